@@ -1,0 +1,243 @@
+"""Counts, ratios and comparisons between fields or conductors, as facts that a rule only has to compare.
+
+Each measure is a small named function over the question and `tables/`. It says what it reads, so that a finding that
+rests on it can be followed back to what was given. A measure that has no value gives None: no rule fires on it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+
+from splicewright.question.model import Conductor, Question
+from splicewright.question.vocabulary import CABLE, CONSTRUCTION, MATERIAL, ROLE
+from splicewright.tables.cover import required_cover
+from splicewright.tables.insulation import Insulation, cable_insulation, insulation_types
+from splicewright.units import gauge_steps, whole
+
+_GROUNDING = ("equipment-grounding", "isolated-grounding", "grounding-electrode")
+_RATINGS = {"rated": "is", "not-rated": "is not", "not-stated": "its insulation was not stated"}
+
+
+@dataclass(frozen=True, slots=True)
+class Measure:
+    """One measure: its fact's name, kind, words (for words), the facts it reads, and what it tells."""
+
+    name: str
+    kind: str
+    words: tuple[str, ...]
+    reads: tuple[str, ...]
+    about: str
+    value: Callable[..., Any]
+
+
+JOINT: list[Measure] = []
+CONDUCTOR: list[Measure] = []
+
+
+def _measure(
+    into: list[Measure], name: str, kind: str, reads: str, words: Any = ()
+) -> Callable[[Callable[..., Any]], Callable[..., Any]]:
+    def add(function: Callable[..., Any]) -> Callable[..., Any]:
+        into.append(Measure(name, kind, tuple(words), tuple(reads.split()), str(function.__doc__), function))
+        return function
+
+    return add
+
+
+# --- of the joint, its place and its circuit ---------------------------------------------------------------------
+
+
+@_measure(JOINT, "joint.count", "count", "conductor.count")
+def _count(question: Question) -> int:
+    """How many conductors enter the joint."""
+    return sum(one.count for one in question.joint.conductors)
+
+
+@_measure(JOINT, "joint.through", "count", "conductor.path")
+def _through(question: Question) -> int:
+    """How many conductors pass through uncut."""
+    return sum(one.count for one in question.joint.conductors if one.path == "through")
+
+
+@_measure(JOINT, "joint.circuits", "count", "conductor.circuit conductor.role")
+def _circuits(question: Question) -> int:
+    """How many circuits the conductors belong to, those for grounding left out."""
+    return len({one.circuit for one in question.joint.conductors if one.role not in _GROUNDING})
+
+
+@_measure(JOINT, "joint.metals", "count", "conductor.material")
+def _metals(question: Question) -> int:
+    """How many kinds of conductor metal meet in the joint."""
+    return len({one.material for one in question.joint.conductors})
+
+
+@_measure(JOINT, "joint.gauge_steps", "count", "conductor.size")
+def _gauge_steps(question: Question) -> int:
+    """How many AWG steps lie between the smallest and the largest conductor, rounded up."""
+    sizes = [one.size for one in question.joint.conductors]
+    return gauge_steps(min(sizes), max(sizes))
+
+
+@_measure(JOINT, "joint.largest", "size", "conductor.size")
+def _largest(question: Question) -> Any:
+    """The largest conductor's size."""
+    return max(one.size for one in question.joint.conductors)
+
+
+@_measure(JOINT, "joint.smallest", "size", "conductor.size")
+def _smallest(question: Question) -> Any:
+    """The smallest conductor's size."""
+    return min(one.size for one in question.joint.conductors)
+
+
+def _only(question: Question, field: str) -> str:
+    found = {getattr(one, field) for one in question.joint.conductors}
+    return str(found.pop()) if len(found) == 1 else "mixed"
+
+
+@_measure(JOINT, "joint.only_role", "word", "conductor.role", (*ROLE, "mixed"))
+def _only_role(question: Question) -> str:
+    """The role that all conductors share, or mixed."""
+    return _only(question, "role")
+
+
+@_measure(JOINT, "joint.only_material", "word", "conductor.material", (*MATERIAL, "mixed"))
+def _only_material(question: Question) -> str:
+    """The metal that all conductors share, or mixed."""
+    return _only(question, "material")
+
+
+@_measure(JOINT, "joint.only_construction", "word", "conductor.construction", (*CONSTRUCTION, "mixed"))
+def _only_construction(question: Question) -> str:
+    """The construction that all conductors share, or mixed."""
+    return _only(question, "construction")
+
+
+@_measure(JOINT, "joint.only_cable", "word", "conductor.cable", (*CABLE, "mixed"))
+def _only_cable(question: Question) -> str:
+    """The kind of cable that all conductors share, or mixed."""
+    return _only(question, "cable")
+
+
+@_measure(JOINT, "joint.roles", "words", "conductor.role", ROLE)
+def _roles(question: Question) -> tuple[str, ...]:
+    """The roles that meet in the joint."""
+    return tuple(sorted({one.role for one in question.joint.conductors}))
+
+
+@_measure(JOINT, "joint.materials", "words", "conductor.material", MATERIAL)
+def _materials(question: Question) -> tuple[str, ...]:
+    """The metals that meet in the joint."""
+    return tuple(sorted({one.material for one in question.joint.conductors}))
+
+
+@_measure(JOINT, "place.depth_stated", "flag", "place.depth")
+def _depth_stated(question: Question) -> bool:
+    """Whether the cover over the wiring was given."""
+    return question.place.depth is not None
+
+
+_COVER = "place.cover place.wiring place.dwelling circuit.kind circuit.gfci circuit.volts circuit.overcurrent_amps"
+
+
+@_measure(JOINT, "place.required_cover", "length", _COVER)
+def _required_cover(question: Question) -> int | None:
+    """The least cover that the table asks for."""
+    inches = required_cover(question)
+    return None if inches is None else whole(inches, "in")
+
+
+@_measure(JOINT, "place.cover_shortfall", "length", _COVER + " place.depth")
+def _cover_shortfall(question: Question) -> int | None:
+    """By how much the cover falls short of the table; below 0 where there is more than enough."""
+    needed, depth = _required_cover(question), question.place.depth
+    return None if needed is None or depth is None else needed - whole(depth.value, depth.unit)
+
+
+@_measure(JOINT, "circuit.volts_stated", "flag", "circuit.volts")
+def _volts_stated(question: Question) -> bool:
+    """Whether the volts are known."""
+    return question.circuit.volts is not None
+
+
+@_measure(JOINT, "circuit.load_stated", "flag", "circuit.amps")
+def _load_stated(question: Question) -> bool:
+    """Whether the load was given."""
+    return question.circuit.amps is not None
+
+
+@_measure(JOINT, "circuit.overcurrent_stated", "flag", "circuit.overcurrent_amps")
+def _overcurrent_stated(question: Question) -> bool:
+    """Whether the rating of the overcurrent device was given."""
+    return question.circuit.overcurrent_amps is not None
+
+
+# --- of one conductor -------------------------------------------------------------------------------------------
+
+
+def _insulations(conductor: Conductor) -> list[Insulation]:
+    if conductor.insulation:
+        return [insulation_types()[letters] for letters in conductor.insulation]
+    known = cable_insulation().get(conductor.cable)
+    return [known] if known else []
+
+
+def _rating(conductor: Conductor, good: Callable[[Insulation], bool]) -> str:
+    found = _insulations(conductor)
+    if not found:
+        return "not-stated"
+    return "rated" if any(good(one) for one in found) else "not-rated"
+
+
+@_measure(CONDUCTOR, "conductor.insulation_stated", "flag", "conductor.insulation conductor.cable")
+def _insulation_stated(_question: Question, conductor: Conductor) -> bool:
+    """Whether the insulation was given, or the cable tells it."""
+    return bool(_insulations(conductor))
+
+
+@_measure(CONDUCTOR, "conductor.wet_rating", "word", "conductor.insulation conductor.cable", _RATINGS)
+def _wet_rating(_question: Question, conductor: Conductor) -> str:
+    """Whether the insulation may be wet; a dual-marked one counts by its better mark."""
+    return _rating(conductor, lambda one: one.wet)
+
+
+@_measure(CONDUCTOR, "conductor.burial_rating", "word", "conductor.insulation conductor.cable", _RATINGS)
+def _burial_rating(_question: Question, conductor: Conductor) -> str:
+    """Whether the insulation may lie in the ground without a raceway."""
+    return _rating(conductor, lambda one: one.burial)
+
+
+def _wet(question: Question) -> bool:
+    return question.place.exposure in ("wet", "buried", "submerged")
+
+
+@_measure(CONDUCTOR, "conductor.degrees", "temperature", "conductor.insulation conductor.cable place.exposure")
+def _degrees(question: Question, conductor: Conductor) -> int | None:
+    """The insulation's temperature in this place; a dual-marked one counts by its better mark."""
+    wet = _wet(question)
+    found = [(one.degrees_wet if wet else one.degrees) for one in _insulations(conductor)]
+    known = [degrees for degrees in found if degrees is not None]
+    return whole(max(known), "degC") if known else None
+
+
+@_measure(CONDUCTOR, "conductor.heat_margin", "temperature", "conductor.insulation conductor.cable place.exposure place.ambient")
+def _heat_margin(question: Question, conductor: Conductor) -> int | None:
+    """How far the place's temperature stays below the insulation's; below 0 where the place is hotter."""
+    degrees, ambient = _degrees(question, conductor), question.place.ambient
+    return None if degrees is None else degrees - whole(ambient.value, ambient.unit)
+
+
+@_measure(CONDUCTOR, "conductor.insulation_volts", "volts", "conductor.insulation conductor.cable")
+def _insulation_volts(_question: Question, conductor: Conductor) -> int | None:
+    """The insulation's volts; a dual-marked one counts by its better mark."""
+    known = [one.volts for one in _insulations(conductor) if one.volts is not None]
+    return whole(max(known), "V") if known else None
+
+
+@_measure(CONDUCTOR, "conductor.volts_margin", "volts", "conductor.insulation conductor.cable circuit.volts")
+def _volts_margin(question: Question, conductor: Conductor) -> int | None:
+    """How far the circuit's volts stay below the insulation's; below 0 where they exceed them."""
+    volts, circuit = _insulation_volts(question, conductor), question.circuit.volts
+    return None if volts is None or circuit is None else volts - whole(circuit, "V")

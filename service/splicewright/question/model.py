@@ -1,0 +1,144 @@
+"""A question as read: every word has a value, given or by default. Numbers that were not given are None."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, fields, replace
+from typing import Any
+
+import orjson
+
+from splicewright.units import Size
+
+
+@dataclass(frozen=True, slots=True)
+class Measured:
+    """A number with its unit, as given."""
+
+    value: float
+    unit: str
+
+    def __str__(self) -> str:
+        """Give it as printed: `24 in`."""
+        return f"{self.value:g} {self.unit}"
+
+
+@dataclass(frozen=True, slots=True)
+class Conductor:
+    """One or more like wire ends. `insulation` None means not stated."""
+
+    size: Size
+    count: int
+    material: str
+    construction: str
+    finish: str
+    end: str
+    condition: str
+    circuit: str
+    cable: str
+    insulation: tuple[str, ...] | None
+    role: str
+    path: str
+
+
+@dataclass(frozen=True, slots=True)
+class Joint:
+    """What is joined. Like conductors are one entry; entries stand largest first."""
+
+    purpose: str
+    conductors: tuple[Conductor, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Where the joint is."""
+
+    exposure: str
+    site: str
+    enclosure: str
+    box_material: str
+    reach: str
+    movement: str
+    corrosion: tuple[str, ...]
+    ambient: Measured
+    hazardous: bool
+    depth: Measured | None
+    cover: str
+    wiring: str
+    dwelling: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Circuit:
+    """What the joint is part of."""
+
+    kind: str
+    serves: str
+    volts: float | None
+    amps: float | None
+    overcurrent_amps: float | None
+    multiwire: bool
+    gfci: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Work:
+    """What kind of work it is."""
+
+    reopened: str
+    temporary: bool
+    wiring_age: str
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """All that decides an answer. Two questions that differ only in the order of conductors are equal."""
+
+    code: str
+    amendments: tuple[str, ...]
+    catalogue: str
+    joint: Joint
+    place: Place
+    circuit: Circuit
+    work: Work
+
+    def canonical(self) -> bytes:
+        """Write the question in its one canonical form: what an answer's address is made of."""
+        return orjson.dumps(as_plain(self), option=orjson.OPT_SORT_KEYS)
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """A question with what goes with it but does not decide it."""
+
+    question: Question
+    id: str | None = None
+    explain: str = "full"
+    limit: int = 5
+    assumed: Mapping[str, Any] = field(default_factory=dict)  # JSON Pointer into the question as sent -> value
+
+
+def merged(conductors: list[Conductor]) -> tuple[Conductor, ...]:
+    """Join like conductors into one entry each and sort them: largest first, then by every other word."""
+    counts: dict[Conductor, int] = {}
+    for conductor in conductors:
+        one = replace(conductor, count=1)
+        counts[one] = counts.get(one, 0) + conductor.count
+    together = [replace(one, count=count) for one, count in counts.items()]
+    return tuple(sorted(together, key=_order))
+
+
+def _order(conductor: Conductor) -> tuple[Any, ...]:
+    return (-conductor.size.area, *(str(getattr(conductor, f.name)) for f in fields(Conductor)))
+
+
+def as_plain(value: Any) -> Any:
+    """Turn a model into maps, lists and words, as JSON has them. What was not stated is left out."""
+    if isinstance(value, Size):
+        return value.text
+    if isinstance(value, tuple):
+        return [as_plain(item) for item in value]
+    if hasattr(value, "__dataclass_fields__"):
+        pairs = ((f.name, getattr(value, f.name)) for f in fields(value))
+        return {name: as_plain(inner) for name, inner in pairs if inner is not None}
+    return value

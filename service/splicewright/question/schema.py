@@ -1,0 +1,126 @@
+"""What a question may hold: the one declaration that reads and refuses. Nothing is converted, nothing ignored."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from marshmallow import ValidationError, fields, validate
+
+from splicewright.question import vocabulary as v
+from splicewright.reading import shown
+from splicewright.strict import Flag, Number, Strict, Text, Word, Words
+from splicewright.tables.insulation import insulation_types
+from splicewright.units import Size, size
+
+MOST_CONDUCTORS = 24
+
+
+class SizeField(fields.Field[Size]):
+    """A conductor size, always with its unit."""
+
+    default_error_messages = {"required": "is required", "null": "may not be null"}  # noqa: RUF012
+
+    def _deserialize(self, value: Any, _attr: Any, _data: Any, **_: Any) -> Size:
+        if isinstance(value, int | float) and not isinstance(value, bool):
+            value = str(value)
+        if not isinstance(value, str):
+            raise ValidationError(f"{shown(value)} is not a size; write it like '12 AWG' or '2.5 mm2'")
+        try:
+            return size(value)
+        except ValueError as error:
+            raise ValidationError(str(error)) from None
+
+
+class LengthSchema(Strict):
+    """A length with its unit."""
+
+    value = Number(0, 30_000, required=True)
+    unit = Word(v.LENGTH_UNITS, required=True)
+
+
+class TemperatureSchema(Strict):
+    """A temperature with its unit."""
+
+    value = Number(-76, 392, required=True)
+    unit = Word(v.TEMPERATURE_UNITS, required=True)
+
+
+class ConductorSchema(Strict):
+    """Like wire ends that enter the joint."""
+
+    size = SizeField(required=True)
+    count = Number(1, MOST_CONDUCTORS, decimals=0)
+    material = Word(v.MATERIAL)
+    construction = Word(v.CONSTRUCTION)
+    finish = Word(v.FINISH)
+    end = Word(v.END)
+    condition = Word(v.CONDITION)
+    circuit = Text(40)
+    cable = Word(v.CABLE)
+    insulation = Words(insulation_types(), single=True, validate=validate.Length(1, 4, error="1 to 4 types are allowed"))
+    role = Word(v.ROLE)
+    path = Word(v.PATH)
+
+
+class JointSchema(Strict):
+    """The conductors to be connected together at one point."""
+
+    purpose = Word(v.PURPOSE)
+    conductors = fields.List(
+        fields.Nested(ConductorSchema),
+        required=True,
+        validate=validate.Length(1, MOST_CONDUCTORS, error="1 to 24 entries are allowed"),
+    )
+
+
+class PlaceSchema(Strict):
+    """Where the joint is."""
+
+    exposure = Word(v.EXPOSURE)
+    site = Word(v.SITE)
+    enclosure = Word(v.ENCLOSURE)
+    box_material = Word(v.BOX_MATERIAL)
+    reach = Word(v.REACH)
+    movement = Word(v.MOVEMENT)
+    corrosion = Words(v.CORROSION)
+    ambient = fields.Nested(TemperatureSchema)
+    hazardous = Flag()
+    depth = fields.Nested(LengthSchema)
+    cover = Word(v.COVER)
+    wiring = Word(v.WIRING)
+    dwelling = Flag()
+
+
+class CircuitSchema(Strict):
+    """What the joint is part of."""
+
+    kind = Word(v.KIND)
+    serves = Word(v.SERVES)
+    volts = Number(0.1, 100_000)
+    amps = Number(0.1, 10_000)
+    overcurrent_amps = Number(0.1, 10_000)
+    multiwire = Flag()
+    gfci = Flag()
+
+
+class WorkSchema(Strict):
+    """What kind of work it is."""
+
+    reopened = Word(v.REOPENED)
+    temporary = Flag()
+    wiring_age = Word(v.WIRING_AGE)
+
+
+class QuestionSchema(Strict):
+    """One joint to be decided."""
+
+    id = Text(100)
+    code = Word(v.CODES)
+    amendments = fields.List(Text(100), validate=validate.Length(0, 20, error="at most 20 are allowed"))
+    catalogue = Text(100)
+    explain = Word(v.EXPLAIN)
+    limit = Number(1, 100, decimals=0)
+    joint = fields.Nested(JointSchema, required=True)
+    place = fields.Nested(PlaceSchema)
+    circuit = fields.Nested(CircuitSchema)
+    work = fields.Nested(WorkSchema)

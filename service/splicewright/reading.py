@@ -1,0 +1,191 @@
+"""Reads YAML and JSON text strictly, and says what is wrong with it and where.
+
+Strict means: duplicate keys, anchors, tags and a second document are refused; only `true` and `false` are booleans;
+keys are text; numbers are finite. Nothing is evaluated.
+"""
+
+from __future__ import annotations
+
+import difflib
+import json
+import math
+import re
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+import orjson
+import yaml
+
+MAX_DEPTH = 40
+_INTEGER = re.compile(r"[-+]?(0|[1-9][0-9]{0,17})\Z")
+_DECIMAL = re.compile(r"[-+]?[0-9]{1,18}(\.[0-9]{1,18})?([eE][-+]?[0-9]{1,3})?\Z")
+
+
+@dataclass(frozen=True, slots=True)
+class Problem:
+    """One thing wrong: a JSON Pointer (RFC 6901) into what was given, and a sentence."""
+
+    pointer: str
+    says: str
+
+
+class Refused(ValueError):
+    """What was given is not valid. Carries every problem found, never only the first."""
+
+    def __init__(self, problems: Iterable[Problem]) -> None:
+        self.problems = tuple(problems)
+        super().__init__("; ".join(f"{p.pointer or '(whole)'}: {p.says}" for p in self.problems))
+
+
+class NotText(Refused):
+    """The text itself is not JSON or YAML. `line` counts from 1 where it is known."""
+
+    def __init__(self, says: str, line: int | None = None) -> None:
+        super().__init__([Problem("", says)])
+        self.line = line
+
+
+@dataclass(frozen=True, slots=True)
+class Document:
+    """A value read from text, with the line (from 1) on which each part of it stands."""
+
+    value: Any
+    lines: Mapping[str, int] = field(default_factory=dict)
+
+    def line(self, pointer: str) -> int:
+        """Give the line of the part at `pointer`, or of the nearest part around it."""
+        while pointer and pointer not in self.lines:
+            pointer = pointer.rpartition("/")[0]
+        return self.lines.get(pointer, 1)
+
+
+def join(pointer: str, *parts: str | int) -> str:
+    """Extend a JSON Pointer, escaping as RFC 6901 says."""
+    return pointer + "".join("/" + str(p).replace("~", "~0").replace("/", "~1") for p in parts)
+
+
+def nearest(word: str, words: Iterable[str]) -> str | None:
+    """Give the allowed word that looks most like `word`, if any is near enough to be meant."""
+    lowered = {w.lower(): w for w in words}
+    found = difflib.get_close_matches(word[:100].lower(), lowered, n=1, cutoff=0.6)
+    return lowered[found[0]] if found else None
+
+
+def not_allowed(word: str, words: Iterable[str]) -> str:
+    """Word the refusal of `word` where only `words` are allowed, with the nearest of them."""
+    words = list(words)
+    guess = nearest(word, words)
+    if guess:
+        return f"{shown(word)} is not known; did you mean {guess!r}?"
+    if len(words) > 30:
+        return f"{shown(word)} is not known"
+    return f"{shown(word)} is not known; use one of: {', '.join(words)}"
+
+
+def shown(value: object) -> str:
+    """Write a given value back shortly, as JSON would."""
+    try:
+        text = json.dumps(value, ensure_ascii=True, default=str)
+    except (ValueError, RecursionError):
+        text = "this value"
+    return text if len(text) <= 60 else text[:57] + "…"
+
+
+def read_json(data: bytes) -> Any:
+    """Read one JSON text (RFC 8259). Raises `NotText` for anything else, duplicate keys included."""
+    try:
+        orjson.loads(data)
+        return json.loads(data, object_pairs_hook=_no_duplicates, parse_float=_finite)
+    except NotText:
+        raise
+    except RecursionError:
+        raise NotText("nested too deeply") from None
+    except ValueError as error:
+        line = getattr(error, "lineno", None)
+        raise NotText(f"not JSON: {str(error).partition(': line')[0]}", line) from None
+
+
+def _no_duplicates(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+    found = dict(pairs)
+    if len(found) != len(pairs):
+        keys = [key for key, _ in pairs]
+        twice = next(key for key in keys if keys.count(key) > 1)
+        raise NotText(f"the key {shown(twice)} stands twice in one object")
+    return found
+
+
+def _finite(text: str) -> float:
+    number = float(text)
+    if not math.isfinite(number):
+        raise NotText(f"the number {text[:20]} is out of range")
+    return number
+
+
+def read_yaml(text: str | bytes) -> Document:
+    """Read one YAML document of maps, lists, text, numbers, `true`, `false` and `null`. Raises `NotText`."""
+    lines: dict[str, int] = {}
+    try:
+        events = iter(yaml.parse(text, Loader=yaml.CSafeLoader))
+        next(events)
+        start = next(events)
+        if isinstance(start, yaml.StreamEndEvent):
+            raise NotText("the document is empty", 1)
+        value = _node(next(events), events, "", lines, 0)
+        next(events)
+        if not isinstance(last := next(events), yaml.StreamEndEvent):
+            raise NotText("a second document begins here; write one a file", last.start_mark.line + 1)
+    except yaml.YAMLError as error:
+        mark = getattr(error, "problem_mark", None)
+        says = getattr(error, "problem", None) or str(error).splitlines()[0]
+        raise NotText(f"not YAML: {says}", mark.line + 1 if mark else None) from None
+    except (UnicodeDecodeError, UnicodeEncodeError):
+        raise NotText("not UTF-8 text") from None
+    return Document(value, lines)
+
+
+def _node(event: Any, events: Iterator[Any], pointer: str, lines: dict[str, int], depth: int) -> Any:
+    line = event.start_mark.line + 1
+    lines.setdefault(pointer, line)
+    if isinstance(event, yaml.AliasEvent) or event.anchor:
+        raise NotText("anchors and aliases are not allowed; write the value out", line)
+    if event.tag:
+        raise NotText(f"the tag {event.tag!r} is not allowed", line)
+    if depth > MAX_DEPTH:
+        raise NotText("nested too deeply", line)
+    if isinstance(event, yaml.ScalarEvent):
+        return event.value if event.style else _scalar(event.value, line)
+    if isinstance(event, yaml.SequenceStartEvent):
+        items: list[Any] = []
+        while not isinstance(event := next(events), yaml.SequenceEndEvent):
+            items.append(_node(event, events, join(pointer, len(items)), lines, depth + 1))
+        return items
+    found: dict[str, Any] = {}
+    while not isinstance(event := next(events), yaml.MappingEndEvent):
+        line = event.start_mark.line + 1
+        if not isinstance(event, yaml.ScalarEvent) or event.anchor or event.tag:
+            raise NotText("a key must be plain text", line)
+        key = event.value
+        if key == "<<" and not event.style:
+            raise NotText("merge keys are not allowed; write the values out", line)
+        if key in found:
+            raise NotText(f"the key {shown(key)} stands twice in one map", line)
+        at = join(pointer, key)
+        lines[at] = line
+        found[key] = _node(next(events), events, at, lines, depth + 1)
+    return found
+
+
+def _scalar(text: str, line: int) -> Any:
+    if text in ("", "~", "null"):
+        return None
+    if text in ("true", "false"):
+        return text == "true"
+    if _INTEGER.match(text):
+        return int(text)
+    if _DECIMAL.match(text):
+        number = float(text)
+        if not math.isfinite(number):
+            raise NotText(f"the number {text[:20]} is out of range", line)
+        return number
+    return text

@@ -1,0 +1,165 @@
+"""Comparisons as rule files write them, read into tests: `wet`, `[wet, damp]`, `{at-least: 6 AWG}`, `{below: 24 in}`.
+
+Every reader here appends what is wrong to `problems` (with a pointer into the file) and goes on, so that one run names
+every fault.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from splicewright.question.facts import FactKind, fact_kinds
+from splicewright.reading import Problem, join, not_allowed, shown
+from splicewright.rulebook.attributes import ATTRIBUTES
+from splicewright.rulebook.model import FactValue, ListingTest, Pattern, Test
+from splicewright.units import quantity, size, whole
+
+SINGLE_GROUPS = ("joint", "place", "circuit", "work")
+_ORDERED = ("at-least", "at-most", "above", "below")
+_BARE_NUMBERS = {"volts": "V", "amps": "A"}  # the contract writes these without a unit
+
+
+def read_when(raw: Any, pointer: str, problems: list[Problem]) -> tuple[Pattern, ...]:
+    """Read a rule's `when`: `always`, or a list of patterns that must all hold."""
+    if raw == "always":
+        return ()
+    if not isinstance(raw, list) or not raw:
+        problems.append(Problem(pointer, "must be a list of patterns, or the word always"))
+        return ()
+    found = [_pattern(one, join(pointer, at), problems) for at, one in enumerate(raw)]
+    return tuple(pattern for pattern in found if pattern)
+
+
+def _pattern(raw: Any, pointer: str, problems: list[Problem]) -> Pattern | None:
+    groups = (*SINGLE_GROUPS, "conductor", "condition")
+    if not isinstance(raw, dict) or len(raw) != 1:
+        problems.append(Problem(pointer, f"a pattern is a map with one key of: {', '.join(groups)}"))
+        return None
+    ((group, tests),) = raw.items()
+    at = join(pointer, group)
+    if group not in groups:
+        problems.append(Problem(at, not_allowed(group, groups)))
+        return None
+    if not isinstance(tests, dict) or not tests:
+        problems.append(Problem(at, "needs at least one test, such as {exposure: wet}"))
+        return None
+    if group == "condition":
+        return _condition(tests, at, problems)
+    found: list[Test] = []
+    for leaf, comparison in tests.items():
+        name, here = f"{group}.{leaf}", join(at, leaf)
+        kind = fact_kinds().get(name)
+        if kind is None:
+            leaves = [known.partition(".")[2] for known in fact_kinds() if known.startswith(f"{group}.")]
+            problems.append(Problem(here, not_allowed(leaf, leaves)))
+            continue
+        found += [Test(name, operator, values) for operator, values in _comparisons(comparison, kind, here, problems)]
+    return Pattern("conductor" if group == "conductor" else "single", tuple(found)) if found else None
+
+
+def _condition(tests: Mapping[str, Any], pointer: str, problems: list[Problem]) -> Pattern | None:
+    if len(tests) != 1:
+        problems.append(Problem(pointer, "a condition pattern has one key; write one pattern for each"))
+        return None
+    ((key, words),) = tests.items()
+    listed = words if isinstance(words, list) else [words]
+    if not listed or not all(isinstance(word, str) for word in listed):
+        problems.append(Problem(join(pointer, key), "a condition is a word or a list of words (absence can't be tested)"))
+        return None
+    return Pattern("condition", (Test(f"condition.{key}", "any-of", tuple(listed)),))
+
+
+def _comparisons(raw: Any, kind: FactKind, pointer: str, problems: list[Problem]) -> list[tuple[Any, tuple[Any, ...]]]:
+    """Give (operator, values) pairs; empty where something is wrong."""
+    if isinstance(raw, dict):
+        operators = ("other-than",) if kind.kind in ("word", "flag") else (*_ORDERED, "other-than")
+        if kind.kind == "words":
+            problems.append(Problem(pointer, f"{kind.name} is a list; write a word that it includes, or a list of such"))
+            return []
+        found = []
+        for operator, value in raw.items():
+            here = join(pointer, operator)
+            if operator not in operators:
+                problems.append(Problem(here, not_allowed(operator, operators)))
+                continue
+            coded = read_value(value, kind, here, problems)
+            if coded is not None:
+                found.append((operator, (coded,)))
+        return found
+    listed = raw if isinstance(raw, list) else [raw]
+    coded = [read_value(value, kind, pointer, problems) for value in listed]
+    if not coded:
+        problems.append(Problem(pointer, "an empty list allows nothing"))
+    return [("any-of", tuple(coded))] if coded and None not in coded else []
+
+
+def read_value(value: Any, kind: FactKind, pointer: str, problems: list[Problem]) -> str | int | bool | None:
+    """Read one value of a fact's or attribute's kind into base units. None where it is wrong."""
+    says = None
+    if kind.kind == "flag":
+        if isinstance(value, bool):
+            return value
+        says = f"{shown(value)} is neither true nor false"
+    elif kind.kind in ("word", "words"):
+        if value in kind.words and isinstance(value, str):
+            return value
+        says = not_allowed(str(value), kind.words)
+    elif kind.kind == "count":
+        if isinstance(value, int) and not isinstance(value, bool):
+            return value
+        says = f"{shown(value)} is not a whole number"
+    else:
+        try:
+            if kind.kind in _BARE_NUMBERS and isinstance(value, int | float) and not isinstance(value, bool):
+                return whole(value, _BARE_NUMBERS[kind.kind])
+            return size(str(value)).area if kind.kind == "size" else quantity(str(value), kind.kind)
+        except ValueError as error:
+            says = str(error)
+    problems.append(Problem(pointer, says))
+    return None
+
+
+def read_listing_tests(raw: Any, pointer: str, problems: list[Problem]) -> tuple[ListingTest, ...]:
+    """Read what a demand or a preference asks of a connector's listed attributes."""
+    if not isinstance(raw, dict) or not raw:
+        problems.append(Problem(pointer, "needs at least one test, such as {places: {includes: wet}}"))
+        return ()
+    found: list[ListingTest] = []
+    for attribute, comparison in raw.items():
+        here = join(pointer, attribute)
+        kind = ATTRIBUTES.get(attribute)
+        if kind is None:
+            problems.append(Problem(here, f"no connector has this attribute: {not_allowed(attribute, ATTRIBUTES)}"))
+            continue
+        if isinstance(comparison, dict):
+            for operator, value in comparison.items():
+                test = _listing_test(kind, operator, value, join(here, operator), problems)
+                found += [test] if test else []
+        elif kind.kind == "words":
+            problems.append(Problem(here, "is a list; write includes, includes-any or includes-all"))
+        else:
+            found += [ListingTest(attribute, op, values) for op, values in _comparisons(comparison, kind, here, problems)]
+    return tuple(found)
+
+
+def _listing_test(kind: FactKind, operator: str, value: Any, pointer: str, problems: list[Problem]) -> ListingTest | None:
+    if kind.kind == "words":
+        allowed: tuple[str, ...] = ("includes", "includes-any", "includes-all")
+    else:
+        allowed = ("other-than",) if kind.kind in ("word", "flag") else (*_ORDERED, "other-than")
+    if operator not in allowed:
+        problems.append(Problem(pointer, not_allowed(operator, allowed)))
+        return None
+    if isinstance(value, dict):
+        fact = value.get("fact")
+        if set(value) != {"fact"} or fact not in fact_kinds():
+            problems.append(Problem(pointer, f"write {{fact: name}}; {not_allowed(str(fact), fact_kinds())}"))
+            return None
+        return ListingTest(kind.name, operator, (FactValue(fact),))
+    listed = value if isinstance(value, list) else [value]
+    if operator in ("includes-any", "includes-all") and not isinstance(value, list):
+        problems.append(Problem(pointer, "needs a list of words"))
+        return None
+    coded = [read_value(one, kind, pointer, problems) for one in listed]
+    return ListingTest(kind.name, operator, tuple(coded)) if coded and None not in coded else None

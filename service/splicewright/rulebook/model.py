@@ -1,0 +1,135 @@
+"""Rules as read: patterns over facts, one effect each, a source, and examples."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Any, Literal
+
+Operator = Literal["any-of", "at-least", "at-most", "above", "below", "other-than"]
+Scope = Literal["single", "conductor", "condition"]
+Kind = Literal["conclude", "demand", "bar", "refer", "refuse", "prefer", "step", "caution"]
+
+
+@dataclass(frozen=True, slots=True)
+class Test:
+    """One comparison: a fact's name, an operator, and the values (coded as in question/facts.py).
+
+    `any-of` has one or more values: a word, a flag or a number equal to one of them, or a tuple of words that includes
+    one of them. Every other operator has exactly one value. Against an absent fact every comparison is false.
+    """
+
+    name: str
+    operator: Operator
+    values: tuple[str | int | bool, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Pattern:
+    """Tests that one fact must all pass: the single facts, one conductor, or one concluded condition.
+
+    The tests of a condition read `condition.place` and the like, always `any-of`.
+    """
+
+    scope: Scope
+    tests: tuple[Test, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """Where a rule comes from. Common practice has `document` None."""
+
+    document: str | None
+    section: str | None = None
+    edition: str | None = None
+    obtained: Literal["page", "memory"] | None = None
+    checked: str | None = None
+
+    def plain(self) -> Any:
+        """Give it as an answer prints it."""
+        if self.document is None:
+            return "common-practice"
+        pairs = {name: getattr(self, name) for name in ("document", "edition", "section", "obtained", "checked")}
+        return {name: value for name, value in pairs.items() if value is not None}
+
+    def __str__(self) -> str:
+        """Give it as a person cites it."""
+        return " ".join(part for part in (self.document, self.section) if part) if self.document else "common practice"
+
+
+@dataclass(frozen=True, slots=True)
+class FactValue:
+    """A demand's value that is taken from the question: the fact's name."""
+
+    fact: str
+
+
+@dataclass(frozen=True, slots=True)
+class ListingTest:
+    """A comparison with a listed attribute of a connector.
+
+    `operator` is one of Operator, or `includes`, `includes-any`, `includes-all` for list-valued attributes; a value may
+    be a FactValue.
+    """
+
+    attribute: str
+    operator: str
+    values: tuple[Any, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Effect:
+    """What a rule does. Only the fields of its kind are filled."""
+
+    kind: Kind
+    concludes: tuple[str, str] | None = None  # ("place", "wet")
+    tests: tuple[ListingTest, ...] = ()  # demand, prefer
+    methods: tuple[str, ...] = ()  # bar: the methods barred, empty for the joint itself; step: the methods it is for
+    remedies: tuple[Mapping[str, Any], ...] = ()  # bar
+    verdict: str | None = None  # refuse
+    strength: str | None = None  # prefer
+    phase: str | None = None  # step
+    do: str | None = None  # step
+    value: Mapping[str, Any] | str | None = None  # step
+    proves: str | None = None  # step
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """One rule. `when` is empty for a rule that always holds."""
+
+    id: str
+    code: str | None  # the folder: None for practice, else `nfpa70`, …
+    editions: tuple[int | None, int | None]
+    when: tuple[Pattern, ...]
+    effect: Effect
+    says: str
+    source: Source
+    note: str | None = None
+    fires: tuple[Mapping[str, Any], ...] = ()
+    silent: tuple[Mapping[str, Any], ...] = ()
+    file: str = ""
+    line: int = 0
+    raw: Mapping[str, Any] = field(default_factory=dict, repr=False, compare=False)
+
+    @property
+    def ruleset(self) -> str:
+        """The ruleset's name: the part of the id before the slash."""
+        return self.id.partition("/")[0]
+
+
+@dataclass(frozen=True, slots=True)
+class Rulebook:
+    """All rules that hold for one code edition, sorted by id, and the digest of all they were read from."""
+
+    code: str
+    rules: tuple[Rule, ...]
+    digest: str
+    about: Mapping[str, str] = field(default_factory=dict)  # ruleset -> what it settles
+
+    def rule(self, rule_id: str) -> Rule:
+        """Give a rule by its id. Raises KeyError."""
+        for rule in self.rules:
+            if rule.id == rule_id:
+                return rule
+        raise KeyError(rule_id)

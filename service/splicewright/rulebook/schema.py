@@ -1,0 +1,94 @@
+"""The shape of a rule file. What stands inside `when` and the effects is read by `comparisons` and `effects`."""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+
+from marshmallow import ValidationError, fields, validate
+
+from splicewright.reading import shown
+from splicewright.strict import Strict, Text, Word
+from splicewright.rulebook.model import Source
+
+ID = re.compile(r"[a-z][a-z0-9]*(-[a-z0-9]+)*\Z")
+_YEARS = re.compile(r"([0-9]{4})(?:(-)([0-9]{4})?)?\Z")
+#: The order in which every rule writes its keys.
+ORDER = (
+    "id", "editions", "when", "conclude", "demand", "bar", "refer", "refuse", "prefer", "step", "caution", "remedies",
+    "says", "note", "source", "replaces", "examples",
+)  # fmt: skip
+
+
+class SourceField(fields.Field[Source]):
+    """`common-practice`, or a document with its section and whether its text was read."""
+
+    default_error_messages = {"required": "is missing: every rule has a source, or says common-practice"}  # noqa: RUF012
+
+    def _deserialize(self, value: Any, _attr: Any, _data: Any, **_: Any) -> Source:
+        if value == "common-practice":
+            return Source(None)
+        if not isinstance(value, dict):
+            raise ValidationError(f"{shown(value)} is not a source; write common-practice or {{document, section, obtained}}")
+        return Source(**SourceSchema().load(value))
+
+
+class SourceSchema(Strict):
+    """A published source."""
+
+    document = Text(80, required=True)
+    edition = fields.Raw()
+    section = Text(80, required=True)
+    obtained = Word(("page", "memory"), required=True)
+    checked = Text(10, validate=validate.Regexp(r"\d{4}-\d{2}-\d{2}\Z", error="is a day like 2026-11-25"))
+
+
+class EditionsField(fields.Field[tuple[int | None, int | None]]):
+    """`2017-`, `2017-2020` or `2023`: the first and the last edition that a rule holds for."""
+
+    def _deserialize(self, value: Any, _attr: Any, _data: Any, **_: Any) -> tuple[int | None, int | None]:
+        match = _YEARS.match(str(value))
+        if not match:
+            raise ValidationError(f"{shown(value)} is not a range of editions; write 2017-, 2017-2020 or 2023")
+        first, dash, last = match.groups()
+        if not dash:
+            return int(first), int(first)
+        if last and int(last) < int(first):
+            raise ValidationError(f"{shown(value)} ends before it begins")
+        return int(first), int(last) if last else None
+
+
+class ExamplesSchema(Strict):
+    """Partial questions on which a rule fires, and near misses on which it is silent."""
+
+    fires = fields.List(fields.Dict(), required=True, validate=validate.Length(1, error="needs at least one question"))
+    silent = fields.List(fields.Dict(), load_default=list)
+
+
+class RuleSchema(Strict):
+    """One rule."""
+
+    id = Text(60, required=True, validate=validate.Regexp(ID, error="is not a phrase of plain words like buried-is-wet"))
+    editions = EditionsField(load_default=(None, None))
+    when = fields.Raw(required=True)
+    conclude = fields.Raw()
+    demand = fields.Raw()
+    bar = fields.Raw()
+    refer = fields.Raw()
+    refuse = fields.Raw()
+    prefer = fields.Raw()
+    step = fields.Raw()
+    caution = fields.Raw()
+    remedies = fields.Raw()
+    says = Text(240, required=True)
+    note = Text(400)
+    source = SourceField(required=True)
+    examples = fields.Nested(ExamplesSchema, required=True)
+
+
+class RulesetSchema(Strict):
+    """One rule file."""
+
+    ruleset = Text(40, required=True)
+    about = Text(300, required=True)
+    rules = fields.List(fields.Nested(RuleSchema), required=True)

@@ -1,0 +1,59 @@
+"""Reads the tables of `rulesets/tables`, strictly. The only reader of that folder.
+
+A table is a map with `table`, `about`, `source` and its rows; `source` is what every figure of it rests on unless a row
+has a `section` or an `obtained` of its own. A fault in a shipped table is a programming error: it names file and line.
+"""
+
+from __future__ import annotations
+
+import functools
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from splicewright import shipped
+from splicewright.reading import Document, NotText, read_yaml
+
+
+class TableFault(ValueError):
+    """A table file is not as it must be."""
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """One file of figures with the source they rest on."""
+
+    name: str
+    source: dict[str, Any]
+    rows: dict[str, Any]
+
+
+@functools.cache
+def table(name: str) -> Table:
+    """Load a table by its name, once a process."""
+    path = shipped.folder("rulesets") / "tables" / f"{name}.yaml"
+    return read_table(path)
+
+
+def read_table(path: Path) -> Table:
+    """Read one table file. Raises `TableFault` with file and line."""
+    try:
+        document = read_yaml(path.read_bytes())
+    except NotText as error:
+        raise TableFault(f"{path}:{error.line or 1}: {error.problems[0].says}") from None
+    _check(path, document)
+    value = dict(document.value)
+    value.pop("about")
+    return Table(value.pop("table"), value.pop("source"), value)
+
+
+def _check(path: Path, document: Document) -> None:
+    value = document.value
+    for key in ("table", "about", "source"):
+        if not isinstance(value, dict) or key not in value:
+            raise TableFault(f"{path}:1: a table needs {key!r}")
+    if value["table"] != path.stem:
+        raise TableFault(f"{path}:{document.line('/table')}: the table is called {path.stem!r} like its file")
+    source = value["source"]
+    if not isinstance(source, dict) or not {"document", "section", "obtained"} <= source.keys():
+        raise TableFault(f"{path}:{document.line('/source')}: a source has document, section and obtained")

@@ -1,0 +1,140 @@
+"""Conductor sizes and quantities, in whole numbers so that nothing is rounded across a limit.
+
+Areas are square micrometres, lengths micrometres, volts and amperes tenths, temperatures ninetieths of a degree
+Celsius (in which tenths of a degree of both scales are whole numbers).
+"""
+
+from __future__ import annotations
+
+import functools
+import math
+import re
+from dataclasses import dataclass, field
+from decimal import Decimal
+from fractions import Fraction
+from typing import Any, Literal
+
+_SIZE = re.compile(r"([1-4]/0|[0-9]{1,2}) AWG|([0-9]{2,4}) kcmil|([0-9]{1,4}(?:\.[0-9]{1,2})?) mm2")
+_SLOPPY = re.compile(
+    r"#?\s*([1-4]/0|[0-9]{1,4}(?:\.[0-9]{1,2})?)\s*-?\s*(awg|ga(?:uge)?|mcm|kcmil|mm2|mm²|sq\.?\s*mm)?", re.IGNORECASE
+)
+_UNIT_WORDS = {"mcm": "kcmil", "kcmil": "kcmil", "mm2": "mm2", "mm²": "mm2"}
+MM2_PER_KCMIL = Fraction(5067074790975, 10**13)  # pi/4 * 0.0254**2 * 1000, to 13 places
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Size:
+    """A conductor's nominal size. Sizes compare by area (µm²), whatever the system they are written in."""
+
+    area: int
+    text: str = field(compare=False)
+    system: Literal["awg", "metric"] = field(compare=False)
+
+    def __str__(self) -> str:
+        """Give the canonical text, such as `12 AWG`."""
+        return self.text
+
+
+def gauge_diameter(number: int) -> float:
+    """Give the diameter in inches of AWG `number` (0, -1, -2, -3 for 1/0 to 4/0). Source: ASTM B258."""
+    return float(0.005 * 92 ** ((36 - number) / 39))
+
+
+@functools.lru_cache(maxsize=1024)
+def size(text: str) -> Size:
+    """Read `12 AWG`, `4/0 AWG`, `250 kcmil` or `2.5 mm2`. Raises ValueError, saying what to write."""
+    match = _SIZE.fullmatch(text)
+    if not match:
+        raise ValueError(_size_advice(text))
+    gauge, kcmil, metric = match.groups()
+    if gauge:
+        aught, _, zero = gauge.partition("/")
+        number = 1 - int(aught) if zero else int(aught)
+        if not zero and not 1 <= number <= 40:
+            raise ValueError(f"{text} is not a size; AWG runs from 40 to 1, then 1/0 to 4/0")
+        diameter = gauge_diameter(number) * 25.4
+        return Size(round(math.pi / 4 * diameter**2 * 1e6), f"{aught}/0 AWG" if zero else f"{number} AWG", "awg")
+    if kcmil:
+        if not 212 <= int(kcmil) <= 2500:
+            raise ValueError(f"{text} is not a size; kcmil begins above 4/0 AWG and ends at 2500 kcmil")
+        return Size(round(int(kcmil) * MM2_PER_KCMIL * 10**6), f"{int(kcmil)} kcmil", "awg")
+    area = Decimal(metric)
+    if not Decimal("0.05") <= area <= 2500:
+        raise ValueError(f"{text} is not a size; mm2 runs from 0.05 to 2500")
+    plain = format(area.normalize(), "f")
+    return Size(int(area * 10**6), f"{plain} mm2", "metric")
+
+
+def _size_advice(text: str) -> str:
+    match = _SLOPPY.fullmatch(text.strip())
+    if not match:
+        return f"{text[:30]!r} is not a size; write it like '12 AWG', '250 kcmil' or '2.5 mm2'"
+    number, unit = match.groups()
+    if not unit:
+        guesses = [f"'{number} AWG'"] if "." not in number and len(number) < 4 else []
+        return f"{text[:30]!r} has no unit; write " + " or ".join([*guesses, f"'{number} mm2'"] if "/" not in number else guesses)
+    word = _UNIT_WORDS.get(unit.lower(), "mm2" if unit.lower().startswith("sq") else "AWG")
+    return f"{text[:30]!r} is not written as a size; did you mean '{number} {word}'?"
+
+
+def gauge_steps(small: Size, large: Size) -> int:
+    """Count the AWG steps from one size up to another, rounded up to a whole step; 0 where equal."""
+    ratio = math.log(large.area / small.area) * 39 / (2 * math.log(92))
+    return max(0, math.ceil(ratio - 0.01))
+
+
+# --- quantities ------------------------------------------------------------------------------------------------
+
+#: unit word of the contract -> (kind, the unit library's name); the first of a kind is the one printed
+UNITS: dict[str, tuple[str, str]] = {
+    "in": ("length", "inch"),
+    "ft": ("length", "foot"),
+    "mm": ("length", "millimeter"),
+    "degC": ("temperature", "degC"),
+    "degF": ("temperature", "degF"),
+    "V": ("volts", "volt"),
+    "A": ("amps", "ampere"),
+}
+_BASE: dict[str, tuple[str, int]] = {
+    "length": ("micrometer", 1),
+    "temperature": ("degC", 90),
+    "volts": ("volt", 10),
+    "amps": ("ampere", 10),
+}
+
+
+@functools.lru_cache(maxsize=1)
+def _registry() -> Any:
+    import pint  # noqa: PLC0415 - a third of a second that a question without units to convert need not pay
+
+    return pint.UnitRegistry(non_int_type=Fraction, autoconvert_offset_to_baseunit=True)
+
+
+@functools.lru_cache(maxsize=4096)
+def whole(value: float | Fraction, unit: str) -> int:
+    """Convert a number with one decimal to the whole number of base units. Raises ValueError where it is none."""
+    kind, name = UNITS[unit]
+    base, factor = _BASE[kind]
+    exact = value if isinstance(value, Fraction) else Fraction(str(value))
+    converted = exact if base == name else _registry().Quantity(exact, name).to(base).magnitude
+    result = Fraction(converted) * factor
+    if result.denominator != 1:
+        raise ValueError(f"{value} {unit} is finer than one decimal")
+    return int(result)
+
+
+_QUANTITY = re.compile(r"(-?[0-9]{1,6}(?:\.[0-9])?) ([A-Za-z]+)")
+
+
+def quantity(text: str, kind: str) -> int:
+    """Read `24 in` or `30 degC`, of a kind (`length`, `temperature`, …), into base units. Raises ValueError."""
+    match = _QUANTITY.fullmatch(text)
+    allowed = [word for word, (of, _) in UNITS.items() if of == kind]
+    if not match or match[2] not in allowed:
+        raise ValueError(f"{text[:30]!r} is not a {kind}; write a number, a space and one of: {', '.join(allowed)}")
+    return whole(Fraction(match[1]), match[2])
+
+
+def plain(value: float) -> str:
+    """Write a number without a needless decimal: 120, 12.5."""
+    return str(int(value)) if value == int(value) else str(value)
