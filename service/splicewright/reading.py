@@ -1,7 +1,7 @@
 """Reads YAML and JSON text strictly, and says what is wrong with it and where.
 
-Strict means: duplicate keys, anchors, tags and a second document are refused; only `true` and `false` are booleans;
-keys are text; numbers are finite. Nothing is evaluated.
+Strict means: duplicate keys, anchors, tags and a second document are refused; only `true` and `false` are
+booleans; keys are text; numbers are finite. Nothing is evaluated.
 """
 
 from __future__ import annotations
@@ -10,16 +10,18 @@ import difflib
 import json
 import math
 import re
-from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import orjson
 import yaml
 
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator, Mapping
+
 MAX_DEPTH = 40
 _INTEGER = re.compile(r"[-+]?(0|[1-9][0-9]{0,17})\Z")
-_DECIMAL = re.compile(r"[-+]?[0-9]{1,18}(\.[0-9]{1,18})?([eE][-+]?[0-9]{1,3})?\Z")
+_DECIMAL = re.compile(r"[-+]?(?:0|[1-9][0-9]{0,17})(\.[0-9]{1,18})?([eE][-+]?[0-9]{1,3})?\Z")
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,7 +32,7 @@ class Problem:
     says: str
 
 
-class Refused(ValueError):
+class Refused(ValueError):  # noqa: N818 - named for what happened
     """What was given is not valid. Carries every problem found, never only the first."""
 
     def __init__(self, problems: Iterable[Problem]) -> None:
@@ -87,7 +89,7 @@ def shown(value: object) -> str:
     """Write a given value back shortly, as JSON would."""
     try:
         text = json.dumps(value, ensure_ascii=True, default=str)
-    except (ValueError, RecursionError):
+    except (TypeError, ValueError, RecursionError):
         text = "this value"
     return text if len(text) <= 60 else text[:57] + "…"
 
@@ -133,7 +135,8 @@ def read_yaml(text: str | bytes) -> Document:
             raise NotText("the document is empty", 1)
         value = _node(next(events), events, "", lines, 0)
         next(events)
-        if not isinstance(last := next(events), yaml.StreamEndEvent):
+        last: Any = next(events)
+        if not isinstance(last, yaml.StreamEndEvent):
             raise NotText("a second document begins here; write one a file", last.start_mark.line + 1)
     except yaml.YAMLError as error:
         mark = getattr(error, "problem_mark", None)
@@ -160,6 +163,10 @@ def _node(event: Any, events: Iterator[Any], pointer: str, lines: dict[str, int]
         while not isinstance(event := next(events), yaml.SequenceEndEvent):
             items.append(_node(event, events, join(pointer, len(items)), lines, depth + 1))
         return items
+    return _map(events, pointer, lines, depth)
+
+
+def _map(events: Iterator[Any], pointer: str, lines: dict[str, int], depth: int) -> dict[str, Any]:
     found: dict[str, Any] = {}
     while not isinstance(event := next(events), yaml.MappingEndEvent):
         line = event.start_mark.line + 1

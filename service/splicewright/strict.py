@@ -1,15 +1,18 @@
-"""Schema fields that take a value as it is or refuse it, with the nearest right word. Never converted, never ignored."""
+"""Schema fields that take a value as it is or refuse it with the nearest right word; none is converted."""
 
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Mapping
-from typing import Any
+from typing import Any, cast
 
 from marshmallow import EXCLUDE, Schema, ValidationError, fields, validates_schema
+from marshmallow.exceptions import SCHEMA
 
 from splicewright.reading import Problem, Refused, join, nearest, not_allowed, shown
 
-_REQUIRED = {"required": "is required", "null": "may not be null", "invalid": "must be an object"}
+_Words = dict[str, str | list[Any] | dict[Any, Any]]
+_REQUIRED: _Words = {"required": "is required", "null": "may not be null", "invalid": "must be an object"}
+_MOST_KEYS = 20  # unknown keys told one by one
 #: marshmallow's own sentences, for the fields that are not ours
 _OWN_WORDS = {
     "Missing data for required field.": "is required",
@@ -23,6 +26,8 @@ class Strict(Schema):
     """A map with known keys only."""
 
     class Meta:
+        """What marshmallow reads."""
+
         unknown = EXCLUDE  # told by `_known_keys`, which can name the nearest key
 
     error_messages = {"type": "must be an object"}  # noqa: RUF012 - marshmallow's own way
@@ -31,9 +36,24 @@ class Strict(Schema):
     def _known_keys(self, _data: Any, original: Any, **_: Any) -> None:
         if not isinstance(original, Mapping):
             return
-        wrong = {str(key): [f"unknown key; {_guess(str(key), self.fields)}"] for key in original if key not in self.fields}
+        keys = [_Key(_printable(str(key))) for key in original if key not in self.fields]
+        wrong: dict[str, list[str]] = {
+            key: [f"unknown key; {_guess(key, self.fields)}"] for key in keys[:_MOST_KEYS]
+        }
+        if len(keys) > _MOST_KEYS:
+            wrong[SCHEMA] = [f"has {len(keys) - _MOST_KEYS} further unknown keys"]
         if wrong:
-            raise ValidationError(wrong)
+            raise ValidationError(cast("Any", wrong))
+
+
+class _Key(str):
+    """A key as given, so that one called `_schema` is not taken for marshmallow's own."""
+
+    __slots__ = ()
+
+
+def _printable(text: str) -> str:
+    return text.encode("utf-8", "backslashreplace").decode()
 
 
 def _guess(key: str, keys: Collection[str]) -> str:
@@ -50,7 +70,7 @@ class Text(fields.Field[str]):
         self.longest = longest
         super().__init__(**kwargs)
 
-    def _deserialize(self, value: Any, _attr: Any, _data: Any, **_: Any) -> str:
+    def _deserialize(self, value: Any, *_: Any, **__: Any) -> str:
         if not isinstance(value, str):
             raise ValidationError(f"{shown(value)} is not text")
         if len(value) > self.longest:
@@ -69,31 +89,56 @@ class Word(fields.Field[str]):
         self.words = words
         super().__init__(**kwargs)
 
-    def _deserialize(self, value: Any, _attr: Any, _data: Any, **_: Any) -> str:
+    def _deserialize(self, value: Any, *_: Any, **__: Any) -> str:
         if isinstance(value, str) and value in self.words:
             return value
-        raise ValidationError(not_allowed(value, self.words) if isinstance(value, str) else self._not_a_word(value))
+        raise ValidationError(
+            not_allowed(value, self.words) if isinstance(value, str) else self._not_a_word(value)
+        )
 
     def _not_a_word(self, value: Any) -> str:
         words = list(self.words)
         return f"{shown(value)} is not a word; use one of: {', '.join(words[:30])}"
 
 
-class Words(fields.List):
-    """A list of different words of a closed list; a single word stands for a list of one where `single` is set."""
+class Items(fields.List[Any]):
+    """A list of `least` to `most` items. One of another length is refused unread."""
 
-    default_error_messages = {**_REQUIRED, "invalid": "must be a list of words"}
+    default_error_messages: _Words = {**_REQUIRED, "invalid": "must be a list"}  # noqa: RUF012 - marshmallow's own way
 
-    def __init__(self, words: Collection[str], *, single: bool = False, **kwargs: Any) -> None:
+    def __init__(self, inner: fields.Field[Any], least: int, most: int, **kwargs: Any) -> None:
+        self.least, self.most = least, most
+        super().__init__(inner, **kwargs)
+
+    def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> list[Any]:
+        if not isinstance(value, list | tuple):
+            raise self.make_error("invalid")
+        if not self.least <= len(value) <= self.most:
+            entries = "entry" if len(value) == 1 else "entries"
+            raise ValidationError(f"has {len(value)} {entries}; {self.least} to {self.most} are allowed")
+        return super()._deserialize(value, attr, data, **kwargs)
+
+
+class Words(Items):
+    """A list of different words of a closed list; with `single`, one word stands for a list of one."""
+
+    default_error_messages: _Words = {"invalid": "must be a list of words"}  # noqa: RUF012 - marshmallow's own way
+
+    def __init__(
+        self,
+        words: Collection[str],
+        *,
+        single: bool = False,
+        least: int = 0,
+        most: int | None = None,
+        **kwargs: Any,
+    ) -> None:
         self.single = single
-        super().__init__(Word(words), **kwargs)
+        super().__init__(Word(words), least, len(words) if most is None else most, **kwargs)
 
-    def _deserialize(self, value: Any, attr: Any, data: Any, **kwargs: Any) -> list[Any]:
+    def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> list[Any]:
         if self.single and isinstance(value, str):
-            try:
-                return [self.inner.deserialize(value)]
-            except ValidationError as error:
-                raise ValidationError(error.messages) from None
+            return [self.inner.deserialize(value)]
         found = super()._deserialize(value, attr, data, **kwargs)
         if len(set(found)) != len(found):
             raise ValidationError("names a word twice")
@@ -105,7 +150,7 @@ class Flag(fields.Field[bool]):
 
     default_error_messages = _REQUIRED
 
-    def _deserialize(self, value: Any, _attr: Any, _data: Any, **_: Any) -> bool:
+    def _deserialize(self, value: Any, *_: Any, **__: Any) -> bool:
         if not isinstance(value, bool):
             raise ValidationError(f"{shown(value)} is neither true nor false")
         return value
@@ -116,24 +161,29 @@ class Number(fields.Field[float]):
 
     default_error_messages = _REQUIRED
 
-    def __init__(self, least: float, most: float, *, decimals: int = 1, **kwargs: Any) -> None:
+    def __init__(
+        self, least: float, most: float, *, decimals: int = 1, allowed: str | None = None, **kwargs: Any
+    ) -> None:
         self.least, self.most, self.decimals = least, most, decimals
+        self.allowed = allowed or f"{least} to {most}"
         super().__init__(**kwargs)
 
-    def _deserialize(self, value: Any, _attr: Any, _data: Any, **_: Any) -> float:
+    def _deserialize(self, value: Any, *_: Any, **__: Any) -> float:
         if isinstance(value, bool) or not isinstance(value, int | float):
             raise ValidationError(f"{shown(value)} is not a number")
         if not self.least <= value <= self.most:
-            raise ValidationError(f"{shown(value)} is out of range; {self.least} to {self.most} is allowed")
+            raise ValidationError(f"{shown(value)} is out of range; {self.allowed} is allowed")
         if round(value, self.decimals) != value:
             raise ValidationError(
-                f"{shown(value)} is not a whole number" if not self.decimals else f"{shown(value)} is finer than one decimal"
+                f"{shown(value)} is not a whole number"
+                if not self.decimals
+                else f"{shown(value)} is finer than one decimal"
             )
         return int(value) if value == int(value) else value
 
 
 def load(schema: Schema, value: Any) -> Any:
-    """Load `value` by `schema`. Raises `Refused` with a pointer for each problem, in the order of pointers."""
+    """Load `value` by `schema`. Raises `Refused` with a pointer for each problem, in their order."""
     try:
         return schema.load(value)
     except ValidationError as error:
@@ -144,7 +194,8 @@ def problems(messages: Any, pointer: str = "") -> Iterator[Problem]:
     """Turn a schema's nested messages into problems with JSON Pointers."""
     if isinstance(messages, Mapping):
         for key, inner in messages.items():
-            yield from problems(inner, pointer if key == "_schema" else join(pointer, key))
+            own = key == SCHEMA and not isinstance(key, _Key)
+            yield from problems(inner, pointer if own else join(pointer, key))
     elif isinstance(messages, list):
         for inner in messages:
             yield from problems(inner, pointer)

@@ -1,7 +1,7 @@
 """Conductor sizes and quantities, in whole numbers so that nothing is rounded across a limit.
 
-Areas are square micrometres, lengths micrometres, volts and amperes tenths, temperatures ninetieths of a degree
-Celsius (in which tenths of a degree of both scales are whole numbers).
+Areas are square micrometres, lengths micrometres, volts and amperes tenths, temperatures ninetieths of a
+degree Celsius (in which tenths of a degree of both scales are whole numbers).
 """
 
 from __future__ import annotations
@@ -14,9 +14,12 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Any, Literal
 
-_SIZE = re.compile(r"([1-4]/0|[0-9]{1,2}) AWG|([0-9]{2,4}) kcmil|([0-9]{1,4}(?:\.[0-9]{1,2})?) mm2")
+_SIZE = re.compile(
+    r"([1-4]/0|[1-9][0-9]?) AWG|([1-9][0-9]{1,3}) kcmil|((?:0|[1-9][0-9]{0,3})(?:\.[0-9]{1,2})?) mm2"
+)
 _SLOPPY = re.compile(
-    r"#?\s*([1-4]/0|[0-9]{1,4}(?:\.[0-9]{1,2})?)\s*-?\s*(awg|ga(?:uge)?|mcm|kcmil|mm2|mm²|sq\.?\s*mm)?", re.IGNORECASE
+    r"#?\s*([1-4]/0|[0-9]{1,4}(?:\.[0-9]{1,2})?)\s*-?\s*(awg|ga(?:uge)?|mcm|kcmil|mm2|mm²|sq\.?\s*mm)?",
+    re.IGNORECASE | re.ASCII,
 )
 _UNIT_WORDS = {"mcm": "kcmil", "kcmil": "kcmil", "mm2": "mm2", "mm²": "mm2"}
 MM2_PER_KCMIL = Fraction(5067074790975, 10**13)  # pi/4 * 0.0254**2 * 1000, to 13 places
@@ -46,35 +49,56 @@ def size(text: str) -> Size:
     match = _SIZE.fullmatch(text)
     if not match:
         raise ValueError(_size_advice(text))
-    gauge, kcmil, metric = match.groups()
+    return _size(*match.groups())
+
+
+def _size(gauge: str | None, kcmil: str | None, metric: str | None) -> Size:
     if gauge:
         aught, _, zero = gauge.partition("/")
         number = 1 - int(aught) if zero else int(aught)
-        if not zero and not 1 <= number <= 40:
-            raise ValueError(f"{text} is not a size; AWG runs from 40 to 1, then 1/0 to 4/0")
+        if number > 40:
+            raise ValueError(f"{gauge} AWG is not a size; AWG runs from 40 to 1, then 1/0 to 4/0")
         diameter = gauge_diameter(number) * 25.4
-        return Size(round(math.pi / 4 * diameter**2 * 1e6), f"{aught}/0 AWG" if zero else f"{number} AWG", "awg")
+        return Size(round(math.pi / 4 * diameter**2 * 1e6), f"{gauge} AWG", "awg")
     if kcmil:
         if not 212 <= int(kcmil) <= 2500:
-            raise ValueError(f"{text} is not a size; kcmil begins above 4/0 AWG and ends at 2500 kcmil")
-        return Size(round(int(kcmil) * MM2_PER_KCMIL * 10**6), f"{int(kcmil)} kcmil", "awg")
-    area = Decimal(metric)
+            raise ValueError(
+                f"{kcmil} kcmil is not a size; kcmil begins above 4/0 AWG and ends at 2500 kcmil"
+            )
+        return Size(round(int(kcmil) * MM2_PER_KCMIL * 10**6), f"{kcmil} kcmil", "awg")
+    area = Decimal(str(metric))
     if not Decimal("0.05") <= area <= 2500:
-        raise ValueError(f"{text} is not a size; mm2 runs from 0.05 to 2500")
+        raise ValueError(f"{metric} mm2 is not a size; mm2 runs from 0.05 to 2500")
     plain = format(area.normalize(), "f")
     return Size(int(area * 10**6), f"{plain} mm2", "metric")
 
 
 def _size_advice(text: str) -> str:
+    given = repr(text[:30])
     match = _SLOPPY.fullmatch(text.strip())
-    if not match:
-        return f"{text[:30]!r} is not a size; write it like '12 AWG', '250 kcmil' or '2.5 mm2'"
-    number, unit = match.groups()
+    if match:
+        number, unit = match.groups()
+        aught = f"{len(number)}/0" if set(number) == {"0"} else number  # 000 is an old way to write 3/0
+        guesses = [f"'{g}'" for g in (f"{aught} {word}" for word in _meant(unit)) if _is_size(g)]
+        if guesses:
+            fault = "is not written as a size; did you mean" if unit else "has no unit; write"
+            return f"{given} {fault} {' or '.join(guesses)}{'?' if unit else ''}"
+    return f"{given} is not a size; write it like '12 AWG', '250 kcmil' or '2.5 mm2'"
+
+
+def _meant(unit: str | None) -> tuple[str, ...]:
     if not unit:
-        guesses = [f"'{number} AWG'"] if "." not in number and len(number) < 4 else []
-        return f"{text[:30]!r} has no unit; write " + " or ".join([*guesses, f"'{number} mm2'"] if "/" not in number else guesses)
-    word = _UNIT_WORDS.get(unit.lower(), "mm2" if unit.lower().startswith("sq") else "AWG")
-    return f"{text[:30]!r} is not written as a size; did you mean '{number} {word}'?"
+        return ("AWG", "kcmil", "mm2")
+    unit = unit.lower()
+    return (_UNIT_WORDS.get(unit, "mm2" if unit.startswith("sq") else "AWG"),)
+
+
+def _is_size(text: str) -> bool:
+    match = _SIZE.fullmatch(text)
+    try:
+        return bool(match and _size(*match.groups()))
+    except ValueError:
+        return False
 
 
 def gauge_steps(small: Size, large: Size) -> int:
@@ -83,7 +107,7 @@ def gauge_steps(small: Size, large: Size) -> int:
     return max(0, math.ceil(ratio - 0.01))
 
 
-# --- quantities ------------------------------------------------------------------------------------------------
+# --- quantities ---------------------------------------------------------------------------
 
 #: unit word of the contract -> (kind, the unit library's name); the first of a kind is the one printed
 UNITS: dict[str, tuple[str, str]] = {
@@ -112,7 +136,7 @@ def _registry() -> Any:
 
 @functools.lru_cache(maxsize=4096)
 def whole(value: float | Fraction, unit: str) -> int:
-    """Convert a number with one decimal to the whole number of base units. Raises ValueError where it is none."""
+    """Convert a number with one decimal to whole base units. Raises ValueError where it comes to none."""
     kind, name = UNITS[unit]
     base, factor = _BASE[kind]
     exact = value if isinstance(value, Fraction) else Fraction(str(value))
@@ -127,11 +151,13 @@ _QUANTITY = re.compile(r"(-?[0-9]{1,6}(?:\.[0-9])?) ([A-Za-z]+)")
 
 
 def quantity(text: str, kind: str) -> int:
-    """Read `24 in` or `30 degC`, of a kind (`length`, `temperature`, …), into base units. Raises ValueError."""
+    """Read `24 in` or `30 degC`, of a kind (`length`, `temperature`), into base units. Raises ValueError."""
     match = _QUANTITY.fullmatch(text)
     allowed = [word for word, (of, _) in UNITS.items() if of == kind]
     if not match or match[2] not in allowed:
-        raise ValueError(f"{text[:30]!r} is not a {kind}; write a number, a space and one of: {', '.join(allowed)}")
+        raise ValueError(
+            f"{text[:30]!r} is not a {kind}; write a number, a space and one of: {', '.join(allowed)}"
+        )
     return whole(Fraction(match[1]), match[2])
 
 

@@ -1,22 +1,25 @@
 """What a rule may test: every fact's name and kind, and the facts of one question.
 
-Facts about the joint, its place, circuit and work are single; each distinct conductor has facts of its own. Values are
-words, tuples of words, true or false, and whole numbers in base units (see units.py): nothing else reaches an engine.
+Facts about the joint, its place, circuit and work are single; each distinct conductor has facts of its own.
+Values are words, tuples of words, true or false, and whole numbers in base units (see units.py): nothing else
+reaches an engine.
 """
 
 from __future__ import annotations
 
 import functools
-from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from splicewright.question import measures
 from splicewright.question import vocabulary as v
 from splicewright.question.model import Conductor, Measured, Question
 from splicewright.tables.insulation import insulation_types
 from splicewright.units import Size, plain, whole
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Mapping
 
 Value = str | int | bool | tuple[str, ...]
 
@@ -95,7 +98,7 @@ class Facts:
     """The facts of one question. A name without a value is absent: every comparison with it is false."""
 
     single: Mapping[str, Value]
-    conductors: tuple[Mapping[str, Value], ...]  # one map for each distinct conductor, in the question's order
+    conductors: tuple[Mapping[str, Value], ...]  # one for each distinct conductor, in the question's order
 
 
 def facts_of(question: Question) -> Facts:
@@ -160,6 +163,7 @@ def printed(question: Question, name: str, value: Value, conductor: Conductor | 
     if isinstance(value, tuple):
         return " and ".join(value)
     if kind in _PRINTED:
-        unit = _PRINTED[kind]
+        depth = question.place.depth
+        unit = depth.unit if kind == "length" and depth else _PRINTED[kind]
         return f"{plain(round(float(Fraction(int(value), whole(1, unit))), 1))} {unit}"
     return str(value)

@@ -1,20 +1,26 @@
 """Counts, ratios and comparisons between fields or conductors, as facts that a rule only has to compare.
 
-Each measure is a small named function over the question and `tables/`. It says what it reads, so that a finding that
-rests on it can be followed back to what was given. A measure that has no value gives None: no rule fires on it.
+Each measure is a small named function over the question and `tables/`. It says what it reads, so that a
+finding that rests on it can be followed back to what was given. A measure that has no value gives None: no
+rule fires on it.
 """
+
+# ruff: noqa: D401 - a measure's docstring is its description, shown to people
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from splicewright.question.model import Conductor, Question
 from splicewright.question.vocabulary import CABLE, CONSTRUCTION, MATERIAL, ROLE
-from splicewright.tables.cover import required_cover
+from splicewright.tables.cover import Run, least_cover, required_cover
 from splicewright.tables.insulation import Insulation, cable_insulation, insulation_types
 from splicewright.units import gauge_steps, whole
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from splicewright.question.model import Conductor, Question
 
 _GROUNDING = ("equipment-grounding", "isolated-grounding", "grounding-electrode")
 _RATINGS = {"rated": "is", "not-rated": "is not", "not-stated": "its insulation was not stated"}
@@ -46,7 +52,7 @@ def _measure(
     return add
 
 
-# --- of the joint, its place and its circuit ---------------------------------------------------------------------
+# --- of the joint, its place and its circuit ----------------------------------------
 
 
 @_measure(JOINT, "joint.count", "count", "conductor.count")
@@ -139,21 +145,54 @@ def _depth_stated(question: Question) -> bool:
     return question.place.depth is not None
 
 
-_COVER = "place.cover place.wiring place.dwelling circuit.kind circuit.gfci circuit.volts circuit.overcurrent_amps"
+def buried_run(question: Question) -> Run:
+    """Give what the cover table asks of the wiring."""
+    place, circuit = question.place, question.circuit
+    return Run(
+        place.cover,
+        place.wiring,
+        place.dwelling,
+        circuit.kind,
+        circuit.gfci,
+        circuit.volts,
+        circuit.overcurrent_amps,
+    )
+
+
+_ROW = "place.cover place.wiring place.dwelling"
+_COVER = f"{_ROW} circuit.kind circuit.gfci circuit.volts circuit.overcurrent_amps"
 
 
 @_measure(JOINT, "place.required_cover", "length", _COVER)
-def _required_cover(question: Question) -> int | None:
-    """The least cover that the table asks for."""
-    inches = required_cover(question)
-    return None if inches is None else whole(inches, "in")
+def _required_cover(question: Question) -> int:
+    """The least cover that the table asks for, in its figure for the unit of the depth that was given."""
+    unit = _depth_unit(question)
+    return whole(required_cover(buried_run(question), unit), unit)
+
+
+def _depth_unit(question: Question) -> str:
+    return question.place.depth.unit if question.place.depth else "in"
 
 
 @_measure(JOINT, "place.cover_shortfall", "length", _COVER + " place.depth")
 def _cover_shortfall(question: Question) -> int | None:
     """By how much the cover falls short of the table; below 0 where there is more than enough."""
-    needed, depth = _required_cover(question), question.place.depth
-    return None if needed is None or depth is None else needed - whole(depth.value, depth.unit)
+    depth = question.place.depth
+    if depth is None:
+        return None
+    # Nor is there a value where volts or amperes that were not stated decide whether the depth is enough.
+    given = whole(depth.value, depth.unit)
+    needed, least = (
+        _required_cover(question),
+        whole(least_cover(buried_run(question), depth.unit), depth.unit),
+    )
+    return None if least <= given < needed else needed - given
+
+
+@_measure(JOINT, "place.cover_judged", "flag", _COVER + " place.depth")
+def _cover_judged(question: Question) -> bool:
+    """Whether what was stated suffices to judge the cover: depth, and the volts and amperes it turns on."""
+    return _cover_shortfall(question) is not None
 
 
 @_measure(JOINT, "circuit.volts_stated", "flag", "circuit.volts")
@@ -174,7 +213,7 @@ def _overcurrent_stated(question: Question) -> bool:
     return question.circuit.overcurrent_amps is not None
 
 
-# --- of one conductor -------------------------------------------------------------------------------------------
+# --- of one conductor --------------------------------------------------------------
 
 
 def _insulations(conductor: Conductor) -> list[Insulation]:
@@ -213,7 +252,10 @@ def _wet(question: Question) -> bool:
     return question.place.exposure in ("wet", "buried", "submerged")
 
 
-@_measure(CONDUCTOR, "conductor.degrees", "temperature", "conductor.insulation conductor.cable place.exposure")
+_DEGREES = "conductor.insulation conductor.cable place.exposure"
+
+
+@_measure(CONDUCTOR, "conductor.degrees", "temperature", _DEGREES)
 def _degrees(question: Question, conductor: Conductor) -> int | None:
     """The insulation's temperature in this place; a dual-marked one counts by its better mark."""
     wet = _wet(question)
@@ -222,7 +264,7 @@ def _degrees(question: Question, conductor: Conductor) -> int | None:
     return whole(max(known), "degC") if known else None
 
 
-@_measure(CONDUCTOR, "conductor.heat_margin", "temperature", "conductor.insulation conductor.cable place.exposure place.ambient")
+@_measure(CONDUCTOR, "conductor.heat_margin", "temperature", _DEGREES + " place.ambient")
 def _heat_margin(question: Question, conductor: Conductor) -> int | None:
     """How far the place's temperature stays below the insulation's; below 0 where the place is hotter."""
     degrees, ambient = _degrees(question, conductor), question.place.ambient

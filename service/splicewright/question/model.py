@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass, field, fields, replace
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import orjson
 
 from splicewright.units import Size
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,7 +117,7 @@ class Asked:
     id: str | None = None
     explain: str = "full"
     limit: int = 5
-    assumed: Mapping[str, Any] = field(default_factory=dict)  # JSON Pointer into the question as sent -> value
+    assumed: Mapping[str, Any] = field(default_factory=dict)  # JSON Pointer into the question as sent: value
 
 
 def merged(conductors: list[Conductor]) -> tuple[Conductor, ...]:

@@ -4,17 +4,27 @@ from __future__ import annotations
 
 import functools
 from collections.abc import Mapping
+from copy import copy
 from typing import Any
 
 from splicewright.question import vocabulary as v
-from splicewright.question.model import Asked, Circuit, Conductor, Joint, Measured, Place, Question, Work, merged
+from splicewright.question.model import (
+    Asked,
+    Circuit,
+    Conductor,
+    Joint,
+    Measured,
+    Place,
+    Question,
+    Work,
+    merged,
+)
 from splicewright.question.schema import MOST_CONDUCTORS, QuestionSchema
 from splicewright.reading import Problem, Refused, join
 from splicewright.strict import load
-from splicewright.units import size, whole
+from splicewright.units import size
 
 _AMBIENT = {"value": 30, "unit": "degC"}
-_AMBIENT_LIMITS = (whole(-60, "degC"), whole(200, "degC"))
 
 #: Defaults that depend on nothing else (api.md, "A question").
 DEFAULTS: dict[str, dict[str, Any]] = {
@@ -27,8 +37,8 @@ DEFAULTS: dict[str, dict[str, Any]] = {
     "/circuit": {"kind": "branch", "serves": "general", "multiwire": False, "gfci": False},
     "/work": {"reopened": "rarely", "temporary": False, "wiring_age": "new"},
     "conductor": {
-        "count": 1, "material": "copper", "finish": "plain", "end": "plain", "condition": "sound", "circuit": "A",
-        "cable": "none", "path": "ends",
+        "count": 1, "material": "copper", "finish": "plain", "end": "plain", "condition": "sound",
+        "circuit": "A", "cable": "none", "path": "ends",
     },
 }  # fmt: skip
 _SOLID_TO = {"awg": size("10 AWG"), "metric": size("6 mm2")}
@@ -40,7 +50,7 @@ def _schema() -> QuestionSchema:
 
 
 def read_question(given: Any, *, explain: str = "full") -> Asked:
-    """Read one question. `explain` is the default of the way it came in. Raises `Refused` with every problem."""
+    """Read one question. `explain` is its way in's default. Raises `Refused` with every problem."""
     if not isinstance(given, Mapping):
         raise Refused([Problem("", "a question is an object with a joint")])
     found = load(_schema(), given)
@@ -48,9 +58,10 @@ def read_question(given: Any, *, explain: str = "full") -> Asked:
     whole_question = _filled(found, "", {**DEFAULTS[""], "explain": explain}, assumed)
     joint = found["joint"]
     place = _filled(found.get("place", {}), "/place", _place_defaults(found.get("place", {})), assumed)
-    circuit = _filled(found.get("circuit", {}), "/circuit", _circuit_defaults(found.get("circuit", {})), assumed)
+    wired = found.get("circuit", {})
+    circuit = _filled(wired, "/circuit", _circuit_defaults(wired), assumed)
     work = _filled(found.get("work", {}), "/work", DEFAULTS["/work"], assumed)
-    _check_more(joint, place, work)
+    _check_more(joint, work)
     conductors = [
         _conductor(one, join("/joint/conductors", at), assumed) for at, one in enumerate(joint["conductors"])
     ]
@@ -68,10 +79,12 @@ def read_question(given: Any, *, explain: str = "full") -> Asked:
     return Asked(question, found.get("id"), whole_question["explain"], whole_question["limit"], assumed)
 
 
-def _filled(given: Mapping[str, Any], pointer: str, defaults: Mapping[str, Any], assumed: dict[str, Any]) -> dict[str, Any]:
+def _filled(
+    given: Mapping[str, Any], pointer: str, defaults: Mapping[str, Any], assumed: dict[str, Any]
+) -> dict[str, Any]:
     for key, value in defaults.items():
         if key not in given:
-            assumed[join(pointer, key)] = value
+            assumed[join(pointer, key)] = copy(value)  # to change freely
     return {**defaults, **given}
 
 
@@ -111,20 +124,23 @@ def _place(place: dict[str, Any]) -> Place:
     )
 
 
-def _check_more(joint: Mapping[str, Any], place: Mapping[str, Any], work: Mapping[str, Any]) -> None:
+def _check_more(joint: Mapping[str, Any], work: Mapping[str, Any]) -> None:
     found = []
     conductors = joint["conductors"]
     total = sum(one.get("count", 1) for one in conductors)
     if total > MOST_CONDUCTORS:
-        found.append(Problem("/joint/conductors", f"is {total} conductors in all; at most {MOST_CONDUCTORS} are allowed"))
+        found.append(
+            Problem(
+                "/joint/conductors", f"is {total} conductors in all; at most {MOST_CONDUCTORS} are allowed"
+            )
+        )
     for at, one in enumerate(conductors):
         pointer = join("/joint/conductors", at)
         if work["wiring_age"] == "aluminum-branch" and "material" not in one:
-            found.append(Problem(join(pointer, "material"), "is required where /work/wiring_age is aluminum-branch"))
+            says = "is required where /work/wiring_age is aluminum-branch"
+            found.append(Problem(join(pointer, "material"), says))
         if "bare" in one.get("insulation", ()) and len(one["insulation"]) > 1:
-            found.append(Problem(join(pointer, "insulation"), "bare stands alone: a bare conductor has no insulation type"))
-    least, most = _AMBIENT_LIMITS
-    if not least <= whole(place["ambient"]["value"], place["ambient"]["unit"]) <= most:
-        found.append(Problem("/place/ambient/value", "is out of range; -60 to 200 degC is allowed"))
+            says = "bare stands alone: a bare conductor has no insulation type"
+            found.append(Problem(join(pointer, "insulation"), says))
     if found:
         raise Refused(found)

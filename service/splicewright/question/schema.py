@@ -1,18 +1,20 @@
-"""What a question may hold: the one declaration that reads and refuses. Nothing is converted, nothing ignored."""
+"""What a question may hold: the one declaration that reads and refuses. Nothing is converted or ignored."""
 
 from __future__ import annotations
 
 from typing import Any
 
-from marshmallow import ValidationError, fields, validate
+from marshmallow import ValidationError, fields, validates_schema
 
 from splicewright.question import vocabulary as v
 from splicewright.reading import shown
-from splicewright.strict import Flag, Number, Strict, Text, Word, Words
+from splicewright.strict import Flag, Items, Number, Strict, Text, Word, Words
 from splicewright.tables.insulation import insulation_types
-from splicewright.units import Size, size
+from splicewright.units import Size, size, whole
 
 MOST_CONDUCTORS = 24
+_DEGREES = "-60 to 200 degC (-76 to 392 degF)"
+_COLDEST, _HOTTEST = whole(-60, "degC"), whole(200, "degC")
 
 
 class SizeField(fields.Field[Size]):
@@ -20,9 +22,9 @@ class SizeField(fields.Field[Size]):
 
     default_error_messages = {"required": "is required", "null": "may not be null"}  # noqa: RUF012
 
-    def _deserialize(self, value: Any, _attr: Any, _data: Any, **_: Any) -> Size:
+    def _deserialize(self, value: Any, *_: Any, **__: Any) -> Size:
         if isinstance(value, int | float) and not isinstance(value, bool):
-            value = str(value)
+            value = shown(value)
         if not isinstance(value, str):
             raise ValidationError(f"{shown(value)} is not a size; write it like '12 AWG' or '2.5 mm2'")
         try:
@@ -41,8 +43,14 @@ class LengthSchema(Strict):
 class TemperatureSchema(Strict):
     """A temperature with its unit."""
 
-    value = Number(-76, 392, required=True)
+    value = Number(-76, 392, allowed=_DEGREES, required=True)
     unit = Word(v.TEMPERATURE_UNITS, required=True)
+
+    @validates_schema
+    def _within(self, data: Any, **_: Any) -> None:
+        if not _COLDEST <= whole(data["value"], data["unit"]) <= _HOTTEST:
+            says = f"{shown(data['value'])} {data['unit']} is out of range; {_DEGREES} is allowed"
+            raise ValidationError(says, "value")
 
 
 class ConductorSchema(Strict):
@@ -57,7 +65,7 @@ class ConductorSchema(Strict):
     condition = Word(v.CONDITION)
     circuit = Text(40)
     cable = Word(v.CABLE)
-    insulation = Words(insulation_types(), single=True, validate=validate.Length(1, 4, error="1 to 4 types are allowed"))
+    insulation = Words(insulation_types(), single=True, least=1, most=4)
     role = Word(v.ROLE)
     path = Word(v.PATH)
 
@@ -66,11 +74,7 @@ class JointSchema(Strict):
     """The conductors to be connected together at one point."""
 
     purpose = Word(v.PURPOSE)
-    conductors = fields.List(
-        fields.Nested(ConductorSchema),
-        required=True,
-        validate=validate.Length(1, MOST_CONDUCTORS, error="1 to 24 entries are allowed"),
-    )
+    conductors = Items(fields.Nested(ConductorSchema), 1, MOST_CONDUCTORS, required=True)
 
 
 class PlaceSchema(Strict):
@@ -116,7 +120,7 @@ class QuestionSchema(Strict):
 
     id = Text(100)
     code = Word(v.CODES)
-    amendments = fields.List(Text(100), validate=validate.Length(0, 20, error="at most 20 are allowed"))
+    amendments = Items(Text(100), 0, 20)
     catalogue = Text(100)
     explain = Word(v.EXPLAIN)
     limit = Number(1, 100, decimals=0)

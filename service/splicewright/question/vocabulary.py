@@ -1,4 +1,4 @@
-"""The closed lists of words that a question may use, each with its meaning (for forms, errors and rule files)."""
+"""The closed lists of words that a question may use, each with its meaning: for forms, errors and rules."""
 
 from __future__ import annotations
 
@@ -121,7 +121,11 @@ SERVES = {
     "heating": "fixed heating",
     "pump": "a pump",
 }
-REOPENED = {"never": "not meant to be opened again", "rarely": "opened for repairs", "often": "opened for service"}
+REOPENED = {
+    "never": "not meant to be opened again",
+    "rarely": "opened for repairs",
+    "often": "opened for service",
+}
 WIRING_AGE = {
     "new": "new wiring",
     "aluminum-branch": "old solid aluminum branch wiring",

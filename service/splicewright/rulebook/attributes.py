@@ -38,7 +38,12 @@ ATTRIBUTES: dict[str, FactKind] = {
         FactKind("wide_range", "flag", about="takes sizes far apart"),
         FactKind("test_port", "flag", about="has a port for a tester's probe"),
         FactKind("clear", "flag", about="shows each conductor's end"),
-        FactKind("tool", "word", ("none", "screwdriver", "wrench", "matched", "heat", "mould"), about="what closes it"),
+        FactKind(
+            "tool",
+            "word",
+            ("none", "screwdriver", "wrench", "matched", "heat", "mould"),
+            about="what closes it",
+        ),
         FactKind("height", "length", about="its longest outside dimension"),
         FactKind("fill", "word", ("listed", "bracketed"), about="how this joint's conductors stand in its listing"),
         FactKind("spare_ports", "count", about="ports left empty by this joint"),

@@ -65,7 +65,9 @@ def _condition(tests: Mapping[str, Any], pointer: str, problems: list[Problem]) 
     ((key, words),) = tests.items()
     listed = words if isinstance(words, list) else [words]
     if not listed or not all(isinstance(word, str) for word in listed):
-        problems.append(Problem(join(pointer, key), "a condition is a word or a list of words (absence can't be tested)"))
+        problems.append(
+            Problem(join(pointer, key), "a condition is a word or a list of words (absence can't be tested)")
+        )
         return None
     return Pattern("condition", (Test(f"condition.{key}", "any-of", tuple(listed)),))
 
@@ -75,7 +77,9 @@ def _comparisons(raw: Any, kind: FactKind, pointer: str, problems: list[Problem]
     if isinstance(raw, dict):
         operators = ("other-than",) if kind.kind in ("word", "flag") else (*_ORDERED, "other-than")
         if kind.kind == "words":
-            problems.append(Problem(pointer, f"{kind.name} is a list; write a word that it includes, or a list of such"))
+            problems.append(
+                Problem(pointer, f"{kind.name} is a list; write a word that it includes, or a list of such")
+            )
             return []
         found = []
         for operator, value in raw.items():
@@ -88,10 +92,11 @@ def _comparisons(raw: Any, kind: FactKind, pointer: str, problems: list[Problem]
                 found.append((operator, (coded,)))
         return found
     listed = raw if isinstance(raw, list) else [raw]
-    coded = [read_value(value, kind, pointer, problems) for value in listed]
-    if not coded:
+    if not listed:
         problems.append(Problem(pointer, "an empty list allows nothing"))
-    return [("any-of", tuple(coded))] if coded and None not in coded else []
+        return []
+    values = [read_value(value, kind, pointer, problems) for value in listed]
+    return [] if None in values else [("any-of", tuple(values))]
 
 
 def read_value(value: Any, kind: FactKind, pointer: str, problems: list[Problem]) -> str | int | bool | None:
@@ -139,11 +144,15 @@ def read_listing_tests(raw: Any, pointer: str, problems: list[Problem]) -> tuple
         elif kind.kind == "words":
             problems.append(Problem(here, "is a list; write includes, includes-any or includes-all"))
         else:
-            found += [ListingTest(attribute, op, values) for op, values in _comparisons(comparison, kind, here, problems)]
+            found += [
+                ListingTest(attribute, op, values) for op, values in _comparisons(comparison, kind, here, problems)
+            ]
     return tuple(found)
 
 
-def _listing_test(kind: FactKind, operator: str, value: Any, pointer: str, problems: list[Problem]) -> ListingTest | None:
+def _listing_test(
+    kind: FactKind, operator: str, value: Any, pointer: str, problems: list[Problem]
+) -> ListingTest | None:
     if kind.kind == "words":
         allowed: tuple[str, ...] = ("includes", "includes-any", "includes-all")
     else:
@@ -153,7 +162,7 @@ def _listing_test(kind: FactKind, operator: str, value: Any, pointer: str, probl
         return None
     if isinstance(value, dict):
         fact = value.get("fact")
-        if set(value) != {"fact"} or fact not in fact_kinds():
+        if set(value) != {"fact"} or not isinstance(fact, str) or fact not in fact_kinds():
             problems.append(Problem(pointer, f"write {{fact: name}}; {not_allowed(str(fact), fact_kinds())}"))
             return None
         return ListingTest(kind.name, operator, (FactValue(fact),))

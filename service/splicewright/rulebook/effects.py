@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from typing import Any
 
 from splicewright.question.vocabulary import METHODS, PHASES
 from splicewright.reading import Problem, join, not_allowed
 from splicewright.rulebook.comparisons import read_listing_tests
-from splicewright.rulebook.model import Effect
+from splicewright.rulebook.model import Effect, Kind
 
 EFFECTS = ("conclude", "demand", "bar", "refer", "refuse", "prefer", "step", "caution")
 VERDICTS = (
@@ -18,6 +18,9 @@ VERDICTS = (
 STRENGTHS = ("strongly", "clearly", "slightly")
 _WORD = re.compile(r"[a-z][a-z0-9]*([-_][a-z0-9]+)*\Z")
 _STEP_KEYS = ("phase", "methods", "do", "value", "proves")
+
+
+_Reader = Callable[[Any, str, list[Problem], Mapping[str, Any]], Effect | None]
 
 
 def read_effect(rule: Mapping[str, Any], pointer: str, problems: list[Problem]) -> Effect | None:
@@ -72,7 +75,7 @@ def _methods(raw: Any, pointer: str, problems: list[Problem]) -> tuple[str, ...]
     return () if wrong else tuple(listed)
 
 
-def _flagged(kind: Any) -> Any:
+def _flagged(kind: Kind) -> _Reader:
     def read(raw: Any, pointer: str, problems: list[Problem], _rule: Any) -> Effect | None:
         if raw is not True:
             problems.append(Problem(pointer, "is written true"))
@@ -108,9 +111,8 @@ def _step(raw: Any, pointer: str, problems: list[Problem], _rule: Any) -> Effect
     if not isinstance(raw, dict):
         problems.append(Problem(pointer, "must be a map with phase and do"))
         return None
-    for key in raw:
-        if key not in _STEP_KEYS:
-            problems.append(Problem(join(pointer, key), f"unknown key; {not_allowed(key, _STEP_KEYS)}"))
+    unknown = [key for key in raw if key not in _STEP_KEYS]
+    problems.extend(Problem(join(pointer, key), not_allowed(key, _STEP_KEYS)) for key in unknown)
     if raw.get("phase") not in PHASES:
         problems.append(Problem(join(pointer, "phase"), not_allowed(str(raw.get("phase")), PHASES)))
         return None
@@ -119,14 +121,16 @@ def _step(raw: Any, pointer: str, problems: list[Problem], _rule: Any) -> Effect
         return None
     value = raw.get("value")
     if value is not None and not isinstance(value, str) and not (isinstance(value, dict) and len(value) == 1):
-        problems.append(Problem(join(pointer, "value"), "is a quantity such as 6 in, {listing: strip} or {listing: torque}"))
+        problems.append(
+            Problem(join(pointer, "value"), "is a quantity such as 6 in, {listing: strip} or {listing: torque}")
+        )
     if isinstance(value, dict) and value.get("listing") not in ("strip", "torque"):
         problems.append(Problem(join(pointer, "value"), "only strip and torque stand in a listing"))
     methods = _methods(raw["methods"], join(pointer, "methods"), problems) if "methods" in raw else ()
     return Effect("step", methods=methods, phase=raw["phase"], do=raw["do"], value=value, proves=raw.get("proves"))
 
 
-_READERS: dict[str, Any] = {
+_READERS: dict[str, _Reader] = {
     "conclude": _conclude,
     "demand": _demand,
     "bar": _bar,

@@ -54,7 +54,12 @@ def failing_examples(rules: Iterable[Rule], code: str, fired: Callable[[Asked], 
 
 
 def _fault_of(
-    rule_id: str, partial: Mapping[str, Any], code: str, fired: Callable[[Asked], set[str]], *, should_fire: bool
+    rule_id: str,
+    partial: Mapping[str, Any],
+    code: str,
+    fired: Callable[[Asked], set[str]],
+    *,
+    should_fire: bool,
 ) -> str | None:
     try:
         asked = example_question(partial, code)

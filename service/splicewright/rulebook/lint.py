@@ -82,7 +82,12 @@ def _conditions(rules: tuple[Rule, ...]) -> Iterator[Fault]:
                     yield Fault(rule.file, rule.line, rule.id, says)
         if rule.effect.concludes and rule.effect.concludes not in tested:
             key, word = rule.effect.concludes
-            yield Fault(rule.file, rule.line, rule.id, f"no rule tests the condition {{{key}: {word}}} that this one concludes")
+            yield Fault(
+                rule.file,
+                rule.line,
+                rule.id,
+                f"no rule tests the condition {{{key}: {word}}} that this one concludes",
+            )
 
 
 def _cycles(rules: tuple[Rule, ...]) -> Iterator[Fault]:
@@ -95,7 +100,12 @@ def _cycles(rules: tuple[Rule, ...]) -> Iterator[Fault]:
     for rule in rules:
         target = rule.effect.concludes
         if target and any(pair in _reached(target, leads) for pattern in rule.when for pair in _tested(pattern)):
-            yield Fault(rule.file, rule.line, rule.id, f"concludes {{{target[0]}: {target[1]}}} from itself, by way of other rules")
+            yield Fault(
+                rule.file,
+                rule.line,
+                rule.id,
+                f"concludes {{{target[0]}: {target[1]}}} from itself, by way of other rules",
+            )
 
 
 def _reached(start: tuple[str, str], leads: dict[tuple[str, str], set[tuple[str, str]]]) -> set[tuple[str, str]]:

@@ -89,7 +89,14 @@ def _repeated(rules: list[Rule]) -> list[Fault]:
     for rule in rules:
         first = seen.setdefault(rule.id, rule)
         if first is not rule:
-            faults.append(Fault(rule.file, rule.line, rule.id, f"this id stands at {first.file}:{first.line} too; ids are used once"))
+            faults.append(
+                Fault(
+                    rule.file,
+                    rule.line,
+                    rule.id,
+                    f"this id stands at {first.file}:{first.line} too; ids are used once",
+                )
+            )
     return faults
 
 
@@ -122,8 +129,14 @@ def read_file(path: Path, family: str | None) -> tuple[list[Rule], str]:
     return [rule for rule in rules if rule], found["about"]
 
 
-def _rule(  # noqa: PLR0913 - what a rule is made of
-    ruleset: str, family: str | None, found: Mapping[str, Any], document: Document, pointer: str, name: str, problems: list[Problem]
+def _rule(
+    ruleset: str,
+    family: str | None,
+    found: Mapping[str, Any],
+    document: Document,
+    pointer: str,
+    name: str,
+    problems: list[Problem],
 ) -> Rule | None:
     when = read_when(found["when"], join(pointer, "when"), problems)
     effect = read_effect(found, pointer, problems)
@@ -156,5 +169,7 @@ def _located(name: str, document: Document, problems: Iterable[Problem]) -> list
             raw = document.value["rules"][int(parts[2])]
             rule = str(raw.get("id", "")) if isinstance(raw, dict) else ""
         key = "/".join(parts[3:] if len(parts) > 3 else parts[1:])
-        faults.append(Fault(name, document.line(problem.pointer), rule, f"{key}: {problem.says}" if key else problem.says))
+        faults.append(
+            Fault(name, document.line(problem.pointer), rule, f"{key}: {problem.says}" if key else problem.says)
+        )
     return faults

@@ -8,8 +8,8 @@ from typing import Any
 from marshmallow import ValidationError, fields, validate
 
 from splicewright.reading import shown
-from splicewright.strict import Strict, Text, Word
 from splicewright.rulebook.model import Source
+from splicewright.strict import Strict, Text, Word
 
 ID = re.compile(r"[a-z][a-z0-9]*(-[a-z0-9]+)*\Z")
 _YEARS = re.compile(r"([0-9]{4})(?:(-)([0-9]{4})?)?\Z")
@@ -25,11 +25,13 @@ class SourceField(fields.Field[Source]):
 
     default_error_messages = {"required": "is missing: every rule has a source, or says common-practice"}  # noqa: RUF012
 
-    def _deserialize(self, value: Any, _attr: Any, _data: Any, **_: Any) -> Source:
+    def _deserialize(self, value: Any, *_: Any, **__: Any) -> Source:
         if value == "common-practice":
             return Source(None)
         if not isinstance(value, dict):
-            raise ValidationError(f"{shown(value)} is not a source; write common-practice or {{document, section, obtained}}")
+            raise ValidationError(
+                f"{shown(value)} is not a source; write common-practice or {{document, section, obtained}}"
+            )
         return Source(**SourceSchema().load(value))
 
 
@@ -46,7 +48,7 @@ class SourceSchema(Strict):
 class EditionsField(fields.Field[tuple[int | None, int | None]]):
     """`2017-`, `2017-2020` or `2023`: the first and the last edition that a rule holds for."""
 
-    def _deserialize(self, value: Any, _attr: Any, _data: Any, **_: Any) -> tuple[int | None, int | None]:
+    def _deserialize(self, value: Any, *_: Any, **__: Any) -> tuple[int | None, int | None]:
         match = _YEARS.match(str(value))
         if not match:
             raise ValidationError(f"{shown(value)} is not a range of editions; write 2017-, 2017-2020 or 2023")
@@ -68,7 +70,11 @@ class ExamplesSchema(Strict):
 class RuleSchema(Strict):
     """One rule."""
 
-    id = Text(60, required=True, validate=validate.Regexp(ID, error="is not a phrase of plain words like buried-is-wet"))
+    id = Text(
+        60,
+        required=True,
+        validate=validate.Regexp(ID, error="is not a phrase of plain words like buried-is-wet"),
+    )
     editions = EditionsField(load_default=(None, None))
     when = fields.Raw(required=True)
     conclude = fields.Raw()

@@ -10,7 +10,7 @@ from splicewright.tables.loader import table
 
 @dataclass(frozen=True, slots=True)
 class Insulation:
-    """One type: may it be wet or buried, its degrees Celsius (dry, wet), and its volts. None where not applicable."""
+    """One type: may it be wet or buried, its degrees Celsius (dry, wet), its volts. None: does not apply."""
 
     type: str
     wet: bool

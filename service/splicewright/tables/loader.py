@@ -1,21 +1,24 @@
 """Reads the tables of `rulesets/tables`, strictly. The only reader of that folder.
 
-A table is a map with `table`, `about`, `source` and its rows; `source` is what every figure of it rests on unless a row
-has a `section` or an `obtained` of its own. A fault in a shipped table is a programming error: it names file and line.
+A table is a map with `table`, `about`, `source` and its rows; `source` is what every figure of it rests on
+unless a row has a `section` or an `obtained` of its own. A fault in a shipped table is a programming error and
+names file and line.
 """
 
 from __future__ import annotations
 
 import functools
 from dataclasses import dataclass
-from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from splicewright import shipped
 from splicewright.reading import Document, NotText, read_yaml
 
+if TYPE_CHECKING:
+    from pathlib import Path
 
-class TableFault(ValueError):
+
+class TableFault(ValueError):  # noqa: N818 - a fault, as everywhere in this package
     """A table file is not as it must be."""
 
 

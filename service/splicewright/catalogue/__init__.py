@@ -1,0 +1,35 @@
+"""Connectors and what their listings say; whether a joint's conductors are among what one is listed for."""
+
+from splicewright.catalogue.build import catalogue_of
+from splicewright.catalogue.fill import fill
+from splicewright.catalogue.listing import meets
+from splicewright.catalogue.loader import (
+    CatalogueFault,
+    catalogue_names,
+    load_catalogue,
+    parse_catalogue,
+    read_catalogue,
+)
+from splicewright.catalogue.model import Catalogue, Combination, Connector, Port, Range, Take, Torque
+from splicewright.catalogue.outcome import NEAREST_FIRST, OVER_FILLED, Fill
+
+__all__ = [
+    "NEAREST_FIRST",
+    "OVER_FILLED",
+    "Catalogue",
+    "CatalogueFault",
+    "Combination",
+    "Connector",
+    "Fill",
+    "Port",
+    "Range",
+    "Take",
+    "Torque",
+    "catalogue_names",
+    "catalogue_of",
+    "fill",
+    "load_catalogue",
+    "meets",
+    "parse_catalogue",
+    "read_catalogue",
+]

@@ -1,0 +1,167 @@
+"""Schema fields for what is written in a listing: quantities, sizes, combinations of conductors, torques."""
+
+from __future__ import annotations
+
+import math
+import re
+from abc import abstractmethod
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from itertools import product
+from typing import Any, TypeVar
+
+from marshmallow import ValidationError, fields
+
+from splicewright.question.model import Measured
+from splicewright.question.vocabulary import CONSTRUCTION, END, MATERIAL
+from splicewright.reading import not_allowed, shown
+from splicewright.units import Size, quantity, size
+
+MOST_CONDUCTORS = 24
+_MOST_A_LINE = 60
+_GROUP_OF = {
+    **dict.fromkeys(MATERIAL, "materials"),
+    **dict.fromkeys(CONSTRUCTION, "constructions"),
+    **dict.fromkeys(END, "ends"),
+}
+_MESSAGES: dict[str, str] = {"required": "is required", "null": "may not be null"}
+_ID = re.compile(r"[a-z][a-z0-9]*(-[a-z0-9]+)*")
+_SPAN = re.compile(r"([1-9][0-9]?) to ([1-9][0-9]?)")
+_TORQUE = re.compile(r"([0-9]{1,4}(?:\.[0-9])?) (lbf-in|N-m)")
+_OUTSIDE = re.compile(r"[0-9]{1,4}(?:\.[0-9])?( x [0-9]{1,4}(?:\.[0-9])?){1,2} (mm|in)")
+
+T = TypeVar("T")
+
+
+class Written(fields.Field[T]):
+    """A value read from what is written, or refused with what to write."""
+
+    def __init__(self, **kwargs: Any) -> None:
+        """Take what every field takes."""
+        super().__init__(error_messages=dict(_MESSAGES), **kwargs)
+
+    @abstractmethod
+    def read(self, value: object) -> T:
+        """Read a value. Raises ValidationError."""
+
+    def _deserialize(self, value: Any, attr: Any, data: Any, **kwargs: Any) -> T:  # noqa: ARG002
+        return self.read(value)
+
+
+class Id(Written[str]):
+    """A name in kebab-case."""
+
+    def read(self, value: object) -> str:
+        """Read `twist-on-medium`."""
+        if isinstance(value, str) and len(value) <= 60 and _ID.fullmatch(value):
+            return value
+        raise ValidationError(
+            f"{shown(value)} is not a name in kebab-case; write it like twist-on-medium, in at most 60 characters"
+        )
+
+
+class Quantity(Written[Measured]):
+    """A quantity of one kind (`volts`, `temperature`, `length`), written with its unit."""
+
+    def __init__(self, kind: str, **kwargs: Any) -> None:
+        """Take quantities of `kind` only."""
+        self.kind = kind
+        super().__init__(**kwargs)
+
+    def read(self, value: object) -> Measured:
+        """Read `600 V`."""
+        return _measured(value if isinstance(value, str) else shown(value), self.kind)
+
+
+def _measured(text: str, kind: str) -> Measured:
+    try:
+        quantity(text, kind)
+    except ValueError as error:
+        raise ValidationError(str(error)) from None
+    number, _, unit = text.partition(" ")
+    return Measured(_number(number), unit)
+
+
+def _number(text: str) -> float:
+    return float(text) if "." in text else int(text)
+
+
+class TorqueValue(Written[Measured]):
+    """A torque, kept in the unit it is written in."""
+
+    def read(self, value: object) -> Measured:
+        """Read `35 lbf-in` or `4 N-m`."""
+        match = _TORQUE.fullmatch(value) if isinstance(value, str) else None
+        if not match:
+            raise ValidationError(f"{shown(value)} is not a torque; write it like '35 lbf-in' or '4 N-m'")
+        return Measured(_number(match[1]), match[2])
+
+
+class Outside(Written[list[Measured]]):
+    """Outside dimensions, two for a round body and three for another, in one unit."""
+
+    def read(self, value: object) -> list[Measured]:
+        """Read `30 x 18 x 18 mm` or `1.2 x 0.7 in`."""
+        if not isinstance(value, str) or not _OUTSIDE.fullmatch(value):
+            raise ValidationError(f"{shown(value)} is no set of dimensions; write it like '30 x 18 x 18 mm'")
+        numbers, _, unit = value.rpartition(" ")
+        return [_measured(f"{number} {unit}", "length") for number in numbers.split(" x ")]
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One part of a combination as written: a size, how many, and the words that it says for itself."""
+
+    size: Size
+    count: int
+    words: Mapping[str, tuple[str, ...]]  # materials, constructions, ends: only those that it names
+
+
+class Combinations(Written[list[tuple[Line, ...]]]):
+    """A map of sizes to numbers of conductors; where a number is a span, one combination for each number in it."""
+
+    def read(self, value: object) -> list[tuple[Line, ...]]:
+        """Read `{12 AWG: 2, 18 AWG fine-stranded: 1}` or `{14 AWG: 2 to 4}`."""
+        if not isinstance(value, Mapping) or not value:
+            raise ValidationError("must be a map of sizes to numbers of conductors, such as {12 AWG: 2, 14 AWG: 1}")
+        wrong: dict[str, list[str]] = {}
+        choices: list[list[Line]] = []
+        for key, count in value.items():
+            try:
+                of, words = _size_and_words(key)
+                choices.append([Line(of, number, words) for number in _counts(count)])
+            except ValueError as error:
+                wrong[key] = [str(error)]
+        if not wrong and sum(lines[-1].count for lines in choices) > MOST_CONDUCTORS:
+            raise ValidationError(f"has more than {MOST_CONDUCTORS} conductors; a joint has at most that many")
+        if wrong:
+            raise ValidationError(dict(wrong))
+        if math.prod(map(len, choices)) > _MOST_A_LINE:
+            raise ValidationError(f"stands for more than {_MOST_A_LINE} combinations; write several lines")
+        return list(product(*choices))
+
+
+def _size_and_words(text: str) -> tuple[Size, dict[str, tuple[str, ...]]]:
+    number, _, rest = text.partition(" ")
+    unit, *words = rest.split(" ")
+    named: dict[str, list[str]] = {}
+    for word in words:
+        if word not in _GROUP_OF:
+            raise ValueError(not_allowed(word, _GROUP_OF))
+        named.setdefault(_GROUP_OF[word], []).append(word)
+    return size(f"{number} {unit}".strip()), {group: tuple(sorted(some)) for group, some in named.items()}
+
+
+def _counts(value: object) -> Iterator[int]:
+    if isinstance(value, int) and not isinstance(value, bool) and 1 <= value <= MOST_CONDUCTORS:
+        yield value
+        return
+    match = _SPAN.fullmatch(value) if isinstance(value, str) else None
+    if not match:
+        raise ValueError(
+            f"{shown(value)} is no number of conductors; write 1 to {MOST_CONDUCTORS}, or a span like 2 to 4"
+        )
+    first, last = int(match[1]), int(match[2])
+    if first >= last:
+        raise ValueError(f"the span {value} does not go up; write {last} to {first}, or one number")
+    yield from range(first, last + 1)

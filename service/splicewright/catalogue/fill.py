@@ -1,0 +1,67 @@
+"""Fill: whether a connector is listed for a joint's conductors, the part that charts get wrong.
+
+A joint equals a listed combination (`listed`), lies between two of them (`bracketed`), goes into ports, or is
+refused with the verdict that says what is wrong. Too few conductors are refused like too many. Which basis is
+good enough is for the rules to say.
+"""
+
+from __future__ import annotations
+
+import functools
+
+from splicewright.catalogue.combinations import CombinationFill
+from splicewright.catalogue.kinds import kinds_text
+from splicewright.catalogue.model import Connector
+from splicewright.catalogue.outcome import Fill, best, refused
+from splicewright.catalogue.ports import PortFill
+from splicewright.catalogue.shape import Shape, shape_of
+from splicewright.question.model import Joint
+
+_MOST_KNOWN = 256
+
+
+def fill(connector: Connector, joint: Joint) -> Fill:
+    """Judge how a joint's conductors stand in a connector's listing.
+
+    All combinations of the connector count together; each group of ports counts alone. The best of these
+    outcomes is given: listed, then bracketed, then the nearest refusal (`outcome.NEAREST_FIRST`).
+    """
+    return _judge(connector)(shape_of(joint))
+
+
+class _Judge:
+    """One connector's listing, made ready. Remembers the shapes it was asked about: jobs ask about few."""
+
+    def __init__(self, connector: Connector) -> None:
+        combinations = [one for take in connector.takes for one in take.combinations]
+        self._connector = connector
+        self._groups: list[CombinationFill | PortFill] = [PortFill(take) for take in connector.takes if take.ports]
+        if combinations:
+            self._groups.append(CombinationFill(combinations))
+        self._known: dict[Shape, Fill] = {}
+
+    def __call__(self, shape: Shape) -> Fill:
+        known = self._known.get(shape)
+        if known is None:
+            found = [outcome for group in self._groups if (outcome := group(shape))]
+            known = best(found) if found else _not_taken(self._connector, shape)
+            if len(self._known) >= _MOST_KNOWN:
+                self._known.clear()
+            self._known[shape] = known
+        return known
+
+
+_judge = functools.lru_cache(maxsize=8192)(_Judge)
+
+
+def _not_taken(connector: Connector, shape: Shape) -> Fill:
+    missing = shape.mask & ~connector.kinds
+    if missing:
+        return _kinds_not_taken(missing, connector.kinds)
+    together = f"{shape.count} conductors of {kinds_text(shape.mask)}"
+    return refused("construction-not-taken", f"nothing listed takes {together} together")
+
+
+@functools.lru_cache(maxsize=4096)
+def _kinds_not_taken(missing: int, taken: int) -> Fill:
+    return refused("construction-not-taken", f"{kinds_text(missing)}; it takes {kinds_text(taken)}")

@@ -1,0 +1,41 @@
+"""The findings of one question, sorted by what they do."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from splicewright.engine import Finding
+
+
+@dataclass(frozen=True, slots=True)
+class Derived:
+    """What the rules found, each list in the order of rule ids."""
+
+    conclusions: tuple[Finding, ...]
+    demands: tuple[Finding, ...]
+    joint_bars: tuple[Finding, ...]
+    method_bars: tuple[Finding, ...]
+    referrals: tuple[Finding, ...]
+    preferences: tuple[Finding, ...]
+    steps: tuple[Finding, ...]
+    cautions: tuple[Finding, ...]
+
+    @property
+    def blocked(self) -> str | None:
+        """Give `refer` or `barred` where no connector can be chosen at all."""
+        if self.referrals:
+            return "refer"
+        return "barred" if self.joint_bars else None
+
+
+def sort_findings(findings: Iterable[Finding]) -> Derived:
+    """Sort findings by the effect of their rules."""
+    kinds: dict[str, list[Finding]] = {}
+    for finding in findings:
+        kind: str = finding.rule.effect.kind
+        if kind == "bar":
+            kind = "method-bar" if finding.rule.effect.methods else "joint-bar"
+        kinds.setdefault(kind, []).append(finding)
+    names = ("conclude", "demand", "joint-bar", "method-bar", "refer", "prefer", "step", "caution")
+    return Derived(*(tuple(kinds.get(name, ())) for name in names))

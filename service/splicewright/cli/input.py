@@ -1,0 +1,46 @@
+"""Questions from files or standard input, and what is wrong with them told as `file:line: …`."""
+
+from __future__ import annotations
+
+import sys
+from typing import NoReturn
+
+import click
+
+from splicewright.reading import Document, NotText, Refused, read_yaml
+
+LARGEST = 10_000_000
+
+
+def read_bytes(name: str) -> bytes:
+    """Read a file, or standard input for `-`. Exits with 2 where that can't be done."""
+    try:
+        with click.open_file(name, "rb") as stream:
+            data: bytes = stream.read(LARGEST + 1)
+    except OSError as error:
+        fail(f"{name}: {error.strerror}")
+    if len(data) > LARGEST:
+        fail(f"{name}: is larger than {LARGEST:,} bytes")
+    return data
+
+
+def read_document(name: str) -> Document:
+    """Read one JSON or YAML document. JSON is read as YAML too, so that faults have their line. Exits with 2."""
+    try:
+        return read_yaml(read_bytes(name))
+    except NotText as error:
+        fail(f"{name}:{error.line or 1}: {error.problems[0].says}")
+
+
+def fail(*lines: str) -> NoReturn:
+    """Tell what is wrong on standard error and exit with 2."""
+    for line in lines:
+        click.echo(line, err=True)
+    sys.exit(2)
+
+
+def fail_refused(name: str, document: Document, error: Refused) -> NoReturn:
+    """Tell every problem of a refused document, each with file and line, and exit with 2."""
+    fail(
+        *(f"{name}:{document.line(one.pointer)}: {one.pointer or 'the question'}: {one.says}" for one in error.problems)
+    )

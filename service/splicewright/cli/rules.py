@@ -1,0 +1,82 @@
+"""`splicewright rules`: the rules themselves."""
+
+from __future__ import annotations
+
+from collections import Counter
+from pathlib import Path
+
+import click
+
+from splicewright.cli.input import fail
+
+_CODE = click.option("--code", default="nfpa70-2023", show_default=True, help="The code edition.")
+
+
+@click.group("rules")
+def command() -> None:
+    """Check, list and show the rules."""
+
+
+@command.command("list")
+@_CODE
+@click.argument("ruleset", required=False)
+def list_rules(code: str, ruleset: str | None) -> None:
+    """List the rules that hold for a code edition, or those of one RULESET, with their sources."""
+    from splicewright.reading import not_allowed
+    from splicewright.reports.rules import print_rules
+
+    book = _book(code)
+    names = sorted({rule.ruleset for rule in book.rules})
+    if ruleset is not None and ruleset not in names:
+        fail(f"no ruleset: {not_allowed(ruleset, names)}")
+    print_rules([rule for rule in book.rules if ruleset in (None, rule.ruleset)])
+
+
+@command.command("show")
+@_CODE
+@click.argument("rule")
+def show_rule(code: str, rule: str) -> None:
+    """Show one RULE, such as environment/buried-is-wet, as its file writes it."""
+    from splicewright.reading import not_allowed
+    from splicewright.reports.rules import print_rule
+
+    book = _book(code)
+    try:
+        print_rule(book.rule(rule))
+    except KeyError:
+        fail(f"no rule: {not_allowed(rule, [one.id for one in book.rules])}")
+
+
+@command.command("check")
+@click.option(
+    "--folder",
+    type=click.Path(path_type=Path, file_okay=False, exists=True),
+    help="Rulesets to check; else the shipped ones.",
+)
+def check_rules(folder: Path | None) -> None:
+    """Check every rule file, run every example, and count the rules by ruleset and kind of source.
+
+    Exits with 2 where there is a fault; each is told as file:line: rule: what is wrong.
+    """
+    from splicewright import shipped
+    from splicewright.choice.proving import check_rulesets
+    from splicewright.reports.rules import print_counts
+
+    checked = check_rulesets(folder or shipped.folder("rulesets"))
+    if checked.faults:
+        faults = [str(fault) for fault in checked.faults]
+        fail(*faults, f"{len(faults)} faults in {len(Counter(fault.file for fault in checked.faults))} files")
+    print_counts(checked)
+
+
+def _book(code: str):  # type: ignore[no-untyped-def]  # noqa: ANN202 - the rulebook's class is imported late
+    from splicewright.question.vocabulary import CODES
+    from splicewright.reading import not_allowed
+    from splicewright.rulebook import RulebookFault, load_rulebook
+
+    if code not in CODES:
+        fail(f"--code: {not_allowed(code, CODES)}")
+    try:
+        return load_rulebook(code)
+    except RulebookFault as error:
+        fail(*map(str, error.faults))

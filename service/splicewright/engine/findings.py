@@ -1,0 +1,122 @@
+"""From firings to findings: one for each rule and wording, with what it rests on."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from splicewright.engine.proof import Given, Grounds
+from splicewright.engine.wording import OpenTest, Template
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping
+
+    from splicewright.engine.program import Condition, Firing
+    from splicewright.rulebook.model import ListingTest, Rule
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One thing that a rule says of a question.
+
+    `says`, and `do` for a step, are the rule's words with their places filled. `rests_on` is sorted: facts as
+    `name: printed value`, and the ids of the rules that concluded the conditions matched. `tests` are those
+    of a demand or a preference, their values coded. `conductors` are indexes into the question's conductors,
+    of those matched.
+    """
+
+    rule: Rule
+    says: str
+    rests_on: tuple[str, ...]
+    tests: tuple[ListingTest, ...]
+    conductors: tuple[int, ...]
+    do: str | None = None
+
+
+#: What a finding says, does and asks: firings that agree in it are one finding.
+Words = tuple[str, str | None, "tuple[ListingTest, ...]"]
+
+
+@dataclass(frozen=True, slots=True)
+class Saying:
+    """What of a rule's findings is known beforehand. `fixed` has the words where there is nothing to fill."""
+
+    says: Template
+    do: Template | None
+    tests: tuple[OpenTest, ...]
+    grounds: Grounds
+    fixed: Words | None
+
+    @classmethod
+    def of(cls, rule: Rule) -> Saying:
+        """Read a rule."""
+        effect = rule.effect
+        says, do = Template.read(rule.says), None if effect.do is None else Template.read(effect.do)
+        tests = tuple(OpenTest.read(test) for test in effect.tests)
+        fixed = says.fixed and (do is None or do.fixed) and all(test.values is None for test in tests)
+        words = (rule.says, effect.do, effect.tests)
+        return cls(says, do, tests, Grounds.of(rule), words if fixed else None)
+
+    def words(self, firing: Firing, given: Given) -> Words:
+        """Fill in what is to be filled. A test whose fact has no value is left out."""
+        tests = [test.filled(firing, given) for test in self.tests]
+        return (
+            self.says.filled(firing, given),
+            None if self.do is None else self.do.filled(firing, given),
+            tuple([test for test in tests if test is not None]),
+        )
+
+
+def findings_of(
+    firings: Iterable[Firing], sayings: Mapping[str, Saying], given: Given
+) -> tuple[Finding, ...]:
+    """Give the findings for all firings of a question, by rule id, then words. `sayings` is by rule id."""
+    of_rules: dict[str, list[Firing]] = {}
+    for firing in firings:
+        of_rules.setdefault(firing.rule.id, []).append(firing)
+    concluded: dict[Condition, list[str]] = {}
+    for rule_id, alike in of_rules.items():
+        condition = alike[0].rule.effect.concludes
+        if condition is not None:
+            concluded.setdefault(condition, []).append(rule_id)
+    found: list[Finding] = []
+    for rule_id, alike in sorted(of_rules.items()):
+        saying = sayings[rule_id]
+        if saying.fixed is not None:
+            found.append(_finding(saying.fixed, alike, saying.grounds, concluded, given))
+        else:
+            groups: dict[Words, list[Firing]] = {}
+            for firing in alike:
+                groups.setdefault(saying.words(firing, given), []).append(firing)
+            each = [_finding(words, same, saying.grounds, concluded, given) for words, same in groups.items()]
+            found += sorted(each, key=_order) if len(each) > 1 else each
+    return tuple(found)
+
+
+def _order(finding: Finding) -> tuple[str, str, str]:
+    return finding.says, finding.do or "", repr(finding.tests)
+
+
+def _finding(
+    words: Words,
+    firings: list[Firing],
+    grounds: Grounds,
+    concluded: Mapping[Condition, list[str]],
+    given: Given,
+) -> Finding:
+    single = given.single
+    rests_on = [line for name in grounds.single if (line := single[name])]
+    conductors: tuple[int, ...] = ()
+    if grounds.every or grounds.matched or firings[0].conditions:
+        for name in grounds.every:
+            rests_on += [line for lines in given.conductors if (line := lines[name])]
+        for firing in firings:
+            for conductor, names in zip(firing.conductors, grounds.matched, strict=True):
+                lines = given.conductors[conductor]
+                rests_on += [line for name in names if (line := lines[name])]
+            for condition in firing.conditions:
+                rests_on += concluded[condition]
+        rests_on = sorted(set(rests_on))
+        conductors = tuple(sorted({conductor for firing in firings for conductor in firing.conductors}))
+    says, do, tests = words
+    return Finding(firings[0].rule, says, tuple(rests_on), tests, conductors, do)

@@ -1,0 +1,158 @@
+"""An answer for people: what to use, why, how it is made up, what was refused, and the cautions."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Any
+
+from rich.console import Console
+from rich.markup import escape
+from rich.padding import Padding
+from rich.table import Table
+
+from splicewright.reports.screen import screen
+
+Plain = dict[str, Any]
+_HEADLINES = {
+    "refer": "Handed over: a licensed person decides this joint.",
+    "barred": "Barred: this joint may not be made as posed.",
+    "no-connector": "No connector of the catalogue may make this joint.",
+}
+HERE = " Here: "
+
+
+def print_answer(answer: Plain) -> None:
+    """Print a full answer to standard output."""
+    out = screen()
+    rules = answer.get("rules", {})
+    out.print(f"[bold]{_headline(answer)}[/bold]")
+    _findings(out, "Handed over because", answer["referrals"], rules)
+    _findings(out, "Barred because", [one for one in answer["bars"] if "method" not in one], rules)
+    _remedies(out, answer["remedies"])
+    _options(out, answer["options"])
+    _findings(out, "What the joint asks for", _once(answer["demands"]), rules)
+    for option in answer["options"][:1]:
+        _make_up(out, option)
+    if isinstance(answer["refusals"], list):
+        _refusals(out, answer["refusals"], rules)
+    _findings(out, "Cautions", answer["cautions"], rules)
+    _assumed(out, answer["assumed"])
+    out.print(
+        f"\n[dim]answer {answer['answer']}\nrulesets {answer['rulesets']['code']} {answer['rulesets']['digest']}[/dim]"
+    )
+
+
+def _headline(answer: Plain) -> str:
+    if answer["outcome"] != "options":
+        return _HEADLINES[answer["outcome"]]
+    count = len(answer["options"]) + answer["more"]
+    more = f", the first {len(answer['options'])} shown" if answer["more"] else ""
+    return f"{count} option{'s' if count > 1 else ''}, best first{more}:"
+
+
+def source_text(source: Any) -> str:
+    """Give a rule's source as it is cited, its doubt included."""
+    if source == "common-practice":
+        return "common practice"
+    cited = " ".join(str(source[key]) for key in ("document", "edition", "section") if key in source)
+    return f"{cited}, from memory" if source["obtained"] == "memory" else cited
+
+
+def _once(findings: Iterable[Plain]) -> list[Plain]:
+    seen: dict[tuple[str, str], Plain] = {}
+    for one in findings:
+        seen.setdefault((one["rule"], one["says"]), one)
+    return list(seen.values())
+
+
+def _findings(out: Console, title: str, findings: list[Plain], rules: Plain) -> None:
+    if not findings:
+        return
+    out.print(f"\n[bold]{title}[/bold]")
+    for one in findings:
+        _item(out, one["says"], one["rule"], rules)
+
+
+def _item(out: Console, says: str, rule: str, rules: Plain) -> None:
+    cited = f" — {source_text(rules[rule]['source'])}" if rule in rules else ""
+    out.print(Padding(f"• {escape(says)} [dim]\\[{escape(rule + cited)}][/dim]", (0, 0, 0, 2)))
+
+
+def _options(out: Console, options: list[Plain]) -> None:
+    if not options:
+        return
+    reasons = [[one["says"] for one in option.get("preferred", []) if isinstance(one, dict)] for option in options]
+    shared = [says for says in reasons[0] if all(says in told for told in reasons)] if len(options) > 1 else []
+    table = Table(box=None, pad_edge=False, header_style="bold", padding=(0, 2, 0, 0))
+    for heading in ("", "connector", "method", "fill"):
+        table.add_column(heading, overflow="fold")
+    table.add_column("preferred because" if not shared else "preferred besides because", overflow="fold")
+    for option, told in zip(options, reasons, strict=True):
+        own = " ".join(says for says in told if says not in shared)
+        table.add_row(
+            str(option["rank"]), option["connector"], option["method"], escape(fill_text(option["fill"])), escape(own)
+        )
+    out.print(table)
+    if shared:
+        out.print(Padding(f"[dim]All of these: {escape(' '.join(shared))}[/dim]", (0, 0, 0, 3)))
+
+
+def fill_text(fill: Plain) -> str:
+    """Give an option's fill in words: `listed`, or `bracketed: a reading between …, not a listing`."""
+    if fill["basis"] == "listed":
+        spare = fill.get("spare_ports")
+        return f"listed, {spare} port{'s' if spare > 1 else ''} left empty" if spare else "listed"
+    between = fill.get("between")
+    return f"bracketed: a reading between {' and '.join(between)}, not a listing" if between else "bracketed: a reading"
+
+
+def _make_up(out: Console, option: Plain) -> None:
+    out.print(f"\n[bold]Make-up of {option['connector']}[/bold]")
+    table = Table(box=None, pad_edge=False, show_header=False, padding=(0, 2, 0, 0))
+    for number, step in enumerate(option.get("make_up", []), start=1):
+        value = step.get("value")
+        table.add_row(f"{number:>3}", step["phase"], escape(step["do"] + (f" [{value_text(value)}]" if value else "")))
+    out.print(table)
+
+
+def value_text(value: Any) -> str:
+    """Give a figure with its unit: `13 mm`."""
+    if isinstance(value, dict) and "unit" in value:
+        return f"{value['value']:g} {value['unit']}"
+    return str(value)
+
+
+def _refusals(out: Console, refusals: list[Plain], rules: Plain) -> None:
+    grouped: dict[tuple[str, str], list[str]] = {}
+    for one in refusals:
+        for reason in one["because"]:
+            says, _, here = reason["says"].partition(HERE)
+            grouped.setdefault((reason["rule"], says), []).append(
+                one["connector"] + (f" ({here.rstrip('.')})" if here else "")
+            )
+    if not grouped:
+        return
+    out.print(f"\n[bold]{len(refusals)} connectors refused[/bold] (one may stand under several reasons)")
+    for (rule, says), connectors in sorted(grouped.items()):
+        _item(out, says, rule, rules)
+        out.print(Padding(escape("; ".join(connectors)), (0, 0, 0, 6)))
+
+
+def _remedies(out: Console, remedies: list[Plain]) -> None:
+    if not remedies:
+        return
+    out.print("\n[bold]What would make it possible[/bold] (each was tried)")
+    for one in remedies:
+        changes = [
+            f"{group}.{leaf} → {value_text(value)}"
+            for group, leaves in one["change"].items()
+            for leaf, value in leaves.items()
+        ]
+        out.print(Padding(f"• {escape(', '.join(changes))}", (0, 0, 0, 2)))
+
+
+def _assumed(out: Console, assumed: Any) -> None:
+    if isinstance(assumed, dict) and assumed:
+        told = ", ".join(f"{pointer} {value_text(value)}" for pointer, value in assumed.items() if value != [])
+        out.print("\n[bold]Assumed, because not stated[/bold]")
+        out.print(Padding(f"[dim]{escape(told)}[/dim]", (0, 0, 0, 2)))

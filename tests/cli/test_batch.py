@@ -1,0 +1,86 @@
+"""`splicewright batch`: one line out for each line in, in order; a bad line spoils no other."""
+
+from __future__ import annotations
+
+import random
+
+import orjson
+from click.testing import CliRunner
+
+from splicewright.choice.lines import LONGEST_LINE
+from splicewright.cli.main import main
+
+GOOD = {"joint": {"conductors": [{"size": "12 AWG", "count": 2}]}}
+
+
+def run(*lines: bytes, explain: str = "brief") -> tuple[int, list[dict[str, object]]]:
+    result = CliRunner().invoke(main, ["batch", "-", "--explain", explain], input=b"\n".join(lines))
+    return result.exit_code, [orjson.loads(line) for line in result.stdout_bytes.splitlines()]
+
+
+def test_good_lines_exit_with_0_and_carry_their_ids() -> None:
+    status, answers = run(*(orjson.dumps({"id": f"j{number}", **GOOD}) for number in range(3)))
+    assert status == 0
+    assert [one["id"] for one in answers] == ["j0", "j1", "j2"]
+
+
+def test_bad_line_gets_an_error_line_and_the_rest_go_on() -> None:
+    status, answers = run(
+        orjson.dumps(GOOD),
+        orjson.dumps({"id": "b", "joint": {"conductors": [{"size": 12}]}}),
+        orjson.dumps(GOOD),
+    )
+    assert status == 1
+    assert answers[0]["outcome"] == answers[2]["outcome"] == "options"
+    assert answers[1] == {
+        "id": "b",
+        "line": 2,
+        "errors": [{"pointer": "/joint/conductors/0/size", "says": "'12' has no unit; write '12 AWG' or '12 mm2'"}],
+    }
+
+
+def test_hostile_lines_are_errors_and_nothing_more() -> None:
+    hostile = [
+        b"[" * 100_000,
+        b'{"a":NaN}',
+        b"\xff\xfe",
+        b"null",
+        b"{",
+        b"",
+        b'{"joint":1e999}',
+        b'{"a":1,"a":2}',
+        b'"\\ud800"',
+    ]
+    status, answers = run(*hostile, orjson.dumps(GOOD))
+    assert status == 1
+    assert len(answers) == len(hostile) + 1
+    assert [one.get("line") for one in answers[:-1]] == list(range(1, len(hostile) + 1))
+    assert answers[-1]["outcome"] == "options"
+
+
+def test_overlong_line_is_an_error_and_the_next_is_answered() -> None:
+    status, answers = run(b'"' + b"x" * (3 * LONGEST_LINE) + b'"', orjson.dumps(GOOD))
+    assert status == 1
+    assert "longer than" in str(answers[0]["errors"])
+    assert answers[1]["outcome"] == "options"
+
+
+def test_explain_of_a_line_beats_the_default() -> None:
+    _, (brief, full) = run(orjson.dumps(GOOD), orjson.dumps({**GOOD, "explain": "full"}))
+    assert "rules" not in brief
+    assert "rules" in full
+
+
+def test_thousand_lines_with_one_in_a_hundred_broken_keep_their_order() -> None:
+    draw = random.Random(7)
+    lines = []
+    for number in range(1_000):
+        size = draw.choice(["14 AWG", "12 AWG", "10 AWG", "2.5 mm2"])
+        question = {"id": str(number), "joint": {"conductors": [{"size": size, "count": draw.randint(1, 6)}]}}
+        if number % 100 == 50:
+            question["joint"] = {"conductors": [{"size": "12"}]}
+        lines.append(orjson.dumps(question))
+    status, answers = run(*lines)
+    assert status == 1
+    assert [one["id"] for one in answers] == [str(number) for number in range(1_000)]
+    assert [number for number, one in enumerate(answers) if "errors" in one] == list(range(50, 1_000, 100))

@@ -1,0 +1,7 @@
+from __future__ import annotations
+
+from hypothesis import settings
+
+# No deadline for one example: the first to convert a unit also loads the unit library.
+settings.register_profile("splicewright", deadline=None)
+settings.load_profile("splicewright")

@@ -1,0 +1,279 @@
+"""What a question holds once read: what was given, and each default with its note in `assumed`."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given
+
+from splicewright.question import vocabulary as v
+from splicewright.question.read import DEFAULTS, read_question
+from tests.question.asking import asked, question, questions, sent
+
+#: The default of each leaf by the contract, under its pointer, for two 12 AWG conductors and nothing more.
+PLAIN = {
+    "/code": "nfpa70-2023",
+    "/amendments": [],
+    "/catalogue": "shop",
+    "/explain": "full",
+    "/limit": 5,
+    "/joint/purpose": "splice",
+    "/joint/conductors/0/material": "copper",
+    "/joint/conductors/0/construction": "solid",
+    "/joint/conductors/0/finish": "plain",
+    "/joint/conductors/0/end": "plain",
+    "/joint/conductors/0/condition": "sound",
+    "/joint/conductors/0/circuit": "A",
+    "/joint/conductors/0/cable": "none",
+    "/joint/conductors/0/role": "ungrounded",
+    "/joint/conductors/0/path": "ends",
+    "/place/exposure": "dry",
+    "/place/site": "indoors",
+    "/place/enclosure": "box",
+    "/place/box_material": "nonmetallic",
+    "/place/reach": "accessible",
+    "/place/movement": "still",
+    "/place/corrosion": [],
+    "/place/ambient": {"value": 30, "unit": "degC"},
+    "/place/hazardous": False,
+    "/place/cover": "general",
+    "/place/wiring": "direct",
+    "/place/dwelling": False,
+    "/circuit/kind": "branch",
+    "/circuit/serves": "general",
+    "/circuit/volts": 120,
+    "/circuit/multiwire": False,
+    "/circuit/gfci": False,
+    "/work/reopened": "rarely",
+    "/work/temporary": False,
+    "/work/wiring_age": "new",
+}
+#: for each leaf that has a default, a value that is not the default
+OTHER = {
+    "/code": "nfpa70-2017",
+    "/amendments": ["county"],
+    "/catalogue": "van",
+    "/explain": "brief",
+    "/limit": 1,
+    "/joint/purpose": "tap",
+    "/joint/conductors/0/count": 3,
+    "/joint/conductors/0/material": "aluminum",
+    "/joint/conductors/0/construction": "stranded",
+    "/joint/conductors/0/finish": "tinned",
+    "/joint/conductors/0/end": "bonded",
+    "/joint/conductors/0/condition": "burnt",
+    "/joint/conductors/0/circuit": "B",
+    "/joint/conductors/0/cable": "NM",
+    "/joint/conductors/0/role": "control",
+    "/joint/conductors/0/path": "through",
+    "/place/exposure": "damp",
+    "/place/site": "outdoors",
+    "/place/enclosure": "cabinet",
+    "/place/box_material": "metal",
+    "/place/reach": "concealed",
+    "/place/movement": "vibrating",
+    "/place/corrosion": ["chemical"],
+    "/place/ambient": {"value": 40, "unit": "degC"},
+    "/place/hazardous": True,
+    "/place/cover": "airport-runway",
+    "/place/wiring": "pvc-raceway",
+    "/place/dwelling": True,
+    "/circuit/kind": "feeder",
+    "/circuit/serves": "pump",
+    "/circuit/volts": 277,
+    "/circuit/multiwire": True,
+    "/circuit/gfci": True,
+    "/work/reopened": "never",
+    "/work/temporary": True,
+    "/work/wiring_age": "other-existing",
+}
+
+
+def with_leaf(pointer, value):
+    whole = sent({"size": "12 AWG", "count": 2})
+    at = whole
+    *parts, leaf = pointer.strip("/").split("/")
+    for part in parts:
+        at = at[int(part)] if isinstance(at, list) else at.setdefault(part, {})
+    at[leaf] = value
+    return whole
+
+
+# --- defaults --------------------------------------------------------------------------
+
+
+def test_a_question_of_two_conductors_assumes_every_default_of_the_contract_and_no_more():
+    assert asked().assumed == PLAIN
+
+
+@pytest.mark.parametrize("pointer", PLAIN)
+def test_each_default_is_what_the_question_holds(pointer):
+    given = asked().question
+    assert given == read_question(with_leaf(pointer, PLAIN[pointer])).question
+
+
+@pytest.mark.parametrize("pointer", OTHER)
+def test_a_leaf_that_was_given_is_kept_and_not_noted_as_assumed(pointer):
+    found = read_question(with_leaf(pointer, OTHER[pointer]))
+    assert pointer not in found.assumed
+    assert {key: value for key, value in PLAIN.items() if key != pointer} == dict(found.assumed)
+    if pointer not in ("/explain", "/limit"):
+        assert found.question != asked().question
+
+
+@pytest.mark.parametrize("pointer", PLAIN)
+def test_a_leaf_given_as_its_default_is_not_noted_as_assumed(pointer):
+    assert pointer not in read_question(with_leaf(pointer, PLAIN[pointer])).assumed
+
+
+@pytest.mark.parametrize("part", ["place", "circuit", "work"])
+def test_a_missing_part_and_an_empty_one_assume_the_same(part):
+    whole = sent()
+    assert read_question({**whole, part: {}}) == read_question(whole)
+
+
+def test_a_conductor_without_a_count_counts_as_one():
+    found = asked({"size": "12 AWG"}, {"size": "14 AWG"})
+    assert found.assumed["/joint/conductors/0/count"] == 1
+    assert [one.count for one in found.question.joint.conductors] == [1, 1]
+
+
+def test_one_conductor_alone_is_capped_and_two_are_spliced():
+    assert asked({"size": "12 AWG"}).assumed["/joint/purpose"] == "cap"
+    assert asked({"size": "12 AWG"}).question.joint.purpose == "cap"
+    assert question({"size": "12 AWG", "count": 2}).joint.purpose == "splice"
+    assert question({"size": "12 AWG"}, {"size": "12 AWG"}).joint.purpose == "splice"
+
+
+@pytest.mark.parametrize(
+    ("size", "construction"),
+    [
+        ("14 AWG", "solid"),
+        ("10 AWG", "solid"),
+        ("8 AWG", "stranded"),
+        ("1/0 AWG", "stranded"),
+        ("250 kcmil", "stranded"),
+        ("1.5 mm2", "solid"),
+        ("6 mm2", "solid"),
+        ("6.01 mm2", "stranded"),
+        ("10 mm2", "stranded"),
+    ],
+)
+def test_conductors_are_taken_as_solid_to_10_awg_or_6_mm2_and_stranded_above(size, construction):
+    found = asked({"size": size, "count": 2})
+    assert found.assumed["/joint/conductors/0/construction"] == construction
+    assert found.question.joint.conductors[0].construction == construction
+
+
+@pytest.mark.parametrize("size", ["18 AWG", "4/0 AWG", "2.5 mm2"])
+def test_conductors_of_a_cord_are_taken_as_fine_stranded(size):
+    found = asked({"size": size, "cable": "cord"})
+    assert found.assumed["/joint/conductors/0/construction"] == "fine-stranded"
+
+
+def test_a_bare_conductor_is_taken_as_equipment_grounding():
+    found = asked({"size": "12 AWG", "insulation": "bare"}, {"size": "12 AWG", "insulation": "THHN"})
+    assert found.assumed["/joint/conductors/0/role"] == "equipment-grounding"
+    assert found.assumed["/joint/conductors/1/role"] == "ungrounded"
+
+
+@pytest.mark.parametrize("exposure", v.EXPOSURE)
+def test_no_enclosure_is_taken_in_the_ground_and_under_water_and_a_box_elsewhere(exposure):
+    enclosure = "none" if exposure in ("buried", "submerged") else "box"
+    found = asked(place={"exposure": exposure})
+    assert found.assumed["/place/enclosure"] == enclosure
+    assert found.question.place.enclosure == enclosure
+
+
+@pytest.mark.parametrize("kind", v.KIND)
+def test_120_volts_are_assumed_but_for_kinds_that_run_at_whatever_their_supply_gives(kind):
+    found = asked(circuit={"kind": kind})
+    if kind in ("low-voltage-landscape", "irrigation", "control", "class-2", "communications"):
+        assert found.question.circuit.volts is None
+        assert "/circuit/volts" not in found.assumed
+    else:
+        assert found.question.circuit.volts == 120
+        assert found.assumed["/circuit/volts"] == 120
+
+
+def test_what_has_no_default_is_left_unstated():
+    found = asked().question
+    assert found.place.depth is None
+    assert found.circuit.amps is None
+    assert found.circuit.overcurrent_amps is None
+    assert found.joint.conductors[0].insulation is None
+
+
+def test_the_way_a_question_came_in_decides_how_much_is_explained():
+    found = read_question(sent(), explain="brief")
+    assert (found.explain, found.assumed["/explain"]) == ("brief", "brief")
+    assert read_question(sent(explain="full"), explain="brief").explain == "full"
+
+
+def test_the_id_is_absent_where_none_was_given():
+    assert asked().id is None
+    assert "/id" not in asked().assumed
+
+
+def test_assumptions_point_into_the_question_as_it_was_sent():
+    found = asked({"size": "14 AWG", "count": 1}, {"size": "8 AWG", "count": 1})
+    assert found.assumed["/joint/conductors/0/construction"] == "solid"
+    assert found.assumed["/joint/conductors/1/construction"] == "stranded"
+    assert [one.size.text for one in found.question.joint.conductors] == ["8 AWG", "14 AWG"]
+
+
+def test_changing_what_was_assumed_in_one_answer_changes_no_other():
+    first = asked()
+    first.assumed["/place/corrosion"].append("chemical")
+    first.assumed["/amendments"].append("county")
+    first.assumed["/place/ambient"]["value"] = 99
+    assert asked().assumed == PLAIN
+    assert DEFAULTS["/place"]["corrosion"] == []
+
+
+def test_reading_does_not_change_what_was_sent():
+    whole = sent({"size": "12 AWG", "insulation": "THHN"}, place={"corrosion": ["salt-air", "chemical"]})
+    before = repr(whole)
+    read_question(whole)
+    assert repr(whole) == before
+
+
+@given(questions)
+def test_every_leaf_is_given_or_assumed_and_never_both(value):
+    found = read_question(value)
+    for pointer in found.assumed:
+        at = value
+        for part in pointer.strip("/").split("/"):
+            at = at[int(part)] if isinstance(at, list) else at.get(part, {})
+        assert at == {}
+
+
+# --- what was given --------------------------------------------------------------------
+
+
+def test_a_dual_marked_insulation_is_the_same_in_either_order():
+    assert question({"size": "12 AWG", "insulation": ["THWN", "THHN"]}) == question(
+        {"size": "12 AWG", "insulation": ["THHN", "THWN"]}
+    )
+
+
+def test_one_insulation_type_and_a_list_of_it_are_the_same():
+    assert question({"size": "12 AWG", "insulation": "THHN"}) == question(
+        {"size": "12 AWG", "insulation": ["THHN"]}
+    )
+
+
+def test_the_order_of_corrosive_influences_does_not_matter():
+    one = question(place={"corrosion": ["salt-air", "chemical"]})
+    assert one == question(place={"corrosion": ["chemical", "salt-air"]})
+    assert one.place.corrosion == ("chemical", "salt-air")
+
+
+def test_the_order_of_amendments_matters():
+    assert question(amendments=["a", "b"]) != question(amendments=["b", "a"])
+
+
+def test_depth_and_ambient_keep_the_unit_they_were_given_in():
+    place = question(
+        place={"depth": {"value": 600.0, "unit": "mm"}, "ambient": {"value": 86, "unit": "degF"}}
+    ).place
+    assert (str(place.depth), str(place.ambient)) == ("600 mm", "86 degF")

@@ -1,0 +1,178 @@
+"""Rule files are read strictly: every fault is named with file, line and the nearest right word."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from splicewright.rulebook import RulebookFault, read_rulebook
+from splicewright.rulebook.model import Source
+
+GOOD = """\
+ruleset: environment
+about: What the place asks.
+rules:
+  - id: buried-is-wet
+    when:
+      - place: {exposure: buried}
+    conclude: {place: wet}
+    says: The ground is wet.
+    source: {document: NFPA 70, section: Article 100, obtained: memory}
+    examples:
+      fires: [{place: {exposure: buried}}]
+      silent: [{place: {exposure: damp}}]
+"""
+
+
+def folder(tmp_path: Path, text: str, name: str = "environment", family: str = "nfpa70") -> Path:
+    (tmp_path / family).mkdir(exist_ok=True)
+    (tmp_path / family / f"{name}.yaml").write_text(text, encoding="utf-8")
+    return tmp_path
+
+
+def faults(tmp_path: Path, text: str) -> list[str]:
+    with pytest.raises(RulebookFault) as caught:
+        read_rulebook(folder(tmp_path, text), "nfpa70-2023")
+    return [str(fault) for fault in caught.value.faults]
+
+
+def test_good_file_becomes_a_rule_with_its_line(tmp_path: Path) -> None:
+    rule = read_rulebook(folder(tmp_path, GOOD), "nfpa70-2023").rule("environment/buried-is-wet")
+    assert (rule.file, rule.line, rule.code) == ("nfpa70/environment.yaml", 4, "nfpa70")
+    assert rule.source == Source("NFPA 70", "Article 100", None, "memory")
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "line", "says"),
+    [
+        ("exposure: buried}\n    con", "exposur: buried}\n    con", 6, "did you mean 'exposure'?"),
+        ("{exposure: buried}\n    con", "{exposure: burried}\n    con", 6, "did you mean 'buried'?"),
+        ("- place: {exp", "- plaice: {exp", 6, "did you mean 'place'?"),
+        ("    conclude: {place: wet}\n", "", 4, "does nothing; a rule does exactly one of"),
+        (
+            "    conclude: {place: wet}\n",
+            "    conclude: {place: wet}\n    caution: true\n",
+            4,
+            "conclude and caution",
+        ),
+        ("conclude", "concluded", 7, "unknown key; did you mean 'conclude'?"),
+        (
+            "    source: {document: NFPA 70, section: Article 100, obtained: memory}\n",
+            "",
+            4,
+            "every rule has a source",
+        ),
+        ("obtained: memory", "obtained: hearsay", 9, "use one of: page, memory"),
+        ("section: Article 100, ", "", 9, "is required"),
+        ("      fires: [{place: {exposure: buried}}]\n", "", 10, "is required"),
+        ("id: buried-is-wet", "id: Buried", 4, "is not a phrase of plain words"),
+        ("ruleset: environment", "ruleset: environ", 1, "the file's name says 'environment'"),
+        ("    when:\n      - place: {exposure: buried}", "    when: never", 5, "must be a list of patterns"),
+        ("- place: {exposure: buried}", "- place: {}", 6, "needs at least one test"),
+        (
+            "- place: {exposure: buried}",
+            "- place: {depth: {below: 24}}",
+            6,
+            "write a number, a space and one of: in, ft, mm",
+        ),
+        ("- place: {exposure: buried}", "- place: {depth: {beneath: 24 in}}", 6, "'beneath\" is not known"),
+        ("- place: {exposure: buried}", "- conductor: {size: {at-least: 6}}", 6, "has no unit"),
+        ("- place: {exposure: buried}", "- circuit: {gfci: yes}", 6, "is neither true nor false"),
+        (
+            "- place: {exposure: buried}",
+            "- condition: {place: {other-than: wet}}",
+            6,
+            "absence can't be tested",
+        ),
+        ("- place: {exposure: buried}", "- joint: {count: two}", 6, "is not a whole number"),
+        (
+            "- place: {exposure: buried}",
+            "- place: {corrosion: {other-than: salt-air}}",
+            6,
+            "is a list; write a word",
+        ),
+        ("conclude: {place: wet}", "demand: {place: wet}", 7, "no connector has this attribute"),
+        (
+            "conclude: {place: wet}",
+            "demand: {places: wet}",
+            7,
+            "write includes, includes-any or includes-all",
+        ),
+        ("conclude: {place: wet}", "demand: {places: {includes-any: wet}}", 7, "needs a list"),
+        (
+            "conclude: {place: wet}",
+            "demand: {volts: {at-least: {fact: circuit.volt}}}",
+            7,
+            "did you mean 'circuit.volts'?",
+        ),
+        ("conclude: {place: wet}", "bar: splice", 7, "bars the joint or {method"),
+        ("conclude: {place: wet}", "bar: {method: [twist-off]}", 7, "did you mean 'twist-on'?"),
+        ("conclude: {place: wet}", "refuse: {fill: too-much}", 7, "did you mean 'too-many'?"),
+        ("conclude: {place: wet}", "prefer: {mildly: {reusable: true}}", 7, "strongly, clearly, slightly"),
+        ("conclude: {place: wet}", "step: {phase: stripp, do: Strip.}", 7, "did you mean 'strip'?"),
+        ("conclude: {place: wet}", "step: {phase: strip}", 7, "says what to do"),
+        (
+            "conclude: {place: wet}",
+            "step: {phase: strip, do: Strip., value: {listing: weight}}",
+            7,
+            "only strip and torque",
+        ),
+        ("conclude: {place: wet}", "refer: false", 7, "is written true"),
+        (
+            "conclude: {place: wet}",
+            "conclude: {place: wet}\n    remedies: [{place: {enclosure: box}}]",
+            8,
+            "only a bar",
+        ),
+        ("    conclude", "    editions: 2020-2017\n    conclude", 7, "ends before it begins"),
+        ("    conclude", "    editions: lately\n    conclude", 7, "is not a range of editions"),
+        ("    says: The", "    says: The\n    says: The", 9, 'the key "says" stands twice'),
+        ("    says: The", "    says: &a The", 8, "anchors and aliases are not allowed"),
+    ],
+)
+def test_fault_names_line_and_what_to_write(tmp_path: Path, old: str, new: str, line: int, says: str) -> None:
+    assert old in GOOD
+    found = faults(tmp_path, GOOD.replace(old, new, 1))
+    wanted = says.replace("'beneath\"", '"beneath"')
+    assert any(one.startswith(f"nfpa70/environment.yaml:{line}:") and wanted in one for one in found), found
+
+
+def test_every_fault_of_every_file_is_told_at_once(tmp_path: Path) -> None:
+    folder(tmp_path, GOOD.replace("exposure: buried}\n    con", "exposure: burried}\n    con"))
+    folder(tmp_path, GOOD.replace("environment", "vibration").replace("place: wet", "Place: wet"), "vibration")
+    with pytest.raises(RulebookFault) as caught:
+        read_rulebook(tmp_path, "nfpa70-2023")
+    assert {fault.file for fault in caught.value.faults} == {
+        "nfpa70/environment.yaml",
+        "nfpa70/vibration.yaml",
+    }
+
+
+def test_id_used_twice_is_refused_even_across_folders(tmp_path: Path) -> None:
+    folder(tmp_path, GOOD)
+    folder(tmp_path, GOOD, family="practice")
+    with pytest.raises(RulebookFault, match="ids are used once"):
+        read_rulebook(tmp_path, "nfpa70-2023")
+
+
+@pytest.mark.parametrize(
+    ("editions", "holding"),
+    [("2020-", {"2020", "2023"}), ("2017-2020", {"2017", "2020"}), ("2017", {"2017"})],
+)
+def test_rule_holds_for_its_editions_only(tmp_path: Path, editions: str, holding: set[str]) -> None:
+    path = folder(tmp_path, GOOD.replace("    when:", f"    editions: {editions}\n    when:"))
+    found = {year for year in ("2017", "2020", "2023") if read_rulebook(path, f"nfpa70-{year}").rules}
+    assert found == holding
+
+
+def test_digest_changes_with_any_word_of_a_rule(tmp_path: Path) -> None:
+    before = read_rulebook(folder(tmp_path, GOOD), "nfpa70-2023").digest
+    after = read_rulebook(folder(tmp_path, GOOD.replace("The ground", "Ground")), "nfpa70-2023").digest
+    assert before != after
+
+
+def test_digest_does_not_depend_on_layout_of_the_file(tmp_path: Path) -> None:
+    before = read_rulebook(folder(tmp_path, GOOD), "nfpa70-2023").digest
+    after = read_rulebook(folder(tmp_path, "# a remark\n" + GOOD), "nfpa70-2023").digest
+    assert before == after
