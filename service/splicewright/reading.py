@@ -32,7 +32,7 @@ class Problem:
     says: str
 
 
-class Refused(ValueError):  # noqa: N818 - named for what happened
+class Refused(ValueError):
     """What was given is not valid. Carries every problem found, never only the first."""
 
     def __init__(self, problems: Iterable[Problem]) -> None:

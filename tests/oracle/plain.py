@@ -6,13 +6,10 @@ It shares no code with `engine/`. Where the two differ, one of them is wrong.
 from __future__ import annotations
 
 import itertools
-from typing import TYPE_CHECKING
+from collections.abc import Iterable, Iterator, Mapping
 
-if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Mapping
-
-    from splicewright.question.facts import Facts, Value
-    from splicewright.rulebook.model import Pattern, Rule, Test
+from splicewright.question.facts import Facts, Value
+from splicewright.rulebook.model import Pattern, Rule, Test
 
 Fired = tuple[str, tuple[int, ...], tuple[tuple[str, str], ...]]  # rule id, conductors, conditions
 

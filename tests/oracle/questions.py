@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import random
-from typing import TYPE_CHECKING, Any
+from collections.abc import Mapping
+from typing import Any
 
 from hypothesis import strategies as st
 
@@ -11,9 +12,6 @@ from splicewright.question import vocabulary as v
 from splicewright.question.model import Circuit, Conductor, Joint, Measured, Place, Question, Work, merged
 from splicewright.tables.insulation import insulation_types
 from splicewright.units import size
-
-if TYPE_CHECKING:
-    from collections.abc import Mapping
 
 SIZES = (
     *(f"{number} AWG" for number in range(1, 25)),

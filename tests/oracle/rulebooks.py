@@ -24,6 +24,7 @@ from splicewright.rulebook.model import (
 from splicewright.units import size, whole
 from tests.oracle.questions import AMBIENTS, AMPS, DEPTHS, SIZES, VOLTS
 
+MOST_CONDUCTOR_PATTERNS = 2
 KEYS = ("place", "heat", "mix", "use")
 WORDS = ("low", "middle", "high")
 _ORDERED: tuple[Operator, ...] = ("at-least", "at-most", "above", "below")
@@ -44,8 +45,13 @@ def random_rulebook(rng: random.Random, rules: int) -> Rulebook:
 
 
 def _rule(rng: random.Random, rule_id: str, level: int) -> Rule:
-    when = [] if rng.random() < 0.03 else [_pattern(rng, level) for _ in range(rng.choice((1, 1, 1, 2, 2, 3)))]
-    when += [_pattern(rng, level, "single")] if when and rng.random() < 0.3 else []
+    when = [_pattern(rng, _scope(rng, level), level) for _ in range(rng.choice((1, 1, 1, 2, 2, 3)))]
+    while sum(one.scope == "conductor" for one in when) > MOST_CONDUCTOR_PATTERNS:
+        when.pop()
+    if rng.random() < 0.3:
+        when.append(_pattern(rng, "single", level))
+    if rng.random() < 0.03:
+        when = []
     roll = rng.random()
     if roll < 0.4:
         effect = Effect("conclude", concludes=(KEYS[level], rng.choice(WORDS)))
@@ -59,9 +65,11 @@ def _rule(rng: random.Random, rule_id: str, level: int) -> Rule:
     return Rule(rule_id, None, (None, None), tuple(when), effect, _words(rng), Source(None))
 
 
-def _pattern(rng: random.Random, level: int, scope: Scope | None = None) -> Pattern:
-    if scope is None:
-        scope = rng.choice(("single", "single", "conductor", "conductor", "condition" if level else "single"))
+def _scope(rng: random.Random, level: int) -> Scope:
+    return rng.choice(("single", "single", "conductor", "conductor", "condition" if level else "single"))
+
+
+def _pattern(rng: random.Random, scope: Scope, level: int) -> Pattern:
     if scope == "condition":
         chosen = rng.sample(WORDS, rng.randint(1, 2))
         return Pattern(scope, (Test(f"condition.{rng.choice(KEYS[:level])}", "any-of", tuple(chosen)),))

@@ -8,16 +8,12 @@ fire it once a branch, and a fact of many words has a property for each list of 
 from __future__ import annotations
 
 import itertools
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 from splicewright.engine.faults import LARGEST_NUMBER, UnfitRulebook
 from splicewright.question.facts import FactKind, Value, fact_kinds
-
-if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping
-
-    from splicewright.rulebook.model import Test
+from splicewright.rulebook.model import Test
 
 WARM_UP = "warm"  # the property, and the id, of the fact that fires the first rule of a session
 _LETTERS = "0123456789abcdefghijklmnopqrstuvwxyz"
@@ -89,9 +85,7 @@ class Fragments(dict[Value, str]):
         found = ""
         if self._kind.kind == "words":
             words = _words(self._kind, value)
-            return "".join(
-                f',"{prop}":1' for listed, prop in self._lists.items() if not words.isdisjoint(listed)
-            )
+            return "".join(f',"{prop}":1' for listed, prop in self._lists.items() if not words.isdisjoint(listed))
         number = coded(self._kind, value)
         if self._prop:
             found = f',"{self._prop}":{number}'
@@ -124,9 +118,7 @@ class Coding:
         if test.operator == "any-of":
             return self._any_of(kind, codes)
         if len(test.values) > 1:
-            raise UnfitRulebook(
-                rule, f"{test.name}: {test.operator} takes one value; write a list only for any of"
-            )
+            raise UnfitRulebook(rule, f"{test.name}: {test.operator} takes one value; write a list only for any of")
         if kind.kind == "words":
             raise UnfitRulebook(rule, f"{test.name} is a list; write the words that it may include")
         if kind.kind in ("word", "flag") and test.operator != "other-than":
@@ -147,12 +139,11 @@ class Coding:
             self._props[kind.name] = next(self._names)
         return self._props[kind.name]
 
-    def fragments(self) -> tuple[tuple[str, Fragments], ...]:
+    def coded(self) -> tuple[tuple[str, Fragments], ...]:
         """Give the facts that were tested, each with what its values are written as."""
         names = sorted({*self._props, *self._lists})
         return tuple(
-            (name, Fragments(fact_kinds()[name], self._props.get(name), self._lists.get(name, {})))
-            for name in names
+            (name, Fragments(fact_kinds()[name], self._props.get(name), self._lists.get(name, {}))) for name in names
         )
 
 

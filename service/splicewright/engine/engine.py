@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import os
 import weakref
-from typing import TYPE_CHECKING
 
 from splicewright.engine.compiler import compile_rulebook
 from splicewright.engine.findings import Finding, Saying, findings_of
@@ -12,10 +11,8 @@ from splicewright.engine.program import Firing
 from splicewright.engine.proof import Given
 from splicewright.engine.session import Session
 from splicewright.question.facts import Facts, facts_of
-
-if TYPE_CHECKING:
-    from splicewright.question.model import Question
-    from splicewright.rulebook.model import Rulebook
+from splicewright.question.model import Question
+from splicewright.rulebook.model import Rulebook
 
 
 class Engine:
@@ -27,6 +24,7 @@ class Engine:
     def __init__(self, rulebook: Rulebook) -> None:
         """Compile a rulebook. Raises UnfitRulebook or RulebookTooLarge, naming the rule and what to write."""
         self.rulebook = rulebook
+        self.rulebook = rulebook
         self._program = compile_rulebook(rulebook)
         self._always = [Firing(rule) for rule in self._program.always]
         self._sayings = {rule.id: Saying.of(rule) for rule in rulebook.rules}
@@ -34,18 +32,19 @@ class Engine:
         weakref.finalize(self, _close, self._sessions).atexit = False
 
     def derive(self, question: Question) -> tuple[Finding, ...]:
-        """Give the findings for a question: one for each rule and wording, sorted by rule id, then words."""
+        """Give the findings for a question: one for each rule and wording, sorted by rule id, then words.
+
+        Raises QuestionTooLarge.
+        """
         facts = facts_of(question)
         return findings_of(self._firings(facts), self._sayings, Given(question, facts))
 
     def firings(self, facts: Facts) -> tuple[Firing, ...]:
         """Give each firing of each rule, sorted by rule id, conductors and conditions.
 
-        Raises TypeError or ValueError for a value that is not of its fact's kind.
+        Raises TypeError or ValueError for a value that is not of its fact's kind, and QuestionTooLarge.
         """
-        return tuple(
-            sorted(self._firings(facts), key=lambda one: (one.rule.id, one.conductors, one.conditions))
-        )
+        return tuple(sorted(self._firings(facts), key=lambda one: (one.rule.id, one.conductors, one.conditions)))
 
     def close(self) -> None:
         """Give back what this process holds. A later question opens it anew."""

@@ -7,24 +7,30 @@ anything reaches it. The figures leave a margin to the sizes of those tables.
 from __future__ import annotations
 
 MOST_RULES = 4000
-MOST_PATTERNS = 16  # of one rule, all tests on single facts counting as one
-MOST_COMPARISONS = 30  # in one pattern
-MOST_CONDUCTOR_PATTERNS = 3  # of one rule: in four patterns 24 conductors would fire 255,024 times
-MOST_ALIKE = 250  # patterns with the very same tests
+MOST_PATTERNS = 16  # of one rule
+MOST_COMPARISONS = 30  # of one rule
+MOST_CONDUCTOR_PATTERNS = 2  # of one rule: a fact is written for each pair, up to 552 of 24 conductors
+MOST_CASES = 1000  # choices of conditions that fill the patterns of rules of one shape
+MOST_ALIKE = 250  # rules with the very same tests
 MOST_CONDITIONS = 1000
+MOST_FACTS = 10_000  # of one question, at some 12 kB each while it is answered
 MOST_PROPERTIES = 250  # of one fact
 MOST_BRANCHES = 500  # comparisons that may follow one comparison
 MOST_PENDING = 60  # comparisons waiting at once while one fact is matched
 LARGEST_NUMBER = 2**53
 
 
-class UnfitRulebook(ValueError):  # noqa: N818 - named for what is wrong
+class UnfitRulebook(ValueError):
     """A rulebook that cannot be decided as written. Carries the rule's id and what to write instead."""
 
     def __init__(self, rule: str, says: str) -> None:
         self.rule = rule
         self.says = says
         super().__init__(f"{rule}: {says}")
+
+
+class QuestionTooLarge(ValueError):
+    """A question with more facts than the engine takes: too many different conductors for what the rules compare."""
 
 
 class RulebookTooLarge(UnfitRulebook):

@@ -2,17 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
+from splicewright.engine.program import Condition, Firing
 from splicewright.engine.proof import Given, Grounds
 from splicewright.engine.wording import OpenTest, Template
-
-if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping
-
-    from splicewright.engine.program import Condition, Firing
-    from splicewright.rulebook.model import ListingTest, Rule
+from splicewright.rulebook.model import ListingTest, Rule
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,9 +63,7 @@ class Saying:
         )
 
 
-def findings_of(
-    firings: Iterable[Firing], sayings: Mapping[str, Saying], given: Given
-) -> tuple[Finding, ...]:
+def findings_of(firings: Iterable[Firing], sayings: Mapping[str, Saying], given: Given) -> tuple[Finding, ...]:
     """Give the findings for all firings of a question, by rule id, then words. `sayings` is by rule id."""
     of_rules: dict[str, list[Firing]] = {}
     for firing in firings:

@@ -9,8 +9,9 @@ from __future__ import annotations
 
 import math
 from collections import Counter
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from splicewright.engine.coding import Comparison
 from splicewright.engine.faults import (
@@ -21,10 +22,6 @@ from splicewright.engine.faults import (
     RulebookTooLarge,
 )
 
-if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Mapping
-
-_FEWEST_GATES = 8
 Tests = frozenset[Comparison]
 
 
@@ -49,16 +46,16 @@ def lay_out(patterns: Iterable[tuple[str, Tests]], names: Iterator[str]) -> Netw
         if len(tests) > MOST_COMPARISONS:
             raise RulebookTooLarge(
                 rule,
-                f"{len(tests)} comparisons in one pattern; write at most {MOST_COMPARISONS}, or two rules",
+                f"{len(tests)} comparisons; write at most {MOST_COMPARISONS}, or two rules",
             )
         rules[tests] = rule
         alike[tests] += 1
         if alike[tests] > MOST_ALIKE:
             raise RulebookTooLarge(
                 rule,
-                f"more than {MOST_ALIKE} patterns test just this; conclude a condition from it in one rule",
+                f"more than {MOST_ALIKE} rules test just this; conclude a condition from it in one",
             )
-    gates = [next(names) for _ in range(max(_FEWEST_GATES, math.isqrt(len(alike))))]
+    gates = [next(names) for _ in range(math.isqrt(len(alike)))]
     paths = _gated(_ordered(alike), gates)
     _check(paths, rules)
     return Network(tuple(gates), paths)
@@ -67,9 +64,7 @@ def lay_out(patterns: Iterable[tuple[str, Tests]], names: Iterator[str]) -> Netw
 def _ordered(alike: Counter[Tests]) -> dict[Tests, list[Comparison]]:
     """Put the comparisons that most patterns have in common first, and equalities before all others."""
     common = Counter(comparison for tests in alike for comparison in tests)
-    return {
-        tests: sorted(tests, key=lambda one: (one.operator != "$eq", -common[one], one)) for tests in alike
-    }
+    return {tests: sorted(tests, key=lambda one: (one.operator != "$eq", -common[one], one)) for tests in alike}
 
 
 def _gated(ordered: dict[Tests, list[Comparison]], gates: list[str]) -> dict[Tests, tuple[Comparison, ...]]:
@@ -114,6 +109,4 @@ def _check(paths: Mapping[Tests, tuple[Comparison, ...]], rules: Mapping[Tests, 
                 )
     if top.pending() > MOST_PENDING:
         worst = max(top.follow.values(), key=_Node.pending)
-        raise RulebookTooLarge(
-            worst.rule, "too many patterns can hold at once; write conditions that rules share"
-        )
+        raise RulebookTooLarge(worst.rule, "too many patterns can hold at once; write conditions that rules share")

@@ -1,23 +1,26 @@
-"""A compiled rulebook: the definition for the library, and how the facts of a question are written for it."""
+"""A compiled rulebook: the definition for the library, and how the facts of a question are written for it.
+
+Every rule is one pattern over one fact. The fact of a rule that tests only single facts carries those; that of a
+rule that tests conductors and conditions too carries one choice of them, a conductor for each of its patterns on
+conductors, a condition for each on conditions. Rules with as many patterns of each are put to the same facts.
+"""
 
 from __future__ import annotations
 
+import itertools
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
 
 from splicewright.engine.coding import Fragments, base36
-
-if TYPE_CHECKING:
-    from collections.abc import Mapping
-
-    from splicewright.question.facts import Facts, Value
-    from splicewright.rulebook.model import Rule
+from splicewright.engine.faults import MOST_FACTS, QuestionTooLarge
+from splicewright.question.facts import Facts, Value
+from splicewright.rulebook.model import Rule
 
 SID = "0"  # the one session
-ID_LENGTH = 3
-ID_MARK = '{"id":"'
-MOST_CONDUCTORS = 1000  # distinct ones in one question
+ID_LENGTH = 4
 Condition = tuple[str, str]
+Coded = tuple[tuple[str, Fragments], ...]
+Choice = tuple[tuple[int, ...], tuple[Condition, ...]]  # conductors by index, conditions
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,74 +38,108 @@ class Firing:
 
 @dataclass(frozen=True, slots=True)
 class Plan:
-    """What to make of the firings of one rule, and those made before, by the ids of the facts matched."""
+    """A rule in the definition. `concludes` is the condition to assert, by place; `made` has firings made before."""
 
     rule: Rule
-    flat: bool  # whether the first fact echoed is the flat one
-    conditions: int  # how many conditions are echoed next; conductors are last
-    concludes: int | None  # the condition to assert, of `Program.conditions`
-    made: dict[tuple[str, ...], Firing] = field(default_factory=dict, compare=False, repr=False)
+    concludes: int | None
+    made: dict[Choice, Firing] = field(default_factory=dict, compare=False, repr=False)
 
 
 @dataclass(frozen=True, slots=True)
-class Asserted:
-    """A condition that rules may conclude, as the text of a fact, and the text that retracts it."""
-
-    condition: Condition
-    text: str
-    retraction: str
-
-
-@dataclass(frozen=True, slots=True)
-class Written:
-    """How one kind of fact is written: what every fact of it begins with, and the facts that rules test."""
+class Kind:
+    """The facts that rules of one shape test. `gates` is what each begins with; `slots` are the conductors chosen."""
 
     gates: str
-    fragments: tuple[tuple[str, Fragments], ...]
+    single: Coded
+    slots: tuple[Coded, ...]
 
-    def text(self, fact_id: str, facts: Mapping[str, Value]) -> str:
-        """Write a fact, absent values left out. Raises TypeError or ValueError for another kind of value."""
-        parts = [ID_MARK, fact_id, self.gates]
-        for name, fragments in self.fragments:
-            value = facts.get(name)
-            if value is not None:
-                parts.append(fragments[value])
-        parts.append("}")
-        return "".join(parts)
+
+@dataclass(frozen=True, slots=True)
+class Case:
+    """A choice of conditions to write facts of one kind for. `needs` are the places of all of them."""
+
+    kind: int
+    needs: frozenset[int] = frozenset()
+    conditions: tuple[Condition, ...] = ()
+    text: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Program:
-    """A compiled rulebook."""
+    """A compiled rulebook. A condition is known by its place in `follows`."""
 
     definition: str
     plans: Mapping[str, Plan]  # by the rule's name in the definition
     always: tuple[Rule, ...]
-    conditions: tuple[Asserted, ...]
+    kinds: tuple[Kind, ...]
+    start: tuple[Case, ...]  # the cases that need no condition
     given: tuple[int, ...]  # the conditions that hold in every question
-    flat: Written
-    conductor: Written
-
-    def texts(self, facts: Facts) -> list[str]:
-        """Write the facts of a question: the flat one, then the conductors. Raises as `Written.text` does."""
-        if len(facts.conductors) > MOST_CONDUCTORS:
-            raise ValueError(
-                f"{len(facts.conductors)} distinct conductors; at most {MOST_CONDUCTORS} can be decided"
-            )
-        conductors = zip(CONDUCTOR_IDS, facts.conductors, strict=False)
-        return [self.flat.text(FLAT_ID, facts.single), *[self.conductor.text(*pair) for pair in conductors]]
+    follows: tuple[tuple[Case, ...], ...]  # the cases that need a condition, for each
 
 
-FLAT_ID = "m" + base36(0, ID_LENGTH - 1)
-CONDUCTOR_IDS = tuple("c" + base36(at, ID_LENGTH - 1) for at in range(MOST_CONDUCTORS))
-CONDUCTORS = {fact_id: at for at, fact_id in enumerate(CONDUCTOR_IDS)}
+class Sheet:
+    """Writes the facts of one question, and knows by its id what each one stands for."""
+
+    def __init__(self, program: Program, facts: Facts) -> None:
+        self._program = program
+        self._facts = facts
+        self._heads: dict[int, tuple[str, list[list[str]]]] = {}
+        self._holding: set[int] = set()
+        self.choices: dict[str, Choice] = {}  # by id, in the order of writing
+
+    def begin(self) -> list[str]:
+        """Write the facts to begin with, as JSON objects.
+
+        Here and below, raises TypeError or ValueError for a value that is not of its fact's kind, and
+        QuestionTooLarge.
+        """
+        texts = [text for case in self._program.start for text in self._write(case)]
+        return texts + [text for place in self._program.given for text in self.conclude(place)]
+
+    def conclude(self, condition: int) -> list[str]:
+        """Write the facts that a condition makes possible; none where it was concluded before."""
+        if condition in self._holding:
+            return []
+        self._holding.add(condition)
+        cases = (case for case in self._program.follows[condition] if case.needs <= self._holding)
+        return [text for case in cases for text in self._write(case)]
+
+    def _write(self, case: Case) -> Iterator[str]:
+        head, slots = self._head(case.kind)
+        for conductors in itertools.permutations(range(len(self._facts.conductors)), len(slots)):
+            if len(self.choices) == MOST_FACTS:
+                raise QuestionTooLarge("too many different conductors for what the rules compare; ask for fewer")
+            fact_id = _fact_id(len(self.choices))
+            self.choices[fact_id] = (conductors, case.conditions)
+            chosen = "".join([parts[at] for parts, at in zip(slots, conductors, strict=True)])
+            yield f'{{"id":"{fact_id}{head}{case.text}{chosen}}}'
+
+    def _head(self, at: int) -> tuple[str, list[list[str]]]:
+        """Give what all facts of a kind begin with, and what each conductor adds in each slot."""
+        found = self._heads.get(at)
+        if found is None:
+            kind = self._program.kinds[at]
+            slots = [[_coded(coded, one) for one in self._facts.conductors] for coded in kind.slots]
+            found = self._heads[at] = (kind.gates + _coded(kind.single, self._facts.single), slots)
+        return found
+
+
+def _coded(coded: Coded, facts: Mapping[str, Value]) -> str:
+    parts = []
+    for name, fragments in coded:
+        value = facts.get(name)
+        if value is not None:
+            parts.append(fragments[value])
+    return "".join(parts)
+
+
+_FIRST_IDS = [base36(number, ID_LENGTH) for number in range(600)]
+
+
+def _fact_id(number: int) -> str:
+    return _FIRST_IDS[number] if number < len(_FIRST_IDS) else base36(number, ID_LENGTH)
 
 
 def retraction(fact_id: str) -> str:
     """Write the text that retracts a fact: its id and its session are enough."""
-    return f'{ID_MARK}{fact_id}","sid":"{SID}"}}'
-
-
-def condition_id(at: int) -> str:
-    """Give the id of a condition's fact by its place in `Program.conditions`."""
-    return "k" + base36(at, ID_LENGTH - 1)
+    return f'{{"id":"{fact_id}","sid":"{SID}"}}'

@@ -2,16 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 from splicewright.question.facts import Facts, Value, fact_kinds, printed
-
-if TYPE_CHECKING:
-    from collections.abc import Mapping
-
-    from splicewright.question.model import Conductor, Question
-    from splicewright.rulebook.model import Rule
+from splicewright.question.model import Conductor, Question
+from splicewright.rulebook.model import Rule
 
 _OF_QUESTION = frozenset({"size", "length", "temperature"})  # kinds that are printed as the question has them
 _REMEMBERED = 20_000
@@ -33,9 +29,7 @@ class Grounds:
         """Read a rule."""
         tested = [test.name for one in rule.when if one.scope == "single" for test in one.tests]
         read = _with_reads(tested)
-        matched = [
-            _with_reads([test.name for test in one.tests]) for one in rule.when if one.scope == "conductor"
-        ]
+        matched = [_with_reads([test.name for test in one.tests]) for one in rule.when if one.scope == "conductor"]
         single = {name for names in (read, *matched) for name in names if not _of_conductor(name)}
         return cls(
             # as their lines are sorted, so that most findings need no sorting

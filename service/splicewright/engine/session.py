@@ -7,31 +7,20 @@ What is known of it is pinned in `tests/engine/test_library.py`.
 from __future__ import annotations
 
 import threading
-from typing import TYPE_CHECKING
+from collections.abc import Iterable
 
 import durable_rules_engine as library
 
 from splicewright.engine.coding import WARM_UP
-from splicewright.engine.program import (
-    CONDUCTORS,
-    FLAT_ID,
-    ID_LENGTH,
-    ID_MARK,
-    SID,
-    Firing,
-    Plan,
-    Program,
-    condition_id,
-    retraction,
-)
-
-if TYPE_CHECKING:
-    from splicewright.question.facts import Facts
+from splicewright.engine.compiler import RULE_LENGTH
+from splicewright.engine.program import ID_LENGTH, SID, Choice, Firing, Plan, Program, Sheet, retraction
+from splicewright.question.facts import Facts
 
 _REMEMBERED = 600  # firings kept for each rule
+_MANY = 1000  # facts of one question
 _REPEATED = 2  # what asserting a fact gives whose id is there already
-_RETRACTIONS = [retraction(fact_id) for fact_id in (FLAT_ID, *CONDUCTORS)]
-_FLAT_AT = len('{"000":{"a":')  # where the echo of the first fact begins
+_RULE = slice(len('{"'), len('{"') + RULE_LENGTH)  # where a firing's text has the rule
+_ID = slice(_RULE.stop + len('":{"a":{"id":"'), _RULE.stop + len('":{"a":{"id":"') + ID_LENGTH)
 
 
 class Session:
@@ -42,20 +31,18 @@ class Session:
         self._lock = threading.Lock()
         self._handle: int | None = None
         self._state = 0
-        self._conditions = {condition_id(at): one.condition for at, one in enumerate(program.conditions)}
 
     def firings(self, facts: Facts) -> list[Firing]:
         """Give all firings for the facts of one question, rules that always hold left out, in no order.
 
-        Raises TypeError or ValueError for facts of another kind, and whatever the library raises; the next
-        question is answered from a new session then.
+        Raises TypeError or ValueError for a value of another kind than its fact, QuestionTooLarge, and whatever the
+        library raises. The next question is answered from a new session then.
         """
-        texts = self._program.texts(facts)
         with self._lock:
             if self._handle is None:
                 self._open()
             try:
-                return self._derive(texts)
+                return self._derive(Sheet(self._program, facts))
             except BaseException:
                 self._abandon()
                 raise
@@ -86,44 +73,35 @@ class Session:
             finally:
                 library.delete_ruleset(handle)
 
-    def _derive(self, texts: list[str]) -> list[Firing]:
-        handle, state, plans, conditions = (
-            self._handle,
-            self._state,
-            self._program.plans,
-            self._program.conditions,
-        )
-        after_flat = _FLAT_AT + len(texts[0])
-        asserted = set(self._program.given)
-        gone = _RETRACTIONS[: len(texts)]
-        texts += [conditions[at].text for at in asserted]
+    def _derive(self, sheet: Sheet) -> list[Firing]:
+        handle, state, plans, choices = self._handle, self._state, self._program.plans, sheet.choices
         found = []
-        if library.assert_facts(handle, f"[{','.join(texts)}]")[0] == _REPEATED:
+        if library.assert_facts(handle, _batch(sheet.begin()))[0] == _REPEATED:
             raise RuntimeError("the session still holds facts of an earlier question")
         started = library.start_action_for_state(handle, state)
         echo: str | None = started[1] if started else None
         while echo is not None:
-            plan = plans[echo[2 : 2 + ID_LENGTH]]
-            concludes = plan.concludes
-            found.append(self._firing(plan, echo[after_flat:] if plan.flat else echo))
-            if concludes is not None and concludes not in asserted:
-                asserted.add(concludes)
-                library.assert_fact(handle, conditions[concludes].text)
+            plan = plans[echo[_RULE]]
+            choice = choices[echo[_ID]]
+            found.append(plan.made.get(choice) or _firing(plan, choice))
+            if plan.concludes is not None:
+                follow = sheet.conclude(plan.concludes)
+                if follow:
+                    library.assert_facts(handle, _batch(follow))
             echo = library.complete_and_start_action(handle, state)
-        library.delete_state(handle, SID)
-
+        # In the order of writing: a place in the library's memory that several facts used is cleared with the last.
+        library.retract_facts(handle, _batch(map(retraction, choices)))
+        if len(choices) > _MANY:
+            self._abandon()  # or it would keep the memory that they took
         return found
 
-    def _firing(self, plan: Plan, echo: str) -> Firing:
-        """Make a firing from the library's echo of the facts matched, of which only the ids are read."""
-        ids = tuple([part[:ID_LENGTH] for part in echo.split(ID_MARK)[1:]])
-        made = plan.made.get(ids)
-        if made is None:
-            made = Firing(
-                plan.rule,
-                tuple(CONDUCTORS[one] for one in ids[plan.conditions :]),
-                tuple(self._conditions[one] for one in ids[: plan.conditions]),
-            )
-            if len(plan.made) < _REMEMBERED:
-                plan.made[ids] = made
-        return made
+
+def _batch(texts: Iterable[str]) -> str:
+    return f"[{','.join(texts)}]"
+
+
+def _firing(plan: Plan, choice: Choice) -> Firing:
+    made = Firing(plan.rule, *choice)
+    if len(plan.made) < _REMEMBERED:
+        plan.made[choice] = made
+    return made

@@ -8,14 +8,11 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
+from splicewright.engine.program import Firing
+from splicewright.engine.proof import Given
+from splicewright.question.facts import Value
 from splicewright.rulebook.model import FactValue, ListingTest
-
-if TYPE_CHECKING:
-    from splicewright.engine.program import Firing
-    from splicewright.engine.proof import Given
-    from splicewright.question.facts import Value
 
 NOT_STATED = "not stated"
 _PLACE = re.compile(r"\{([a-z_]+\.[a-z0-9_.]+)\}")
@@ -94,9 +91,7 @@ class OpenTest:
         """Read a test."""
         if not any(isinstance(value, FactValue) for value in test.values):
             return cls(test, None)
-        return cls(
-            test, tuple(Place.read(one.fact) if isinstance(one, FactValue) else one for one in test.values)
-        )
+        return cls(test, tuple(Place.read(one.fact) if isinstance(one, FactValue) else one for one in test.values))
 
     def filled(self, firing: Firing, given: Given) -> ListingTest | None:
         """Give the test with coded values, a list's word by word; None where a fact has no value."""

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
 
-class TableFault(ValueError):  # noqa: N818 - a fault, as everywhere in this package
+class TableFault(ValueError):
     """A table file is not as it must be."""
 
 
