@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from splicewright.catalogue import Connector, Fill, fill
+from splicewright.catalogue import NEAREST_FIRST, Connector, Fill, fill
 from tests.catalogue.making import combinations, connector, joint, port, ports
 
 CAP = connector(combinations({"18 AWG": 2}, {"14 AWG": 3}, {"12 AWG": 2, "14 AWG": 1}, {"12 AWG": 3}))
@@ -137,6 +137,33 @@ def test_fine_strands_in_too_large_a_place_are_too_large():
         "1 x 12 AWG fine-stranded + 2 x 14 AWG solid; the largest listed of 3 conductors is "
         "2 x 12 AWG + 1 x 18 AWG fine-stranded"
     )
+
+
+ANY = ["solid", "stranded", "fine-stranded"]
+WIDE = combinations({"18 AWG": 2}, {"10 AWG": 3}, constructions=ANY)
+
+
+def test_listed_sizes_with_kinds_in_each_others_places_are_not_listed():
+    assert said(LEADS, "1 x 12 AWG fine-stranded", "1 x 12 AWG", "1 x 18 AWG").verdict == "too-large"
+
+
+def test_lower_one_must_find_its_kinds_in_the_joint():
+    of = connector(
+        combinations({"14 AWG": 1, "18 AWG fine-stranded": 1}), combinations({"12 AWG": 3}, constructions=ANY)
+    )
+    assert said(of, "1 x 14 AWG", "1 x 16 AWG fine-stranded").basis == "bracketed"
+    assert said(of, "1 x 14 AWG fine-stranded", "1 x 16 AWG").verdict == "too-small"
+
+
+def test_lower_one_whose_kinds_do_not_match_is_not_named():
+    of = connector(combinations({"14 AWG": 1, "18 AWG fine-stranded": 1}), WIDE)
+    assert said(of, "1 x 14 AWG fine-stranded", "1 x 16 AWG").between == ("2 x 18 AWG", "3 x 10 AWG")
+
+
+def test_upper_one_whose_kinds_do_not_match_is_not_named():
+    of = connector(combinations({"12 AWG": 1, "14 AWG fine-stranded": 1}), WIDE)
+    assert said(of, "1 x 14 AWG", "1 x 16 AWG fine-stranded").between[1] == "1 x 12 AWG + 1 x 14 AWG fine-stranded"
+    assert said(of, "1 x 12 AWG fine-stranded", "1 x 14 AWG").between == ("2 x 18 AWG", "3 x 10 AWG")
 
 
 def test_construction_that_the_two_do_not_share_is_never_bracketed():
@@ -276,6 +303,18 @@ def test_best_of_several_groups_is_given():
 def test_nearest_refusal_of_several_groups_is_given():
     of = connector(combinations({"12 AWG": 3}), ports(port(1, "8 AWG", "6 AWG")))
     assert said(of, "2 x 12 AWG").verdict == "too-few"
+
+
+def test_refusals_stand_in_the_documented_order_of_nearness():
+    assert NEAREST_FIRST == (
+        "size-not-taken",
+        "too-small",
+        "too-few",
+        "too-large",
+        "ports-too-few",
+        "too-many",
+        "construction-not-taken",
+    )
 
 
 def test_comfort_is_full_midway_and_none_at_the_edges():

@@ -23,9 +23,7 @@ CELLS = [
     for row, unit, column in itertools.product(DATA["rows"], UNITS, ["c1", "c2", "c3", "c4", "c5"])
 ]
 SHARED = [
-    pytest.param(
-        row, unit, column, raceway, id=cited(DATA["shallowest"]["source"], row, raceway, column, unit)
-    )
+    pytest.param(row, unit, column, raceway, id=cited(DATA["shallowest"]["source"], row, raceway, column, unit))
     for row, unit, column, raceway in itertools.product(DATA["rows"], UNITS, LIGHTER, ["c2", "c3"])
 ]
 

@@ -60,9 +60,7 @@ def test_the_area_agrees_with_the_printed_square_millimeters(row):
     assert size(row["size"]).area / 1e6 == pytest.approx(row["mm2"], rel=0.003)
 
 
-@pytest.mark.parametrize(
-    "row", [row for row in TABLE["rows"] if "kcmil" in row["size"]], ids=lambda row: row["size"]
-)
+@pytest.mark.parametrize("row", [row for row in TABLE["rows"] if "kcmil" in row["size"]], ids=lambda row: row["size"])
 def test_a_size_in_kcmil_is_exactly_its_thousands_of_circular_mils(row):
     assert size(row["size"]).area / CIRCULAR_MIL == pytest.approx(row["circular_mils"], rel=1e-7)
 

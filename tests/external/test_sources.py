@@ -27,11 +27,7 @@ def test_every_file_of_published_values_names_its_sources(name):
     found = list(sources(published(name)))
     assert found
     for source in found:
-        assert (
-            {"document", "section", "obtained"}
-            <= source.keys()
-            <= {"document", "edition", "section", "obtained"}
-        )
+        assert {"document", "section", "obtained"} <= source.keys() <= {"document", "edition", "section", "obtained"}
         assert source["obtained"] in ("page", "memory")
 
 

@@ -14,9 +14,7 @@ DATA = published("wet_insulation")
 
 def each(part):
     return [
-        pytest.param(letters, id=cited(entry["source"], letters))
-        for entry in DATA[part]
-        for letters in entry["types"]
+        pytest.param(letters, id=cited(entry["source"], letters)) for entry in DATA[part] for letters in entry["types"]
     ]
 
 

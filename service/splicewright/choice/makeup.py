@@ -19,19 +19,11 @@ def make_up(connector: Connector, joint: Joint, steps: Iterable[Finding]) -> lis
     """
     holding = [one for one in steps if not one.rule.effect.methods or connector.method in one.rule.effect.methods]
     figures = {one.rule.id: _figure(connector, joint, one.rule.effect.value) for one in holding}
-    from_listing = {
-        one.rule.effect.proves
-        for one in holding
-        if _of_listing(one) and figures[one.rule.id] and one.rule.effect.proves
-    }
+    by_listing = {one.rule.effect.proves for one in holding if _of_listing(one) and figures[one.rule.id]} - {None}
     kept = [
         one
         for one in holding
-        if (
-            figures[one.rule.id]
-            if _of_listing(one)
-            else one.rule.effect.proves not in from_listing or not figures[one.rule.id]
-        )
+        if (figures[one.rule.id] if _of_listing(one) else one.rule.effect.proves not in by_listing)
     ]
     kept.sort(key=lambda one: (PHASES.index(str(one.rule.effect.phase)), one.rule.id))
     return [_step(one, figures[one.rule.id]) for one in kept]

@@ -18,7 +18,8 @@ EPILOG = """A question in its smallest form: {joint: {conductors: [{size: 12 AWG
     type=click.Choice(["full", "brief"]),
     help="How much to print, where the question does not say.",
 )
-def command(file: str, form: str, explain: str | None) -> None:
+@click.option("--refusals", is_flag=True, help="Tell each refused connector with all of its reasons.")
+def command(file: str, form: str, explain: str | None, *, refusals: bool) -> None:
     """Answer the question in FILE (JSON or YAML; - is standard input).
 
     Exits with 0 where there is an option, with 1 where the joint is barred, referred or no connector takes it.
@@ -36,5 +37,5 @@ def command(file: str, form: str, explain: str | None) -> None:
     if form == "json":
         click.echo(orjson.dumps(answer, option=orjson.OPT_INDENT_2))
     else:
-        print_answer(answer)
+        print_answer(answer, refusals=refusals)
     raise SystemExit(0 if answer["outcome"] == "options" else 1)

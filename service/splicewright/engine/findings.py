@@ -35,13 +35,17 @@ Words = tuple[str, str | None, "tuple[ListingTest, ...]"]
 
 @dataclass(frozen=True, slots=True)
 class Saying:
-    """What of a rule's findings is known beforehand. `fixed` has the words where there is nothing to fill."""
+    """What of a rule's findings is known beforehand.
+
+    `fixed` has the words where there is nothing to fill, `always` the finding where all of it is known.
+    """
 
     says: Template
     do: Template | None
     tests: tuple[OpenTest, ...]
     grounds: Grounds
     fixed: Words | None
+    always: Finding | None
 
     @classmethod
     def of(cls, rule: Rule) -> Saying:
@@ -51,7 +55,8 @@ class Saying:
         tests = tuple(OpenTest.read(test) for test in effect.tests)
         fixed = says.fixed and (do is None or do.fixed) and all(test.values is None for test in tests)
         words = (rule.says, effect.do, effect.tests)
-        return cls(says, do, tests, Grounds.of(rule), words if fixed else None)
+        always = Finding(rule, rule.says, (), effect.tests, (), effect.do) if fixed and not rule.when else None
+        return cls(says, do, tests, Grounds.of(rule), words if fixed else None, always)
 
     def words(self, firing: Firing, given: Given) -> Words:
         """Fill in what is to be filled. A test whose fact has no value is left out."""
@@ -76,7 +81,9 @@ def findings_of(firings: Iterable[Firing], sayings: Mapping[str, Saying], given:
     found: list[Finding] = []
     for rule_id, alike in sorted(of_rules.items()):
         saying = sayings[rule_id]
-        if saying.fixed is not None:
+        if saying.always is not None:
+            found.append(saying.always)
+        elif saying.fixed is not None:
             found.append(_finding(saying.fixed, alike, saying.grounds, concluded, given))
         else:
             groups: dict[Words, list[Firing]] = {}

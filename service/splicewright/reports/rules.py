@@ -25,7 +25,8 @@ def print_rules(rules: Iterable[Rule]) -> None:
         table.add_column(heading, overflow="fold")
     for rule in rules:
         table.add_row(rule.id, rule.effect.kind, _source(rule), rule.says)
-    screen().print(table)
+    with screen() as out:
+        out.print(table)
 
 
 def print_rule(rule: Rule) -> None:
@@ -49,12 +50,12 @@ def print_counts(checked: Checked) -> None:
         )
     everything = [str(sum(rule.source.obtained == kind for rule in checked.rules)) for kind in kinds]
     table.add_row("all", str(len(checked.rules)), *everything)
-    out = screen()
-    out.print(table)
     effects: Counter[str] = Counter(rule.effect.kind for rule in checked.rules)
-    out.print("by effect: " + ", ".join(f"{kind} {effects[kind]}" for kind in EFFECTS))
-    out.print("by code: " + ", ".join(f"{code} {count}" for code, count in sorted(checked.by_code.items())))
-    out.print(f"{checked.examples} examples run, no fault")
+    with screen() as out:
+        out.print(table)
+        out.print("by effect: " + ", ".join(f"{kind} {effects[kind]}" for kind in EFFECTS))
+        out.print("by code: " + ", ".join(f"{code} {count}" for code, count in sorted(checked.by_code.items())))
+        out.print(f"{checked.examples} examples run, no fault")
 
 
 def _source(rule: Rule) -> str:

@@ -21,20 +21,29 @@ _HEADLINES = {
 HERE = " Here: "
 
 
-def print_answer(answer: Plain) -> None:
-    """Print a full answer to standard output."""
-    out = screen()
+def print_answer(answer: Plain, *, refusals: bool = False) -> None:
+    """Print an answer to standard output; with `refusals` each refused connector with all of its reasons."""
+    with screen() as out:
+        _answer(out, answer, refusals=refusals)
+
+
+def _answer(out: Console, answer: Plain, *, refusals: bool) -> None:
     rules = answer.get("rules", {})
     out.print(f"[bold]{_headline(answer)}[/bold]")
     _findings(out, "Handed over because", answer["referrals"], rules)
     _findings(out, "Barred because", [one for one in answer["bars"] if "method" not in one], rules)
     _remedies(out, answer["remedies"])
     _options(out, answer["options"])
-    _findings(out, "What the joint asks for", _once(answer["demands"]), rules)
+    if isinstance(answer["demands"], list):
+        _findings(out, "What the joint asks for", _once(answer["demands"]), rules)
+    _preferences(out, answer["options"], rules)
     for option in answer["options"][:1]:
         _make_up(out, option)
     if isinstance(answer["refusals"], list):
-        _refusals(out, answer["refusals"], rules)
+        if refusals or answer["outcome"] == "no-connector":
+            _refusals(out, answer["refusals"], rules)
+        elif answer["refusals"]:
+            out.print(f"\n{len(answer['refusals'])} connectors refused; --refusals tells each with its reasons")
     _findings(out, "Cautions", answer["cautions"], rules)
     _assumed(out, answer["assumed"])
     out.print(
@@ -81,20 +90,12 @@ def _item(out: Console, says: str, rule: str, rules: Plain) -> None:
 def _options(out: Console, options: list[Plain]) -> None:
     if not options:
         return
-    reasons = [[one["says"] for one in option.get("preferred", []) if isinstance(one, dict)] for option in options]
-    shared = [says for says in reasons[0] if all(says in told for told in reasons)] if len(options) > 1 else []
     table = Table(box=None, pad_edge=False, header_style="bold", padding=(0, 2, 0, 0))
     for heading in ("", "connector", "method", "fill"):
         table.add_column(heading, overflow="fold")
-    table.add_column("preferred because" if not shared else "preferred besides because", overflow="fold")
-    for option, told in zip(options, reasons, strict=True):
-        own = " ".join(says for says in told if says not in shared)
-        table.add_row(
-            str(option["rank"]), option["connector"], option["method"], escape(fill_text(option["fill"])), escape(own)
-        )
+    for option in options:
+        table.add_row(str(option["rank"]), option["connector"], option["method"], escape(fill_text(option["fill"])))
     out.print(table)
-    if shared:
-        out.print(Padding(f"[dim]All of these: {escape(' '.join(shared))}[/dim]", (0, 0, 0, 3)))
 
 
 def fill_text(fill: Plain) -> str:
@@ -106,17 +107,34 @@ def fill_text(fill: Plain) -> str:
     return f"bracketed: a reading between {' and '.join(between)}, not a listing" if between else "bracketed: a reading"
 
 
+def _preferences(out: Console, options: list[Plain], rules: Plain) -> None:
+    held: dict[tuple[str, str], list[str]] = {}
+    for option in options:
+        for one in option.get("preferred", ()):
+            held.setdefault((one["rule"], one["says"]), []).append(str(option["rank"]))
+    if not held:
+        return
+    out.print("\n[bold]Why in this order[/bold] (listed before bracketed, then what is preferred here)")
+    for (rule, says), ranks in held.items():
+        whose = "all of these" if len(ranks) == len(options) else ", ".join(ranks)
+        _item(out, f"{says} Holds for {whose}.", rule, rules)
+
+
 def _make_up(out: Console, option: Plain) -> None:
+    if "make_up" not in option:
+        return
     out.print(f"\n[bold]Make-up of {option['connector']}[/bold]")
     table = Table(box=None, pad_edge=False, show_header=False, padding=(0, 2, 0, 0))
-    for number, step in enumerate(option.get("make_up", []), start=1):
+    for number, step in enumerate(option["make_up"], start=1):
         value = step.get("value")
         table.add_row(f"{number:>3}", step["phase"], escape(step["do"] + (f" [{value_text(value)}]" if value else "")))
     out.print(table)
 
 
 def value_text(value: Any) -> str:
-    """Give a figure with its unit: `13 mm`."""
+    """Give a value in words: `13 mm`, `no`, `wet`."""
+    if isinstance(value, bool):
+        return "yes" if value else "no"
     if isinstance(value, dict) and "unit" in value:
         return f"{value['value']:g} {value['unit']}"
     return str(value)
