@@ -5,40 +5,62 @@ from __future__ import annotations
 import logging
 import signal
 import threading
-from types import FrameType
+import time
+from typing import Any
 
-from waitress.server import create_server
+from waitress import wasyncore
+from waitress.channel import HTTPChannel
+from waitress.server import BaseWSGIServer, create_server
 
 from splicewright.api.app import MAX_BODY, create_app
 
-_PATIENCE_S = 60
+PATIENCE_S = 60  # for a client that sends or reads nothing, and for requests in flight when stopping
+_TICK_S = 0.5
 
 
 def serve(host: str, port: int) -> None:
-    """Serve until SIGTERM or Ctrl-C; requests in flight are finished first."""
+    """Serve until SIGTERM or Ctrl-C. Then no connection is taken any more, and requests in flight are finished."""
     logging.basicConfig(level=logging.INFO, format="%(message)s")
-    app = create_app()
+    channels: dict[int, Any] = {}
     server = create_server(
-        app,
+        create_app(),
+        map=channels,
         host=host,
         port=port,
         threads=8,
         max_request_body_size=MAX_BODY + 1,
-        channel_timeout=_PATIENCE_S,
+        channel_timeout=PATIENCE_S,
         connection_limit=500,
         ident=None,
     )
+    stopping = threading.Event()
+    for number in (signal.SIGTERM, signal.SIGINT):
+        signal.signal(number, lambda *_: stopping.set())
+    for listener in _listeners(channels):
+        told = (listener.effective_host, listener.effective_port)
+        logging.getLogger(__name__).info("splicewright listens on http://%s:%s", *told)
+    while not stopping.is_set():
+        wasyncore.loop(timeout=_TICK_S, map=channels, count=1)
+    _finish(channels)
+    server.task_dispatcher.shutdown(cancel_pending=False, timeout=PATIENCE_S)
 
-    def stop(_number: int, _frame: FrameType | None) -> None:
-        # Closing from a thread of its own: the signal may arrive inside the server's own loop.
-        threading.Thread(target=server.close).start()
 
-    signal.signal(signal.SIGTERM, stop)
-    signal.signal(signal.SIGINT, stop)
-    logging.getLogger(__name__).info("splicewright listens on http://%s:%s", host, port)
-    try:
-        server.run()
-    except OSError:
-        pass  # its socket was closed by `stop`
-    finally:
-        server.task_dispatcher.shutdown(cancel_pending=False, timeout=_PATIENCE_S)
+def _listeners(channels: dict[int, Any]) -> list[Any]:
+    return [one for one in channels.values() if isinstance(one, BaseWSGIServer)]
+
+
+def _finish(channels: dict[int, Any]) -> None:
+    # The server's own way of closing takes the channels away from under requests that are still being answered.
+    for listener in _listeners(channels):
+        listener.del_channel()
+        if listener.socket is not None:
+            listener.socket.close()
+    deadline = time.monotonic() + PATIENCE_S
+    while time.monotonic() < deadline:
+        open_channels = [one for one in channels.values() if isinstance(one, HTTPChannel)]
+        for channel in open_channels:
+            if channel.request is None and not channel.requests and not channel.total_outbufs_len:
+                channel.handle_close()
+        if not open_channels:
+            return
+        wasyncore.loop(timeout=_TICK_S, map=channels, count=1)

@@ -1,0 +1,74 @@
+"""The embedded server in a process of its own: it answers, and it stops without dropping what it has begun."""
+
+from __future__ import annotations
+
+import http.client
+import os
+import re
+import signal
+import socket
+import subprocess
+import sys
+from collections.abc import Iterable, Iterator
+from contextlib import closing
+
+import orjson
+import pytest
+
+BODY = orjson.dumps({"joint": {"conductors": [{"size": "12 AWG", "count": 2}]}, "explain": "brief"})
+HEAD = b"POST /v1/choices HTTP/1.1\r\nHost: x\r\nContent-Type: application/json\r\n"
+
+
+@pytest.fixture
+def server() -> Iterator[tuple[subprocess.Popen[str], int]]:
+    command = [sys.executable, "-c", "from splicewright.cli.main import main; main()", "serve", "--port", "0"]
+    with subprocess.Popen(
+        command, stderr=subprocess.PIPE, text=True, env={**os.environ, "PYTHONUNBUFFERED": "1"}
+    ) as process:
+        assert process.stderr
+        found = re.search(r"http://127\.0\.0\.1:(\d+)", process.stderr.readline())
+        assert found
+        yield process, int(found[1])
+        process.kill()
+
+
+def post(port: int, body: bytes | Iterable[bytes]) -> tuple[int, bytes]:
+    with closing(http.client.HTTPConnection("127.0.0.1", port, timeout=20)) as connection:
+        chunked = not isinstance(body, bytes)
+        connection.request("POST", "/v1/choices", body, {"Content-Type": "application/json"}, encode_chunked=chunked)
+        response = connection.getresponse()
+        return response.status, response.read()
+
+
+def test_question_is_answered_over_a_real_connection(server: tuple[subprocess.Popen[str], int]) -> None:
+    status, answer = post(server[1], BODY)
+    assert status == 200
+    assert orjson.loads(answer)["outcome"] == "options"
+
+
+def test_chunked_body_is_read_whole(server: tuple[subprocess.Popen[str], int]) -> None:
+    assert post(server[1], iter([BODY[:10], BODY[10:]]))[0] == 200
+
+
+def test_overlong_chunked_body_is_refused(server: tuple[subprocess.Popen[str], int]) -> None:
+    assert post(server[1], iter([b'{"id": "', *([b"x" * 100_000] * 11), b'"}']))[0] == 413
+
+
+def test_request_in_flight_is_finished_after_the_stop_signal(server: tuple[subprocess.Popen[str], int]) -> None:
+    process, port = server
+    with socket.create_connection(("127.0.0.1", port), timeout=20) as slow:
+        slow.sendall(HEAD + b"Content-Length: %d\r\nConnection: close\r\n\r\n" % len(BODY) + BODY[:20])
+        # A second request that is answered shows that the first half of this one has arrived.
+        assert post(port, BODY)[0] == 200
+        process.send_signal(signal.SIGTERM)
+        slow.sendall(BODY[20:])
+        assert slow.makefile("rb").readline() == b"HTTP/1.1 200 OK\r\n"
+    assert process.wait(20) == 0
+
+
+def test_idle_connection_does_not_hold_up_the_stop(server: tuple[subprocess.Popen[str], int]) -> None:
+    process, port = server
+    with socket.create_connection(("127.0.0.1", port), timeout=20):
+        assert post(port, BODY)[0] == 200
+        process.send_signal(signal.SIGINT)
+        assert process.wait(20) == 0
