@@ -107,6 +107,17 @@ def gauge_steps(small: Size, large: Size) -> int:
     return max(0, math.ceil(ratio - 0.01))
 
 
+@functools.cache
+def _gauge_names() -> dict[int, str]:
+    names = [f"{number} AWG" for number in range(1, 41)] + [f"{aught}/0 AWG" for aught in range(1, 5)]
+    return {size(name).area: name for name in names}
+
+
+def gauge_name(area: int) -> str:
+    """Give the AWG size of an area in µm². Raises KeyError where no size has it."""
+    return _gauge_names()[area]
+
+
 # --- quantities ---------------------------------------------------------------------------
 
 #: unit word of the contract -> (kind, the unit library's name); the first of a kind is the one printed

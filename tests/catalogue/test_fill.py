@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+import sys
 from dataclasses import replace
 
 import pytest
@@ -222,7 +223,9 @@ def test_port_construction_that_is_not_listed_is_not_taken():
 
 def test_fine_strands_go_into_a_port_with_the_end_it_asks_for():
     of = connector(
-        ports({**port(2, "18 AWG", "12 AWG"), "fine-stranded": {"from": "18 AWG", "to": "14 AWG", "ends": ["ferruled"]}})
+        ports(
+            {**port(2, "18 AWG", "12 AWG"), "fine-stranded": {"from": "18 AWG", "to": "14 AWG", "ends": ["ferruled"]}}
+        )
     )
     assert said(of, "1 x 12 AWG", "1 x 16 AWG fine-stranded ferruled").basis == "listed"
     assert said(of, "1 x 12 AWG", "1 x 16 AWG fine-stranded").verdict == "construction-not-taken"
@@ -293,6 +296,11 @@ def test_foreign_size_in_one_of_several_kinds_of_ports_is_bracketed_there():
     assert (both.basis, both.between) == ("bracketed", ("14 AWG", "10 AWG"))
 
 
+def test_foreign_size_is_told_of_beside_sizes_of_the_ports_own():
+    of = connector(ports(port(2, "14 AWG", "10 AWG"), port(1, "18 AWG", "16 AWG")))
+    assert said(of, "1 x 16 AWG", "2 x 2.5 mm2").between == ("14 AWG", "10 AWG")
+
+
 def test_best_of_several_groups_is_given():
     of = connector(ports(port(2, "14 AWG", "10 AWG")), combinations({"12 AWG": 3}, {"18 AWG": 3}))
     assert said(of, "2 x 12 AWG").listing == "2 ports: solid 14 AWG to 10 AWG"
@@ -334,3 +342,27 @@ def test_role_and_circuit_do_not_change_fill(role):
     plain = joint("2 x 12 AWG", "1 x 14 AWG")
     other = replace(plain, conductors=tuple(replace(one, role=role, circuit="B") for one in plain.conductors))
     assert fill(CAP, other) == fill(CAP, plain)
+
+
+def test_what_is_remembered_is_bounded_and_changes_nothing(monkeypatch):
+    takes = [
+        combinations({"12 AWG": 2, "18 AWG fine-stranded": 1}, {"14 AWG stranded": 2}),
+        combinations({"14 AWG": 2}, constructions=["solid"]),
+    ]
+    asked = [
+        joint(f"{count} x {of} AWG {construction}")
+        for count in (1, 2, 3)
+        for of in (18, 14, 12)
+        for construction in ("solid", "stranded", "fine-stranded")
+    ]
+    first = connector(*takes)
+    before = [fill(first, one).plain() for one in asked]
+    module = sys.modules["splicewright.catalogue.fill"]  # the package gives the function under that name
+    monkeypatch.setattr(module, "_MOST_KNOWN", 2)
+    monkeypatch.setattr("splicewright.catalogue.combinations._MOST_KEPT", 1)
+    again = connector(*takes)
+    assert [fill(again, one).plain() for one in asked] == before
+    judge = module._judge(again)
+    assert len(judge._known) <= 2
+    assert len(judge._groups[0]._by_kinds) == 1
+    assert len(judge._groups[0]._by_members) == 1

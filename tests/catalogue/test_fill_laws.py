@@ -181,9 +181,7 @@ def ports_by_definition(joint: Joint, take: Take) -> tuple[str | None, str | Non
     slots = list(places(take))
     listed, used, roomy = False, [], False
     for some in permutations(slots, len(conductors)):
-        ways = [
-            (one.size, range_for(kind, of)) for one, kind, (_, of) in zip(conductors, kinds_of, some, strict=True)
-        ]
+        ways = [(one.size, range_for(kind, of)) for one, kind, (_, of) in zip(conductors, kinds_of, some, strict=True)]
         roomy = roomy or all(way and of <= way.most for of, way in ways)
         if all(way and way.least <= of <= way.most for of, way in ways):
             used.append(len({at for at, _ in some}))
@@ -245,7 +243,9 @@ def test_several_groups_give_the_best_outcome(joint, first, second, third):
 
 def stands_at_or_below(lower: Joint, upper: Joint) -> bool:
     """As fill sees it: a listing of `upper` alone is not over-filled by `lower`."""
-    entries = tuple(sorted((Entry(one.size, one.count, -1) for one in upper.conductors), key=lambda one: -one.size.area))
+    entries = tuple(
+        sorted((Entry(one.size, one.count, -1) for one in upper.conductors), key=lambda one: -one.size.area)
+    )
     return fill(connector(Take(combinations=(Combination(entries),))), lower).verdict not in OVER_FILLED
 
 

@@ -11,7 +11,6 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
 
-from splicewright.catalogue.kinds import kinds_text
 from splicewright.question.model import Joint, Measured
 from splicewright.units import Size
 
@@ -136,11 +135,6 @@ class Connector:
     strip: Measured | None = None
     torques: tuple[Torque, ...] = ()
     printed: Mapping[str, Any] = field(default_factory=dict, repr=False)
-
-    @property
-    def takes_text(self) -> str:
-        """What kinds of conductor it takes, in words."""
-        return kinds_text(self.kinds)
 
     def torque(self, joint: Joint) -> Measured | None:
         """Give the torque listed for a joint's largest conductor; None where no figure is listed for it."""

@@ -102,11 +102,12 @@ def _check(paths: Mapping[Tests, tuple[Comparison, ...]], rules: Mapping[Tests, 
     for tests, path in paths.items():
         node = top
         for comparison in path:
-            node = node.follow.setdefault(comparison, _Node(rules[tests], {}))
+            follow = node.follow.setdefault(comparison, _Node(rules[tests], {}))
             if len(node.follow) > MOST_BRANCHES:
                 raise RulebookTooLarge(
-                    node.rule, "too many patterns go on from what it tests; conclude a condition from it"
+                    rules[tests], "too many patterns go on from what it tests; conclude a condition from it"
                 )
+            node = follow
     if top.pending() > MOST_PENDING:
         worst = max(top.follow.values(), key=_Node.pending)
         raise RulebookTooLarge(worst.rule, "too many patterns can hold at once; write conditions that rules share")

@@ -12,11 +12,11 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import TYPE_CHECKING, Any
 
-from splicewright.question import measures
 from splicewright.question import vocabulary as v
+from splicewright.question.loads import CONDUCTOR, JOINT  # with those of measures.py
 from splicewright.question.model import Conductor, Measured, Question
 from splicewright.tables.insulation import insulation_types
-from splicewright.units import Size, plain, whole
+from splicewright.units import Size, gauge_name, plain, whole
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
@@ -88,7 +88,7 @@ def fact_kinds() -> Mapping[str, FactKind]:
             found[name] = FactKind(name, spec)
         else:
             found[name] = FactKind(name, "words" if isinstance(spec, list) else "word", tuple(spec))
-    for one in (*measures.JOINT, *measures.CONDUCTOR):
+    for one in (*JOINT, *CONDUCTOR):
         found[one.name] = FactKind(one.name, one.kind, one.words, one.reads, one.about)
     return found
 
@@ -104,7 +104,7 @@ class Facts:
 def facts_of(question: Question) -> Facts:
     """Give the facts of a question, measures included."""
     single = dict(_leaves(question))
-    for measure in measures.JOINT:
+    for measure in JOINT:
         _put(single, measure.name, measure.kind, measure.value(question))
     return Facts(single, tuple(_conductor_facts(question, one) for one in question.joint.conductors))
 
@@ -123,7 +123,7 @@ def _conductor_facts(question: Question, conductor: Conductor) -> Mapping[str, V
         value = getattr(conductor, name.partition(".")[2])
         if value is not None:
             found[name] = _coded(value, fact_kinds()[name].kind)
-    for measure in measures.CONDUCTOR:
+    for measure in CONDUCTOR:
         _put(found, measure.name, measure.kind, measure.value(question, conductor))
     return found
 
@@ -157,7 +157,8 @@ def printed(question: Question, name: str, value: Value, conductor: Conductor | 
         return str(given)
     kind = fact_kinds()[name].kind
     if kind == "size":
-        return next(one.size.text for one in question.joint.conductors if one.size.area == value)
+        sizes = {one.size.area: one.size.text for one in question.joint.conductors}
+        return sizes.get(int(str(value))) or gauge_name(int(str(value)))
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, tuple):

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any
 
 from splicewright.question.vocabulary import CABLE, CONSTRUCTION, MATERIAL, ROLE
 from splicewright.tables.cover import Run, least_cover, required_cover
-from splicewright.tables.insulation import Insulation, cable_insulation, insulation_types
+from splicewright.tables.insulation import Insulation, cable_insulation, insulation_types, is_wet_place
 from splicewright.units import gauge_steps, whole
 
 if TYPE_CHECKING:
@@ -42,7 +42,7 @@ JOINT: list[Measure] = []
 CONDUCTOR: list[Measure] = []
 
 
-def _measure(
+def measure(
     into: list[Measure], name: str, kind: str, reads: str, words: Any = ()
 ) -> Callable[[Callable[..., Any]], Callable[..., Any]]:
     def add(function: Callable[..., Any]) -> Callable[..., Any]:
@@ -55,44 +55,44 @@ def _measure(
 # --- of the joint, its place and its circuit ----------------------------------------
 
 
-@_measure(JOINT, "joint.count", "count", "conductor.count")
+@measure(JOINT, "joint.count", "count", "conductor.count")
 def _count(question: Question) -> int:
     """How many conductors enter the joint."""
     return sum(one.count for one in question.joint.conductors)
 
 
-@_measure(JOINT, "joint.through", "count", "conductor.path")
+@measure(JOINT, "joint.through", "count", "conductor.path")
 def _through(question: Question) -> int:
     """How many conductors pass through uncut."""
     return sum(one.count for one in question.joint.conductors if one.path == "through")
 
 
-@_measure(JOINT, "joint.circuits", "count", "conductor.circuit conductor.role")
+@measure(JOINT, "joint.circuits", "count", "conductor.circuit conductor.role")
 def _circuits(question: Question) -> int:
     """How many circuits the conductors belong to, those for grounding left out."""
     return len({one.circuit for one in question.joint.conductors if one.role not in _GROUNDING})
 
 
-@_measure(JOINT, "joint.metals", "count", "conductor.material")
+@measure(JOINT, "joint.metals", "count", "conductor.material")
 def _metals(question: Question) -> int:
     """How many kinds of conductor metal meet in the joint."""
     return len({one.material for one in question.joint.conductors})
 
 
-@_measure(JOINT, "joint.gauge_steps", "count", "conductor.size")
+@measure(JOINT, "joint.gauge_steps", "count", "conductor.size")
 def _gauge_steps(question: Question) -> int:
     """How many AWG steps lie between the smallest and the largest conductor, rounded up."""
     sizes = [one.size for one in question.joint.conductors]
     return gauge_steps(min(sizes), max(sizes))
 
 
-@_measure(JOINT, "joint.largest", "size", "conductor.size")
+@measure(JOINT, "joint.largest", "size", "conductor.size")
 def _largest(question: Question) -> Any:
     """The largest conductor's size."""
     return max(one.size for one in question.joint.conductors)
 
 
-@_measure(JOINT, "joint.smallest", "size", "conductor.size")
+@measure(JOINT, "joint.smallest", "size", "conductor.size")
 def _smallest(question: Question) -> Any:
     """The smallest conductor's size."""
     return min(one.size for one in question.joint.conductors)
@@ -103,43 +103,43 @@ def _only(question: Question, field: str) -> str:
     return str(found.pop()) if len(found) == 1 else "mixed"
 
 
-@_measure(JOINT, "joint.only_role", "word", "conductor.role", (*ROLE, "mixed"))
+@measure(JOINT, "joint.only_role", "word", "conductor.role", (*ROLE, "mixed"))
 def _only_role(question: Question) -> str:
     """The role that all conductors share, or mixed."""
     return _only(question, "role")
 
 
-@_measure(JOINT, "joint.only_material", "word", "conductor.material", (*MATERIAL, "mixed"))
+@measure(JOINT, "joint.only_material", "word", "conductor.material", (*MATERIAL, "mixed"))
 def _only_material(question: Question) -> str:
     """The metal that all conductors share, or mixed."""
     return _only(question, "material")
 
 
-@_measure(JOINT, "joint.only_construction", "word", "conductor.construction", (*CONSTRUCTION, "mixed"))
+@measure(JOINT, "joint.only_construction", "word", "conductor.construction", (*CONSTRUCTION, "mixed"))
 def _only_construction(question: Question) -> str:
     """The construction that all conductors share, or mixed."""
     return _only(question, "construction")
 
 
-@_measure(JOINT, "joint.only_cable", "word", "conductor.cable", (*CABLE, "mixed"))
+@measure(JOINT, "joint.only_cable", "word", "conductor.cable", (*CABLE, "mixed"))
 def _only_cable(question: Question) -> str:
     """The kind of cable that all conductors share, or mixed."""
     return _only(question, "cable")
 
 
-@_measure(JOINT, "joint.roles", "words", "conductor.role", ROLE)
+@measure(JOINT, "joint.roles", "words", "conductor.role", ROLE)
 def _roles(question: Question) -> tuple[str, ...]:
     """The roles that meet in the joint."""
     return tuple(sorted({one.role for one in question.joint.conductors}))
 
 
-@_measure(JOINT, "joint.materials", "words", "conductor.material", MATERIAL)
+@measure(JOINT, "joint.materials", "words", "conductor.material", MATERIAL)
 def _materials(question: Question) -> tuple[str, ...]:
     """The metals that meet in the joint."""
     return tuple(sorted({one.material for one in question.joint.conductors}))
 
 
-@_measure(JOINT, "place.depth_stated", "flag", "place.depth")
+@measure(JOINT, "place.depth_stated", "flag", "place.depth")
 def _depth_stated(question: Question) -> bool:
     """Whether the cover over the wiring was given."""
     return question.place.depth is not None
@@ -163,7 +163,7 @@ _ROW = "place.cover place.wiring place.dwelling"
 _COVER = f"{_ROW} circuit.kind circuit.gfci circuit.volts circuit.overcurrent_amps"
 
 
-@_measure(JOINT, "place.required_cover", "length", _COVER)
+@measure(JOINT, "place.required_cover", "length", _COVER)
 def _required_cover(question: Question) -> int:
     """The least cover that the table asks for, in its figure for the unit of the depth that was given."""
     unit = _depth_unit(question)
@@ -174,7 +174,7 @@ def _depth_unit(question: Question) -> str:
     return question.place.depth.unit if question.place.depth else "in"
 
 
-@_measure(JOINT, "place.cover_shortfall", "length", _COVER + " place.depth")
+@measure(JOINT, "place.cover_shortfall", "length", _COVER + " place.depth")
 def _cover_shortfall(question: Question) -> int | None:
     """By how much the cover falls short of the table; below 0 where there is more than enough."""
     depth = question.place.depth
@@ -189,25 +189,25 @@ def _cover_shortfall(question: Question) -> int | None:
     return None if least <= given < needed else needed - given
 
 
-@_measure(JOINT, "place.cover_judged", "flag", _COVER + " place.depth")
+@measure(JOINT, "place.cover_judged", "flag", _COVER + " place.depth")
 def _cover_judged(question: Question) -> bool:
     """Whether what was stated suffices to judge the cover: depth, and the volts and amperes it turns on."""
     return _cover_shortfall(question) is not None
 
 
-@_measure(JOINT, "circuit.volts_stated", "flag", "circuit.volts")
+@measure(JOINT, "circuit.volts_stated", "flag", "circuit.volts")
 def _volts_stated(question: Question) -> bool:
     """Whether the volts are known."""
     return question.circuit.volts is not None
 
 
-@_measure(JOINT, "circuit.load_stated", "flag", "circuit.amps")
+@measure(JOINT, "circuit.load_stated", "flag", "circuit.amps")
 def _load_stated(question: Question) -> bool:
     """Whether the load was given."""
     return question.circuit.amps is not None
 
 
-@_measure(JOINT, "circuit.overcurrent_stated", "flag", "circuit.overcurrent_amps")
+@measure(JOINT, "circuit.overcurrent_stated", "flag", "circuit.overcurrent_amps")
 def _overcurrent_stated(question: Question) -> bool:
     """Whether the rating of the overcurrent device was given."""
     return question.circuit.overcurrent_amps is not None
@@ -216,7 +216,7 @@ def _overcurrent_stated(question: Question) -> bool:
 # --- of one conductor --------------------------------------------------------------
 
 
-def _insulations(conductor: Conductor) -> list[Insulation]:
+def insulations(conductor: Conductor) -> list[Insulation]:
     if conductor.insulation:
         return [insulation_types()[letters] for letters in conductor.insulation]
     known = cable_insulation().get(conductor.cable)
@@ -224,61 +224,67 @@ def _insulations(conductor: Conductor) -> list[Insulation]:
 
 
 def _rating(conductor: Conductor, good: Callable[[Insulation], bool]) -> str:
-    found = _insulations(conductor)
+    found = insulations(conductor)
     if not found:
         return "not-stated"
     return "rated" if any(good(one) for one in found) else "not-rated"
 
 
-@_measure(CONDUCTOR, "conductor.insulation_stated", "flag", "conductor.insulation conductor.cable")
+@measure(CONDUCTOR, "conductor.insulation_stated", "flag", "conductor.insulation conductor.cable")
 def _insulation_stated(_question: Question, conductor: Conductor) -> bool:
     """Whether the insulation was given, or the cable tells it."""
-    return bool(_insulations(conductor))
+    return bool(insulations(conductor))
 
 
-@_measure(CONDUCTOR, "conductor.wet_rating", "word", "conductor.insulation conductor.cable", _RATINGS)
+@measure(CONDUCTOR, "conductor.wet_rating", "word", "conductor.insulation conductor.cable", _RATINGS)
 def _wet_rating(_question: Question, conductor: Conductor) -> str:
     """Whether the insulation may be wet; a dual-marked one counts by its better mark."""
     return _rating(conductor, lambda one: one.wet)
 
 
-@_measure(CONDUCTOR, "conductor.burial_rating", "word", "conductor.insulation conductor.cable", _RATINGS)
+@measure(CONDUCTOR, "conductor.burial_rating", "word", "conductor.insulation conductor.cable", _RATINGS)
 def _burial_rating(_question: Question, conductor: Conductor) -> str:
     """Whether the insulation may lie in the ground without a raceway."""
     return _rating(conductor, lambda one: one.burial)
 
 
+_WET = "place.exposure place.enclosure place.site"
+
+
+@measure(JOINT, "place.wet", "flag", _WET)
 def _wet(question: Question) -> bool:
-    return question.place.exposure in ("wet", "buried", "submerged")
+    """Whether the place is wet whatever else is said of it: in the ground, under water, in a handhole."""
+    place = question.place
+    return is_wet_place(exposure=place.exposure, enclosure=place.enclosure, site=place.site)
 
 
-_DEGREES = "conductor.insulation conductor.cable place.exposure"
+_DEGREES = f"conductor.insulation conductor.cable {_WET}"
 
 
-@_measure(CONDUCTOR, "conductor.degrees", "temperature", _DEGREES)
-def _degrees(question: Question, conductor: Conductor) -> int | None:
+@measure(CONDUCTOR, "conductor.degrees", "temperature", _DEGREES)
+def degrees(question: Question, conductor: Conductor) -> int | None:
     """The insulation's temperature in this place; a dual-marked one counts by its better mark."""
     wet = _wet(question)
-    found = [(one.degrees_wet if wet else one.degrees) for one in _insulations(conductor)]
-    known = [degrees for degrees in found if degrees is not None]
+    found = [(one.degrees_wet if wet else one.degrees) for one in insulations(conductor)]
+    known = [one for one in found if one is not None]
     return whole(max(known), "degC") if known else None
 
 
-@_measure(CONDUCTOR, "conductor.heat_margin", "temperature", _DEGREES + " place.ambient")
+@measure(CONDUCTOR, "conductor.heat_margin", "temperature", _DEGREES + " place.ambient")
 def _heat_margin(question: Question, conductor: Conductor) -> int | None:
     """How far the place's temperature stays below the insulation's; below 0 where the place is hotter."""
-    degrees, ambient = _degrees(question, conductor), question.place.ambient
-    return None if degrees is None else degrees - whole(ambient.value, ambient.unit)
+    rated, ambient = degrees(question, conductor), question.place.ambient
+    return None if rated is None else rated - whole(ambient.value, ambient.unit)
 
 
-@_measure(CONDUCTOR, "conductor.insulation_volts", "volts", "conductor.insulation conductor.cable")
+@measure(CONDUCTOR, "conductor.insulation_volts", "volts", "conductor.insulation conductor.cable")
 def _insulation_volts(_question: Question, conductor: Conductor) -> int | None:
     """The insulation's volts; a dual-marked one counts by its better mark."""
-    known = [one.volts for one in _insulations(conductor) if one.volts is not None]
+    known = [one.volts for one in insulations(conductor) if one.volts is not None]
     return whole(max(known), "V") if known else None
 
 
-@_measure(CONDUCTOR, "conductor.volts_margin", "volts", "conductor.insulation conductor.cable circuit.volts")
+@measure(CONDUCTOR, "conductor.volts_margin", "volts", "conductor.insulation conductor.cable circuit.volts")
 def _volts_margin(question: Question, conductor: Conductor) -> int | None:
     """How far the circuit's volts stay below the insulation's; below 0 where they exceed them."""
     volts, circuit = _insulation_volts(question, conductor), question.circuit.volts

@@ -18,6 +18,8 @@ class Insulation:
     degrees: int | None
     degrees_wet: int | None
     volts: int | None
+    fixture: bool = False  # a fixture wire, with ampacities of its own
+    final_degrees: int | None = None  # the column that holds a cable's ampacity after correction
 
 
 @functools.cache
@@ -36,7 +38,19 @@ def _read(part: str) -> dict[str, Insulation]:
     rows = table("insulation").rows[part]
     return {
         letters: Insulation(
-            letters, row["wet"], row["burial"], row.get("degrees"), row.get("degrees_wet"), row.get("volts")
+            letters,
+            row["wet"],
+            row["burial"],
+            row.get("degrees"),
+            row.get("degrees_wet"),
+            row.get("volts"),
+            row.get("fixture", False),
+            row.get("final_degrees"),
         )
         for letters, row in rows.items()
     }
+
+
+def is_wet_place(**place: str) -> bool:
+    """Say whether a place (`exposure`, `enclosure`, `site`) is wet. Source: rulesets/tables/insulation.yaml."""
+    return any(all(place[key] in words for key, words in row.items()) for row in table("insulation").rows["wet_places"])

@@ -1,7 +1,7 @@
 """Reads the tables of `rulesets/tables`, strictly. The only reader of that folder.
 
-A table is a map with `table`, `about`, `source` and its rows; `source` is what every figure of it rests on
-unless a row has a `section` or an `obtained` of its own. A fault in a shipped table is a programming error and
+A table is a map with `table`, `about`, `source` and its rows; `source` is what every figure of it rests on:
+`common-practice`, or a document with the section of each edition that the figures were entered for. A fault in a shipped table is a programming error and
 names file and line.
 """
 
@@ -27,8 +27,16 @@ class Table:
     """One file of figures with the source they rest on."""
 
     name: str
-    source: dict[str, Any]
+    source: dict[str, Any] | str  # `common-practice`, or document, sections by edition, obtained
     rows: dict[str, Any]
+
+    def holds_for(self, code: str) -> bool:
+        """Say whether the figures were entered for a code edition. They are never stretched to another."""
+        if isinstance(self.source, str):
+            return True
+        family, _, edition = code.partition("-")
+        document = str(self.source["document"]).lower().replace(" ", "")
+        return document == family and edition in self.source["sections"]
 
 
 @functools.cache
@@ -58,5 +66,7 @@ def _check(path: Path, document: Document) -> None:
     if value["table"] != path.stem:
         raise TableFault(f"{path}:{document.line('/table')}: the table is called {path.stem!r} like its file")
     source = value["source"]
-    if not isinstance(source, dict) or not {"document", "section", "obtained"} <= source.keys():
-        raise TableFault(f"{path}:{document.line('/source')}: a source has document, section and obtained")
+    good = isinstance(source, dict) and {"document", "sections", "obtained"} <= source.keys()
+    if source != "common-practice" and not (good and isinstance(source["sections"], dict)):
+        says = "a source is common-practice, or has document, sections (by edition) and obtained"
+        raise TableFault(f"{path}:{document.line('/source')}: {says}")

@@ -1,0 +1,63 @@
+"""Ampacity of conductors, its correction for the place's temperature, and what small conductors may be protected by."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from splicewright.tables.loader import table
+
+#: The columns of the table: degrees Celsius of the insulation.
+COLUMNS = (60, 75, 90)
+
+
+def column_for(degrees: int) -> int | None:
+    """Give the hottest column that an insulation of `degrees` may use; None below the coolest."""
+    fitting = [column for column in COLUMNS if column <= degrees]
+    return max(fitting) if fitting else None
+
+
+def ampacity(size: str, material: str, column: int) -> int | None:
+    """Give the table's amperes for a size such as `12 AWG`, at the table's own ambient; None where it has none."""
+    rows = table("ampacity").rows
+    found: int | None = rows["amperes"][rows["metals"][material]].get(size, {}).get(str(column))
+    return found
+
+
+def correction(ambient: Fraction, column: int) -> Fraction | None:
+    """Give the factor for an ambient in degrees Celsius; None where the column may not be used there."""
+    for row in table("ampacity").rows["correction"]:
+        if ambient <= row["to"]:
+            return Fraction(str(row[str(column)])) if str(column) in row else None
+    return None
+
+
+def fixture_ampacity(size: str) -> int | None:
+    """Give the amperes of a fixture wire; None where the table has none."""
+    found: int | None = table("ampacity").rows["fixture_wire"].get(size)
+    return found
+
+
+def least_column(size: str, material: str, amps: float) -> int | None:
+    """Give the coolest column in which a conductor carries `amps`; None where no column has it."""
+    for column in COLUMNS:
+        found = ampacity(size, material, column)
+        if found is not None and found >= amps:
+            return column
+    return None
+
+
+def device_limit(size: str, material: str, edition: str) -> int | None:
+    """Give the largest overcurrent device, in amperes, for a small conductor; None where its size sets no limit."""
+    for row in table("small-conductors").rows["most"]:
+        if row["size"] == size and material in row["materials"] and edition >= row.get("since", ""):
+            return int(row["amps"])
+    return None
+
+
+def least_grounding(device_amps: float, material: str) -> str | None:
+    """Give the least size of an equipment grounding conductor behind a device; None beyond the table."""
+    rows = table("grounding-conductors").rows
+    for row in rows["least"]:
+        if device_amps <= row["up_to"]:
+            return str(row[rows["metals"][material]])
+    return None
