@@ -8,29 +8,17 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 
-from splicewright import shipped
 from splicewright.cli.main import main
 from splicewright.question.schema import CircuitSchema, ConductorSchema, PlaceSchema, WorkSchema
+from tests.readme import rewritten
 
 ROOT = Path(__file__).parents[1]
 README = (ROOT / "README.md").read_text(encoding="utf-8")
 DEVELOPERS = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
-QUESTION = shipped.folder("openapi") / "examples" / "boathouse-luminaire.yaml"
 
 
-def block(after: str, kind: str) -> str:
-    found = re.search(rf"{after}.*?```{kind}\n(.*?)\n```", README, re.DOTALL)
-    assert found
-    return found[1]
-
-
-def test_question_shown_is_the_example() -> None:
-    assert block("One question and its answer", "yaml") == QUESTION.read_text(encoding="utf-8").rstrip()
-
-
-def test_answer_shown_is_what_is_printed() -> None:
-    printed = CliRunner().invoke(main, ["choose", str(QUESTION)]).stdout
-    assert block("prints:", "text") == printed.rstrip()
+def test_question_and_answer_shown_are_the_real_ones() -> None:
+    assert rewritten(README) == README
 
 
 @pytest.mark.parametrize("schema", [ConductorSchema, PlaceSchema, CircuitSchema, WorkSchema])

@@ -37,9 +37,7 @@ class Strict(Schema):
         if not isinstance(original, Mapping):
             return
         keys = [_Key(_printable(str(key))) for key in original if key not in self.fields]
-        wrong: dict[str, list[str]] = {
-            key: [f"unknown key; {_guess(key, self.fields)}"] for key in keys[:_MOST_KEYS]
-        }
+        wrong: dict[str, list[str]] = {key: [f"unknown key; {_guess(key, self.fields)}"] for key in keys[:_MOST_KEYS]}
         if len(keys) > _MOST_KEYS:
             wrong[SCHEMA] = [f"has {len(keys) - _MOST_KEYS} further unknown keys"]
         if wrong:
@@ -92,9 +90,7 @@ class Word(fields.Field[str]):
     def _deserialize(self, value: Any, *_: Any, **__: Any) -> str:
         if isinstance(value, str) and value in self.words:
             return value
-        raise ValidationError(
-            not_allowed(value, self.words) if isinstance(value, str) else self._not_a_word(value)
-        )
+        raise ValidationError(not_allowed(value, self.words) if isinstance(value, str) else self._not_a_word(value))
 
     def _not_a_word(self, value: Any) -> str:
         words = list(self.words)

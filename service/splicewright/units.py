@@ -14,9 +14,7 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Any, Literal
 
-_SIZE = re.compile(
-    r"([1-4]/0|[1-9][0-9]?) AWG|([1-9][0-9]{1,3}) kcmil|((?:0|[1-9][0-9]{0,3})(?:\.[0-9]{1,2})?) mm2"
-)
+_SIZE = re.compile(r"([1-4]/0|[1-9][0-9]?) AWG|([1-9][0-9]{1,3}) kcmil|((?:0|[1-9][0-9]{0,3})(?:\.[0-9]{1,2})?) mm2")
 _SLOPPY = re.compile(
     r"#?\s*([1-4]/0|[0-9]{1,4}(?:\.[0-9]{1,2})?)\s*-?\s*(awg|ga(?:uge)?|mcm|kcmil|mm2|mm²|sq\.?\s*mm)?",
     re.IGNORECASE | re.ASCII,
@@ -62,9 +60,7 @@ def _size(gauge: str | None, kcmil: str | None, metric: str | None) -> Size:
         return Size(round(math.pi / 4 * diameter**2 * 1e6), f"{gauge} AWG", "awg")
     if kcmil:
         if not 212 <= int(kcmil) <= 2500:
-            raise ValueError(
-                f"{kcmil} kcmil is not a size; kcmil begins above 4/0 AWG and ends at 2500 kcmil"
-            )
+            raise ValueError(f"{kcmil} kcmil is not a size; kcmil begins above 4/0 AWG and ends at 2500 kcmil")
         return Size(round(int(kcmil) * MM2_PER_KCMIL * 10**6), f"{kcmil} kcmil", "awg")
     area = Decimal(str(metric))
     if not Decimal("0.05") <= area <= 2500:
@@ -166,9 +162,7 @@ def quantity(text: str, kind: str) -> int:
     match = _QUANTITY.fullmatch(text)
     allowed = [word for word, (of, _) in UNITS.items() if of == kind]
     if not match or match[2] not in allowed:
-        raise ValueError(
-            f"{text[:30]!r} is not a {kind}; write a number, a space and one of: {', '.join(allowed)}"
-        )
+        raise ValueError(f"{text[:30]!r} is not a {kind}; write a number, a space and one of: {', '.join(allowed)}")
     return whole(Fraction(match[1]), match[2])
 
 

@@ -45,9 +45,7 @@ def test_a_wet_place_never_raises_the_degrees(one):
     assert one.degrees_wet <= one.degrees
 
 
-@pytest.mark.parametrize(
-    "letters", [t for t in insulation_types() if t.endswith("-2") and insulation_types()[t].wet]
-)
+@pytest.mark.parametrize("letters", [t for t in insulation_types() if t.endswith("-2") and insulation_types()[t].wet])
 def test_a_dash_2_type_keeps_its_degrees_when_wet(letters):
     one = insulation_types()[letters]
     assert (one.degrees, one.degrees_wet) == (90, 90)

@@ -25,6 +25,8 @@ from splicewright.tables.insulation import cable_insulation
 from splicewright.tables.loader import table
 from splicewright.units import Size, size, whole
 
+__all__ = ["CONDUCTOR", "JOINT"]
+
 _CARRYING = ("ungrounded", "grounded", "control")
 _CORD = "cord"  # has ampacity tables of its own, which were not entered
 _HERE = "place.exposure place.enclosure place.site place.ambient"
@@ -40,7 +42,7 @@ def conductor_ampacity(question: Question, conductor: Conductor) -> int | None:
     if found and all(one.fixture for one in found):
         amps = fixture_ampacity(conductor.size.text)
         return None if amps is None else whole(amps, "A")
-    rated = degrees(question, conductor)
+    rated: int | None = degrees(question, conductor)
     column = None if rated is None else column_for(rated // whole(1, "degC"))
     base = None if column is None else ampacity(conductor.size.text, conductor.material, column)
     if column is None or base is None:
@@ -60,7 +62,8 @@ def _held_to(conductor: Conductor) -> int:
 @measure(CONDUCTOR, "conductor.load_margin", "amps", f"{_CARRIES} conductor.role circuit.amps")
 def _load_margin(question: Question, conductor: Conductor) -> int | None:
     """How far the load stays below what the conductor carries here; below 0 where it exceeds it."""
-    carries, amps = conductor_ampacity(question, conductor), question.circuit.amps
+    carries: int | None = conductor_ampacity(question, conductor)
+    amps = question.circuit.amps
     if carries is None or amps is None or conductor.role not in _CARRYING:
         return None
     return carries - whole(amps, "A")
@@ -72,7 +75,9 @@ def _ampacity_known(question: Question, conductor: Conductor) -> bool:
     return conductor_ampacity(question, conductor) is not None
 
 
-@measure(CONDUCTOR, "conductor.joint_degrees", "temperature", "conductor.size conductor.material conductor.role circuit.amps")
+@measure(
+    CONDUCTOR, "conductor.joint_degrees", "temperature", "conductor.size conductor.material conductor.role circuit.amps"
+)
 def _joint_degrees(question: Question, conductor: Conductor) -> int | None:
     """The temperature that a connector must be rated for: the coolest column in which the load is carried."""
     amps = question.circuit.amps
@@ -97,7 +102,8 @@ def _device_limit(question: Question, conductor: Conductor) -> int | None:
 @measure(CONDUCTOR, "conductor.device_excess", "amps", f"{_SMALL} circuit.overcurrent_amps")
 def _device_excess(question: Question, conductor: Conductor) -> int | None:
     """By how much the overcurrent device exceeds the small conductor's limit; below 0 where it does not."""
-    limit, device = _device_limit(question, conductor), question.circuit.overcurrent_amps
+    limit: int | None = _device_limit(question, conductor)
+    device = question.circuit.overcurrent_amps
     return None if limit is None or device is None else whole(device, "A") - limit
 
 

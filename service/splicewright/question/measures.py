@@ -45,6 +45,8 @@ CONDUCTOR: list[Measure] = []
 def measure(
     into: list[Measure], name: str, kind: str, reads: str, words: Any = ()
 ) -> Callable[[Callable[..., Any]], Callable[..., Any]]:
+    """Enter a function as the measure `name` into JOINT or CONDUCTOR. `reads` names the facts it is made from."""
+
     def add(function: Callable[..., Any]) -> Callable[..., Any]:
         into.append(Measure(name, kind, tuple(words), tuple(reads.split()), str(function.__doc__), function))
         return function
@@ -217,6 +219,7 @@ def _overcurrent_stated(question: Question) -> bool:
 
 
 def insulations(conductor: Conductor) -> list[Insulation]:
+    """Give what is known of a conductor's insulation: its marks, else what its cable tells; empty: not stated."""
     if conductor.insulation:
         return [insulation_types()[letters] for letters in conductor.insulation]
     known = cable_insulation().get(conductor.cable)

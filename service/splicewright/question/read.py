@@ -62,9 +62,7 @@ def read_question(given: Any, *, explain: str = "full") -> Asked:
     circuit = _filled(wired, "/circuit", _circuit_defaults(wired), assumed)
     work = _filled(found.get("work", {}), "/work", DEFAULTS["/work"], assumed)
     _check_more(joint, work)
-    conductors = [
-        _conductor(one, join("/joint/conductors", at), assumed) for at, one in enumerate(joint["conductors"])
-    ]
+    conductors = [_conductor(one, join("/joint/conductors", at), assumed) for at, one in enumerate(joint["conductors"])]
     alone = sum(one.count for one in conductors) == 1
     purpose = _filled(joint, "/joint", {"purpose": "cap" if alone else "splice"}, assumed)["purpose"]
     question = Question(
@@ -130,9 +128,7 @@ def _check_more(joint: Mapping[str, Any], work: Mapping[str, Any]) -> None:
     total = sum(one.get("count", 1) for one in conductors)
     if total > MOST_CONDUCTORS:
         found.append(
-            Problem(
-                "/joint/conductors", f"is {total} conductors in all; at most {MOST_CONDUCTORS} are allowed"
-            )
+            Problem("/joint/conductors", f"is {total} conductors in all; at most {MOST_CONDUCTORS} are allowed")
         )
     for at, one in enumerate(conductors):
         pointer = join("/joint/conductors", at)

@@ -38,7 +38,12 @@ def fixture_ampacity(size: str) -> int | None:
 
 
 def least_column(size: str, material: str, amps: float) -> int | None:
-    """Give the coolest column in which a conductor carries `amps`; None where no column has it."""
+    """Give the coolest column in which a conductor carries `amps`; None where no column has it.
+
+    Sizes that stand in the hottest column only tell nothing about a light load: None for them.
+    """
+    if ampacity(size, material, COLUMNS[0]) is None:
+        return None
     for column in COLUMNS:
         found = ampacity(size, material, column)
         if found is not None and found >= amps:

@@ -38,9 +38,7 @@ def least_cover(run: Run, unit: str = "in") -> int:
 def _least(run: Run, unit: str, *, unstated: bool) -> int:
     rows = table("cover").rows
     row: dict[str, int] = rows[unit][run.cover]
-    return min(
-        row[column] for column, needs in rows["columns"].items() if _meets(run, needs, unstated=unstated)
-    )
+    return min(row[column] for column, needs in rows["columns"].items() if _meets(run, needs, unstated=unstated))
 
 
 def _meets(run: Run, needs: dict[str, Any], *, unstated: bool) -> bool:

@@ -1,8 +1,8 @@
 """Reads the tables of `rulesets/tables`, strictly. The only reader of that folder.
 
 A table is a map with `table`, `about`, `source` and its rows; `source` is what every figure of it rests on:
-`common-practice`, or a document with the section of each edition that the figures were entered for. A fault in a shipped table is a programming error and
-names file and line.
+`common-practice`, or a document with the section of each edition that the figures were entered for. A fault in a
+shipped table is a programming error and names file and line.
 """
 
 from __future__ import annotations
