@@ -3,33 +3,23 @@
 from __future__ import annotations
 
 import functools
-import hashlib
 import threading
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
-import orjson
-
 from splicewright import shipped
 from splicewright.catalogue import Catalogue, read_catalogue
-from splicewright.choice.findings import Derived, sort_findings
-from splicewright.choice.matching import Option, Refusal, match
-from splicewright.choice.ranking import ranked
+from splicewright.catalogue.by_demand import DemandIndex
+from splicewright.choice.findings import sort_findings
+from splicewright.choice.matching import Match
 from splicewright.choice.remedies import remedies
-from splicewright.choice.writing import (
-    bars_plain,
-    cited_rules,
-    demands_plain,
-    finding_plain,
-    option_plain,
-    refusals_plain,
-)
+from splicewright.choice.writing import RulesInUse, write_answer
 from splicewright.engine import Engine
 from splicewright.question.model import Asked, Question
 from splicewright.question.read import read_question
 from splicewright.reading import Problem, Refused, join, not_allowed
-from splicewright.rulebook import Rulebook, read_rulebook
+from splicewright.rulebook import read_rulebook
 
 Answer = dict[str, Any]
 
@@ -44,7 +34,8 @@ class Chooser:
         """Answer from `rulesets`, by default the shipped ones."""
         self._rulesets = rulesets or shipped.folder("rulesets")
         self._engines: dict[str, Engine] = {}
-        self._catalogues: dict[str, Catalogue] = {}
+        self._rules: dict[str, RulesInUse] = {}
+        self._indexes: dict[str, DemandIndex] = {}
         self._lock = threading.Lock()
 
     def engine(self, code: str) -> Engine:
@@ -56,13 +47,22 @@ class Chooser:
 
     def catalogue(self, name: str) -> Catalogue:
         """Give a catalogue by its name. Raises `Refused` with the names there are, and `CatalogueFault`."""
+        return self._index(name).catalogue
+
+    def _index(self, name: str) -> DemandIndex:
         with self._lock:
-            if name not in self._catalogues:
+            if name not in self._indexes:
                 paths = {path.stem: path for path in sorted((self._rulesets / "catalogues").glob("*.yaml"))}
                 if name not in paths:
                     raise Refused([Problem("/catalogue", not_allowed(name, paths))])
-                self._catalogues[name] = read_catalogue(paths[name])
-            return self._catalogues[name]
+                self._indexes[name] = DemandIndex(read_catalogue(paths[name]))
+            return self._indexes[name]
+
+    def _rules_in_use(self, code: str) -> RulesInUse:
+        found = self._rules.get(code)
+        if found is None:
+            found = self._rules[code] = RulesInUse(self.engine(code).rulebook)
+        return found
 
     def choose(self, given: Any, *, explain: str = "full") -> Answer:
         """Answer one question given as plain data. Raises `Refused` with every problem where it is none."""
@@ -74,87 +74,24 @@ class Chooser:
         if question.amendments:
             at = join("/amendments", 0)
             raise Refused([Problem(at, f"no amendment is called {question.amendments[0]!r}; none is known here")])
-        catalogue = self.catalogue(question.catalogue)
-        engine = self.engine(question.code)
-        derived, options, refusals = self._decide(question, catalogue, engine)
-        return _written(
-            asked, engine.rulebook, catalogue, derived, options, refusals, self._remedies(question, derived)
-        )
+        match = self._match(question)
+        return write_answer(asked, match, self._rules_in_use(question.code), self._remedies(question, match))
 
-    def _decide(
-        self, question: Question, catalogue: Catalogue, engine: Engine
-    ) -> tuple[Derived, list[Option], list[Refusal]]:
-        derived = sort_findings(engine.derive(question))
-        if derived.blocked:
-            return derived, [], []
-        options, refusals = match(catalogue, question.joint, derived, engine.rulebook)
-        return derived, ranked(options), refusals
+    def _match(self, question: Question) -> Match:
+        index = self._index(question.catalogue)
+        return Match(index, question.joint, sort_findings(self.engine(question.code).derive(question)))
 
-    def _remedies(self, question: Question, derived: Derived) -> list[dict[str, Any]]:
-        if derived.blocked != "barred":
+    def _remedies(self, question: Question, match: Match) -> list[dict[str, Any]]:
+        if match.outcome != "barred":
             return []
 
         def outcome_of(changed: Mapping[str, Any]) -> str | None:
             try:
-                other = read_question(changed).question
+                return self._match(read_question(changed).question).outcome
             except Refused:
                 return None
-            found, options, _ = self._decide(other, self.catalogue(other.catalogue), self.engine(other.code))
-            return _outcome(found, options)
 
-        return remedies(question, derived.joint_bars, outcome_of)
-
-
-def _outcome(derived: Derived, options: list[Option]) -> str:
-    return derived.blocked or ("options" if options else "no-connector")
-
-
-def address(question: Question, rulebook: Rulebook, catalogue: Catalogue) -> str:
-    """Give the content address of an answer: of the question with its defaults, the rulesets and the catalogue."""
-    content = question.canonical() + orjson.dumps([rulebook.digest, catalogue.digest])
-    return "sha256:" + hashlib.sha256(content).hexdigest()
-
-
-def _written(
-    asked: Asked,
-    rulebook: Rulebook,
-    catalogue: Catalogue,
-    derived: Derived,
-    options: list[Option],
-    refusals: list[Refusal],
-    found_remedies: list[dict[str, Any]],
-) -> Answer:
-    brief = asked.explain == "brief"
-    question = asked.question
-    shown = options[: asked.limit]
-    written: Answer = {} if asked.id is None else {"id": asked.id}
-    written |= {
-        "answer": address(question, rulebook, catalogue),
-        "outcome": _outcome(derived, options),
-        "assumed": len(asked.assumed) if brief else dict(sorted(asked.assumed.items())),
-        "referrals": [finding_plain(one, brief=brief) for one in derived.referrals],
-        "bars": bars_plain(derived, brief=brief),
-        "findings": [finding_plain(one, brief=brief) for one in derived.conclusions],
-        "demands": len(derived.demands) if brief else demands_plain(derived),
-        "options": [
-            option_plain(one, rank, question.joint, derived, brief=brief) for rank, one in enumerate(shown, start=1)
-        ],
-        "more": len(options) - len(shown),
-        "refusals": len(refusals) if brief else refusals_plain(refusals),
-        "remedies": found_remedies,
-        "cautions": [finding_plain(one, brief=brief) for one in derived.cautions],
-    }
-    if brief:
-        del written["findings"]
-    else:
-        written["rules"] = cited_rules(rulebook, written)
-    written["rulesets"] = {
-        "code": rulebook.code,
-        "amendments": list(question.amendments),
-        "digest": rulebook.digest,
-    }
-    written["catalogue"] = {"name": catalogue.name, "digest": catalogue.digest}
-    return written
+        return remedies(question, match.derived.joint_bars, outcome_of)
 
 
 @functools.lru_cache(maxsize=1)
@@ -171,4 +108,4 @@ def choose(question: Mapping[str, Any]) -> Answer:
     return shipped_chooser().choose(question)
 
 
-__all__ = ["Answer", "Chooser", "address", "choose", "shipped_chooser"]
+__all__ = ["Answer", "Chooser", "choose", "shipped_chooser"]

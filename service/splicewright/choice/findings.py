@@ -22,6 +22,18 @@ class Derived:
     cautions: tuple[Finding, ...]
 
     @property
+    def always_told(self) -> tuple[tuple[Finding, ...], ...]:
+        """The findings that every whole answer tells, whatever its options."""
+        return (
+            self.conclusions,
+            self.demands,
+            self.joint_bars,
+            self.method_bars,
+            self.referrals,
+            self.cautions,
+        )
+
+    @property
     def blocked(self) -> str | None:
         """Give `refer` or `barred` where no connector can be chosen at all."""
         if self.referrals:

@@ -4,32 +4,43 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Any
 
-from splicewright.catalogue import Catalogue, Connector, Fill, fill, meets
+from splicewright.catalogue import Connector, Fill, fill, meets
+from splicewright.catalogue.by_demand import DemandIndex
 from splicewright.choice.findings import Derived
 from splicewright.choice.wording import listed_value
 from splicewright.engine import Finding
 from splicewright.question.model import Joint
-from splicewright.rulebook import Rule, Rulebook
+from splicewright.rulebook import Rule
+from splicewright.rulebook.effects import STRENGTHS
+from splicewright.rulebook.model import ListingTest
+
+#: Attributes that a connector has only together with a joint.
+_OF_JOINT = frozenset({"fill", "spare_ports"})
 
 
 @dataclass(frozen=True, slots=True)
 class Reason:
-    """Why a connector is refused, or preferred: the rule and its sentence."""
+    """Why a connector is refused: the rule and its sentence."""
 
     rule: str
     says: str
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Option:
     """A connector that may make the joint."""
 
     connector: Connector
     fill: Fill
-    attributes: Mapping[str, Any]
     preferred: tuple[Finding, ...]
+
+    @cached_property
+    def attributes(self) -> Mapping[str, Any]:
+        """Its listed attributes with what this joint makes of them."""
+        return attributes_here(self.connector, self.fill)
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,41 +61,99 @@ def attributes_here(connector: Connector, fitted: Fill) -> Mapping[str, Any]:
     return here
 
 
-def match(
-    catalogue: Catalogue, joint: Joint, derived: Derived, rulebook: Rulebook
-) -> tuple[list[Option], list[Refusal]]:
-    """Try every connector of the catalogue. Options come unranked, refusals in the order of ids."""
-    words = {rule.effect.verdict: rule for rule in rulebook.rules if rule.effect.kind == "refuse"}
-    options, refusals = [], []
-    for connector in catalogue.connectors:
-        fitted = fill(connector, joint)
-        here = attributes_here(connector, fitted)
-        because = tuple(_reasons(connector, fitted, here, derived, words))
-        if because:
-            refusals.append(Refusal(connector, because))
-        else:
-            preferred = tuple(one for one in derived.preferences if all(meets(here, test) for test in one.tests))
-            options.append(Option(connector, fitted, here, preferred))
-    return options, refusals
+@dataclass(frozen=True)
+class Match:
+    """What one joint asks of every connector of a catalogue, and which of them answer it."""
+
+    index: DemandIndex
+    joint: Joint
+    derived: Derived
+
+    @cached_property
+    def sound(self) -> int:
+        """The connectors that no bar and no demand on the listing alone refuses, as bits of the index."""
+        index = self.index
+        bits = index.everything
+        for bar in self.derived.method_bars:
+            bits &= ~index.of_methods(bar.rule.effect.methods)
+        for demand in self.derived.demands:
+            for test in demand.tests:
+                if test.attribute not in _OF_JOINT:
+                    bits &= index.passing(test)
+        return bits
+
+    @cached_property
+    def options(self) -> list[Option]:
+        """The connectors that may make the joint, best first; none where it is barred or handed over."""
+        if self.derived.blocked:
+            return []
+        on_joint = [test for demand in self.derived.demands for test in _on_joint(demand)]
+        found = []
+        for connector in self.index.connectors(self.sound):
+            fitted = fill(connector, self.joint)
+            if fitted.basis is None:
+                continue
+            here = attributes_here(connector, fitted) if on_joint else connector.attributes
+            if all(meets(here, test) for test in on_joint):
+                found.append(Option(connector, fitted, self._preferred(connector, fitted)))
+        return sorted(found, key=rank)
+
+    @property
+    def outcome(self) -> str:
+        """Give the answer's outcome: `refer` first, else `barred`, else `no-connector`, else `options`."""
+        return self.derived.blocked or ("options" if self.options else "no-connector")
+
+    @property
+    def refused_count(self) -> int:
+        """How many connectors are refused; none are looked at where the joint is barred or handed over."""
+        return 0 if self.derived.blocked else len(self.index.catalogue.connectors) - len(self.options)
+
+    def _preferred(self, connector: Connector, fitted: Fill) -> tuple[Finding, ...]:
+        bit = 1 << self.index.place(connector)
+        return tuple(
+            one
+            for one in self.derived.preferences
+            if all(self.index.passing(test) & bit for test in one.tests if test.attribute not in _OF_JOINT)
+            and all(meets(attributes_here(connector, fitted), test) for test in _on_joint(one))
+        )
+
+    def refusals(self, words: Mapping[str, Rule]) -> list[Refusal]:
+        """Give every other connector with all of its reasons, in the order of ids. `words` has the rules for fill."""
+        if self.derived.blocked:
+            return []
+        offered = {option.connector.id for option in self.options}
+        connectors = self.index.catalogue.connectors
+        return [Refusal(one, tuple(self._reasons(one, words))) for one in connectors if one.id not in offered]
+
+    def _reasons(self, connector: Connector, words: Mapping[str, Rule]) -> Iterator[Reason]:
+        index, bit = self.index, 1 << self.index.place(connector)
+        for bar in self.derived.method_bars:
+            if index.of_methods(bar.rule.effect.methods) & bit:
+                yield Reason(bar.rule.id, bar.says)
+        fitted = fill(connector, self.joint)
+        if fitted.verdict:
+            rule = words[fitted.verdict]
+            yield Reason(rule.id, f"{rule.says} Here: {fitted.by}.")
+        for demand in self.derived.demands:
+            failed = [test for test in demand.tests if not self._passes(connector, bit, fitted, test)]
+            if failed:
+                here = attributes_here(connector, fitted)
+                listed = "; ".join(f"{one.attribute}: {listed_value(here, one.attribute)}" for one in failed)
+                yield Reason(demand.rule.id, f"{demand.says} Here: {listed}.")
+
+    def _passes(self, connector: Connector, bit: int, fitted: Fill, test: ListingTest) -> bool:
+        if test.attribute not in _OF_JOINT:
+            return bool(self.index.passing(test) & bit)
+        # A fill that was refused has been told already, in the words for its verdict.
+        return fitted.verdict is not None or meets(attributes_here(connector, fitted), test)
 
 
-def _reasons(
-    connector: Connector,
-    fitted: Fill,
-    here: Mapping[str, Any],
-    derived: Derived,
-    words: Mapping[str | None, Rule],
-) -> Iterator[Reason]:
-    for bar in derived.method_bars:
-        if connector.method in bar.rule.effect.methods:
-            yield Reason(bar.rule.id, bar.says)
-    if fitted.verdict:
-        rule = words[fitted.verdict]
-        yield Reason(rule.id, f"{rule.says} Here: {fitted.by}.")
-    for demand in derived.demands:
-        failed = [
-            test for test in demand.tests if not meets(here, test) and not (test.attribute == "fill" and fitted.verdict)
-        ]
-        if failed:
-            listed = "; ".join(f"{test.attribute}: {listed_value(here, test.attribute)}" for test in failed)
-            yield Reason(demand.rule.id, f"{demand.says} Here: {listed}.")
+def rank(option: Option) -> tuple[object, ...]:
+    """Order options: listed before bracketed, then preferences (strong ones first), comfort of fill, id."""
+    strengths = [finding.rule.effect.strength for finding in option.preferred]
+    counts = tuple(-strengths.count(strength) for strength in STRENGTHS)
+    return (option.fill.basis != "listed", *counts, -option.fill.comfort, option.connector.id)
+
+
+def _on_joint(finding: Finding) -> list[ListingTest]:
+    return [test for test in finding.tests if test.attribute in _OF_JOINT]

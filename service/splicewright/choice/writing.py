@@ -2,18 +2,41 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+import hashlib
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from functools import cached_property
 from typing import Any
 
+import orjson
+
+from splicewright.catalogue import Catalogue
 from splicewright.choice.findings import Derived
 from splicewright.choice.makeup import make_up
-from splicewright.choice.matching import Option, Refusal
+from splicewright.choice.matching import Match, Option, Refusal
 from splicewright.choice.wording import listed_value, test_plain
 from splicewright.engine import Finding
-from splicewright.question.model import Joint
-from splicewright.rulebook import Rulebook
+from splicewright.question.model import Asked, Joint, Question
+from splicewright.rulebook import Rule, Rulebook
 
 Plain = dict[str, Any]
+
+
+@dataclass(frozen=True)
+class RulesInUse:
+    """A rulebook with what answers look up in it."""
+
+    rulebook: Rulebook
+
+    @cached_property
+    def by_id(self) -> Mapping[str, Rule]:
+        """Its rules by id."""
+        return {rule.id: rule for rule in self.rulebook.rules}
+
+    @cached_property
+    def fill_words(self) -> Mapping[str, Rule]:
+        """The rules that have the words for each verdict of fill."""
+        return {rule.effect.verdict: rule for rule in self.rulebook.rules if rule.effect.verdict}
 
 
 def finding_plain(finding: Finding, *, brief: bool) -> Plain:
@@ -74,23 +97,53 @@ def refusals_plain(refusals: Iterable[Refusal]) -> list[Plain]:
     ]
 
 
-def cited_rules(rulebook: Rulebook, body: Plain) -> Plain:
-    """Give every rule that an answer cites, once, with its source."""
-    cited = sorted(set(_rule_ids(body)))
-    by_id = {rule.id: rule for rule in rulebook.rules}
-    return {rule_id: {"source": by_id[rule_id].source.plain()} for rule_id in cited}
+def write_answer(asked: Asked, match: Match, rules: RulesInUse, found_remedies: list[Plain]) -> Plain:
+    """Write an answer, whole or brief as it was asked for, its parts in the order of the contract."""
+    brief = asked.explain == "brief"
+    question, derived, catalogue = asked.question, match.derived, match.index.catalogue
+    shown = match.options[: asked.limit]
+    refusals = [] if brief else match.refusals(rules.fill_words)
+    written: Plain = {} if asked.id is None else {"id": asked.id}
+    written |= {
+        "answer": address(question, rules.rulebook, catalogue),
+        "outcome": match.outcome,
+        "assumed": len(asked.assumed) if brief else dict(sorted(asked.assumed.items())),
+        "referrals": [finding_plain(one, brief=brief) for one in derived.referrals],
+        "bars": bars_plain(derived, brief=brief),
+    }
+    if not brief:
+        written["findings"] = [finding_plain(one, brief=False) for one in derived.conclusions]
+    written |= {
+        "demands": len(derived.demands) if brief else demands_plain(derived),
+        "options": [
+            option_plain(one, rank, question.joint, derived, brief=brief) for rank, one in enumerate(shown, start=1)
+        ],
+        "more": len(match.options) - len(shown),
+        "refusals": match.refused_count if brief else refusals_plain(refusals),
+        "remedies": found_remedies,
+        "cautions": [finding_plain(one, brief=brief) for one in derived.cautions],
+    }
+    if not brief:
+        cited = sorted(_cited(derived, written["options"], refusals))
+        written["rules"] = {rule_id: {"source": rules.by_id[rule_id].source.plain()} for rule_id in cited}
+    written["rulesets"] = {
+        "code": rules.rulebook.code,
+        "amendments": list(question.amendments),
+        "digest": rules.rulebook.digest,
+    }
+    written["catalogue"] = {"name": catalogue.name, "digest": catalogue.digest}
+    return written
 
 
-def _rule_ids(part: Any) -> Iterable[str]:
-    if isinstance(part, dict):
-        if isinstance(part.get("rule"), str):
-            yield part["rule"]
-        for name in part.get("from", ()):
-            if "/" in name and ":" not in name:
-                yield name
-        for key, inner in part.items():
-            if key not in ("from", "question"):
-                yield from _rule_ids(inner)
-    elif isinstance(part, list):
-        for inner in part:
-            yield from _rule_ids(inner)
+def address(question: Question, rulebook: Rulebook, catalogue: Catalogue) -> str:
+    """Give the content address of an answer: of the question with its defaults, the rulesets and the catalogue."""
+    content = question.canonical() + orjson.dumps([rulebook.digest, catalogue.digest])
+    return "sha256:" + hashlib.sha256(content).hexdigest()
+
+
+def _cited(derived: Derived, options: list[Plain], refusals: Iterable[Refusal]) -> set[str]:
+    cited = {one.rule.id for part in derived.always_told for one in part}
+    for option in options:
+        cited.update(one["rule"] for part in ("meets", "preferred", "make_up") for one in option[part])
+    cited.update(reason.rule for one in refusals for reason in one.because)
+    return cited

@@ -1,0 +1,57 @@
+"""A catalogue by demand: for each test, which connectors pass it, kept as bits of a whole number.
+
+The same few hundred tests come again and again, so each is tried on the whole catalogue once.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from splicewright.catalogue.listing import meets
+from splicewright.catalogue.model import Catalogue, Connector
+from splicewright.rulebook.model import ListingTest
+
+_REMEMBERED = 4096  # tests; a rulebook asks some hundreds, but volts and degrees come from questions
+
+
+class DemandIndex:
+    """One catalogue's connectors as bits: bit n is the connector in place n."""
+
+    def __init__(self, catalogue: Catalogue) -> None:
+        """Index a catalogue."""
+        self.catalogue = catalogue
+        self.everything = (1 << len(catalogue.connectors)) - 1
+        self._by_method: dict[str, int] = {}
+        for at, connector in enumerate(catalogue.connectors):
+            self._by_method[connector.method] = self._by_method.get(connector.method, 0) | 1 << at
+        self._places = {connector.id: at for at, connector in enumerate(catalogue.connectors)}
+        self._passing: dict[ListingTest, int] = {}
+
+    def place(self, connector: Connector) -> int:
+        """Give a connector's place: its bit is `1 << place`."""
+        return self._places[connector.id]
+
+    def passing(self, test: ListingTest) -> int:
+        """Give the connectors that pass a test on their listing. Raises TypeError where it still names a fact."""
+        found = self._passing.get(test)
+        if found is None:
+            connectors = self.catalogue.connectors
+            found = sum(1 << at for at, connector in enumerate(connectors) if meets(connector, test))
+            if len(self._passing) >= _REMEMBERED:
+                self._passing.clear()
+            self._passing[test] = found
+        return found
+
+    def of_methods(self, methods: tuple[str, ...]) -> int:
+        """Give the connectors that join by one of these methods."""
+        found = 0
+        for method in methods:
+            found |= self._by_method.get(method, 0)
+        return found
+
+    def connectors(self, bits: int) -> Iterator[Connector]:
+        """Give the connectors of these bits, in the order of ids."""
+        while bits:
+            lowest = bits & -bits
+            yield self.catalogue.connectors[lowest.bit_length() - 1]
+            bits ^= lowest

@@ -1,0 +1,331 @@
+from __future__ import annotations
+
+import gc
+import os
+import random
+import sys
+import threading
+from collections.abc import Iterator
+from contextlib import contextmanager
+from typing import Any
+
+import durable_rules_engine as library
+import pytest
+
+from splicewright.engine import Engine, Firing
+from splicewright.engine.compiler import compile_rulebook
+from splicewright.engine.program import Sheet
+from splicewright.engine.session import _MANY, Session
+from splicewright.question.facts import Facts, facts_of
+from tests.engine.made import condition, conductor, rule, rulebook, single
+from tests.oracle.questions import random_question
+from tests.oracle.rulebooks import random_rulebook
+
+WET = rule(single(place__exposure="wet"), rule_id="made/wet", concludes=("place", "wet"))
+SEAL = rule(condition(place="wet"), rule_id="made/seal")
+PAIR = rule(conductor(material="copper"), conductor(material="aluminum"), rule_id="made/pair")
+BOOK = rulebook(WET, SEAL, PAIR)
+IN_THE_WET = Facts({"place.exposure": "wet"}, ())
+FIRED = (Firing(SEAL, (), (("place", "wet"),)), Firing(WET))
+
+
+class Spy:
+    """Stands before the library: counts calls, and fails the nth of a kind."""
+
+    def __init__(self, monkeypatch: pytest.MonkeyPatch) -> None:
+        self.calls: list[tuple[str, Any]] = []
+        self._fail: dict[str, int] = {}
+        for name in ("create_ruleset", "delete_ruleset", "delete_state", "assert_fact", "assert_facts", "retract_facts",
+                     "start_action_for_state", "complete_and_start_action"):  # fmt: skip
+            monkeypatch.setattr(library, name, self._before(name, getattr(library, name)))
+
+    def _before(self, name: str, real: Any) -> Any:
+        def call(*arguments: Any) -> Any:
+            self.calls.append((name, arguments[-1]))
+            if self._fail.get(name) == self.count(name):
+                raise KeyboardInterrupt(name)
+            return real(*arguments)
+
+        return call
+
+    def fail(self, name: str, nth: int) -> None:
+        self._fail[name] = nth
+
+    def count(self, name: str) -> int:
+        return sum(called == name for called, _ in self.calls)
+
+
+@pytest.fixture
+def spy(monkeypatch: pytest.MonkeyPatch) -> Spy:
+    return Spy(monkeypatch)
+
+
+def test_nothing_is_opened_before_the_first_question(spy: Spy) -> None:
+    engine = Engine(BOOK)
+    assert spy.calls == []
+    engine.firings(IN_THE_WET)
+    assert spy.count("create_ruleset") == 1
+
+
+def test_all_questions_are_answered_from_one_session(spy: Spy) -> None:
+    engine = Engine(BOOK)
+    assert [engine.firings(IN_THE_WET) for _ in range(3)] == [FIRED] * 3
+    assert spy.count("create_ruleset") == 1
+
+
+def test_a_session_begins_with_a_fact_that_fires_a_rule(spy: Spy) -> None:
+    Engine(BOOK).firings(IN_THE_WET)
+    names = [name for name, _ in spy.calls]
+    assert names[:4] == ["create_ruleset", "assert_fact", "start_action_for_state", "complete_and_start_action"]
+
+
+def test_a_fact_that_a_condition_makes_possible_is_asserted_once(spy: Spy) -> None:
+    other = rule(single(place__exposure=["wet", "damp"]), concludes=("place", "wet"))
+    Engine(rulebook(WET, SEAL, other)).firings(IN_THE_WET)
+    assert spy.count("assert_facts") == 2
+
+
+def test_every_fact_is_retracted_after_its_question_in_the_order_of_assertion(spy: Spy) -> None:
+    Engine(BOOK).firings(Facts({"place.exposure": "wet"}, ({}, {})))
+    (retracted,) = [text for name, text in spy.calls if name == "retract_facts"]
+    assert retracted == "[" + ",".join(f'{{"id":"000{at}","sid":"0"}}' for at in range(4)) + "]"
+
+
+def test_the_session_holds_nothing_between_questions() -> None:
+    session = Session(compile_rulebook(random_rulebook(random.Random(3), 60)))
+    for seed in range(30):
+        session.firings(facts_of(random_question(random.Random(seed))))
+        assert library.get_facts(session._handle, "0") == "[]"
+    session.close()
+
+
+@pytest.mark.parametrize(
+    ("call", "nth"),
+    [
+        ("assert_facts", 1),  # at the beginning
+        ("assert_facts", 2),  # between two firings
+        ("start_action_for_state", 2),
+        ("complete_and_start_action", 2),
+        ("complete_and_start_action", 3),
+        ("retract_facts", 1),
+    ],
+)
+def test_whatever_is_raised_within_a_question_leaves_the_next_a_new_session(spy: Spy, call: str, nth: int) -> None:
+    engine = Engine(BOOK)
+    spy.fail(call, nth)
+    with pytest.raises(KeyboardInterrupt):
+        engine.firings(IN_THE_WET)
+    ended = [name for name, _ in spy.calls if name.startswith("delete")]
+    assert ended == ["delete_state", "delete_ruleset"]
+    assert engine.firings(IN_THE_WET) == FIRED
+
+
+def test_what_is_raised_while_opening_gives_the_ruleset_back_without_deleting_its_state(spy: Spy) -> None:
+    engine = Engine(BOOK)
+    spy.fail("start_action_for_state", 1)
+    with pytest.raises(KeyboardInterrupt):
+        engine.firings(IN_THE_WET)
+    assert [name for name, _ in spy.calls if name.startswith("delete")] == ["delete_ruleset"]
+    assert engine.firings(IN_THE_WET) == FIRED
+
+
+def test_a_ruleset_whose_state_cannot_be_deleted_is_given_back_all_the_same(spy: Spy) -> None:
+    engine = Engine(BOOK)
+    engine.firings(IN_THE_WET)
+    spy.fail("delete_state", 1)
+    with pytest.raises(KeyboardInterrupt):
+        engine.close()
+    assert spy.count("delete_ruleset") == 1
+
+
+def test_facts_left_over_are_noticed_and_not_answered_from() -> None:
+    session = Session(compile_rulebook(BOOK))
+    session.firings(IN_THE_WET)
+    library.assert_fact(session._handle, session_fact())
+    with pytest.raises(RuntimeError, match="facts of an earlier question"):
+        session.firings(Facts({"place.exposure": "dry"}, ()))
+    assert [one.rule.id for one in session.firings(IN_THE_WET)] == ["made/wet", "made/seal"]
+    session.close()
+
+
+def session_fact() -> str:
+    return Sheet(compile_rulebook(BOOK), IN_THE_WET).begin()[0]
+
+
+@pytest.mark.parametrize("value", [12.5, 1e-05, float("nan"), "10", None.__class__, 2**80])
+def test_a_value_that_is_no_whole_number_never_reaches_the_library(spy: Spy, value: Any) -> None:
+    engine = Engine(rulebook(rule(single(joint__count=("above", 2)))))
+    with pytest.raises((TypeError, ValueError), match=r"joint\.count"):
+        engine.firings(Facts({"joint.count": value}, ()))
+    assert spy.count("assert_facts") == 0
+    assert len(engine.firings(Facts({"joint.count": 3}, ()))) == 1
+
+
+def test_a_question_of_very_many_facts_gives_its_memory_back(spy: Spy) -> None:
+    engine = Engine(BOOK)
+    conductors = ({"conductor.material": "copper"}, {"conductor.material": "aluminum"}) * 18
+    firings = engine.firings(Facts({}, conductors))
+    assert len(conductors) * (len(conductors) - 1) > _MANY
+    assert len(firings) == 18 * 18
+    assert spy.count("delete_ruleset") == 1
+
+
+def test_only_so_many_firings_are_remembered(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("splicewright.engine.session._REMEMBERED", 1)
+    engine = Engine(BOOK)
+    facts = Facts({}, ({"conductor.material": "copper"}, {"conductor.material": "aluminum"}) * 2)
+    expected = [(0, 1), (0, 3), (2, 1), (2, 3)]
+    assert [[one.conductors for one in engine.firings(facts)] for _ in range(2)] == [expected] * 2
+    assert sum(len(plan.made) for plan in engine._program.plans.values()) == 1
+
+
+# --- closing ----------------------------------------------------------------------------------------------------------
+
+
+def test_closing_deletes_the_state_before_the_ruleset(spy: Spy) -> None:
+    engine = Engine(BOOK)
+    engine.firings(IN_THE_WET)
+    engine.close()
+    assert [name for name, _ in spy.calls if name.startswith("delete")] == ["delete_state", "delete_ruleset"]
+
+
+def test_closing_twice_or_before_the_first_question_does_nothing(spy: Spy) -> None:
+    engine = Engine(BOOK)
+    engine.close()
+    engine.firings(IN_THE_WET)
+    engine.close()
+    engine.close()
+    assert spy.count("delete_ruleset") == 1
+
+
+def test_a_closed_engine_answers_from_a_new_session() -> None:
+    engine = Engine(BOOK)
+    engine.firings(IN_THE_WET)
+    engine.close()
+    assert engine.firings(IN_THE_WET) == FIRED
+
+
+def test_an_engine_that_nobody_holds_gives_its_session_back(spy: Spy) -> None:
+    engine = Engine(BOOK)
+    engine.firings(IN_THE_WET)
+    del engine
+    gc.collect()
+    assert spy.count("delete_ruleset") == 1
+
+
+def test_opening_and_closing_keeps_memory_flat() -> None:
+    book = random_rulebook(random.Random(1), 80)
+    facts = facts_of(random_question(random.Random(1)))
+
+    def reload(times: int) -> None:
+        for _ in range(times):
+            engine = Engine(book)
+            engine.firings(facts)
+            engine.close()
+
+    reload(10)
+    before = resident()
+    reload(60)  # of some 0.8 MB each
+    assert resident() - before < 4_000
+
+
+def test_many_questions_keep_memory_flat() -> None:
+    engine = Engine(random_rulebook(random.Random(1), 80))
+    facts = [facts_of(random_question(random.Random(seed))) for seed in range(100)]
+
+    def ask(times: int) -> None:
+        for _ in range(times):
+            for each in facts:
+                engine.firings(each)
+
+    ask(10)
+    before = resident()
+    ask(40)
+    assert resident() - before < 1_000
+    engine.close()
+
+
+def resident() -> int:
+    """Give the resident memory in kB."""
+    with open("/proc/self/statm", encoding="ascii") as status:  # noqa: PTH123 - shorter than a Path
+        return int(status.read().split()[1]) * 4
+
+
+# --- threads and forks ------------------------------------------------------------------------------------------------
+
+
+@contextmanager
+def switching_often() -> Iterator[None]:
+    usual = sys.getswitchinterval()
+    sys.setswitchinterval(1e-6)
+    try:
+        yield
+    finally:
+        sys.setswitchinterval(usual)
+
+
+def test_eight_threads_all_get_right_answers() -> None:
+    engine = Engine(random_rulebook(random.Random(4), 60))
+    asked = [facts_of(random_question(random.Random(seed))) for seed in range(40)]
+    expected = [engine.firings(facts) for facts in asked]
+    wrong: list[int] = []
+
+    def ask(seed: int) -> None:
+        for at in random.Random(seed).sample(range(40), 40) * 3:
+            if engine.firings(asked[at]) != expected[at]:
+                wrong.append(at)
+
+    with switching_often():
+        threads = [threading.Thread(target=ask, args=(seed,)) for seed in range(8)]
+        for thread in threads:
+            thread.start()
+        for thread in threads:
+            thread.join()
+    assert wrong == []
+    engine.close()
+
+
+def in_a_fork(work: Any) -> str:
+    """Run `work` in a forked process and give the text that it returned."""
+    reading, writing = os.pipe()
+    process = os.fork()
+    if not process:
+        try:
+            os.write(writing, str(work()).encode())
+        finally:
+            os._exit(0)
+    os.close(writing)
+    with os.fdopen(reading) as pipe:
+        text = pipe.read()
+    os.waitpid(process, 0)
+    return text
+
+
+def test_an_engine_made_before_a_fork_answers_in_parent_and_child() -> None:
+    engine = Engine(BOOK)
+    assert in_a_fork(lambda: engine.firings(IN_THE_WET) == FIRED) == "True"
+    assert engine.firings(IN_THE_WET) == FIRED
+
+
+def test_a_child_opens_a_session_of_its_own() -> None:
+    engine = Engine(BOOK)
+    engine.firings(IN_THE_WET)
+    assert in_a_fork(lambda: engine.firings(IN_THE_WET) == FIRED and len(engine._sessions)) == "2"
+    assert engine.firings(IN_THE_WET) == FIRED
+
+
+def test_a_child_answers_though_its_parent_was_forked_within_a_question() -> None:
+    engine = Engine(BOOK)
+    engine.firings(IN_THE_WET)
+    (session,) = engine._sessions.values()
+    with session._lock:
+        assert in_a_fork(lambda: engine.firings(IN_THE_WET) == FIRED) == "True"
+
+
+def test_closing_in_a_child_leaves_the_parents_session_alone() -> None:
+    engine = Engine(BOOK)
+    engine.firings(IN_THE_WET)
+    (session,) = engine._sessions.values()
+    with session._lock:
+        assert in_a_fork(engine.close) == "None"
+    assert engine.firings(IN_THE_WET) == FIRED
