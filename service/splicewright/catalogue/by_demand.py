@@ -24,12 +24,12 @@ class DemandIndex:
         self._by_method: dict[str, int] = {}
         for at, connector in enumerate(catalogue.connectors):
             self._by_method[connector.method] = self._by_method.get(connector.method, 0) | 1 << at
-        self._places = {connector.id: at for at, connector in enumerate(catalogue.connectors)}
+        self._place = {connector.id: at for at, connector in enumerate(catalogue.connectors)}
         self._passing: dict[ListingTest, int] = {}
 
     def place(self, connector: Connector) -> int:
         """Give a connector's place: its bit is `1 << place`."""
-        return self._places[connector.id]
+        return self._place[connector.id]
 
     def passing(self, test: ListingTest) -> int:
         """Give the connectors that pass a test on their listing. Raises TypeError where it still names a fact."""
@@ -49,9 +49,9 @@ class DemandIndex:
             found |= self._by_method.get(method, 0)
         return found
 
-    def connectors(self, bits: int) -> Iterator[Connector]:
-        """Give the connectors of these bits, in the order of ids."""
+    def places(self, bits: int) -> Iterator[int]:
+        """Give the places of these bits, in the order of the connectors' ids."""
         while bits:
             lowest = bits & -bits
-            yield self.catalogue.connectors[lowest.bit_length() - 1]
+            yield lowest.bit_length() - 1
             bits ^= lowest

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+import functools
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
@@ -89,7 +90,8 @@ class Match:
             return []
         on_joint = [test for demand in self.derived.demands for test in _on_joint(demand)]
         found = []
-        for connector in self.index.connectors(self.sound):
+        for at in self.index.places(self.sound):
+            connector = self.index.catalogue.connectors[at]
             fitted = fill(connector, self.joint)
             if fitted.basis is None:
                 continue
@@ -121,31 +123,44 @@ class Match:
         """Give every other connector with all of its reasons, in the order of ids. `words` has the rules for fill."""
         if self.derived.blocked:
             return []
-        offered = {option.connector.id for option in self.options}
-        connectors = self.index.catalogue.connectors
-        return [Refusal(one, tuple(self._reasons(one, words))) for one in connectors if one.id not in offered]
-
-    def _reasons(self, connector: Connector, words: Mapping[str, Rule]) -> Iterator[Reason]:
-        index, bit = self.index, 1 << self.index.place(connector)
+        index = self.index
+        refused = index.everything
+        for option in self.options:
+            refused &= ~(1 << index.place(option.connector))
+        because: dict[int, list[Reason]] = {at: [] for at in index.places(refused)}
         for bar in self.derived.method_bars:
-            if index.of_methods(bar.rule.effect.methods) & bit:
-                yield Reason(bar.rule.id, bar.says)
-        fitted = fill(connector, self.joint)
-        if fitted.verdict:
-            rule = words[fitted.verdict]
-            yield Reason(rule.id, f"{rule.says} Here: {fitted.by}.")
+            for at in index.places(refused & index.of_methods(bar.rule.effect.methods)):
+                because[at].append(Reason(bar.rule.id, bar.says))
+        fits = {at: fill(index.catalogue.connectors[at], self.joint) for at in because}
+        for at, fitted in fits.items():
+            if fitted.verdict:
+                rule = words[fitted.verdict]
+                because[at].append(Reason(rule.id, f"{rule.says} Here: {fitted.by}."))
         for demand in self.derived.demands:
-            failed = [test for test in demand.tests if not self._passes(connector, bit, fitted, test)]
-            if failed:
-                here = attributes_here(connector, fitted)
-                listed = "; ".join(f"{one.attribute}: {listed_value(here, one.attribute)}" for one in failed)
-                yield Reason(demand.rule.id, f"{demand.says} Here: {listed}.")
+            for at, listed in self._failing(demand, refused, fits).items():
+                because[at].append(Reason(demand.rule.id, f"{demand.says} Here: {'; '.join(listed)}."))
+        return [Refusal(index.catalogue.connectors[at], tuple(reasons)) for at, reasons in because.items()]
 
-    def _passes(self, connector: Connector, bit: int, fitted: Fill, test: ListingTest) -> bool:
-        if test.attribute not in _OF_JOINT:
-            return bool(self.index.passing(test) & bit)
-        # A fill that was refused has been told already, in the words for its verdict.
-        return fitted.verdict is not None or meets(attributes_here(connector, fitted), test)
+    def _failing(self, demand: Finding, refused: int, fits: Mapping[int, Fill]) -> dict[int, list[str]]:
+        """Give, for each connector that fails the demand, what its listing says instead."""
+        found: dict[int, list[str]] = {}
+        for test in demand.tests:
+            if test.attribute in _OF_JOINT:
+                # A fill that was refused has been told already, in the words for its verdict.
+                for at, fitted in fits.items():
+                    here = attributes_here(self.index.catalogue.connectors[at], fitted)
+                    if fitted.verdict is None and not meets(here, test):
+                        found.setdefault(at, []).append(f"{test.attribute}: {listed_value(here, test.attribute)}")
+            else:
+                for at in self.index.places(refused & ~self.index.passing(test)):
+                    listed = _listed(self.index.catalogue.connectors[at], test.attribute)
+                    found.setdefault(at, []).append(listed)
+        return found
+
+
+@functools.lru_cache(maxsize=8192)
+def _listed(connector: Connector, attribute: str) -> str:
+    return f"{attribute}: {listed_value(connector.attributes, attribute)}"
 
 
 def rank(option: Option) -> tuple[object, ...]:
