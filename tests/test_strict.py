@@ -337,3 +337,13 @@ def test_a_validation_error_is_told_as_a_refusal():
             raise ValidationError("is crossed")
 
     assert refusal({}, Cross) == [("", "is crossed")]
+
+
+def test_a_wrong_value_for_a_map_whose_keys_are_all_required_is_told_the_keys():
+    class Depth(Strict):
+        value = Number(0, 9, required=True)
+        unit = Word(["in"], required=True)
+
+    with pytest.raises(Refused) as caught:
+        load(Depth(), 3)
+    assert [problem.says for problem in caught.value.problems] == ["must be an object with value, unit"]

@@ -32,6 +32,11 @@ class Strict(Schema):
 
     error_messages = {"type": "must be an object"}  # noqa: RUF012 - marshmallow's own way
 
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(**kwargs)
+        if self.fields and all(field.required for field in self.fields.values()):
+            self.error_messages["type"] = f"must be an object with {', '.join(self.fields)}"
+
     @validates_schema(pass_original=True, skip_on_field_errors=False)
     def _known_keys(self, _data: Any, original: Any, **_: Any) -> None:
         if not isinstance(original, Mapping):

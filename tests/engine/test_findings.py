@@ -183,9 +183,8 @@ def test_rules_for_refuse_say_nothing() -> None:
 def test_findings_do_not_depend_on_the_order_of_conductors(order: tuple[int, ...]) -> None:
     given = [COPPER, ALUMINUM, {**COPPER, "size": "250 kcmil"}]
     made = rule(conductor(material="copper"), says="The {conductor.size}.", rule_id="a/b")
-    found = derived(
-        question(*(given[at] for at in order)), made, rule(single(joint__gauge_steps=("above", 3)), rule_id="c/d")
-    )
+    steps = rule(single(joint__gauge_steps=("above", 3)), rule_id="c/d")
+    found = derived(question(*(given[at] for at in order)), made, steps)
     assert [(one.says, one.rests_on) for one in found] == [
         ("The 12 AWG.", ("conductor.material: copper",)),
         ("The 250 kcmil.", ("conductor.material: copper",)),

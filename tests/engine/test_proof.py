@@ -49,25 +49,21 @@ def test_an_absent_fact_has_an_empty_line() -> None:
 
 def test_true_is_not_printed_as_the_number_1() -> None:
     asked = question(place={"hazardous": True})
-    assert [
-        Lines(asked, {name: value}, None).text(name) for name, value in (("joint.count", 1), ("place.hazardous", True))
-    ] == [
-        "1",
-        "yes",
-    ]
+    lines = Lines(asked, {"joint.count": 1, "place.hazardous": True}, None)
+    assert [lines.text("joint.count"), lines.text("place.hazardous")] == ["1", "yes"]
 
 
 def test_grounds_are_the_facts_tested_and_what_their_measures_read() -> None:
     made = rule(
         single(joint__metals=2, place__exposure="wet"),
-        conductor(material="copper", heat_margin=("above", 0)),
+        conductor(material="copper", volts_margin=("above", 0)),
         conductor(count=1),
     )
     assert Grounds.of(made) == Grounds(
-        single=("joint.metals", "place.ambient", "place.exposure"),
+        single=("circuit.volts", "joint.metals", "place.exposure"),
         every=("conductor.material",),
         matched=(
-            ("conductor.cable", "conductor.heat_margin", "conductor.insulation", "conductor.material"),
+            ("conductor.cable", "conductor.insulation", "conductor.material", "conductor.volts_margin"),
             ("conductor.count",),
         ),
     )

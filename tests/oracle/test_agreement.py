@@ -24,7 +24,7 @@ from tests.oracle.rulebooks import random_rulebook, rulebooks
 
 @pytest.mark.parametrize("seed", range(5))
 def test_engine_agrees_with_plain_evaluator_on_generated_and_shipped_rulebooks(seed: int) -> None:
-    assert [says for engine, case in cases(600, seed) if (says := difference(engine, case))] == []
+    assert [says for engine, case in cases(1000, seed) if (says := difference(engine, case))] == []
 
 
 @pytest.mark.parametrize("code", CODES)

@@ -7,7 +7,6 @@ fire it once a branch, and a fact of many words has a property for each list of 
 
 from __future__ import annotations
 
-import itertools
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
@@ -43,12 +42,14 @@ def name_hash(name: str) -> int:
 def distinct_names(prefixes: str) -> Iterator[str]:
     """Give property names that the library can tell apart from each other and from those it has a use for."""
     taken = {name_hash(name) for name in ("id", "sid", WARM_UP)}
-    for number in itertools.count():
+    number = 0
+    while True:
         for prefix in prefixes:
             name = prefix + base36(number, 1 if number < 36 else 2)
             if name_hash(name) not in taken:
                 taken.add(name_hash(name))
                 yield name
+        number += 1
 
 
 @dataclass(frozen=True, slots=True, order=True)
