@@ -21,10 +21,16 @@ SIZES = (
 )
 VOLTS = (0.1, 5, 12, 24, 24.5, 48, 50, 120, 120.5, 208, 240, 277, 300, 347, 480, 600, 600.1, 1000, 1000.1, 15_000)
 AMPS = (0.1, 1, 12, 15, 16, 20, 24, 30, 30.5, 40, 60, 100, 400, 10_000)
-DEPTHS: tuple[dict[str, Any], ...] = ({"value": 0, "unit": "in"}, *({"value": each, "unit": "in"} for each in (6, 12, 17.9, 18, 24)),
-          *({"value": each, "unit": "mm"} for each in (0, 150, 300, 449.9, 450, 600)))  # fmt: skip
-AMBIENTS: tuple[dict[str, Any], ...] = (*({"value": each, "unit": "degC"} for each in (-60, -10, 0, 30, 30.5, 60, 75, 90, 200)),
-            *({"value": each, "unit": "degF"} for each in (-40, 32, 86, 86.9, 194)))  # fmt: skip
+_INCHES, _MILLIMETRES = (0, 6, 12, 17.9, 18, 24), (0, 150, 300, 449.9, 450, 600)
+_CELSIUS, _FAHRENHEIT = (-60, -10, 0, 30, 30.5, 60, 75, 90, 200), (-40, 32, 86, 86.9, 194)
+DEPTHS: tuple[dict[str, Any], ...] = (
+    *({"value": each, "unit": "in"} for each in _INCHES),
+    *({"value": each, "unit": "mm"} for each in _MILLIMETRES),
+)
+AMBIENTS: tuple[dict[str, Any], ...] = (
+    *({"value": each, "unit": "degC"} for each in _CELSIUS),
+    *({"value": each, "unit": "degF"} for each in _FAHRENHEIT),
+)
 _CONDUCTOR: dict[str, tuple[Any, ...]] = {
     "material": tuple(v.MATERIAL),
     "construction": tuple(v.CONSTRUCTION),

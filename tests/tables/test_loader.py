@@ -2,7 +2,11 @@ from __future__ import annotations
 
 import pytest
 
+from splicewright import shipped
+from splicewright.question.vocabulary import CODES
 from splicewright.tables.loader import Table, TableFault, read_table, table
+
+NAMES = sorted(path.stem for path in (shipped.folder("rulesets") / "tables").glob("*.yaml"))
 
 GOOD = """\
 table: depths
@@ -70,8 +74,26 @@ def test_a_shipped_table_is_read_once():
     assert table("cover") is table("cover")
 
 
-@pytest.mark.parametrize("name", ["cover", "insulation"])
+@pytest.mark.parametrize("name", NAMES)
 def test_every_shipped_table_says_what_it_rests_on(name):
     source = table(name).source
-    assert source["document"] == "NFPA 70"
-    assert source["obtained"] in ("page", "memory")
+    if source != "common-practice":
+        assert source["document"]
+        assert source["sections"]
+        assert source["obtained"] in ("page", "memory")
+
+
+@pytest.mark.parametrize("name", ["ampacity", "boxes", "cover", "grounding-conductors", "small-conductors", "torque"])
+@pytest.mark.parametrize("code", [code for code in CODES if code.startswith("nfpa70-")])
+def test_a_table_of_the_code_holds_for_every_edition_that_a_question_may_name(name, code):
+    assert table(name).holds_for(code)
+
+
+@pytest.mark.parametrize("code", ["nfpa70-2014", "nfpa70-2026", "nfpa70", "iec60364", "nfpa79-2023"])
+def test_a_table_is_not_stretched_to_an_edition_that_it_was_not_entered_for(code):
+    assert not table("ampacity").holds_for(code)
+
+
+def test_common_practice_holds_for_every_code():
+    assert table("strip-lengths").source == "common-practice"
+    assert all(table("strip-lengths").holds_for(code) for code in (*CODES, "iec60364"))

@@ -6,6 +6,8 @@ anything reaches it. The figures leave a margin to the sizes of those tables.
 
 from __future__ import annotations
 
+from splicewright.reading import Problem, Refused
+
 MOST_RULES = 4000
 MOST_PATTERNS = 16  # of one rule
 MOST_COMPARISONS = 30  # of one rule
@@ -29,8 +31,13 @@ class UnfitRulebook(ValueError):
         super().__init__(f"{rule}: {says}")
 
 
-class QuestionTooLarge(ValueError):
+class QuestionTooLarge(Refused):
     """A question with more facts than the engine takes: too many different conductors for what the rules compare."""
+
+    def __init__(self) -> None:
+        super().__init__(
+            [Problem("/joint/conductors", "are too many different ones for what the rules compare; ask for fewer")]
+        )
 
 
 class RulebookTooLarge(UnfitRulebook):

@@ -108,7 +108,7 @@ class Sheet:
         head, slots = self._head(case.kind)
         for conductors in itertools.permutations(range(len(self._facts.conductors)), len(slots)):
             if len(self.choices) == MOST_FACTS:
-                raise QuestionTooLarge("too many different conductors for what the rules compare; ask for fewer")
+                raise QuestionTooLarge
             fact_id = _fact_id(len(self.choices))
             self.choices[fact_id] = (conductors, case.conditions)
             chosen = "".join([parts[at] for parts, at in zip(slots, conductors, strict=True)])
