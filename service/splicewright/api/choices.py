@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import orjson
 from flask import Blueprint, Response, current_app, request
 
 from splicewright.api.bodies import read_body
@@ -20,5 +19,4 @@ def choices() -> Response:
     if explain not in _EXPLAIN:
         raise Refused([Problem("", f"?explain: {not_allowed(explain, _EXPLAIN)}")])
     chooser: Chooser = current_app.extensions["chooser"]
-    answer = chooser.choose(read_body(request), explain=explain)
-    return Response(orjson.dumps(answer), content_type="application/json")
+    return Response(chooser.answer_json(read_body(request), explain=explain), content_type="application/json")

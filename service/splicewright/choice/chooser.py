@@ -1,68 +1,64 @@
-"""One question in, one answer out: derive, match, rank, write."""
+"""One question in, one answer out, from whatever rules and catalogues are in use."""
 
 from __future__ import annotations
 
 import functools
-import threading
+import hashlib
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
+import orjson
+
 from splicewright import shipped
-from splicewright.catalogue import Catalogue, read_catalogue
-from splicewright.catalogue.by_demand import DemandIndex
-from splicewright.choice.findings import sort_findings
+from splicewright.catalogue import Catalogue
+from splicewright.choice.cache import AnswerCache, Body, Known, without_id
+from splicewright.choice.holding import Holding
 from splicewright.choice.matching import Match
 from splicewright.choice.remedies import remedies
-from splicewright.choice.writing import RulesInUse, write_answer
+from splicewright.choice.writing import assumed_text, write_body
 from splicewright.engine import Engine
 from splicewright.question.model import Asked, Question
 from splicewright.question.read import read_question
-from splicewright.reading import Problem, Refused, join, not_allowed
-from splicewright.rulebook import read_rulebook
+from splicewright.reading import Refused, read_json
 
 Answer = dict[str, Any]
+CACHE_BYTES = 64_000_000
 
 
 class Chooser:
     """Answers questions from one folder of rulesets and catalogues. Safe to share between threads.
 
-    Rulebooks are compiled and catalogues read when first asked for, and kept.
+    The tables that measures read are always the shipped ones.
     """
 
-    def __init__(self, rulesets: Path | None = None) -> None:
-        """Answer from `rulesets`, by default the shipped ones."""
-        self._rulesets = rulesets or shipped.folder("rulesets")
-        self._engines: dict[str, Engine] = {}
-        self._rules: dict[str, RulesInUse] = {}
-        self._indexes: dict[str, DemandIndex] = {}
-        self._lock = threading.Lock()
+    def __init__(self, rulesets: Path | None = None, *, cache_bytes: int = CACHE_BYTES) -> None:
+        """Answer from `rulesets`, by default the shipped ones, keeping answers of about `cache_bytes` in all."""
+        self.rulesets = rulesets or shipped.folder("rulesets")
+        self._cache_bytes = cache_bytes
+        self._in_use = (Holding(self.rulesets), AnswerCache(cache_bytes))
+
+    @property
+    def holding(self) -> Holding:
+        """The rules and catalogues in use."""
+        return self._in_use[0]
+
+    @property
+    def cache(self) -> AnswerCache:
+        """The answers kept from them."""
+        return self._in_use[1]
+
+    def use(self, holding: Holding) -> None:
+        """Answer from other rules and catalogues from now on; answers under way keep those that they began with."""
+        self._in_use = (holding, AnswerCache(self._cache_bytes))
 
     def engine(self, code: str) -> Engine:
         """Give the compiled rulebook of a code edition. Raises `RulebookFault`."""
-        with self._lock:
-            if code not in self._engines:
-                self._engines[code] = Engine(read_rulebook(self._rulesets, code))
-            return self._engines[code]
+        return self.holding.rules(code).engine
 
     def catalogue(self, name: str) -> Catalogue:
-        """Give a catalogue by its name. Raises `Refused` with the names there are, and `CatalogueFault`."""
-        return self._index(name).catalogue
-
-    def _index(self, name: str) -> DemandIndex:
-        with self._lock:
-            if name not in self._indexes:
-                paths = {path.stem: path for path in sorted((self._rulesets / "catalogues").glob("*.yaml"))}
-                if name not in paths:
-                    raise Refused([Problem("/catalogue", not_allowed(name, paths))])
-                self._indexes[name] = DemandIndex(read_catalogue(paths[name]))
-            return self._indexes[name]
-
-    def _rules_in_use(self, code: str) -> RulesInUse:
-        found = self._rules.get(code)
-        if found is None:
-            found = self._rules[code] = RulesInUse(self.engine(code).rulebook)
-        return found
+        """Give a catalogue by its name. Raises `Refused`, `CatalogueFault`."""
+        return self.holding.index(name).catalogue
 
     def choose(self, given: Any, *, explain: str = "full") -> Answer:
         """Answer one question given as plain data. Raises `Refused` with every problem where it is none."""
@@ -70,28 +66,60 @@ class Chooser:
 
     def answer(self, asked: Asked) -> Answer:
         """Answer a question that was read. Raises `Refused` where it names what is not known here."""
-        question = asked.question
-        if question.amendments:
-            at = join("/amendments", 0)
-            raise Refused([Problem(at, f"no amendment is called {question.amendments[0]!r}; none is known here")])
-        match = self._match(question)
-        return write_answer(asked, match, self._rules_in_use(question.code), self._remedies(question, match))
+        holding, cache = self._in_use
+        found: Answer = orjson.loads(_whole(asked, _body(asked, holding, cache, _key(asked))))
+        return found
 
-    def _match(self, question: Question) -> Match:
-        index = self._index(question.catalogue)
-        return Match(index, question.joint, sort_findings(self.engine(question.code).derive(question)))
+    def answer_json(self, raw: bytes, *, explain: str = "full") -> bytes:
+        """Answer one question in JSON text with JSON text. `explain` is the default for one that does not say.
 
-    def _remedies(self, question: Question, match: Match) -> list[dict[str, Any]]:
-        if match.outcome != "barred":
-            return []
+        Raises `NotText` where it is no JSON, `Refused` with every problem where it is no valid question.
+        """
+        holding, cache = self._in_use
+        rest, written_id = without_id(raw)
+        found = cache.by_bytes(explain, rest)
+        if found is not None:
+            body, assumed = found
+            return body.spliced(written_id, assumed)
+        asked = read_question(read_json(raw), explain=explain)
+        key = _key(asked)
+        body = _body(asked, holding, cache, key)
+        if asked.id is None or written_id is not None:
+            cache.remember(explain, rest, Known(key, assumed_text(asked), len(rest)))
+        return _whole(asked, body)
 
-        def outcome_of(changed: Mapping[str, Any]) -> str | None:
-            try:
-                return self._match(read_question(changed).question).outcome
-            except Refused:
-                return None
 
-        return remedies(question, match.derived.joint_bars, outcome_of)
+def _key(asked: Asked) -> bytes:
+    asks = f"{asked.explain} {asked.limit} ".encode()
+    return hashlib.sha256(asks + asked.question.canonical()).digest()
+
+
+def _body(asked: Asked, holding: Holding, cache: AnswerCache, key: bytes) -> Body:
+    body = cache.by_question(key)
+    if body is None:
+        match = holding.match(asked.question)
+        rules = holding.rules(asked.question.code)
+        body = write_body(asked, match, rules, _remedies(asked.question, match, holding))
+        cache.keep(key, body)
+    return body
+
+
+def _whole(asked: Asked, body: Body) -> bytes:
+    written_id = None if asked.id is None else orjson.dumps(asked.id)
+    return body.spliced(written_id, assumed_text(asked))
+
+
+def _remedies(question: Question, match: Match, holding: Holding) -> list[dict[str, Any]]:
+    if match.outcome != "barred":
+        return []
+
+    def outcome_of(changed: Mapping[str, Any]) -> str | None:
+        try:
+            return holding.match(read_question(changed).question).outcome
+        except Refused:
+            return None
+
+    return remedies(question, match.derived.joint_bars, outcome_of)
 
 
 @functools.lru_cache(maxsize=1)
@@ -106,6 +134,3 @@ def choose(question: Mapping[str, Any]) -> Answer:
     Raises `Refused`, whose `problems` carry a JSON Pointer and a sentence each, where it is no valid question.
     """
     return shipped_chooser().choose(question)
-
-
-__all__ = ["Answer", "Chooser", "choose", "shipped_chooser"]

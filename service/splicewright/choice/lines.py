@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from typing import IO, Any
+from typing import IO
 
 import orjson
 
 from splicewright.choice.chooser import Chooser
-from splicewright.reading import Problem, Refused, read_json
+from splicewright.reading import NotText, Problem, Refused, read_json
 
 LONGEST_LINE = 1_000_000
 
@@ -41,23 +41,29 @@ def answer_lines(chooser: Chooser, lines: Iterable[bytes | None], *, explain: st
 
 def answer_line(chooser: Chooser, line: bytes | None, number: int, *, explain: str) -> LineAnswer:
     """Answer one line: an answer, or `{id, line, errors}`."""
-    given: Any = None
     try:
-        given = _read(line)
-        return LineAnswer(orjson.dumps(chooser.choose(given, explain=explain)), ok=True)
+        return LineAnswer(chooser.answer_json(_checked(line), explain=explain), ok=True)
     except Refused as error:
-        asked_id = given.get("id") if isinstance(given, dict) else None
         written = {
-            "id": asked_id if isinstance(asked_id, str) and len(asked_id) <= 100 else None,
+            "id": _id_of(line),
             "line": number,
             "errors": [{"pointer": one.pointer, "says": one.says} for one in error.problems],
         }
         return LineAnswer(orjson.dumps(written), ok=False)
 
 
-def _read(line: bytes | None) -> Any:
+def _checked(line: bytes | None) -> bytes:
     if line is None:
         raise Refused([Problem("", f"the line is longer than {LONGEST_LINE:,} bytes")])
     if not line.strip():
         raise Refused([Problem("", "the line is empty; write one question a line")])
-    return read_json(line)
+    return line
+
+
+def _id_of(line: bytes | None) -> str | None:
+    try:
+        given = read_json(line or b"")
+    except NotText:
+        return None
+    found = given.get("id") if isinstance(given, dict) else None
+    return found if isinstance(found, str) and len(found) <= 100 else None

@@ -1,42 +1,25 @@
-"""An answer in its JSON form, whole or brief."""
+"""An answer in its JSON form, whole or brief, without what belongs to the question as it was sent."""
 
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
-from functools import cached_property
+from collections.abc import Iterable
 from typing import Any
 
 import orjson
 
 from splicewright.catalogue import Catalogue
+from splicewright.choice.cache import Body
 from splicewright.choice.findings import Derived
+from splicewright.choice.holding import CompiledRules
 from splicewright.choice.makeup import make_up
 from splicewright.choice.matching import Match, Option, Refusal
 from splicewright.choice.wording import listed_value, test_plain
 from splicewright.engine import Finding
 from splicewright.question.model import Asked, Joint, Question
-from splicewright.rulebook import Rule, Rulebook
+from splicewright.rulebook import Rulebook
 
 Plain = dict[str, Any]
-
-
-@dataclass(frozen=True)
-class RulesInUse:
-    """A rulebook with what answers look up in it."""
-
-    rulebook: Rulebook
-
-    @cached_property
-    def by_id(self) -> Mapping[str, Rule]:
-        """Its rules by id."""
-        return {rule.id: rule for rule in self.rulebook.rules}
-
-    @cached_property
-    def fill_words(self) -> Mapping[str, Rule]:
-        """The rules that have the words for each verdict of fill."""
-        return {rule.effect.verdict: rule for rule in self.rulebook.rules if rule.effect.verdict}
 
 
 def finding_plain(finding: Finding, *, brief: bool) -> Plain:
@@ -97,23 +80,20 @@ def refusals_plain(refusals: Iterable[Refusal]) -> list[Plain]:
     ]
 
 
-def write_answer(asked: Asked, match: Match, rules: RulesInUse, found_remedies: list[Plain]) -> Plain:
+def write_body(asked: Asked, match: Match, rules: CompiledRules, found_remedies: list[Plain]) -> Body:
     """Write an answer, whole or brief as it was asked for, its parts in the order of the contract."""
     brief = asked.explain == "brief"
     question, derived, catalogue = asked.question, match.derived, match.index.catalogue
     shown = match.options[: asked.limit]
     refusals = [] if brief else match.refusals(rules.fill_words)
-    written: Plain = {} if asked.id is None else {"id": asked.id}
-    written |= {
-        "answer": address(question, rules.rulebook, catalogue),
-        "outcome": match.outcome,
-        "assumed": len(asked.assumed) if brief else dict(sorted(asked.assumed.items())),
+    head = {"answer": address(question, rules.rulebook, catalogue), "outcome": match.outcome}
+    tail: Plain = {
         "referrals": [finding_plain(one, brief=brief) for one in derived.referrals],
         "bars": bars_plain(derived, brief=brief),
     }
     if not brief:
-        written["findings"] = [finding_plain(one, brief=False) for one in derived.conclusions]
-    written |= {
+        tail["findings"] = [finding_plain(one, brief=False) for one in derived.conclusions]
+    tail |= {
         "demands": len(derived.demands) if brief else demands_plain(derived),
         "options": [
             option_plain(one, rank, question.joint, derived, brief=brief) for rank, one in enumerate(shown, start=1)
@@ -124,15 +104,21 @@ def write_answer(asked: Asked, match: Match, rules: RulesInUse, found_remedies: 
         "cautions": [finding_plain(one, brief=brief) for one in derived.cautions],
     }
     if not brief:
-        cited = sorted(_cited(derived, written["options"], refusals))
-        written["rules"] = {rule_id: {"source": rules.by_id[rule_id].source.plain()} for rule_id in cited}
-    written["rulesets"] = {
+        cited = sorted(_cited(derived, tail["options"], refusals))
+        tail["rules"] = {rule_id: {"source": rules.by_id[rule_id].source.plain()} for rule_id in cited}
+    tail["rulesets"] = {
         "code": rules.rulebook.code,
         "amendments": list(question.amendments),
         "digest": rules.rulebook.digest,
     }
-    written["catalogue"] = {"name": catalogue.name, "digest": catalogue.digest}
-    return written
+    tail["catalogue"] = {"name": catalogue.name, "digest": catalogue.digest}
+    return Body(orjson.dumps(head)[1:-1], orjson.dumps(tail)[1:-1])
+
+
+def assumed_text(asked: Asked) -> bytes:
+    """Write what was assumed: each default under its pointer, or (brief) how many there were."""
+    brief = asked.explain == "brief"
+    return orjson.dumps(len(asked.assumed) if brief else dict(sorted(asked.assumed.items())))
 
 
 def address(question: Question, rulebook: Rulebook, catalogue: Catalogue) -> str:

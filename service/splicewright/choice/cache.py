@@ -1,0 +1,116 @@
+"""Answers kept in their written form, so that a question asked again is neither read nor derived again.
+
+What is kept is the body of an answer: all of it but `id` and `assumed`, which belong to the question as it was sent. An
+answer is found by the bytes it was asked with (less the `id`), else by the question with its defaults filled in.
+"""
+
+from __future__ import annotations
+
+import re
+import threading
+from dataclasses import dataclass
+from typing import Any
+
+import cachetools
+
+_ENTRY_OVERHEAD = 400  # bytes that the maps and objects around one entry take, roughly
+#: An `id` that stands first or last in the object, and needs no reading: plain characters without escapes.
+_ID = r'"id"\s*:\s*("[^"\\\x00-\x1f]{0,400}")'
+_ID_FIRST = re.compile(rf"\s*\{{\s*{_ID}\s*,".encode())
+_ID_LAST = re.compile(rf",\s*{_ID}\s*\}}\s*\Z".encode())
+_LONGEST_ID = 100
+
+
+@dataclass(frozen=True, slots=True)
+class Body:
+    """A written answer without its `id` and `assumed`: the bytes before and after them."""
+
+    head: bytes  # `"answer":"…","outcome":"…"`
+    tail: bytes  # `"referrals":[…],…`
+
+    def spliced(self, written_id: bytes | None, assumed: bytes) -> bytes:
+        """Give the whole answer. `written_id` is the id as JSON text."""
+        first = b'{"id":' + written_id + b"," if written_id else b"{"
+        return b"".join((first, self.head, b',"assumed":', assumed, b",", self.tail, b"}"))
+
+
+@dataclass(frozen=True, slots=True)
+class Known:
+    """What the bytes of a question lead to: the key of its answer's body, and its `assumed` as JSON text."""
+
+    key: bytes
+    assumed: bytes
+    length: int  # of the bytes that it is known by
+
+
+def without_id(raw: bytes) -> tuple[bytes, bytes | None]:
+    """Take a plain `id` out of a question's bytes: the rest, and the id as JSON text. (raw, None): there is none."""
+    match = _ID_FIRST.match(raw)
+    if match:
+        rest, found = b"{" + raw[match.end() :], match[1]
+    elif (match := _ID_LAST.search(raw, max(0, len(raw) - 500))) is not None:
+        rest, found = raw[: match.start()] + b"}", match[1]
+    else:
+        return raw, None
+    try:
+        if len(found.decode()) <= _LONGEST_ID + 2:
+            return rest, found
+    except UnicodeDecodeError:
+        pass
+    return raw, None
+
+
+class AnswerCache:
+    """Bodies and what leads to them, bounded in bytes, the least lately used leaving first. Safe between threads."""
+
+    def __init__(self, most_bytes: int) -> None:
+        """Keep at most about `most_bytes`; 0 keeps nothing."""
+        self._entries: cachetools.LRUCache[Any, Any] = cachetools.LRUCache(most_bytes, getsizeof=_size)
+        self._lock = threading.Lock()
+        self.hits_by_bytes = 0
+        self.hits_by_question = 0
+        self.misses = 0
+
+    def by_bytes(self, explain: str, rest: bytes) -> tuple[Body, bytes] | None:
+        """Find the body and the `assumed` text of a question by its bytes less the id."""
+        with self._lock:
+            known: Known | None = self._entries.get((explain, rest))
+            body: Body | None = self._entries.get(known.key) if known else None
+            if known is None or body is None:
+                return None
+            self.hits_by_bytes += 1
+            return body, known.assumed
+
+    def by_question(self, key: bytes) -> Body | None:
+        """Find a body by its key."""
+        with self._lock:
+            body: Body | None = self._entries.get(key)
+            if body is None:
+                self.misses += 1
+            else:
+                self.hits_by_question += 1
+            return body
+
+    def keep(self, key: bytes, body: Body) -> None:
+        """Keep a body."""
+        self._put(key, body)
+
+    def remember(self, explain: str, rest: bytes, known: Known) -> None:
+        """Remember what the bytes of a question lead to."""
+        self._put((explain, rest), known)
+
+    def _put(self, key: Any, value: Body | Known) -> None:
+        with self._lock:
+            if _size(value) <= self._entries.maxsize:
+                self._entries[key] = value
+
+    @property
+    def bytes_kept(self) -> int:
+        """About how many bytes are kept."""
+        return int(self._entries.currsize)
+
+
+def _size(value: Body | Known) -> int:
+    if isinstance(value, Body):
+        return _ENTRY_OVERHEAD + len(value.head) + len(value.tail)
+    return _ENTRY_OVERHEAD + len(value.assumed) + value.length
