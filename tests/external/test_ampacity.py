@@ -117,14 +117,16 @@ def test_the_factor_is_the_published_equation_at_the_upper_end_of_its_row(row):
 # --- adjustment, cable, fixture wire ---------------------------------------------------
 
 
-@pytest.mark.parametrize("row", DATA["adjustment"]["rows"], ids=lambda row: cited(DATA["adjustment"]["source"], row))
+@pytest.mark.parametrize(
+    "row", DATA["adjustment"]["rows"], ids=lambda row: cited(DATA["adjustment"]["source"], row["from"])
+)
 def test_the_table_has_the_published_percent_for_many_conductors(row):
     assert percent(row["from"]) == row["percent"]
     assert percent(row.get("to", 1000)) == row["percent"]
 
 
-def test_that_many_conductors_are_not_judged_is_read_from_a_row_for_three():
-    """Source: NFPA 70 2023, Table 310.15(C)(1) (page); what a conductor carries is its figure for three together."""
+def test_however_many_there_are_a_conductor_carries_its_figure_for_three_together():
+    """Source: NFPA 70 2023, Table 310.15(C)(1) (page); a caution says that more were not judged."""
     assert percent(3) == 100
     assert carried("12 AWG", "THHN", count=24) == 30
 
@@ -150,14 +152,11 @@ def test_fixture_wire_carries_its_own_published_amperes(size):
 def test_a_worked_example_comes_to_its_published_amperes(one):
     given, ambient = one["given"], temperature(one["given"]["ambient"])
     assert carried(given["size"], given["insulation"]) == one["base"]
-    if one["checked"] == "percent":
-        assert percent(given["current_carrying"]) == round(one["factor"] * 100)
-        assert carried(given["size"], given["insulation"], ambient=ambient) * percent(
-            given["current_carrying"]
-        ) == pytest.approx(one["amperes"] * 100)
-    else:
-        assert percent(given.get("current_carrying", 3)) == 100
-        assert carried(given["size"], given["insulation"], ambient=ambient) == one["amperes"]
+    together = given.get("current_carrying", 3)
+    expected = one["base"] if one["checked"] == "percent" else one["amperes"]
+    assert carried(given["size"], given["insulation"], ambient=ambient) == expected
+    assert percent(together) == (round(one["factor"] * 100) if one["checked"] == "percent" else 100)
+    assert expected * percent(together) == pytest.approx(one["amperes"] * 100)
     assert one["base"] * one["factor"] == pytest.approx(one["amperes"])
 
 

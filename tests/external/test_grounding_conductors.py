@@ -13,6 +13,7 @@ from tests.external.published import cited, published
 DATA = published("grounding_conductors")
 ROWS, LOOKUPS = DATA["table"]["rows"], DATA["lookups"]["rows"]
 METALS = {"copper": "copper", "aluminum": "aluminum", "copper-clad-aluminum": "aluminum"}
+GAUGES = [size(f"{number} AWG").area for number in range(1, 25)]
 CODES_70 = [code for code in CODES if code.startswith("nfpa70-")]
 
 
@@ -50,9 +51,6 @@ def test_the_published_size_is_enough_and_the_next_smaller_is_not(row, metal):
     smaller = gauge_name(max(one for one in GAUGES if one < size(enough).area))
     assert measured(row["up_to"], metal, enough)["joint.grounding_undersized"] is False
     assert measured(row["up_to"], metal, smaller)["joint.grounding_undersized"] is True
-
-
-GAUGES = [size(f"{number} AWG").area for number in range(1, 25)]
 
 
 @pytest.mark.parametrize("one", DATA["worked_examples"], ids=lambda one: cited(one["source"], one["device"], "A"))

@@ -45,6 +45,10 @@ def test_a_table_is_read_with_its_source_and_its_rows(tmp_path):
             ("{document: a code, sections: {2023: Table 1}, obtained: memory}", "a code"),
             "3: a source is common-practice, or has document, sections",
         ),
+        (
+            ("Table 1}", "314.16}"),
+            '3: a section that looks like a number is written in quotes, or "340.10" becomes 340.1',
+        ),
         (("more: [2]", "more: [2"), "6: not YAML: "),
         (("more:", "rows:"), '5: the key "rows" stands twice in one map'),
         (("rows: {one: 1}", "rows: &r {one: 1}"), "4: anchors and aliases are not allowed"),

@@ -74,6 +74,10 @@ class Holding:
                     found = self._indexes[name] = DemandIndex(read_catalogue(paths[name]))
         return found
 
+    def catalogue_names(self) -> list[str]:
+        """Give the names of the catalogues there are."""
+        return list(self._catalogue_paths())
+
     def load_everything(self) -> None:
         """Read every code edition and every catalogue now. Raises what `rules` and `index` raise."""
         for code in CODES:

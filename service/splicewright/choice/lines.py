@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import IO
+from typing import Protocol
 
 import orjson
 
@@ -12,57 +12,76 @@ from splicewright.choice.chooser import Chooser
 from splicewright.reading import NotText, Problem, Refused, read_json
 
 LONGEST_LINE = 1_000_000
+BLOCK_BYTES = 262_144
+
+
+class Readable(Protocol):
+    """What lines are read from."""
+
+    def read(self, size: int, /) -> bytes:
+        """Give at most `size` bytes; none at the end."""
 
 
 @dataclass(frozen=True, slots=True)
-class LineAnswer:
-    """What is written for one line (without its newline), and whether it is an answer."""
+class Block:
+    """Whole lines, each with its newline, and the number (from 1) of the first."""
+
+    first: int
+    text: bytes
+
+
+@dataclass(frozen=True, slots=True)
+class BlockAnswer:
+    """One line for each line of a block, each with its newline, and how many of them are errors."""
 
     text: bytes
-    ok: bool
+    errors: int
 
 
-def split_lines(stream: IO[bytes]) -> Iterator[bytes | None]:
-    """Give each line without its end; None for one longer than `LONGEST_LINE` bytes, which is passed over whole."""
-    while line := stream.readline(LONGEST_LINE + 1):
-        if len(line) <= LONGEST_LINE or line.endswith(b"\n"):
-            yield line.rstrip(b"\r\n")
+def blocks(stream: Readable, size: int = BLOCK_BYTES) -> Iterator[Block]:
+    """Cut a stream into blocks of whole lines. Of a line that is too long only the beginning is kept."""
+    number, rest = 1, b""
+    while chunk := stream.read(size):
+        cut = chunk.rfind(b"\n") + 1
+        if not cut:
+            rest = (rest + chunk)[: LONGEST_LINE + 1]
             continue
-        while (rest := stream.readline(LONGEST_LINE)) and not rest.endswith(b"\n"):
-            pass
-        yield None
+        text = rest + chunk[:cut]
+        yield Block(number, text)
+        number += text.count(b"\n")
+        rest = chunk[cut:]
+    if rest:
+        yield Block(number, rest + b"\n")
 
 
-def answer_lines(chooser: Chooser, lines: Iterable[bytes | None], *, explain: str = "brief") -> Iterator[LineAnswer]:
-    """Answer each line. `explain` is the default for questions that don't say."""
-    for number, line in enumerate(lines, start=1):
-        yield answer_line(chooser, line, number, explain=explain)
+def answer_block(chooser: Chooser, block: Block, *, explain: str) -> BlockAnswer:
+    """Answer each line of a block. `explain` is the default for questions that don't say."""
+    answers, errors = [], 0
+    for number, line in enumerate(block.text.split(b"\n")[:-1], start=block.first):
+        try:
+            answers.append(chooser.answer_json(_checked(line), explain=explain))
+        except Refused as error:
+            answers.append(_error_line(line, number, error))
+            errors += 1
+    return BlockAnswer(b"".join([answer + b"\n" for answer in answers]), errors)
 
 
-def answer_line(chooser: Chooser, line: bytes | None, number: int, *, explain: str) -> LineAnswer:
-    """Answer one line: an answer, or `{id, line, errors}`."""
-    try:
-        return LineAnswer(chooser.answer_json(_checked(line), explain=explain), ok=True)
-    except Refused as error:
-        written = {
-            "id": _id_of(line),
-            "line": number,
-            "errors": [{"pointer": one.pointer, "says": one.says} for one in error.problems],
-        }
-        return LineAnswer(orjson.dumps(written), ok=False)
-
-
-def _checked(line: bytes | None) -> bytes:
-    if line is None:
+def _checked(line: bytes) -> bytes:
+    if len(line) > LONGEST_LINE:
         raise Refused([Problem("", f"the line is longer than {LONGEST_LINE:,} bytes")])
-    if not line.strip():
+    if not line or line.isspace():
         raise Refused([Problem("", "the line is empty; write one question a line")])
     return line
 
 
-def _id_of(line: bytes | None) -> str | None:
+def _error_line(line: bytes, number: int, error: Refused) -> bytes:
+    problems = [{"pointer": one.pointer, "says": one.says} for one in error.problems]
+    return orjson.dumps({"id": _id_of(line), "line": number, "errors": problems})
+
+
+def _id_of(line: bytes) -> str | None:
     try:
-        given = read_json(line or b"")
+        given = read_json(line[:LONGEST_LINE])
     except NotText:
         return None
     found = given.get("id") if isinstance(given, dict) else None

@@ -3,16 +3,20 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
 from pathlib import Path
 
+from splicewright.catalogue import CatalogueFault
 from splicewright.choice.chooser import Chooser
+from splicewright.engine import Engine, UnfitRulebook
+from splicewright.question.facts import facts_of
 from splicewright.question.model import Asked
 from splicewright.question.vocabulary import CODES
-from splicewright.rulebook import Fault, Rule, RulebookFault, read_rulebook
-from splicewright.rulebook.examples import failing_examples
+from splicewright.rulebook import Fault, Rule, Rulebook, RulebookFault, read_rulebook
+from splicewright.rulebook.examples import example_question, failing_examples
 from splicewright.rulebook.lint import lint
+from splicewright.tables.loader import TableFault, tables_in_use, tables_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,14 +24,19 @@ class Checked:
     """The faults found, or all rules of all editions where there are none."""
 
     faults: tuple[Fault, ...]
-    rules: tuple[Rule, ...]
-    by_code: Counter[str]
-    examples: int
+    rules: tuple[Rule, ...] = ()
+    by_code: Counter[str] | None = None
+    examples: int = 0
+    digests: tuple[str, ...] = ()  # of each code's rulebook and each catalogue
 
 
-def check_rulesets(rulesets: Path) -> Checked:
-    """Check every code edition of a folder of rulesets. Each rule's examples run under every edition it holds for."""
-    faults: list[Fault] = []
+def check_rulesets(rulesets: Path, tell: Callable[[str], None] = lambda _: None) -> Checked:
+    """Check every code edition and every catalogue of a folder of rulesets.
+
+    Each rule is compiled alone, after `tell` was called with its id, then with the others; its examples run under every
+    edition that it holds for.
+    """
+    faults: list[Fault] = [*_tables(rulesets), *_catalogues(rulesets)]
     rules: dict[str, Rule] = {}
     by_code: Counter[str] = Counter()
     examples = 0
@@ -36,23 +45,64 @@ def check_rulesets(rulesets: Path) -> Checked:
         try:
             book = read_rulebook(rulesets, code)
         except RulebookFault as error:
-            return Checked(error.faults, (), by_code, 0)
+            return Checked((*faults, *error.faults))
         by_code[code] = len(book.rules)
         rules |= {rule.id: rule for rule in book.rules}
-        found = lint(book)
-        if not found:
+        found = lint(book) or [*_compiling(book, tell)]
+        if not found and not faults:
             found += _examples(book.rules, code, chooser)
             examples += sum(len(rule.fires) + len(rule.silent) for rule in book.rules)
         faults += found
-    return Checked(tuple(sorted(set(faults))), tuple(rules[rule_id] for rule_id in sorted(rules)), by_code, examples)
+    if faults:
+        return Checked(tuple(sorted(set(faults))))
+    every = tuple(rules[rule_id] for rule_id in sorted(rules))
+    return Checked((), every, by_code, examples, digests(chooser))
+
+
+def digests(chooser: Chooser) -> tuple[str, ...]:
+    """Give the digests of all rules and catalogues in use; reads those not read yet."""
+    chooser.holding.load_everything()
+    books = [chooser.holding.rules(code).rulebook.digest for code in CODES]
+    return (*books, *(chooser.catalogue(name).digest for name in chooser.holding.catalogue_names()))
+
+
+def _tables(rulesets: Path) -> Iterator[Fault]:
+    try:
+        if tables_of(rulesets / "tables") not in ({}, tables_in_use()):
+            yield Fault(
+                "tables", 1, "", "are not the tables in use, which are read once; install or start anew with them"
+            )
+    except TableFault as error:
+        yield Fault("tables", 1, "", str(error))
+
+
+def _catalogues(rulesets: Path) -> Iterator[Fault]:
+    chooser = Chooser(rulesets)
+    for name in chooser.holding.catalogue_names():
+        try:
+            chooser.catalogue(name)
+        except CatalogueFault as error:
+            yield Fault(f"catalogues/{name}.yaml", 1, "", str(error))
+
+
+def _compiling(book: Rulebook, tell: Callable[[str], None]) -> Iterator[Fault]:
+    plain = facts_of(example_question({}, book.code).question)
+    for rule in book.rules:
+        tell(rule.id)
+        try:
+            engine = Engine(replace(book, rules=(rule,)))
+        except UnfitRulebook as error:
+            yield Fault(rule.file, rule.line, rule.id, error.says)
+            continue
+        engine.firings(plain)
+        engine.close()
 
 
 def _examples(rules: tuple[Rule, ...], code: str, chooser: Chooser) -> Iterator[Fault]:
     fill_words = [rule for rule in rules if rule.effect.kind == "refuse"]
     derived = [rule for rule in rules if rule.effect.kind != "refuse"]
-    yield from failing_examples(
-        derived, code, lambda asked: {one.rule.id for one in chooser.engine(code).derive(asked.question)}
-    )
+    engine = chooser.engine(code)
+    yield from failing_examples(derived, code, lambda asked: {one.rule.id for one in engine.derive(asked.question)})
     yield from failing_examples(fill_words, code, lambda asked: _refusing(chooser, asked))
 
 

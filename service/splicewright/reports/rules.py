@@ -54,7 +54,7 @@ def print_counts(checked: Checked) -> None:
     with screen() as out:
         out.print(table)
         out.print("by effect: " + ", ".join(f"{kind} {effects[kind]}" for kind in EFFECTS))
-        out.print("by code: " + ", ".join(f"{code} {count}" for code, count in sorted(checked.by_code.items())))
+        out.print("by code: " + ", ".join(f"{code} {count}" for code, count in sorted((checked.by_code or {}).items())))
         out.print(f"{checked.examples} examples run, no fault")
 
 

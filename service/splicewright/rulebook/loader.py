@@ -19,6 +19,7 @@ from splicewright.rulebook.effects import read_effect
 from splicewright.rulebook.model import Rule, Rulebook
 from splicewright.rulebook.schema import RulesetSchema
 from splicewright.strict import load
+from splicewright.tables.loader import tables_in_use
 
 PRACTICE = "practice"
 
@@ -75,7 +76,7 @@ def read_rulebook(rulesets: Path, code: str) -> Rulebook:
     if faults:
         raise RulebookFault(faults)
     kept = tuple(sorted((rule for rule in rules if _holds(rule, int(edition))), key=lambda rule: rule.id))
-    return Rulebook(code, kept, _digest(kept, rulesets / "tables"), about)
+    return Rulebook(code, kept, _digest(kept), about)
 
 
 def _holds(rule: Rule, edition: int) -> bool:
@@ -100,9 +101,8 @@ def _repeated(rules: list[Rule]) -> list[Fault]:
     return faults
 
 
-def _digest(rules: tuple[Rule, ...], tables: Path) -> str:
-    content: Any = [[rule.id, rule.raw] for rule in rules]
-    content.append({path.name: read_yaml(path.read_bytes()).value for path in sorted(tables.glob("*.yaml"))})
+def _digest(rules: tuple[Rule, ...]) -> str:
+    content: Any = [[[rule.id, rule.raw] for rule in rules], tables_in_use()]
     return "sha256:" + hashlib.sha256(orjson.dumps(content, option=orjson.OPT_SORT_KEYS)).hexdigest()
 
 

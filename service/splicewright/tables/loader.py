@@ -46,6 +46,18 @@ def table(name: str) -> Table:
     return read_table(path)
 
 
+@functools.cache
+def tables_in_use() -> dict[str, Any]:
+    """Give the content of every shipped table as it was when first asked for: what digests are made of."""
+    return tables_of(shipped.folder("rulesets") / "tables")
+
+
+def tables_of(folder: Path) -> dict[str, Any]:
+    """Give the content of every table of a folder by its name. Raises `TableFault`."""
+    found = (read_table(path) for path in sorted(folder.glob("*.yaml")))
+    return {one.name: {"source": one.source, "rows": one.rows} for one in found}
+
+
 def read_table(path: Path) -> Table:
     """Read one table file. Raises `TableFault` with file and line."""
     try:
@@ -69,4 +81,7 @@ def _check(path: Path, document: Document) -> None:
     good = isinstance(source, dict) and {"document", "sections", "obtained"} <= source.keys()
     if source != "common-practice" and not (good and isinstance(source["sections"], dict)):
         says = "a source is common-practice, or has document, sections (by edition) and obtained"
+        raise TableFault(f"{path}:{document.line('/source')}: {says}")
+    if source != "common-practice" and not all(isinstance(one, str) for one in source["sections"].values()):
+        says = 'a section that looks like a number is written in quotes, or "340.10" becomes 340.1'
         raise TableFault(f"{path}:{document.line('/source')}: {says}")
