@@ -8,7 +8,18 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from splicewright.units import Size, gauge_diameter, gauge_steps, plain, quantity, size, whole
+from splicewright.units import (
+    _BASE,
+    UNITS,
+    Size,
+    converted,
+    gauge_diameter,
+    gauge_steps,
+    plain,
+    quantity,
+    size,
+    whole,
+)
 
 GAUGES = [f"{n} AWG" for n in range(40, 0, -1)] + [f"{n}/0 AWG" for n in range(1, 5)]
 KCMIL = [f"{n} kcmil" for n in range(212, 2501)]
@@ -292,3 +303,11 @@ def test_a_text_that_is_no_length_is_told_the_units_of_length(text):
 )
 def test_a_number_is_written_without_a_needless_decimal(value, text):
     assert plain(value) == text
+
+
+@pytest.mark.parametrize("unit", sorted(UNITS))
+@pytest.mark.parametrize("value", ["1", "0.1", "-12.3", "30000"])
+def test_base_units_are_those_of_the_units_library(unit, value):
+    kind, name = UNITS[unit]
+    base, factor = _BASE[kind]
+    assert whole(Fraction(value), unit) == converted(Fraction(value), name, base) * factor

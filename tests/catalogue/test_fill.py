@@ -1,6 +1,8 @@
 from __future__ import annotations
 
+import gc
 import sys
+import weakref
 from dataclasses import replace
 
 import pytest
@@ -362,7 +364,18 @@ def test_what_is_remembered_is_bounded_and_changes_nothing(monkeypatch):
     monkeypatch.setattr("splicewright.catalogue.combinations._MOST_KEPT", 1)
     again = connector(*takes)
     assert [fill(again, one).plain() for one in asked] == before
-    judge = module._judge(again)
+    judge = module._judges[again]
     assert len(judge._known) <= 2
     assert len(judge._groups[0]._by_kinds) == 1
     assert len(judge._groups[0]._by_members) == 1
+
+
+def test_what_is_remembered_of_a_connector_goes_with_it():
+    module = sys.modules["splicewright.catalogue.fill"]
+    first = connector(combinations({"12 AWG": 2}))
+    fill(first, joint("2 x 12 AWG"))
+    assert first in module._judges
+    known = weakref.ref(first)
+    del first
+    gc.collect()
+    assert known() is None

@@ -8,6 +8,7 @@ good enough is for the rules to say.
 from __future__ import annotations
 
 import functools
+from weakref import WeakKeyDictionary
 
 from splicewright.catalogue.combinations import CombinationFill
 from splicewright.catalogue.kinds import kinds_text
@@ -26,7 +27,10 @@ def fill(connector: Connector, joint: Joint) -> Fill:
     All combinations of the connector count together; each group of ports counts alone. The best of these
     outcomes is given: listed, then bracketed, then the nearest refusal (`outcome.NEAREST_FIRST`).
     """
-    return _judge(connector)(shape_of(joint))
+    judge = _judges.get(connector)
+    if judge is None:
+        judge = _judges[connector] = _Judge(connector)
+    return judge(shape_of(joint))
 
 
 class _Judge:
@@ -34,7 +38,7 @@ class _Judge:
 
     def __init__(self, connector: Connector) -> None:
         combinations = [one for take in connector.takes for one in take.combinations]
-        self._connector = connector
+        self._kinds = connector.kinds  # not the connector: what is remembered for it must not keep it alive
         self._groups: list[CombinationFill | PortFill] = [PortFill(take) for take in connector.takes if take.ports]
         if combinations:
             self._groups.append(CombinationFill(combinations))
@@ -44,20 +48,21 @@ class _Judge:
         known = self._known.get(shape)
         if known is None:
             found = [outcome for group in self._groups if (outcome := group(shape))]
-            known = best(found) if found else _not_taken(self._connector, shape)
+            known = best(found) if found else _not_taken(self._kinds, shape)
             if len(self._known) >= _MOST_KNOWN:
                 self._known.clear()
             self._known[shape] = known
         return known
 
 
-_judge = functools.lru_cache(maxsize=8192)(_Judge)
+#: What was made ready for each connector, for as long as its catalogue is in use.
+_judges: WeakKeyDictionary[Connector, _Judge] = WeakKeyDictionary()
 
 
-def _not_taken(connector: Connector, shape: Shape) -> Fill:
-    missing = shape.mask & ~connector.kinds
+def _not_taken(kinds: int, shape: Shape) -> Fill:
+    missing = shape.mask & ~kinds
     if missing:
-        return _kinds_not_taken(missing, connector.kinds)
+        return _kinds_not_taken(missing, kinds)
     together = f"{shape.count} conductors of {kinds_text(shape.mask)}"
     return refused("construction-not-taken", f"nothing listed takes {together} together")
 

@@ -117,7 +117,7 @@ class Torque:
         return self.least is None or self.most is None or self.least <= size <= self.most
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, slots=True, eq=False, weakref_slot=True)
 class Connector:
     """One connector with its listing.
 

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import functools
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
+from weakref import WeakKeyDictionary
 
 from splicewright.catalogue import Connector, Fill, fill, meets
 from splicewright.catalogue.by_demand import DemandIndex
@@ -158,9 +158,15 @@ class Match:
         return found
 
 
-@functools.lru_cache(maxsize=8192)
+#: What was said of each connector's attributes, for as long as its catalogue is in use.
+_said: WeakKeyDictionary[Connector, dict[str, str]] = WeakKeyDictionary()
+
+
 def _listed(connector: Connector, attribute: str) -> str:
-    return f"{attribute}: {listed_value(connector.attributes, attribute)}"
+    said = _said.setdefault(connector, {})
+    if attribute not in said:
+        said[attribute] = f"{attribute}: {listed_value(connector.attributes, attribute)}"
+    return said[attribute]
 
 
 def rank(option: Option) -> tuple[object, ...]:
