@@ -15,8 +15,8 @@ from tests.choice.invariants import Asking, Case, asked_again, main, shuffled, v
 from tests.choice.likely import likely_given
 
 ASKING = Asking(0)
-THHN = {"size": "12 AWG", "insulation": "THHN"}
-PLAIN: dict[str, Any] = {"joint": {"conductors": [{**THHN, "count": 2}]}, "limit": 100}
+TWELVE = {"size": "12 AWG", "insulation": "USE-2"}
+PLAIN: dict[str, Any] = {"joint": {"conductors": [{**TWELVE, "count": 2}]}, "limit": 100}
 
 
 def case(**parts: Any) -> Case:
@@ -108,13 +108,21 @@ def test_an_untouched_answer_breaks_nothing() -> None:
         ("direct-burial-tube-small", {"place": {"exposure": "submerged"}}, "not listed for a place that is"),
         ("twist-on-high-temperature", {"place": {"site": "outdoors"}}, "not listed for a place that is"),
         ("twist-on-medium", {"place": {"enclosure": "handhole"}}, "not listed for a place that is"),
-        ("compression-sleeve-8", {"place": {"exposure": "buried"}}, "not sealed"),
+        (
+            "compression-sleeve-8",
+            {"place": {"exposure": "buried"}, "conductors": [{"size": "8 AWG", "insulation": "USE-2", "count": 2}]},
+            "not sealed",
+        ),
         ("twist-on-medium", {"place": {"corrosion": ["salt-air"]}}, "does not resist salt-air"),
-        ("twist-on-medium", {"circuit": {"volts": 1000}}, "volts of 6000 tenths for 1000 V"),
+        (
+            "twist-on-medium",
+            {"circuit": {"volts": 1000}, "conductors": [{"size": "12 AWG", "count": 2}]},
+            "volts of 6000 tenths for 1000 V",
+        ),
         ("cable-splice-device-splice", {"circuit": {"volts": 480}}, "volts of 3000 tenths for 480 V"),
         (
             "split-bolt-spacer-medium",
-            {"circuit": {"amps": 30}, "conductors": [{**THHN, "count": 2}]},
+            {"circuit": {"amps": 30}, "conductors": [{**TWELVE, "count": 2}]},
             "degrees of 6750 ninetieths for 8100",
         ),
         (
@@ -122,7 +130,11 @@ def test_an_untouched_answer_breaks_nothing() -> None:
             {"place": {"ambient": {"value": 80, "unit": "degC"}}},
             "degrees of 6750 ninetieths for 7200",
         ),
-        ("lever-2-port", {"conductors": [{**THHN, "material": "aluminum", "count": 2}]}, "not listed for ['aluminum']"),
+        (
+            "lever-2-port",
+            {"conductors": [{**TWELVE, "material": "aluminum", "count": 2}]},
+            "not listed for ['aluminum']",
+        ),
         (
             "set-screw-block-sealed",
             {"conductors": [{"size": "6 AWG"}, {"size": "6 AWG", "material": "aluminum"}]},
@@ -136,18 +148,18 @@ def test_an_untouched_answer_breaks_nothing() -> None:
         ("ground-crimp-small", {}, "grounding: only for ['ungrounded']"),
         (
             "push-in-2-port",
-            {"conductors": [{**THHN, "construction": "fine-stranded", "count": 2}]},
+            {"conductors": [{**TWELVE, "construction": "fine-stranded", "count": 2}]},
             "takes no 2 conductors of",
         ),
-        ("lever-2-port", {"conductors": [{**THHN, "count": 3}]}, "takes no 3 conductors of"),
+        ("lever-2-port", {"conductors": [{**TWELVE, "count": 3}]}, "takes no 3 conductors of"),
         ("lever-2-port", {"conductors": [{"size": "10 AWG", "count": 2}]}, "takes no 2 conductors of"),
-        ("twist-on-small", {"conductors": [{**THHN, "count": 2}]}, "takes no 2 conductors of"),
+        ("twist-on-small", {"conductors": [{**TWELVE, "count": 2}]}, "takes no 2 conductors of"),
         (
             "lever-2-port",
-            {"conductors": [{**THHN, "path": "through"}, THHN]},
+            {"conductors": [{**TWELVE, "path": "through"}, TWELVE]},
             "takes no conductor that is not cut",
         ),
-        ("twist-on-large", {"conductors": [THHN]}, "closes off no free end"),
+        ("twist-on-large", {"conductors": [TWELVE]}, "closes off no free end"),
     ],
 )
 def test_offering_a_connector_that_lacks_what_the_joint_asks_is_noticed(
@@ -166,12 +178,12 @@ def test_a_doubtful_joint_between_two_listed_ones_is_noticed() -> None:
 @pytest.mark.parametrize(
     "conductors",
     [
-        [THHN, {**THHN, "role": "grounded"}],
-        [THHN, {**THHN, "role": "equipment-grounding"}],
-        [{**THHN, "role": "grounded"}, {**THHN, "role": "grounding-electrode"}],
-        [{**THHN, "role": "equipment-grounding"}, {**THHN, "role": "isolated-grounding"}],
-        [THHN, {**THHN, "circuit": "B"}],
-        [THHN, {**THHN, "condition": "burnt"}],
+        [TWELVE, {**TWELVE, "role": "grounded"}],
+        [TWELVE, {**TWELVE, "role": "equipment-grounding"}],
+        [{**TWELVE, "role": "grounded"}, {**TWELVE, "role": "grounding-electrode"}],
+        [{**TWELVE, "role": "equipment-grounding"}, {**TWELVE, "role": "isolated-grounding"}],
+        [TWELVE, {**TWELVE, "circuit": "B"}],
+        [TWELVE, {**TWELVE, "condition": "burnt"}],
     ],
 )
 def test_a_short_circuit_or_an_unsound_end_that_is_not_barred_is_noticed(conductors: list[dict[str, Any]]) -> None:
@@ -186,7 +198,7 @@ def test_a_short_circuit_or_an_unsound_end_that_is_not_barred_is_noticed(conduct
 
 def test_an_outcome_that_does_not_follow_is_noticed() -> None:
     assert broken(case(), outcome="no-connector")["outcome"] == 1
-    assert broken(case(), referrals=[{"rule": "", "says": "", "from": []}])["outcome"] == 2
+    assert broken(case(), referrals=case(place={"hazardous": True}).answer["referrals"])["outcome"] == 2
     assert broken(case(), remedies=[{"change": {}}])["outcome"] == 1
 
 
@@ -221,7 +233,7 @@ def test_a_rule_without_a_source_or_not_told_or_unknown_is_noticed() -> None:
         {"document": "", "section": "1", "obtained": "page"},
         {"document": "D", "section": "", "obtained": ""},
     ):
-        told = dict.fromkeys(whole.answer["rules"], {"source": wrong})
+        told = {rule_id: {"source": wrong} for rule_id in whole.answer["rules"]}
         assert broken(whole, rules=told)["sentences"] == len(told)
 
 

@@ -1,0 +1,126 @@
+"""What a question may hold, fact by fact: so that a changed comparison that no question can tell apart is no mutant.
+
+`test_mutants.py` proves on generated questions that no fact ever leaves what is said here.
+"""
+
+from __future__ import annotations
+
+import functools
+from collections.abc import Iterable
+
+from splicewright.question.facts import FactKind, Value, fact_kinds
+from splicewright.question.schema import MOST_CONDUCTORS
+from splicewright.question.vocabulary import MATERIAL
+from splicewright.rulebook.model import Test
+from splicewright.tables.insulation import cable_insulation, insulation_types
+from splicewright.units import size, whole
+from tests.oracle.plain import holds
+
+GAUGES = tuple(
+    size(text).area
+    for text in (
+        *(f"{number} AWG" for number in range(40, 0, -1)),
+        *(f"{aught}/0 AWG" for aught in range(1, 5)),
+        *(f"{kcmil} kcmil" for kcmil in (250, 300, 350, 400, 500, 600, 700, 750, 800, 900, 1000, 1250, 1500, 2000)),
+    )
+)
+_FAR = 10**12
+#: The least and the most that a number may be, in base units, from question/schema.py and from what is counted.
+_BETWEEN: dict[str, tuple[int, int]] = {
+    "circuit.volts": (1, whole(100_000, "V")),
+    "circuit.amps": (1, whole(10_000, "A")),
+    "circuit.overcurrent_amps": (1, whole(10_000, "A")),
+    "place.depth": (0, whole(30_000, "in")),
+    "place.ambient": (whole(-60, "degC"), whole(200, "degC")),
+    "place.required_cover": (0, _FAR),
+    "joint.count": (1, MOST_CONDUCTORS),
+    "joint.through": (0, MOST_CONDUCTORS),
+    "joint.circuits": (0, MOST_CONDUCTORS),
+    "joint.metals": (1, len(MATERIAL)),
+    "joint.gauge_steps": (0, _FAR),
+    "conductor.count": (1, MOST_CONDUCTORS),
+    "conductor.ampacity": (0, _FAR),
+    "conductor.device_limit": (1, _FAR),
+}
+#: Numbers that every question has. Words and flags are always there, save the one flag that needs a table's figure.
+_ALWAYS = frozenset({*_BETWEEN, "joint.largest", "joint.smallest", "conductor.size"}) - {
+    "circuit.volts",
+    "circuit.amps",
+    "circuit.overcurrent_amps",
+    "place.depth",
+    "conductor.ampacity",
+    "conductor.device_limit",
+}
+_PERHAPS = frozenset({"joint.grounding_undersized"})
+_STEPS = {"volts": 1, "amps": 1, "count": 1, "temperature": whole(0.1, "degC"), "length": whole(0.1, "in")}
+
+
+@functools.cache
+def _insulation_degrees() -> tuple[int, ...]:
+    kinds = [*insulation_types().values(), *cable_insulation().values()]
+    found = {each for one in kinds for each in (one.degrees, one.degrees_wet) if each is not None}
+    return tuple(sorted(whole(each, "degC") for each in found))
+
+
+def few(name: str) -> tuple[int, ...] | None:
+    """Give the values of a number that has only a few, in order: those that stand in a table."""
+    if name == "conductor.degrees":
+        return _insulation_degrees()
+    if name == "conductor.joint_degrees":
+        return tuple(whole(each, "degC") for each in (60, 75, 90))
+    return GAUGES if fact_kinds()[name].kind == "size" else None
+
+
+def always(name: str) -> bool:
+    """Tell whether every question gives this fact a value."""
+    kind = fact_kinds()[name].kind
+    return name in _ALWAYS or (kind in ("word", "words", "flag") and name not in _PERHAPS)
+
+
+def between(name: str) -> tuple[int, int]:
+    """Give the least and the most that a number may be, in base units."""
+    known = few(name)
+    if fact_kinds()[name].kind == "size":
+        return GAUGES[0], size("2500 mm2").area
+    return (known[0], known[-1]) if known else _BETWEEN.get(name, (-_FAR, _FAR))
+
+
+def stepped(name: str, value: int) -> Iterable[int]:
+    """Give the values one step below and one step above: the next one that a question or a table can state."""
+    known = few(name)
+    if known is None:
+        step = _STEPS[fact_kinds()[name].kind]
+        return value - step, value + step
+    lower = [each for each in known if each < value]
+    higher = [each for each in known if each > value]
+    return (*lower[-1:], *higher[:1])
+
+
+def same(before: tuple[Test, ...], after: tuple[Test, ...], words: tuple[str, ...] = ()) -> bool:
+    """Tell whether tests of one fact are true of the same values, over all that a question may hold.
+
+    `words` are those of a condition, which `fact_kinds` does not know.
+    """
+    name = (before or after)[0].name
+    points = [{name: value} for value in _points(name, (*before, *after), words)]
+    if not words and not always(name):
+        points.append({})
+    return all(
+        all(holds(test, point) for test in before) == all(holds(test, point) for test in after) for point in points
+    )
+
+
+def _points(name: str, tests: tuple[Test, ...], words: tuple[str, ...]) -> Iterable[Value]:
+    if words:
+        return words
+    kind: FactKind = fact_kinds()[name]
+    if kind.kind == "flag":
+        return True, False
+    if kind.kind == "word":
+        return kind.words
+    if kind.kind == "words":
+        none: tuple[str, ...] = ()
+        return [none, *((word,) for word in kind.words)]
+    least, most = between(name)
+    near = {int(value) + by for test in tests for value in test.values for by in (-1, 0, 1)}
+    return sorted(each for each in few(name) or {least, most, *near} if least <= each <= most)

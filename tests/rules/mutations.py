@@ -1,0 +1,150 @@
+"""Every small change of one rule that a slip of the hand could make: its conditions, and what it does."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from splicewright.question.facts import FactKind, fact_kinds
+from splicewright.rulebook.attributes import ATTRIBUTES
+from splicewright.rulebook.model import Effect, FactValue, ListingTest, Operator, Pattern, Rule, Test
+from tests.rules.domain import same, stepped
+
+Concluded = dict[str, tuple[str, ...]]  # condition -> the words that some rule concludes for it
+
+_TURNED: dict[str, Operator] = {"at-least": "below", "below": "at-least", "at-most": "above", "above": "at-most"}
+
+
+@dataclass(frozen=True)
+class Mutant:
+    """A rule with one thing changed, and what was changed."""
+
+    rule: Rule
+    what: str
+
+
+# --- when ----------------------------------------------------------------------------
+
+
+def of_when(rule: Rule, concluded: Concluded) -> Iterator[Mutant]:
+    """Give every mutant of a rule's conditions, leaving out those that no question could tell from the rule."""
+    for at, pattern in enumerate(rule.when):
+        here = f"when/{at}"
+        yield Mutant(replace(rule, when=(*rule.when[:at], *rule.when[at + 1 :])), f"{here}: {_told(pattern)} dropped")
+        for place, test in enumerate(pattern.tests):
+            others = (pattern.tests[:place], pattern.tests[place + 1 :])
+            words = concluded.get(test.name.partition(".")[2], ()) if pattern.scope == "condition" else ()
+            for changed, what in _of_test(test, words, alone=len(pattern.tests) == 1):
+                if not same((test,), changed, words):
+                    mutated = replace(pattern, tests=(*others[0], *changed, *others[1]))
+                    yield Mutant(
+                        replace(rule, when=(*rule.when[:at], mutated, *rule.when[at + 1 :])),
+                        f"{here}/{test.name}: {what}",
+                    )
+
+
+def _of_test(test: Test, words: tuple[str, ...], *, alone: bool) -> Iterator[tuple[tuple[Test, ...], str]]:
+    if not alone:
+        yield (), f"{_comparison(test)} dropped"
+    kind = fact_kinds().get(test.name)
+    yield from _turned(test, words or kind.words if kind else words)
+    if kind is None or kind.words:
+        known = words or (kind.words if kind else ())
+        yield from _words_changed(test, known)
+    elif kind.kind != "flag":
+        for value in test.values:
+            for moved in stepped(test.name, int(value)):
+                values = tuple(moved if each == value else each for each in test.values)
+                yield (replace(test, values=values),), f"{value} moved to {moved}"
+
+
+def _words_changed(test: Test, known: Sequence[str]) -> Iterator[tuple[tuple[Test, ...], str]]:
+    """Leave out each word in turn; add each word that stands next to one of them in the vocabulary's order."""
+    if test.operator == "other-than":
+        return
+    if len(test.values) > 1:
+        for word in test.values:
+            rest = tuple(each for each in test.values if each != word)
+            yield (replace(test, values=rest),), f"{word} left out"
+    at = {known.index(str(word)) for word in test.values}
+    for place in sorted({each + by for each in at for by in (-1, 1)} - at):
+        if 0 <= place < len(known):
+            yield (replace(test, values=(*test.values, known[place])),), f"{known[place]} let in"
+
+
+def _turned(test: Test, known: Sequence[str]) -> Iterator[tuple[tuple[Test, ...], str]]:
+    if test.operator in _TURNED:
+        operator = _TURNED[test.operator]
+        yield (replace(test, operator=operator),), f"{test.operator} turned to {operator}"
+    elif test.operator == "other-than":
+        yield (replace(test, operator="any-of"),), "other-than turned to equal"
+    elif known:
+        rest = tuple(word for word in known if word not in test.values)
+        if rest:
+            yield (replace(test, values=rest),), f"{_comparison(test)} turned to every other word"
+    elif isinstance(test.values[0], bool):
+        yield (replace(test, values=(not test.values[0],)),), f"{test.values[0]} turned"
+    else:
+        yield tuple(replace(test, operator="other-than", values=(each,)) for each in test.values), "turned to others"
+
+
+def _told(pattern: Pattern) -> str:
+    return ", ".join(f"{test.name} {_comparison(test)}" for test in pattern.tests)
+
+
+def _comparison(test: Test) -> str:
+    return f"{test.operator} {', '.join(map(str, test.values))}"
+
+
+# --- what it does --------------------------------------------------------------------
+
+
+def of_effect(rule: Rule, concluded: Concluded) -> Iterator[Mutant]:
+    """Give every mutant of what a rule concludes, asks, prefers or bars."""
+    effect = rule.effect
+    if effect.concludes:
+        key, word = effect.concludes
+        for other in (*(each for each in concluded[key] if each != word), "nothing"):
+            yield _doing(rule, replace(effect, concludes=(key, other)), f"conclude: {word} turned to {other}")
+    if effect.kind == "bar" and len(effect.methods) > 1:
+        for method in effect.methods:
+            rest = tuple(each for each in effect.methods if each != method)
+            yield _doing(rule, replace(effect, methods=rest), f"bar: {method} left out")
+    for at, test in enumerate(effect.tests):
+        before, after = effect.tests[:at], effect.tests[at + 1 :]
+        if len(effect.tests) > 1:
+            yield _doing(rule, replace(effect, tests=(*before, *after)), f"{effect.kind}/{test.attribute} dropped")
+        for changed, what in _of_listing_test(test, ATTRIBUTES[test.attribute]):
+            yield _doing(
+                rule,
+                replace(effect, tests=(*before, changed, *after)),
+                f"{effect.kind}/{test.attribute}: {what}",
+            )
+
+
+def _doing(rule: Rule, effect: Effect, what: str) -> Mutant:
+    return Mutant(replace(rule, effect=effect), what)
+
+
+def _of_listing_test(test: ListingTest, kind: FactKind) -> Iterator[tuple[ListingTest, str]]:
+    words = [each for each in test.values if not isinstance(each, FactValue)]
+    if len(words) > 1:
+        for word in words:
+            yield replace(test, values=tuple(each for each in words if each != word)), f"{word} left out"
+    if test.operator in _TURNED:
+        yield replace(test, operator=_TURNED[test.operator]), f"{test.operator} turned"
+    elif test.operator == "other-than":
+        yield replace(test, operator="any-of"), "other-than turned to equal"
+    elif kind.kind == "flag":
+        yield replace(test, values=(not test.values[0],)), f"{test.values[0]} turned"
+    elif words:
+        rest = tuple(each for each in kind.words if each not in words)
+        operator = "includes-any" if kind.kind == "words" else test.operator
+        yield replace(test, operator=operator, values=rest), f"{words} turned to every other word"
+    if kind.kind not in ("flag", "word", "words"):
+        for value in words:
+            for by in (-1, 1):
+                yield replace(test, values=(value + by * _STEPS[kind.kind],)), f"{value} moved {by:+} step"
+
+
+_STEPS = {"volts": 1, "count": 1, "temperature": 9, "length": 2540}
