@@ -97,7 +97,7 @@ class Match:
                 continue
             here = attributes_here(connector, fitted) if on_joint else connector.attributes
             if all(meets(here, test) for test in on_joint):
-                found.append(Option(connector, fitted, self._preferred(connector, fitted)))
+                found.append(Option(connector, fitted, self._preferred(at, fitted)))
         return sorted(found, key=rank)
 
     @property
@@ -110,13 +110,27 @@ class Match:
         """How many connectors are refused; none are looked at where the joint is barred or handed over."""
         return 0 if self.derived.blocked else len(self.index.catalogue.connectors) - len(self.options)
 
-    def _preferred(self, connector: Connector, fitted: Fill) -> tuple[Finding, ...]:
-        bit = 1 << self.index.place(connector)
+    @cached_property
+    def _wishes(self) -> list[tuple[Finding, int, list[ListingTest]]]:
+        """Each preference with the connectors whose listing alone meets it, and its tests on the joint."""
+        found = []
+        for one in self.derived.preferences:
+            bits = self.index.everything
+            for test in one.tests:
+                if test.attribute not in _OF_JOINT:
+                    bits &= self.index.passing(test)
+            found.append((one, bits, _on_joint(one)))
+        return found
+
+    def _preferred(self, at: int, fitted: Fill) -> tuple[Finding, ...]:
+        connector = self.index.catalogue.connectors[at]
         return tuple(
-            one
-            for one in self.derived.preferences
-            if all(self.index.passing(test) & bit for test in one.tests if test.attribute not in _OF_JOINT)
-            and all(meets(attributes_here(connector, fitted), test) for test in _on_joint(one))
+            [
+                one
+                for one, bits, on_joint in self._wishes
+                if bits >> at & 1
+                and (not on_joint or all(meets(attributes_here(connector, fitted), test) for test in on_joint))
+            ]
         )
 
     def refusals(self, words: Mapping[str, Rule]) -> list[Refusal]:

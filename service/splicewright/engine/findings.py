@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from splicewright.engine.program import Condition, Firing
 from splicewright.engine.proof import Given, Grounds
@@ -12,21 +12,50 @@ from splicewright.rulebook.model import ListingTest, Rule
 
 
 @dataclass(frozen=True, slots=True)
+class Proof:
+    """What one finding was derived from, written out only when it is asked for: a brief answer never asks."""
+
+    firings: tuple[Firing, ...]
+    grounds: Grounds
+    concluded: Mapping[Condition, list[str]]  # condition -> ids of the rules that concluded it
+    given: Given
+
+    def lines(self) -> tuple[str, ...]:
+        """Give the facts as `name: printed value` and the ids of the concluding rules, sorted."""
+        grounds, single, conductors = self.grounds, self.given.single, self.given.conductors
+        found = [line for name in grounds.single if (line := single[name])]
+        if not (grounds.every or grounds.matched or self.firings[0].conditions):
+            return tuple(found)
+        for name in grounds.every:
+            found += [line for lines in conductors if (line := lines[name])]
+        for firing in self.firings:
+            for conductor, names in zip(firing.conductors, grounds.matched, strict=True):
+                lines = conductors[conductor]
+                found += [line for name in names if (line := lines[name])]
+            for condition in firing.conditions:
+                found += self.concluded[condition]
+        return tuple(sorted(set(found)))
+
+
+@dataclass(frozen=True, slots=True)
 class Finding:
     """One thing that a rule says of a question.
 
-    `says`, and `do` for a step, are the rule's words with their places filled. `rests_on` is sorted: facts as
-    `name: printed value`, and the ids of the rules that concluded the conditions matched. `tests` are those
-    of a demand or a preference, their values coded. `conductors` are indexes into the question's conductors,
-    of those matched.
+    `says`, and `do` for a step, are the rule's words with their places filled. `tests` are those of a demand or a
+    preference, their values coded. `conductors` are indexes into the question's conductors, of those matched.
     """
 
     rule: Rule
     says: str
-    rests_on: tuple[str, ...]
     tests: tuple[ListingTest, ...]
     conductors: tuple[int, ...]
     do: str | None = None
+    proof: Proof | None = field(default=None, repr=False, compare=False)
+
+    @property
+    def rests_on(self) -> tuple[str, ...]:
+        """What it rests on: facts, and the rules that concluded the conditions matched. Empty where it always holds."""
+        return self.proof.lines() if self.proof else ()
 
 
 #: What a finding says, does and asks: firings that agree in it are one finding.
@@ -55,7 +84,7 @@ class Saying:
         tests = tuple(OpenTest.read(test) for test in effect.tests)
         fixed = says.fixed and (do is None or do.fixed) and all(test.values is None for test in tests)
         words = (rule.says, effect.do, effect.tests)
-        always = Finding(rule, rule.says, (), effect.tests, (), effect.do) if fixed and not rule.when else None
+        always = Finding(rule, rule.says, effect.tests, (), effect.do) if fixed and not rule.when else None
         return cls(says, do, tests, Grounds.of(rule), words if fixed else None, always)
 
     def words(self, firing: Firing, given: Given) -> Words:
@@ -105,19 +134,7 @@ def _finding(
     concluded: Mapping[Condition, list[str]],
     given: Given,
 ) -> Finding:
-    single = given.single
-    rests_on = [line for name in grounds.single if (line := single[name])]
-    conductors: tuple[int, ...] = ()
-    if grounds.every or grounds.matched or firings[0].conditions:
-        for name in grounds.every:
-            rests_on += [line for lines in given.conductors if (line := lines[name])]
-        for firing in firings:
-            for conductor, names in zip(firing.conductors, grounds.matched, strict=True):
-                lines = given.conductors[conductor]
-                rests_on += [line for name in names if (line := lines[name])]
-            for condition in firing.conditions:
-                rests_on += concluded[condition]
-        rests_on = sorted(set(rests_on))
-        conductors = tuple(sorted({conductor for firing in firings for conductor in firing.conductors}))
     says, do, tests = words
-    return Finding(firings[0].rule, says, tuple(rests_on), tests, conductors, do)
+    conductors = {conductor for firing in firings for conductor in firing.conductors}
+    proof = Proof(tuple(firings), grounds, concluded, given)
+    return Finding(firings[0].rule, says, tests, tuple(sorted(conductors)), do, proof)

@@ -106,7 +106,7 @@ def facts_of(question: Question) -> Facts:
     single = dict(_leaves(question))
     for measure in JOINT:
         _put(single, measure.name, measure.kind, measure.value(question))
-    return Facts(single, tuple(_conductor_facts(question, one) for one in question.joint.conductors))
+    return Facts(single, tuple([_conductor_facts(question, one) for one in question.joint.conductors]))
 
 
 def _leaves(question: Question) -> Iterator[tuple[str, Value]]:

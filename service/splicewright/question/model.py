@@ -136,11 +136,19 @@ def _order(conductor: Conductor) -> tuple[Any, ...]:
 
 def as_plain(value: Any) -> Any:
     """Turn a model into maps, lists and words, as JSON has them. What was not stated is left out."""
-    if isinstance(value, Size):
+    kind = type(value)
+    if kind in _AS_THEY_ARE:
+        return value
+    if kind is Size:
         return value.text
-    if isinstance(value, tuple):
+    if kind is tuple:
         return [as_plain(item) for item in value]
-    if hasattr(value, "__dataclass_fields__"):
-        pairs = ((f.name, getattr(value, f.name)) for f in fields(value))
-        return {name: as_plain(inner) for name, inner in pairs if inner is not None}
-    return value
+    pairs = [(name, getattr(value, name)) for name in _NAMES[kind]]
+    return {name: as_plain(inner) for name, inner in pairs if inner is not None}
+
+
+_AS_THEY_ARE = frozenset({str, int, float, bool})
+_NAMES = {
+    kind: tuple(one.name for one in fields(kind))
+    for kind in (Measured, Conductor, Joint, Place, Circuit, Work, Question)
+}
