@@ -283,7 +283,9 @@ def _lacks(case: Case, connector: Connector) -> Iterator[str]:
         yield f"degrees of {listed.get('degrees')} ninetieths for {_hottest(case)}"
     places = listed["places"]
     yield from (f"not listed for a place that is {place}" for place in _asked_places(case) if not place & places)
-    yield from (f"does not resist {one}" for one in case.leaf("place", "corrosion") if one not in listed["resists"])
+    yield from (
+        f"does not resist {one}" for one in case.leaf("place", "corrosion") if one not in listed.get("resists", ())
+    )
     metals = {one["material"] for one in case.conductors}
     if metals - listed["materials"]:
         yield f"not listed for {sorted(metals - listed['materials'])}"

@@ -147,7 +147,7 @@ def as_plain(value: Any) -> Any:
     return {name: as_plain(inner) for name, inner in pairs if inner is not None}
 
 
-_AS_THEY_ARE = frozenset({str, int, float, bool})
+_AS_THEY_ARE = frozenset({str, int, float, bool, type(None)})
 _NAMES = {
     kind: tuple(one.name for one in fields(kind))
     for kind in (Measured, Conductor, Joint, Place, Circuit, Work, Question)
