@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Mapping
 from typing import Any, cast
 
+import orjson
 from marshmallow import EXCLUDE, Schema, ValidationError, fields, validates_schema
 from marshmallow.exceptions import SCHEMA
 
@@ -12,6 +13,8 @@ from splicewright.reading import Problem, Refused, join, nearest, not_allowed, s
 
 _Words = dict[str, str | list[Any] | dict[Any, Any]]
 _REQUIRED: _Words = {"required": "is required", "null": "may not be null", "invalid": "must be an object"}
+_MOST_PARTS = 2_000  # remembered by each field
+_LONGEST_PART = 2_000  # bytes
 _MOST_KEYS = 20  # unknown keys told one by one
 #: marshmallow's own sentences, for the fields that are not ours
 _OWN_WORDS = {
@@ -181,6 +184,31 @@ class Number(fields.Field[float]):
                 else f"{shown(value)} is finer than one decimal"
             )
         return int(value) if value == int(value) else value
+
+
+class Remembered(fields.Nested):
+    """A map that is read once for each JSON text: the questions of a job differ in few of their parts.
+
+    What was read is shared, so whoever gets it does not change it. What is refused is read again each time.
+    """
+
+    def __init__(self, nested: type[Strict], **kwargs: Any) -> None:
+        super().__init__(nested, **kwargs)
+        self._known: dict[bytes, Any] = {}
+
+    def _deserialize(self, value: Any, *args: Any, **kwargs: Any) -> Any:
+        try:
+            text = orjson.dumps(value)
+        except (TypeError, ValueError):
+            return super()._deserialize(value, *args, **kwargs)
+        found = self._known.get(text)
+        if found is None:
+            found = super()._deserialize(value, *args, **kwargs)
+            if len(self._known) >= _MOST_PARTS:
+                self._known.clear()
+            if len(text) <= _LONGEST_PART:
+                self._known[text] = found
+        return found
 
 
 def load(schema: Schema, value: Any) -> Any:

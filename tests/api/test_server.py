@@ -27,11 +27,13 @@ def serving(*options: str) -> Iterator[tuple[subprocess.Popen[str], int]]:
     start = "from splicewright.cli.main import main; main()"
     command = [sys.executable, "-u", "-c", start, "serve", "--port", "0", *options]
     with subprocess.Popen(command, stderr=subprocess.PIPE, text=True) as process:
-        assert process.stderr
-        found = re.search(r"http://127\.0\.0\.1:(\d+)", process.stderr.readline())
-        assert found
-        yield process, int(found[1])
-        process.kill()
+        try:
+            assert process.stderr
+            found = re.search(r"http://127\.0\.0\.1:(\d+)", process.stderr.readline())
+            assert found
+            yield process, int(found[1])
+        finally:
+            process.kill()  # a test that fails must not wait for a server that goes on
 
 
 @pytest.fixture

@@ -11,8 +11,11 @@ import pytest
 
 from splicewright.question.read import read_question
 from tests.choice import invariants
-from tests.choice.invariants import Asking, Case, asked_again, main, shuffled, violations
+from tests.choice.case import Case
+from tests.choice.each_option import options
+from tests.choice.invariants import Asking, asked_again, main, shuffled, violations
 from tests.choice.likely import likely_given
+from tests.choice.whole_answer import filled
 
 ASKING = Asking(0)
 TWELVE = {"size": "12 AWG", "insulation": "USE-2"}
@@ -42,7 +45,7 @@ def offering(whole: Case, connector: str) -> list[str]:
     made = {"meets": [], "preferred": [], "make_up": [{"phase": "make-safe", "do": "", "rule": ""}]}
     option = {"connector": connector, "method": refused["method"], "rank": 1, "fill": {"basis": "listed"}, **made}
     answer["options"] = [option]
-    return list(invariants.options(Case(whole.given, answer, whole.rules, whole.connectors)))
+    return list(options(Case(whole.given, answer, whole.rules, whole.connectors)))
 
 
 # --- generated questions ---------------------------------------------------------------
@@ -145,6 +148,24 @@ def test_an_untouched_answer_breaks_nothing() -> None:
             {"conductors": [{"size": "14 AWG", "count": 2, "role": "equipment-grounding"}]},
             "grounding: no for",
         ),
+        (
+            "solder-joint-small",
+            {"conductors": [{"size": "14 AWG", "count": 2, "role": "equipment-grounding"}]},
+            "grounding relies on solder",
+        ),
+        (
+            "split-bolt-small",
+            {"conductors": [{"size": "8 AWG", "count": 2, "role": "grounding-electrode"}]},
+            "joined by what may be opened",
+        ),
+        (
+            "twist-on-aluminum-copper",
+            {
+                "conductors": [{**TWELVE, "material": "copper"}, {**TWELVE, "material": "aluminum"}],
+                "work": {"wiring_age": "aluminum-branch"},
+            },
+            "no permanent repair",
+        ),
         ("ground-crimp-small", {}, "grounding: only for ['ungrounded']"),
         (
             "push-in-2-port",
@@ -218,9 +239,16 @@ def test_a_sentence_that_is_not_its_rules_is_noticed(words: str) -> None:
     assert broken(whole, cautions=changed)["sentences"] >= len(changed)
 
 
+@pytest.mark.parametrize(("part", "change"), [("make_up", {"do": "Else."}), ("meets", {"rule": "no/such-rule"})])
+def test_a_step_in_other_words_or_a_rule_that_is_none_is_noticed(part: str, change: dict[str, str]) -> None:
+    whole = case()
+    changed = [{**one, part: [{**entry, **change} for entry in one[part]]} for one in whole.answer["options"]]
+    assert broken(whole, options=changed)["sentences"] >= len(changed)
+
+
 def test_a_place_filled_with_not_stated_is_noticed() -> None:
     (rule,) = [one for one in case().rules.values() if one.id == "ratings/insulation-volts"]
-    words = invariants._filled(rule.says)
+    words = filled(rule.says)
     says = "At {} the 12 AWG conductor's insulation is rated for less and may break down; use another type."
     assert words.fullmatch(says.format("480 V"))
     assert not words.fullmatch(says.format("not stated"))
@@ -276,9 +304,7 @@ def test_a_make_up_that_does_not_begin_with_making_safe_or_is_out_of_order_is_no
     changed = [{**one, "make_up": steps} for one in whole.answer["options"]]
     assert any(
         "make-up goes" in says
-        for says in invariants.options(
-            Case(whole.given, {**whole.answer, "options": changed}, whole.rules, whole.connectors)
-        )
+        for says in options(Case(whole.given, {**whole.answer, "options": changed}, whole.rules, whole.connectors))
     )
 
 

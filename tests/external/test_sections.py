@@ -25,13 +25,15 @@ TABLES = sorted(path.stem for path in (shipped.folder("rulesets") / "tables").gl
 
 
 def parts(section):
-    """Split a citation: `410.56(C), (D)` is of `410.56(C)` and `410.56(D)`, `marks, 10.4 d` of one section."""
+    """Split a citation: `410.56(C), (D)` is of `410.56(C)` and `410.56(D)`, `marks, 10.4 d` of one."""
     found = []
     for part in section.split(", "):
         if part.startswith("("):
             found.append(re.match(r"[0-9.]+", found[-1])[0] + part)
         elif found and f"{found[-1]} {part}" in NAMES:
             found[-1] += f" {part}"
+        elif found and len(part) == 1:
+            found.append(found[-1][:-1] + part)
         else:
             found.append(part)
     return found
@@ -76,6 +78,7 @@ def test_a_table_that_rests_on_a_page_cites_a_section_that_was_read(name):
         ("110.3(B)", ["110.3(B)"]),
         ("410.56(C), (D)", ["410.56(C)", "410.56(D)"]),
         ("marks, 10.4 d", ["marks 10.4 d"]),
+        ("scope 1.2 a, b", ["scope 1.2 a", "scope 1.2 b"]),
         ("Table 300.5(A), notes", ["Table 300.5(A) notes"]),
         ("250.122(A), Table 250.122", ["250.122(A)", "Table 250.122"]),
     ],

@@ -28,6 +28,7 @@ def serve(host: str, port: int, rulesets: Path | None = None) -> None:
     `rulesets` are given and can't be taken into use.
     """
     logging.basicConfig(level=logging.INFO, format="%(message)s")
+    logging.getLogger("waitress.queue").setLevel(logging.ERROR)  # a request that waits a moment is no news
     channels: dict[int, Any] = {}
     chooser = shipped_chooser() if rulesets is None else Chooser(rulesets)
     if rulesets is not None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from typing import Any
 
 from splicewright.catalogue import Connector
@@ -30,7 +30,7 @@ def make_up(connector: Connector, joint: Joint, steps: Iterable[Finding]) -> lis
 
 
 def _of_listing(finding: Finding) -> bool:
-    return isinstance(finding.rule.effect.value, Mapping)
+    return isinstance(finding.rule.effect.value, dict)
 
 
 def _step(finding: Finding, figure: Any) -> dict[str, Any]:

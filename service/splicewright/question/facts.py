@@ -19,7 +19,7 @@ from splicewright.tables.insulation import insulation_types
 from splicewright.units import Size, gauge_name, plain, whole
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping
+    from collections.abc import Callable, Mapping
 
 Value = str | int | bool | tuple[str, ...]
 
@@ -103,21 +103,47 @@ class Facts:
 
 def facts_of(question: Question) -> Facts:
     """Give the facts of a question, measures included."""
-    single = dict(_leaves(question))
-    for measure in JOINT:
+    around = (question.code, question.place, question.circuit, question.work)
+    single = dict(_kept(around, lambda: _around_facts(question)))
+    single["joint.purpose"] = question.joint.purpose
+    for measure in _OF_JOINT:
         _put(single, measure.name, measure.kind, measure.value(question))
-    return Facts(single, tuple([_conductor_facts(question, one) for one in question.joint.conductors]))
+    conductors = [
+        _kept((*around, one), functools.partial(_conductor_facts, question, one)) for one in question.joint.conductors
+    ]
+    return Facts(single, tuple(conductors))
 
 
-def _leaves(question: Question) -> Iterator[tuple[str, Value]]:
+_OF_JOINT = [one for one in JOINT if one.name.startswith("joint.")]
+_OF_AROUND = [one for one in JOINT if not one.name.startswith("joint.")]
+_MOST_KEPT = 4096
+#: Facts of places, and of conductors in them. The questions of a job differ in few of either. A measure of a conductor,
+#: or of what is around the joint, therefore looks at nothing else of the question (see measures.py).
+_known: dict[Any, dict[str, Value]] = {}
+
+
+def _kept(key: tuple[Any, ...], make: Callable[[], dict[str, Value]]) -> dict[str, Value]:
+    found = _known.get(key)
+    if found is None:
+        if len(_known) >= _MOST_KEPT:
+            _known.clear()
+        found = _known[key] = make()
+    return found
+
+
+def _around_facts(question: Question) -> dict[str, Value]:
+    found: dict[str, Value] = {}
     for name in _SINGLE_LEAVES:
         group, _, leaf = name.partition(".")
-        value = getattr(getattr(question, group), leaf)
+        value = None if group == "joint" else getattr(getattr(question, group), leaf)
         if value is not None:
-            yield name, _coded(value, fact_kinds()[name].kind)
+            found[name] = _coded(value, fact_kinds()[name].kind)
+    for measure in _OF_AROUND:
+        _put(found, measure.name, measure.kind, measure.value(question))
+    return found
 
 
-def _conductor_facts(question: Question, conductor: Conductor) -> Mapping[str, Value]:
+def _conductor_facts(question: Question, conductor: Conductor) -> dict[str, Value]:
     found: dict[str, Value] = {}
     for name in _conductor_leaves():
         value = getattr(conductor, name.partition(".")[2])

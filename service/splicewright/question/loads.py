@@ -114,7 +114,9 @@ def _grounding(question: Question) -> Size | None:
         return None
     if not table("grounding-conductors").holds_for(question.code):
         return None
-    least = least_grounding(device, max(conductors, key=lambda one: one.size).material)
+    # Of two as large the copper one: it suffices by itself, and the table asks more of aluminum.
+    largest = max(conductors, key=lambda one: (one.size, one.material == "copper"))
+    least = least_grounding(device, largest.material)
     return None if least is None else size(least)
 
 

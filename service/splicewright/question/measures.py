@@ -2,7 +2,8 @@
 
 Each measure is a small named function over the question and `tables/`. It says what it reads, so that a
 finding that rests on it can be followed back to what was given. A measure that has no value gives None: no
-rule fires on it.
+rule fires on it. Measures of a conductor look at that conductor and at place, circuit, work and code; those of the
+place and the circuit at the latter only; those called `joint.…` at everything.
 """
 
 # ruff: noqa: D401 - a measure's docstring is its description, shown to people

@@ -8,7 +8,7 @@ from marshmallow import ValidationError, fields, validates_schema
 
 from splicewright.question import vocabulary as v
 from splicewright.reading import shown
-from splicewright.strict import Flag, Items, Number, Strict, Text, Word, Words
+from splicewright.strict import Flag, Items, Number, Remembered, Strict, Text, Word, Words
 from splicewright.tables.insulation import insulation_types
 from splicewright.units import Size, size, whole
 
@@ -74,7 +74,7 @@ class JointSchema(Strict):
     """The conductors to be connected together at one point."""
 
     purpose = Word(v.PURPOSE)
-    conductors = Items(fields.Nested(ConductorSchema), 1, MOST_CONDUCTORS, required=True)
+    conductors = Items(Remembered(ConductorSchema), 1, MOST_CONDUCTORS, required=True)
 
 
 class PlaceSchema(Strict):
@@ -125,6 +125,6 @@ class QuestionSchema(Strict):
     explain = Word(v.EXPLAIN)
     limit = Number(1, 100, decimals=0)
     joint = fields.Nested(JointSchema, required=True)
-    place = fields.Nested(PlaceSchema)
-    circuit = fields.Nested(CircuitSchema)
-    work = fields.Nested(WorkSchema)
+    place = Remembered(PlaceSchema)
+    circuit = Remembered(CircuitSchema)
+    work = Remembered(WorkSchema)

@@ -1,0 +1,59 @@
+"""Measures everything in one run and prints one table. Linux only.
+
+python -m tests.bench            all of it; some twenty minutes on two cores
+python -m tests.bench --quick    smaller, in some three minutes
+python -m tests.bench --only derivation --only answers
+
+In-process figures are in processor seconds, so that other work on the machine weighs less; batch, HTTP and start-up are
+by the clock. Exits with 1 where a peer does not derive what the engine derives: nothing is timed then. The peers need
+`pip install -e '.[bench]'`; without it their rows are missing.
+"""
+
+from __future__ import annotations
+
+import argparse
+import sys
+import time
+from collections.abc import Callable, Iterator, Sequence
+
+from tests.bench import answers, batch, derivation, growth, machine, over_http, startup
+from tests.bench.sizes import FULL, QUICK, Sizes
+from tests.bench.table import Row, table
+
+PARTS: dict[str, Callable[[Sizes], Iterator[Row]]] = {
+    "derivation": derivation.rows,
+    "answers": answers.rows,
+    "batch": batch.rows,
+    "http": over_http.rows,
+    "startup": startup.rows,
+    "growth": growth.rows,
+}
+_LEGEND = """
+ratio: to the figure to reach, 1 or more where it is reached; where there is none, to the row named.
+"""
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run the bench. Gives 1 where a peer disagrees."""
+    parser = argparse.ArgumentParser(
+        prog="python -m tests.bench", description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter
+    )
+    parser.add_argument("--quick", action="store_true", help="do less of everything")
+    parser.add_argument("--only", action="append", choices=PARTS, help="a part to run; may be given again")
+    options = parser.parse_args(arguments)
+    sizes = QUICK if options.quick else FULL
+    rows: list[Row] = []
+    for name in options.only or PARTS:
+        started = time.perf_counter()
+        try:
+            rows += PARTS[name](sizes)
+        except derivation.Disagreement as error:
+            sys.stdout.write(f"a peer disagrees: {error}\n")
+            return 1
+        sys.stderr.write(f"{name}: {time.perf_counter() - started:.0f} s\n")
+    sys.stdout.write(f"{machine.described()}\n{table(rows)}{_LEGEND}")
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,26 @@
+"""The engine itself, put to the same test as its peers: what fired, with the facts that it fired on."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from splicewright.engine import Engine, Firing
+from splicewright.question.facts import Facts
+from splicewright.rulebook.model import Rule, Rulebook
+from tests.oracle.plain import Fired
+
+
+class ThisEngine:
+    """The engine."""
+
+    name = "engine"
+    tells_conditions = True
+
+    def __init__(self, rules: Sequence[Rule]) -> None:
+        self._engine = Engine(Rulebook("nfpa70-2023", tuple(rules), "bench"))
+
+    def ask(self, facts: Facts) -> list[Firing]:
+        return self._engine._firings(facts)  # unsorted, as `derive` takes them
+
+    def fired(self, answer: Iterable[Firing]) -> Iterable[Fired]:
+        return ((one.rule.id, one.conductors, one.conditions) for one in answer)

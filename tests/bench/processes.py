@@ -1,0 +1,18 @@
+"""Starts the project's commands, and the bench's own, in processes of their own."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+CHECKOUT = Path(__file__).parents[2]
+
+
+def splicewright(*arguments: str) -> list[str]:
+    """Give the command line of a command of the project, as its installed script starts it."""
+    return [sys.executable, "-c", "import sys; from splicewright.cli.main import main; sys.exit(main())", *arguments]
+
+
+def bench_module(name: str, *arguments: str) -> list[str]:
+    """Give the command line of a module of the bench, to be run in the checkout."""
+    return [sys.executable, "-m", f"tests.bench.{name}", *arguments]

@@ -1,0 +1,150 @@
+"""What must hold for an answer as a whole: its outcome, what it tells, its sentences and its proofs."""
+
+from __future__ import annotations
+
+import functools
+import re
+from collections.abc import Iterator
+
+from splicewright.question.facts import fact_kinds
+from tests.choice.case import GROUNDING, Case, Plain
+
+_HERE = re.compile(r" Here: .+\Z")
+_FACTS = ("referrals", "bars", "findings", "demands", "cautions")
+
+
+def outcome(case: Case) -> Iterator[str]:
+    """Check that the outcome says what the answer holds."""
+    answer = case.answer
+    barred = [one for one in answer["bars"] if "method" not in one]
+    expected = "options" if answer["options"] else "no-connector"
+    if answer["referrals"] or barred:
+        expected = "refer" if answer["referrals"] else "barred"
+        if answer["options"] or answer["refusals"]:
+            yield "has options or refusals though the joint is barred or handed over"
+    if answer["outcome"] != expected:
+        yield f"outcome is {answer['outcome']}, not {expected}"
+    if answer["remedies"] and expected != "barred":
+        yield "has remedies though the joint is not barred"
+
+
+def short_circuits(case: Case) -> Iterator[str]:
+    """Check that what may never meet is barred (or handed over for another reason)."""
+    roles = case.roles
+    circuits = {one["circuit"] for one in case.conductors if one["role"] not in GROUNDING}
+    wrong = (
+        {"ungrounded", "grounded"} <= roles
+        or (roles & {"ungrounded", "grounded"} and roles & set(GROUNDING))
+        or {"equipment-grounding", "isolated-grounding"} <= roles
+        or len(circuits) > 1
+    )
+    if wrong and case.answer["outcome"] not in ("barred", "refer"):
+        yield f"roles {sorted(roles)} of circuits {sorted(circuits)} meet unbarred"
+    unsound = {one["condition"] for one in case.conductors} - {"sound"}
+    if unsound and case.answer["outcome"] not in ("barred", "refer"):
+        yield f"an end that is {sorted(unsound)} is joined"
+
+
+def everything_told(case: Case) -> Iterator[str]:
+    """Check that every connector is an option or refused, each once, and that each refusal has reasons in words."""
+    answer = case.answer
+    told = sorted(one["connector"] for one in answer["options"] + answer["refusals"])
+    if answer["outcome"] in ("options", "no-connector") and told != sorted(case.connectors):
+        yield f"connectors told: {told}"
+    if answer["more"] or [one["rank"] for one in answer["options"]] != list(range(1, len(answer["options"]) + 1)):
+        yield "options are not counted from 1 to their number"
+    for one in answer["options"] + answer["refusals"]:
+        if one["method"] != case.connectors[one["connector"]].method:
+            yield f"{one['connector']} is told to join by {one['method']}"
+    for one in answer["refusals"]:
+        if not one["because"] or not all(len(reason["says"].split()) > 5 for reason in one["because"]):
+            yield f"{one['connector']} is refused without a reason in words"
+
+
+def sentences(case: Case) -> Iterator[str]:
+    """Check that every sentence is its rule's, with its places filled, and that every rule cited has a source."""
+    cited = {"": ""}
+    for one in _entries(case.answer):
+        rule = case.rules.get(one["rule"])
+        if rule is None:
+            yield f"{one['rule']} is no rule"
+            continue
+        cited[rule.id] = ""
+        if "says" in one and not filled(rule.says).fullmatch(_HERE.sub("", one["says"])):
+            yield f"{rule.id} says {one['says']!r}"
+        if "do" in one and not filled(str(rule.effect.do)).fullmatch(one["do"]):
+            yield f"{rule.id} asks to do {one['do']!r}"
+        for text in (one.get("says", ""), one.get("do", ""), one.get("how", "")):
+            if re.search(r"[{}]|\bNone\b", text):
+                yield f"{rule.id} has a place that was not filled: {text!r}"
+    del cited[""]
+    if set(cited) != set(case.answer["rules"]):
+        yield f"rules cited and rules told differ in {sorted(set(cited) ^ set(case.answer['rules']))}"
+    for rule_id, told in case.answer["rules"].items():
+        source = told["source"]
+        if source != "common-practice" and not (source["document"] and source["section"] and source["obtained"]):
+            yield f"{rule_id} has no source"
+
+
+def _entries(answer: Plain) -> Iterator[Plain]:
+    for part in _FACTS:
+        yield from answer[part]
+    for option in answer["options"]:
+        for part in ("meets", "preferred", "make_up"):
+            yield from option[part]
+    for refusal in answer["refusals"]:
+        yield from refusal["because"]
+
+
+@functools.lru_cache(maxsize=4096)
+def filled(words: str) -> re.Pattern[str]:
+    """Give what a rule's words look like once filled: any text in their places, but that there was none."""
+    fixed = re.split(r"\{[a-z_0-9.]+\}", words)
+    return re.compile(r"(?!not stated)\S(?:.*\S)?".join(re.escape(one) for one in fixed))
+
+
+def proofs(case: Case) -> Iterator[str]:
+    """Check that every finding rests on facts that were given or assumed, on measures of them, or on findings."""
+    concluded = {one["rule"] for one in case.answer["findings"]}
+    for part in _FACTS:
+        for one in case.answer[part]:
+            rule = case.rules[one["rule"]]
+            if rule.when and not one["from"]:
+                yield f"{rule.id} rests on nothing"
+            if one["from"] != sorted(set(one["from"])):
+                yield f"{rule.id} rests on {one['from']}, not each once in order"
+            for line in one["from"]:
+                yield from _ground(case, rule.id, line, one["from"], concluded)
+    yield from _circles(case)
+
+
+def _ground(case: Case, rule_id: str, line: str, rests_on: list[str], concluded: set[str]) -> Iterator[str]:
+    name, colon, _ = line.partition(": ")
+    if not colon:
+        if line not in concluded:
+            yield f"{rule_id} rests on {line}, which was not found"
+        return
+    kind = fact_kinds().get(name)
+    if kind is None or not kind.reads:
+        if line not in case.lines.get(name, ()):
+            yield f"{rule_id} rests on {line!r}, which was neither given nor assumed"
+        return
+    for read in kind.reads:
+        if case.told_by_all(read) and not any(other.startswith(f"{read}: ") for other in rests_on):
+            yield f"{rule_id} rests on {line!r} without {read}"
+
+
+def _circles(case: Case) -> Iterator[str]:
+    left = {one["rule"]: {line for line in one["from"] if ": " not in line} for one in case.answer["findings"]}
+    while founded := {rule_id for rule_id, needs in left.items() if not needs & left.keys()}:
+        left = {rule_id: needs for rule_id, needs in left.items() if rule_id not in founded}
+    if left:
+        yield f"{sorted(left)} rest on each other"
+
+
+def cautions(case: Case) -> Iterator[str]:
+    """Check that what is always said was said."""
+    told = {one["rule"] for one in case.answer["cautions"]}
+    always = {rule.id for rule in case.rules.values() if rule.effect.kind == "caution" and not rule.when}
+    if not always or always - told:
+        yield f"the usual cautions lack {sorted(always - told)}"
