@@ -13,8 +13,8 @@ from splicewright.question.read import read_question
 from tests.bench import __main__ as command
 from tests.bench import peers
 from tests.bench.client import requests
-from tests.bench.memory import Peak
 from tests.bench.over_http import REPEATED_QUESTION
+from tests.bench.proc import Peak
 from tests.bench.questions import distinct
 from tests.bench.rules import derived_rules, multiplied
 from tests.bench.server import with_constant_view

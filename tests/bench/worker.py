@@ -6,7 +6,7 @@ import os
 import sys
 
 from splicewright.choice import shipped_chooser
-from tests.bench.memory import resident
+from tests.bench.proc import resident
 
 if __name__ == "__main__":
     for line in sys.stdin.buffer:

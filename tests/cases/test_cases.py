@@ -2,8 +2,12 @@
 
 What a case may expect: `outcome`; `offers` and `never_offers` (methods); `offered_all` (listing attributes that each
 option has, with their values); `bars`, `demands`, `findings`, `cautions`, `referrals` (rule ids that must be there, a
-minus in front: that must not); `cites` (sources, as `NFPA 70 110.14(B)`, among the rules cited); `refuses` (a method
-whose every connector is refused, with words that each refusal says); `remedies` (changes among those offered).
+minus in front: that must not); `chains` (lists of rule ids, each resting on the one before it, the first on facts
+alone); `cites` (sources, as `NFPA 70 110.14(B)`, among the rules cited); `refuses` (a method whose every connector is
+refused, with words that each refusal says); `make_up` (a method with rule ids of its steps in their order, a minus in
+front: no such step); `figures` (a method with the value that a step's rule gives); `before` (pairs of methods or
+connectors, the first ranked higher); `preferred` (a connector with rule ids that speak for it); `remedies` (changes
+among those offered).
 """
 
 from __future__ import annotations
@@ -18,9 +22,10 @@ from splicewright.reading import read_yaml
 from splicewright.rulebook.examples import PLAIN
 
 HERE = Path(__file__).parent
+TOLD = ("bars", "demands", "findings", "cautions", "referrals")
 EXPECTATIONS = {
-    "outcome", "offers", "never_offers", "offered_all", "bars", "demands", "findings", "cautions", "referrals",
-    "cites", "refuses", "remedies",
+    *TOLD, "outcome", "offers", "never_offers", "offered_all", "chains", "cites", "refuses", "make_up", "figures",
+    "before", "preferred", "remedies",
 }  # fmt: skip
 
 
@@ -45,10 +50,10 @@ def test_case(case: dict[str, Any]) -> None:
         assert answer["outcome"] == wanted["outcome"], answer["bars"]
     assert set(wanted.get("offers", ())) <= methods
     assert not set(wanted.get("never_offers", ())) & methods
-    for part in ("bars", "demands", "findings", "cautions", "referrals"):
-        rules = {one["rule"] for one in answer[part]}
-        for rule in wanted.get(part, ()):
-            assert (rule.lstrip("-") in rules) is not rule.startswith("-"), (rule, rules)
+    for part in TOLD:
+        _check_rules({one["rule"] for one in answer[part]}, wanted.get(part, ()))
+    for chain in wanted.get("chains", ()):
+        _check_chain(answer, chain)
     sources = {
         f"{one['source'].get('document')} {one['source'].get('section')}"
         for one in answer["rules"].values()
@@ -58,9 +63,56 @@ def test_case(case: dict[str, Any]) -> None:
         assert cited in sources, sources
     _check_refusals(answer, wanted.get("refuses", {}))
     _check_listings(answer, wanted.get("offered_all", {}))
+    for method, rules in wanted.get("make_up", {}).items():
+        _check_order([step["rule"] for step in _made_up(answer, method)], rules)
+    for method, figures in wanted.get("figures", {}).items():
+        given = {step["rule"]: step.get("value") for step in _made_up(answer, method)}
+        assert {rule: given.get(rule) for rule in figures} == figures
+    for first, second in wanted.get("before", ()):
+        assert _place(answer, first) < _place(answer, second)
+    for connector, rules in wanted.get("preferred", {}).items():
+        speaking = {
+            one["rule"] for option in answer["options"] if option["connector"] == connector for one in option["preferred"]
+        }
+        _check_rules(speaking, rules)
     changes = [one["change"] for one in answer["remedies"]]
     for change in wanted.get("remedies", ()):
-        assert change in changes
+        assert change in changes, changes
+
+
+def _check_rules(found: set[str], wanted: list[str]) -> None:
+    for rule in wanted:
+        assert (rule.lstrip("-") in found) is not rule.startswith("-"), (rule, found)
+
+
+def _check_chain(answer: dict[str, Any], chain: list[str]) -> None:
+    told = {one["rule"]: one["from"] for part in TOLD for one in answer[part]}
+    assert len(chain) > 2
+    assert set(chain) <= set(told)
+    assert not [one for one in told[chain[0]] if one in told], told[chain[0]]
+    for before, rule in zip(chain, chain[1:], strict=False):
+        assert before in told[rule], (rule, told[rule])
+
+
+def _made_up(answer: dict[str, Any], method: str) -> list[dict[str, Any]]:
+    """Give the steps of the best option of a method."""
+    found = [one["make_up"] for one in answer["options"] if one["method"] == method]
+    assert found, method
+    steps: list[dict[str, Any]] = found[0]
+    return steps
+
+
+def _check_order(steps: list[str], wanted: list[str]) -> None:
+    _check_rules(set(steps), wanted)
+    places = [steps.index(rule) for rule in wanted if not rule.startswith("-")]
+    assert places == sorted(places), steps
+
+
+def _place(answer: dict[str, Any], name: str) -> int:
+    """Give the rank of the best option that is this connector or of this method."""
+    ranks: list[int] = [one["rank"] for one in answer["options"] if name in (one["connector"], one["method"])]
+    assert ranks, name
+    return ranks[0]
 
 
 def _check_refusals(answer: dict[str, Any], wanted: dict[str, list[str]]) -> None:

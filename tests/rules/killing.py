@@ -15,6 +15,7 @@ from splicewright.choice.holding import CompiledRules, Holding
 from splicewright.engine import Engine
 from splicewright.question.facts import Facts, facts_of
 from splicewright.question.model import Question
+from splicewright.question.read import read_question
 from splicewright.question.vocabulary import CODES
 from splicewright.rulebook import Rule, Rulebook, load_rulebook
 from splicewright.rulebook.examples import example_question
@@ -49,13 +50,11 @@ class Corpus:
     @functools.cached_property
     def concluded(self) -> Concluded:
         """The words that rules conclude for each condition."""
-        found: dict[str, set[str]] = {}
-        for rules in self._concluding.values():
-            for rule in rules:
-                assert rule.effect.concludes
-                key, word = rule.effect.concludes
-                found.setdefault(key, set()).add(word)
-        return {key: tuple(sorted(words)) for key, words in found.items()}
+        pairs = {rule.effect.concludes for rules in self._concluding.values() for rule in rules}
+        found: dict[str, list[str]] = {}
+        for key, word in sorted(pair for pair in pairs if pair):
+            found.setdefault(key, []).append(word)
+        return {key: tuple(words) for key, words in found.items()}
 
     def kills(self, mutant: Mutant) -> bool:
         """Tell whether an example of any rule or a case turns red where this rule stands in place of the shipped one.
@@ -132,8 +131,6 @@ def _conditions(concluding: list[Rule], facts: Facts) -> Conditions:
 
 @functools.cache
 def _cases() -> list[tuple[dict[str, Any], Question]]:
-    from splicewright.question.read import read_question
-
     found = []
     for param in test_cases.cases():
         (case,) = param.values
@@ -155,7 +152,7 @@ def _answering_with(code: str, rulebook: Rulebook) -> Iterator[None]:
     chooser = Chooser()
     changed = _Changed(code, rulebook)
     chooser.use(changed)
-    with mock.patch.object(test_cases, "shipped_chooser", lambda: chooser):
+    with mock.patch.object(test_cases, "shipped_chooser", return_value=chooser):
         yield
     changed.rules(code).engine.close()
 

@@ -41,7 +41,7 @@ class Clips:
         self._single = self._template("single", rules, "")
         self._conductor = self._template("conductor", rules, "(slot at)")
         for number, rule in enumerate(rules):
-            self._build(_defrule(number, rule))
+            self._environment.build(_defrule(number, rule))
         self._made = _Made(rules)
         self._number, self._several, self._text = (ffi.new("CLIPSValue *") for _ in range(3))
         self._list = lib.CreateMultifieldBuilder(self._env, 16)
@@ -84,13 +84,6 @@ class Clips:
                     lib.MBAppend(self._list, words[word])
                 self._several.multifieldValue = lib.MBCreate(self._list)
                 put(builder, slot, self._several)
-
-    def _build(self, defrule: str) -> None:
-        try:
-            self._environment.build(defrule)
-        except clips.CLIPSError as error:
-            if "unmatchable" not in str(error):  # tests that contradict each other: such a rule never fires
-                raise
 
     def _symbol(self, word: str) -> Any:
         value = ffi.new("CLIPSValue *")
@@ -163,8 +156,9 @@ def _defrule(number: int, rule: Rule) -> str:
 def _condition(patterns: Sequence[Pattern], at: int) -> str:
     """Write a pattern on conditions; of an earlier one of the same key it must match another word."""
     pairs = filling(patterns[at])
-    others = (f"&~?word{other}" for other in range(at) if filling(patterns[other])[0][0] == pairs[0][0])
-    return f"(condition {_word(pairs[0][0])} ?word{at}&{'|'.join(_word(word) for _, word in pairs)}{''.join(others)})"
+    key = pairs[0][0]
+    others = "".join(f"&~?word{other}" for other in range(at) if filling(patterns[other])[0][0] == key)
+    return f"(condition {_word(key)} ?word{at}&{'|'.join(f'{_word(word)}{others}' for _, word in pairs)})"
 
 
 def _slots(tests: Sequence[Test], prefix: str) -> str:
@@ -179,16 +173,19 @@ def _constraint(tests: Sequence[Test], variable: str) -> str:
     if fact_kinds()[tests[0].name].kind == "words":
         among = (" ".join(f"(member$ {_word(word)} ?{variable})" for word in test.values) for test in tests)
         return f"$?{variable}" + "".join(f"&:(or {each} FALSE)" for each in among)
-    parts = [f"?{variable}"] if any(test.operator in _OPERATORS for test in tests) else []
-    for test in tests:
-        if test.operator == "any-of":
-            parts.append("|".join(map(_word, test.values)))
-        elif test.operator == "other-than":
-            parts.append(f"~{_word(test.values[0])}&~nil")
-        else:
-            compared = f"({_OPERATORS[test.operator]} ?{variable} {test.values[0]})"
-            parts.append(f":(and (integerp ?{variable}) {compared})")
-    return "&".join(parts)
+    if len(tests) == 1 and tests[0].operator == "any-of":
+        return "|".join(map(_word, tests[0].values))
+    if len(tests) == 1 and tests[0].operator == "other-than":
+        return f"~{_word(tests[0].values[0])}&~nil"
+    return f"?{variable}" + "".join(f"&:{_predicate(test, variable)}" for test in tests)
+
+
+def _predicate(test: Test, variable: str) -> str:
+    if test.operator == "any-of":
+        return f"(or {' '.join(f'(eq ?{variable} {_word(value)})' for value in test.values)} FALSE)"
+    if test.operator == "other-than":
+        return f"(neq ?{variable} {_word(test.values[0])} nil)"
+    return f"(and (integerp ?{variable}) ({_OPERATORS[test.operator]} ?{variable} {test.values[0]}))"
 
 
 def _word(value: str | int | bool) -> str:

@@ -1,7 +1,8 @@
-"""Memory of a process and of all that it started, as the system counts it. Linux only."""
+"""Memory and processor time of processes, as the system counts them. Linux only."""
 
 from __future__ import annotations
 
+import os
 import threading
 from collections.abc import Iterator
 from pathlib import Path
@@ -26,6 +27,14 @@ def _kilobytes(process: int, file: str, name: str) -> int:
     except (OSError, ValueError):
         return 0
     return next((int(line.split()[1]) for line in lines if line.startswith(name)), 0)
+
+
+def processor_seconds(process: int) -> float:
+    """Give the processor seconds that a process has used, those of its children left out."""
+    after_name = (
+        (_PROC / str(process) / "stat").read_text(encoding="utf-8", errors="replace").rpartition(")")[2].split()
+    )
+    return (int(after_name[11]) + int(after_name[12])) / os.sysconf("SC_CLK_TCK")
 
 
 def family(process: int) -> Iterator[int]:
