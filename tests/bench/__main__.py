@@ -1,7 +1,7 @@
 """Measures everything in one run and prints one table. Linux only.
 
-python -m tests.bench            all of it; some twenty minutes on two cores
-python -m tests.bench --quick    smaller, in some three minutes
+python -m tests.bench            all of it; some ten minutes on two cores, 3 GB of temporary files
+python -m tests.bench --quick    smaller, in some two minutes
 python -m tests.bench --only derivation --only answers
 
 In-process figures are in processor seconds, so that other work on the machine weighs less; batch, HTTP and start-up are

@@ -71,21 +71,28 @@ def rows(sizes: Sizes) -> Iterator[Row]:
     """Measure a job, and one of a tenth of its lines."""
     jobs: dict[int, list[Job]] = {sizes.lines // 10: [], sizes.lines: []}
     with tempfile.TemporaryDirectory() as folder:
-        questions, answers = Path(folder) / "questions", Path(folder) / "answers"
-        for count, done in jobs.items():
-            write_job(questions, count)
-            done += [run(questions, answers, count) for _ in range(sizes.batches)]
+        answers = Path(folder) / "answers"
+        questions = {count: Path(folder) / f"questions-{count}" for count in jobs}
+        for count, path in questions.items():
+            write_job(path, count)
+        for _ in range(sizes.batches):
+            for count, path in questions.items():
+                jobs[count].append(run(path, answers, count))
     yield from _told(*jobs.values(), sizes.lines)
 
 
 def _told(small: list[Job], large: list[Job], count: int) -> Iterator[Row]:
     rate = Figure(LINES_A_SECOND, most=False) if count >= OF_LINES else None
     yield Row(f"batch, brief, a job of {count:,} lines", [one.rate for one in large], "lines/s", rate)
-    # Each worker meets each question once: what a shorter job mostly consists of.
-    more = [(count - one.lines) / (other.seconds - one.seconds) for one, other in zip(small, large, strict=True)]
-    yield Row("batch: lines beyond the first tenth, when all questions are known", more, "lines/s")
     used = [1e6 * one.processor_seconds / count for one in large]
     yield Row("batch: processor time a line, start-up and all processes together", used, "µs")
+    # Each worker reads the rules and meets each question once: that is most of a shorter job.
+    pairs = [
+        (other.lines - one.lines, other.processor_seconds - one.processor_seconds)
+        for one, other in zip(small, large, strict=True)
+    ]
+    beyond = [1e6 * seconds / more for more, seconds in pairs]
+    yield Row("batch: processor time a line, of those beyond the first tenth", beyond, "µs")
     memory = [one.resident for one in large]
     yield Row("batch: memory, all processes, shared counted for each", memory, "MB", Figure(MOST_MB, most=True))
     yield Row("batch: memory, shared counted once", [one.proportional for one in large], "MB")

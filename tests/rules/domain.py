@@ -13,6 +13,7 @@ from splicewright.question.schema import MOST_CONDUCTORS
 from splicewright.question.vocabulary import MATERIAL
 from splicewright.rulebook.model import Test
 from splicewright.tables.insulation import cable_insulation, insulation_types
+from splicewright.tables.loader import table
 from splicewright.units import size, whole
 from tests.oracle.plain import holds
 
@@ -32,7 +33,6 @@ _BETWEEN: dict[str, tuple[int, int]] = {
     "circuit.overcurrent_amps": (1, whole(10_000, "A")),
     "place.depth": (0, whole(30_000, "in")),
     "place.ambient": (whole(-60, "degC"), whole(200, "degC")),
-    "place.required_cover": (0, _FAR),
     "joint.count": (1, MOST_CONDUCTORS),
     "joint.through": (0, MOST_CONDUCTORS),
     "joint.circuits": (0, MOST_CONDUCTORS),
@@ -40,35 +40,40 @@ _BETWEEN: dict[str, tuple[int, int]] = {
     "joint.gauge_steps": (0, _FAR),
     "conductor.count": (1, MOST_CONDUCTORS),
     "conductor.ampacity": (0, _FAR),
-    "conductor.device_limit": (1, _FAR),
 }
 #: Numbers that every question has. Words and flags are always there, save the one flag that needs a table's figure.
-_ALWAYS = frozenset({*_BETWEEN, "joint.largest", "joint.smallest", "conductor.size"}) - {
+_ALWAYS = frozenset({*_BETWEEN, "place.required_cover", "joint.largest", "joint.smallest", "conductor.size"}) - {
     "circuit.volts",
     "circuit.amps",
     "circuit.overcurrent_amps",
     "place.depth",
     "conductor.ampacity",
-    "conductor.device_limit",
 }
 _PERHAPS = frozenset({"joint.grounding_undersized"})
 _STEPS = {"volts": 1, "amps": 1, "count": 1, "temperature": whole(0.1, "degC"), "length": whole(0.1, "in")}
 
 
 @functools.cache
-def _insulation_degrees() -> tuple[int, ...]:
+def _listed() -> dict[str, tuple[int, ...]]:
+    """The numbers that only take figures of a table."""
     kinds = [*insulation_types().values(), *cable_insulation().values()]
-    found = {each for one in kinds for each in (one.degrees, one.degrees_wet) if each is not None}
-    return tuple(sorted(whole(each, "degC") for each in found))
+    cover = table("cover").rows
+    found = {
+        "conductor.degrees": {
+            whole(each, "degC") for one in kinds for each in (one.degrees, one.degrees_wet) if each is not None
+        },
+        "conductor.joint_degrees": {whole(each, "degC") for each in (60, 75, 90)},
+        "conductor.device_limit": {whole(row["amps"], "A") for row in table("small-conductors").rows["most"]},
+        "place.required_cover": {
+            whole(each, unit) for unit in ("in", "mm") for row in cover[unit].values() for each in row.values()
+        },
+    }
+    return {name: tuple(sorted(values)) for name, values in found.items()}
 
 
 def few(name: str) -> tuple[int, ...] | None:
     """Give the values of a number that has only a few, in order: those that stand in a table."""
-    if name == "conductor.degrees":
-        return _insulation_degrees()
-    if name == "conductor.joint_degrees":
-        return tuple(whole(each, "degC") for each in (60, 75, 90))
-    return GAUGES if fact_kinds()[name].kind == "size" else None
+    return GAUGES if fact_kinds()[name].kind == "size" else _listed().get(name)
 
 
 def always(name: str) -> bool:

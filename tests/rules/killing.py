@@ -10,7 +10,7 @@ from typing import Any
 from unittest import mock
 
 from splicewright import shipped
-from splicewright.choice import Chooser
+from splicewright.choice import Chooser, shipped_chooser
 from splicewright.choice.holding import CompiledRules, Holding
 from splicewright.engine import Engine
 from splicewright.question.facts import Facts, facts_of
@@ -27,13 +27,18 @@ Conditions = frozenset[tuple[str, str]]
 
 
 @dataclass(frozen=True)
-class Example:
+class Put:
+    """A question put to the unchanged rules: its facts, and what they conclude from them."""
+
+    facts: Facts
+    conditions: Conditions
+
+
+@dataclass(frozen=True)
+class Example(Put):
     """A question put to a rule, and whether the rule has to fire on it."""
 
-    question: Question
-    facts: Facts
     fires: bool
-    conditions: Conditions  # that the unchanged rules conclude
 
 
 class Corpus:
@@ -42,6 +47,7 @@ class Corpus:
     def __init__(self) -> None:
         """Read the rules; examples are made when first needed."""
         self.books = {code: load_rulebook(code) for code in sorted(CODES, reverse=True)}
+        self._by_id = {code: {rule.id: rule for rule in book.rules} for code, book in self.books.items()}
         self._concluding = {
             code: [rule for rule in book.rules if rule.effect.concludes] for code, book in self.books.items()
         }
@@ -62,66 +68,74 @@ class Corpus:
         Only what the change can reach is tried: the rule's own examples, those of the rules that build on what it
         concludes, and the cases whose findings it changes.
         """
-        books = [(code, book) for code, book in self.books.items() if any(r.id == mutant.rule.id for r in book.rules)]
-        return any(self._own_red(code, mutant.rule) or self._others_red(code, mutant.rule) for code, _ in books) or any(
-            self._case_red(code, mutant.rule) for code, _ in books
-        )
+        changed = mutant.rule
+        codes = [code for code, rules in self._by_id.items() if changed.id in rules]
+        return any(red(code, changed) for red in (self._own_red, self._others_red, self._cases_red) for code in codes)
+
+    # --- examples -------------------------------------------------------------------
 
     def examples(self, code: str, rule: Rule) -> list[Example]:
         """Give a rule's examples under one code edition."""
         found = self._examples.get((code, rule.id))
         if found is None:
             found = [
-                self._example(code, partial, fires=fires)
+                Example(*self._put(example_question(partial, code).question), fires)
                 for fires, partials in ((True, rule.fires), (False, rule.silent))
                 for partial in partials
             ]
             self._examples[code, rule.id] = found
         return found
 
-    def _example(self, code: str, partial: Any, *, fires: bool) -> Example:
-        question = example_question(partial, code).question
+    def _put(self, question: Question) -> tuple[Facts, Conditions]:
         facts = facts_of(question)
-        return Example(question, facts, fires, _conditions(self._concluding[code], facts))
+        return facts, _conditions(self._concluding[question.code], facts)
 
-    def _own_red(self, code: str, rule: Rule) -> bool:
-        return any(
-            any(True for _ in fillings(rule, one.facts, one.conditions)) is not one.fires
-            for one in self.examples(code, rule)
-        )
+    def _own_red(self, code: str, changed: Rule) -> bool:
+        return any(_fires(changed, one) is not one.fires for one in self.examples(code, changed))
 
     def _others_red(self, code: str, changed: Rule) -> bool:
         if not changed.effect.concludes:
             return False
         concluding = [changed if rule.id == changed.id else rule for rule in self._concluding[code]]
         for rule in self.books[code].rules:
-            if rule.id != changed.id and any(pattern.scope == "condition" for pattern in rule.when):
+            if any(pattern.scope == "condition" for pattern in rule.when):
                 for one in self.examples(code, rule):
-                    conditions = _conditions(concluding, one.facts)
-                    if any(True for _ in fillings(rule, one.facts, conditions)) is not one.fires:
-                        return True
+                    if self._reaches(code, changed, one):
+                        followed = replace(one, conditions=_conditions(concluding, one.facts))
+                        if _fires(rule, followed) is not one.fires:
+                            return True
         return False
+
+    def _reaches(self, code: str, changed: Rule, put: Put) -> bool:
+        """Tell whether the change makes a difference to what is found for a question."""
+        rule = self._by_id[code][changed.id]
+        before = set(fillings(rule, put.facts, put.conditions))
+        if rule.effect != changed.effect:
+            return bool(before)
+        return before != set(fillings(changed, put.facts, put.conditions))
 
     # --- cases ----------------------------------------------------------------------
 
-    def _case_red(self, code: str, changed: Rule) -> bool:
-        reached = [case for case, question in _cases() if question.code == code and self._reaches(changed, question)]
+    def _cases_red(self, code: str, changed: Rule) -> bool:
+        reached = [case for case, of, put in self._cases if of == code and self._reaches(code, changed, put)]
         if not reached:
             return False
-        with _answering_with(code, self._with(code, changed)):
+        rules = tuple(changed if rule.id == changed.id else rule for rule in self.books[code].rules)
+        with _answering_with(code, replace(self.books[code], rules=rules)):
             return any(not _green(case) for case in reached)
 
-    def _with(self, code: str, changed: Rule) -> Rulebook:
-        book = self.books[code]
-        return replace(book, rules=tuple(changed if rule.id == changed.id else rule for rule in book.rules))
+    @functools.cached_property
+    def _cases(self) -> list[tuple[dict[str, Any], str, Put]]:
+        found = []
+        for param in test_cases.cases():
+            (case,) = param.values
+            question = read_question({**test_cases.PLAIN, **case["question"]}).question
+            found.append((case, question.code, Put(*self._put(question))))
+        return found
 
-    def _reaches(self, changed: Rule, question: Question) -> bool:
-        """Tell whether the change makes a difference to what is found for a question."""
-        facts = facts_of(question)
-        rule = self.books[question.code].rule(changed.id)
-        conditions = _conditions(self._concluding[question.code], facts)
-        before = set(fillings(rule, facts, conditions))
-        return bool(before) if rule.effect != changed.effect else before != set(fillings(changed, facts, conditions))
+
+def _fires(rule: Rule, put: Put) -> bool:
+    return any(True for _ in fillings(rule, put.facts, put.conditions))
 
 
 def _conditions(concluding: list[Rule], facts: Facts) -> Conditions:
@@ -129,37 +143,29 @@ def _conditions(concluding: list[Rule], facts: Facts) -> Conditions:
     return frozenset(rule.effect.concludes for rule in concluding if rule.id in fired and rule.effect.concludes)
 
 
-@functools.cache
-def _cases() -> list[tuple[dict[str, Any], Question]]:
-    found = []
-    for param in test_cases.cases():
-        (case,) = param.values
-        found.append((case, read_question({**test_cases.PLAIN, **case["question"]}).question))
-    return found
-
-
 class _Changed(Holding):
-    """The shipped catalogues with one rulebook changed."""
+    """The shipped rules and catalogues with one rulebook changed."""
 
     def __init__(self, code: str, rulebook: Rulebook) -> None:
         super().__init__(shipped.folder("rulesets"))
         self._rules[code] = CompiledRules(Engine(rulebook))
-        self.code = code
+        for name in self.catalogue_names():
+            self._indexes[name] = shipped_chooser().holding.index(name)
 
 
 @contextmanager
 def _answering_with(code: str, rulebook: Rulebook) -> Iterator[None]:
+    """Let the cases be answered from other rules."""
     chooser = Chooser()
-    changed = _Changed(code, rulebook)
-    chooser.use(changed)
+    chooser.use(_Changed(code, rulebook))
     with mock.patch.object(test_cases, "shipped_chooser", return_value=chooser):
         yield
-    changed.rules(code).engine.close()
+    chooser.engine(code).close()
 
 
 def _green(case: dict[str, Any]) -> bool:
     try:
         test_cases.test_case(case)
-    except AssertionError:
+    except Exception:  # noqa: BLE001 - whatever a test raises turns it red
         return False
     return True
