@@ -2,16 +2,18 @@
 
 What a case may expect: `outcome`; `offers` and `never_offers` (methods); `offered_all` (listing attributes that each
 option has, with their values); `bars`, `demands`, `findings`, `cautions`, `referrals` (rule ids that must be there, a
-minus in front: that must not); `chains` (lists of rule ids, each resting on the one before it, the first on facts
-alone); `cites` (sources, as `NFPA 70 110.14(B)`, among the rules cited); `refuses` (a method whose every connector is
-refused, with words that each refusal says); `make_up` (a method with rule ids of its steps in their order, a minus in
-front: no such step); `figures` (a method with the value that a step's rule gives); `before` (pairs of methods or
-connectors, the first ranked higher); `preferred` (a connector with rule ids that speak for it); `remedies` (changes
-among those offered).
+minus in front: that must not); `barred_methods` (a bar with its methods); `asks` (a demand with its tests by
+attribute); `chains` (lists of rule ids, each resting on the one before it, the first on facts alone); `cites` (sources,
+as `NFPA 70 110.14(B)`, among the rules cited); `refuses` (a method whose every connector is refused, with words that
+each refusal says); `make_up` (a method with rule ids of its steps in their order, a minus in front: no such step);
+`figures` (a method with the values that its steps give, by rule id); `before` (pairs of methods or connectors, the
+first ranked higher); `preferred` (a connector with rule ids that speak for it, a minus in front: that do not);
+`remedies` (changes among those offered).
 """
 
 from __future__ import annotations
 
+import itertools
 from pathlib import Path
 from typing import Any
 
@@ -24,8 +26,8 @@ from splicewright.rulebook.examples import PLAIN
 HERE = Path(__file__).parent
 TOLD = ("bars", "demands", "findings", "cautions", "referrals")
 EXPECTATIONS = {
-    *TOLD, "outcome", "offers", "never_offers", "offered_all", "chains", "cites", "refuses", "make_up", "figures",
-    "before", "preferred", "remedies",
+    *TOLD, "outcome", "offers", "never_offers", "offered_all", "barred_methods", "asks", "chains", "cites", "refuses",
+    "make_up", "figures", "before", "preferred", "remedies",
 }  # fmt: skip
 
 
@@ -52,6 +54,11 @@ def test_case(case: dict[str, Any]) -> None:
     assert not set(wanted.get("never_offers", ())) & methods
     for part in TOLD:
         _check_rules({one["rule"] for one in answer[part]}, wanted.get(part, ()))
+    barred = {one["rule"]: one.get("method") for one in answer["bars"]}
+    for rule, listed in wanted.get("barred_methods", {}).items():
+        assert barred.get(rule) == listed
+    for rule, tests in wanted.get("asks", {}).items():
+        assert {one["attribute"]: one["test"] for one in answer["demands"] if one["rule"] == rule} == tests
     for chain in wanted.get("chains", ()):
         _check_chain(answer, chain)
     sources = {
@@ -71,10 +78,9 @@ def test_case(case: dict[str, Any]) -> None:
     for first, second in wanted.get("before", ()):
         assert _place(answer, first) < _place(answer, second)
     for connector, rules in wanted.get("preferred", {}).items():
-        speaking = {
-            one["rule"] for option in answer["options"] if option["connector"] == connector for one in option["preferred"]
-        }
-        _check_rules(speaking, rules)
+        preferred = [one["preferred"] for one in answer["options"] if one["connector"] == connector]
+        assert preferred, connector
+        _check_rules({one["rule"] for one in preferred[0]}, rules)
     changes = [one["change"] for one in answer["remedies"]]
     for change in wanted.get("remedies", ()):
         assert change in changes, changes
@@ -90,7 +96,7 @@ def _check_chain(answer: dict[str, Any], chain: list[str]) -> None:
     assert len(chain) > 2
     assert set(chain) <= set(told)
     assert not [one for one in told[chain[0]] if one in told], told[chain[0]]
-    for before, rule in zip(chain, chain[1:], strict=False):
+    for before, rule in itertools.pairwise(chain):
         assert before in told[rule], (rule, told[rule])
 
 

@@ -18,6 +18,7 @@ from splicewright.choice import Chooser, shipped_chooser
 from splicewright.choice.reloading import NotProven, reload_rules
 
 PATIENCE_S = 60  # for a client that sends or reads nothing, and for requests in flight when stopping
+THREADS = 4  # answers are made one at a time; more threads only take turns
 _TICK_S = 0.5
 
 
@@ -39,7 +40,7 @@ def serve(host: str, port: int, rulesets: Path | None = None) -> None:
         map=channels,
         host=host,
         port=port,
-        threads=8,
+        threads=THREADS,
         max_request_body_size=MAX_BODY + 1,
         channel_timeout=PATIENCE_S,
         connection_limit=500,

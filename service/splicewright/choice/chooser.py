@@ -67,7 +67,9 @@ class Chooser:
     def answer(self, asked: Asked) -> Answer:
         """Answer a question that was read. Raises `Refused` where it names what is not known here."""
         holding, cache = self._in_use
-        found: Answer = orjson.loads(_whole(asked, _body(asked, holding, cache, _key(asked))))
+        canonical = asked.question.canonical()
+        body = _body(asked, canonical, holding, cache, _key(asked, canonical))
+        found: Answer = orjson.loads(_whole(asked, body, assumed_text(asked)))
         return found
 
     def answer_json(self, raw: bytes, *, explain: str = "full") -> bytes:
@@ -82,31 +84,32 @@ class Chooser:
             body, assumed = found
             return body.spliced(written_id, assumed)
         asked = read_question(read_json(raw), explain=explain)
-        key = _key(asked)
-        body = _body(asked, holding, cache, key)
+        canonical = asked.question.canonical()
+        key, assumed = _key(asked, canonical), assumed_text(asked)
+        body = _body(asked, canonical, holding, cache, key)
         if asked.id is None or written_id is not None:
-            cache.remember(explain, rest, Known(key, assumed_text(asked), len(rest)))
-        return _whole(asked, body)
+            cache.remember(explain, rest, Known(key, assumed, len(rest)))
+        return _whole(asked, body, assumed)
 
 
-def _key(asked: Asked) -> bytes:
+def _key(asked: Asked, canonical: bytes) -> bytes:
     asks = f"{asked.explain} {asked.limit} ".encode()
-    return hashlib.sha256(asks + asked.question.canonical()).digest()
+    return hashlib.sha256(asks + canonical).digest()
 
 
-def _body(asked: Asked, holding: Holding, cache: AnswerCache, key: bytes) -> Body:
+def _body(asked: Asked, canonical: bytes, holding: Holding, cache: AnswerCache, key: bytes) -> Body:
     body = cache.by_question(key)
     if body is None:
         match = holding.match(asked.question)
         rules = holding.rules(asked.question.code)
-        body = write_body(asked, match, rules, _remedies(asked.question, match, holding))
+        body = write_body(asked, canonical, match, rules, _remedies(asked.question, match, holding))
         cache.keep(key, body)
     return body
 
 
-def _whole(asked: Asked, body: Body) -> bytes:
+def _whole(asked: Asked, body: Body, assumed: bytes) -> bytes:
     written_id = None if asked.id is None else orjson.dumps(asked.id)
-    return body.spliced(written_id, assumed_text(asked))
+    return body.spliced(written_id, assumed)
 
 
 def _remedies(question: Question, match: Match, holding: Holding) -> list[dict[str, Any]]:

@@ -16,7 +16,7 @@ from splicewright.choice.makeup import make_up
 from splicewright.choice.matching import Match, Option, Refusal
 from splicewright.choice.wording import listed_value, test_plain
 from splicewright.engine import Finding
-from splicewright.question.model import Asked, Joint, Question
+from splicewright.question.model import Asked, Joint
 from splicewright.rulebook import Rulebook
 
 Plain = dict[str, Any]
@@ -80,13 +80,16 @@ def refusals_plain(refusals: Iterable[Refusal]) -> list[Plain]:
     ]
 
 
-def write_body(asked: Asked, match: Match, rules: CompiledRules, found_remedies: list[Plain]) -> Body:
-    """Write an answer, whole or brief as it was asked for, its parts in the order of the contract."""
+def write_body(asked: Asked, canonical: bytes, match: Match, rules: CompiledRules, found_remedies: list[Plain]) -> Body:
+    """Write an answer, whole or brief as it was asked for, its parts in the order of the contract.
+
+    `canonical` is the question in its canonical form.
+    """
     brief = asked.explain == "brief"
     question, derived, catalogue = asked.question, match.derived, match.index.catalogue
     shown = match.options[: asked.limit]
     refusals = [] if brief else match.refusals(rules.fill_words)
-    head = {"answer": address(question, rules.rulebook, catalogue), "outcome": match.outcome}
+    head = {"answer": address(canonical, rules.rulebook, catalogue), "outcome": match.outcome}
     tail: Plain = {
         "referrals": [finding_plain(one, brief=brief) for one in derived.referrals],
         "bars": bars_plain(derived, brief=brief),
@@ -121,9 +124,9 @@ def assumed_text(asked: Asked) -> bytes:
     return orjson.dumps(len(asked.assumed) if brief else dict(sorted(asked.assumed.items())))
 
 
-def address(question: Question, rulebook: Rulebook, catalogue: Catalogue) -> str:
+def address(canonical: bytes, rulebook: Rulebook, catalogue: Catalogue) -> str:
     """Give the content address of an answer: of the question with its defaults, the rulesets and the catalogue."""
-    content = question.canonical() + orjson.dumps([rulebook.digest, catalogue.digest])
+    content = canonical + orjson.dumps([rulebook.digest, catalogue.digest])
     return "sha256:" + hashlib.sha256(content).hexdigest()
 
 
