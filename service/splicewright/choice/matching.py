@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
 from weakref import WeakKeyDictionary
@@ -69,6 +69,7 @@ class Match:
     index: DemandIndex
     joint: Joint
     derived: Derived
+    _fits: dict[int, Fill] = field(default_factory=dict, init=False, repr=False, compare=False)
 
     @cached_property
     def sound(self) -> int:
@@ -92,7 +93,7 @@ class Match:
         found = []
         for at in self.index.places(self.sound):
             connector = self.index.catalogue.connectors[at]
-            fitted = fill(connector, self.joint)
+            fitted = self._fits[at] = fill(connector, self.joint)
             if fitted.basis is None:
                 continue
             here = attributes_here(connector, fitted) if on_joint else connector.attributes
@@ -145,7 +146,7 @@ class Match:
         for bar in self.derived.method_bars:
             for at in index.places(refused & index.of_methods(bar.rule.effect.methods)):
                 because[at].append(Reason(bar.rule.id, bar.says))
-        fits = {at: fill(index.catalogue.connectors[at], self.joint) for at in because}
+        fits = {at: self._fits.get(at) or fill(index.catalogue.connectors[at], self.joint) for at in because}
         for at, fitted in fits.items():
             if fitted.verdict:
                 rule = words[fitted.verdict]

@@ -12,11 +12,11 @@ from splicewright.catalogue import Catalogue
 from splicewright.choice.cache import Body
 from splicewright.choice.findings import Derived
 from splicewright.choice.holding import CompiledRules
-from splicewright.choice.makeup import make_up
+from splicewright.choice.makeup import MakeUp
 from splicewright.choice.matching import Match, Option, Refusal
 from splicewright.choice.wording import listed_value, test_plain
 from splicewright.engine import Finding
-from splicewright.question.model import Asked, Joint
+from splicewright.question.model import Asked
 from splicewright.rulebook import Rulebook
 
 Plain = dict[str, Any]
@@ -46,7 +46,7 @@ def demands_plain(derived: Derived) -> list[Plain]:
     ]
 
 
-def option_plain(option: Option, rank: int, joint: Joint, derived: Derived, *, brief: bool) -> Plain:
+def option_plain(option: Option, rank: int, made_up: MakeUp, derived: Derived, *, brief: bool) -> Plain:
     """Write one option; whole with what it meets and how it is made up."""
     written: Plain = {"connector": option.connector.id, "method": option.connector.method, "rank": rank}
     if brief:
@@ -64,7 +64,7 @@ def option_plain(option: Option, rank: int, joint: Joint, derived: Derived, *, b
         **written,
         "meets": meets,
         "preferred": preferred,
-        "make_up": make_up(option.connector, joint, derived.steps),
+        "make_up": made_up.steps(option.connector),
     }
 
 
@@ -88,6 +88,7 @@ def write_body(asked: Asked, canonical: bytes, match: Match, rules: CompiledRule
     brief = asked.explain == "brief"
     question, derived, catalogue = asked.question, match.derived, match.index.catalogue
     shown = match.options[: asked.limit]
+    made_up = MakeUp(question.joint, derived.steps)
     refusals = [] if brief else match.refusals(rules.fill_words)
     head = {"answer": address(canonical, rules.rulebook, catalogue), "outcome": match.outcome}
     tail: Plain = {
@@ -98,9 +99,7 @@ def write_body(asked: Asked, canonical: bytes, match: Match, rules: CompiledRule
         tail["findings"] = [finding_plain(one, brief=False) for one in derived.conclusions]
     tail |= {
         "demands": len(derived.demands) if brief else demands_plain(derived),
-        "options": [
-            option_plain(one, rank, question.joint, derived, brief=brief) for rank, one in enumerate(shown, start=1)
-        ],
+        "options": [option_plain(one, rank, made_up, derived, brief=brief) for rank, one in enumerate(shown, start=1)],
         "more": len(match.options) - len(shown),
         "refusals": match.refused_count if brief else refusals_plain(refusals),
         "remedies": found_remedies,
