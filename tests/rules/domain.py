@@ -41,7 +41,7 @@ _BETWEEN: dict[str, tuple[int, int]] = {
     "conductor.count": (1, MOST_CONDUCTORS),
     "conductor.ampacity": (0, _FAR),
 }
-#: Numbers that every question has. Words and flags are always there, save the one flag that needs a table's figure.
+#: Numbers that every question has. Words and flags are always there, save those of _PERHAPS.
 _ALWAYS = frozenset({*_BETWEEN, "place.required_cover", "joint.largest", "joint.smallest", "conductor.size"}) - {
     "circuit.volts",
     "circuit.amps",
@@ -49,7 +49,7 @@ _ALWAYS = frozenset({*_BETWEEN, "place.required_cover", "joint.largest", "joint.
     "place.depth",
     "conductor.ampacity",
 }
-_PERHAPS = frozenset({"joint.grounding_undersized"})
+_PERHAPS = frozenset({"joint.grounding_undersized", "conductor.insulation"})
 _STEPS = {"volts": 1, "amps": 1, "count": 1, "temperature": whole(0.1, "degC"), "length": whole(0.1, "in")}
 
 

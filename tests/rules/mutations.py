@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from splicewright.question.facts import FactKind, fact_kinds
@@ -10,7 +10,7 @@ from splicewright.rulebook.attributes import ATTRIBUTES
 from splicewright.rulebook.model import Effect, FactValue, ListingTest, Operator, Pattern, Rule, Test
 from tests.rules.domain import same, stepped
 
-Concluded = dict[str, tuple[str, ...]]  # condition -> the words that some rule concludes for it
+Concluded = Mapping[str, tuple[str, ...]]  # condition -> the words that some rule concludes for it
 
 _TURNED: dict[str, Operator] = {"at-least": "below", "below": "at-least", "at-most": "above", "above": "at-most"}
 

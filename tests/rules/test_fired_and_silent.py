@@ -1,7 +1,8 @@
 """Every rule has spoken in a test and kept silent in another; the few that never keep silent are named by their kind.
 
-A rule with patterns does both in its examples. A rule that always holds is a step, words for a verdict of fill, or a
-caution. Such a step shows in the make-up of one method and not of another; such words in one refusal and not in another.
+A rule with patterns does both in its examples.
+A rule that always holds is a step, words for a verdict of fill, or a caution.
+Such a step shows in the make-up of one method and not in that of another, such words in one refusal and not in another.
 What holds for every joint (cautions, and steps of every method) stands in every answer, which is shown instead.
 """
 
@@ -11,8 +12,8 @@ import functools
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from splicewright.choice import shipped_chooser
-from splicewright.choice.makeup import make_up
+from splicewright.catalogue.by_demand import DemandIndex
+from splicewright.choice import Chooser, shipped_chooser
 from splicewright.question.model import Asked
 from splicewright.question.read import read_question
 from splicewright.rulebook import Rule
@@ -40,12 +41,19 @@ def made_up() -> frozenset[MadeUp]:
 
 def _made_up(asked: Asked) -> Iterator[MadeUp]:
     """Make up each option as its listing says, and as it would be if the listing gave no figures."""
-    question = asked.question
-    match = shipped_chooser().holding.match(question)
-    for option in match.options:
-        for connector in (option.connector, replace(option.connector, strip=None, torques=())):
-            done = make_up(connector, question.joint, match.derived.steps)
-            yield MadeUp(question.code, connector.method, frozenset(step["rule"] for step in done))
+    for chooser in (shipped_chooser(), without_figures()):
+        for option in chooser.answer(replace(asked, limit=100))["options"]:
+            yield MadeUp(asked.question.code, option["method"], frozenset(step["rule"] for step in option["make_up"]))
+
+
+@functools.cache
+def without_figures() -> Chooser:
+    """Give a chooser whose listings name no length to strip and no torque."""
+    catalogue = shipped_chooser().catalogue("shop")
+    silent = (replace(connector, strip=None, torques=()) for connector in catalogue.connectors)
+    chooser = Chooser()
+    chooser.holding._indexes["shop"] = DemandIndex(replace(catalogue, connectors=tuple(silent)))
+    return chooser
 
 
 def example_of(rule: Rule, code: str) -> Asked:

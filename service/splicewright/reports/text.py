@@ -34,6 +34,7 @@ def _answer(out: Console, answer: Plain, *, refusals: bool) -> None:
     _findings(out, "Barred because", [one for one in answer["bars"] if "method" not in one], rules)
     _remedies(out, answer["remedies"])
     _options(out, answer["options"])
+    _findings(out, "What follows from the question", answer.get("findings", []), rules)
     if isinstance(answer["demands"], list):
         _findings(out, "What the joint asks for", _once(answer["demands"]), rules)
     _preferences(out, answer["options"], rules)
