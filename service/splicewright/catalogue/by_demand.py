@@ -7,8 +7,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from splicewright.catalogue.fill import judge_of
 from splicewright.catalogue.listing import meets
 from splicewright.catalogue.model import Catalogue, Connector
+from splicewright.catalogue.outcome import Fill
+from splicewright.catalogue.shape import Shape
 from splicewright.rulebook.model import ListingTest
 
 _REMEMBERED = 4096  # tests; a rulebook asks some hundreds, but volts and degrees come from questions
@@ -25,7 +28,12 @@ class DemandIndex:
         for at, connector in enumerate(catalogue.connectors):
             self._by_method[connector.method] = self._by_method.get(connector.method, 0) | 1 << at
         self._place = {connector.id: at for at, connector in enumerate(catalogue.connectors)}
+        self._judges = [judge_of(connector) for connector in catalogue.connectors]
         self._passing: dict[ListingTest, int] = {}
+
+    def fill(self, at: int, shape: Shape) -> Fill:
+        """Judge how a joint of this shape stands in the listing of the connector in place `at`."""
+        return self._judges[at](shape)
 
     def place(self, connector: Connector) -> int:
         """Give a connector's place: its bit is `1 << place`."""

@@ -27,13 +27,18 @@ def fill(connector: Connector, joint: Joint) -> Fill:
     All combinations of the connector count together; each group of ports counts alone. The best of these
     outcomes is given: listed, then bracketed, then the nearest refusal (`outcome.NEAREST_FIRST`).
     """
+    return judge_of(connector)(shape_of(joint))
+
+
+def judge_of(connector: Connector) -> Judge:
+    """Give the judge of a connector's listing, made once for as long as its catalogue is in use."""
     judge = _judges.get(connector)
     if judge is None:
-        judge = _judges[connector] = _Judge(connector)
-    return judge(shape_of(joint))
+        judge = _judges[connector] = Judge(connector)
+    return judge
 
 
-class _Judge:
+class Judge:
     """One connector's listing, made ready. Remembers the shapes it was asked about: jobs ask about few."""
 
     def __init__(self, connector: Connector) -> None:
@@ -45,6 +50,7 @@ class _Judge:
         self._known: dict[Shape, Fill] = {}
 
     def __call__(self, shape: Shape) -> Fill:
+        """Judge how a joint of this shape stands in the listing."""
         known = self._known.get(shape)
         if known is None:
             found = [outcome for group in self._groups if (outcome := group(shape))]
@@ -56,7 +62,7 @@ class _Judge:
 
 
 #: What was made ready for each connector, for as long as its catalogue is in use.
-_judges: WeakKeyDictionary[Connector, _Judge] = WeakKeyDictionary()
+_judges: WeakKeyDictionary[Connector, Judge] = WeakKeyDictionary()
 
 
 def _not_taken(kinds: int, shape: Shape) -> Fill:

@@ -8,8 +8,9 @@ from functools import cached_property
 from typing import Any
 from weakref import WeakKeyDictionary
 
-from splicewright.catalogue import Connector, Fill, fill, meets
+from splicewright.catalogue import Connector, Fill, meets
 from splicewright.catalogue.by_demand import DemandIndex
+from splicewright.catalogue.shape import Shape, shape_of
 from splicewright.choice.findings import Derived
 from splicewright.choice.wording import listed_value
 from splicewright.engine import Finding
@@ -72,6 +73,10 @@ class Match:
     _fits: dict[int, Fill] = field(default_factory=dict, init=False, repr=False, compare=False)
 
     @cached_property
+    def _shape(self) -> Shape:
+        return shape_of(self.joint)
+
+    @cached_property
     def sound(self) -> int:
         """The connectors that no bar and no demand on the listing alone refuses, as bits of the index."""
         index = self.index
@@ -93,7 +98,7 @@ class Match:
         found = []
         for at in self.index.places(self.sound):
             connector = self.index.catalogue.connectors[at]
-            fitted = self._fits[at] = fill(connector, self.joint)
+            fitted = self._fits[at] = self.index.fill(at, self._shape)
             if fitted.basis is None:
                 continue
             here = attributes_here(connector, fitted) if on_joint else connector.attributes
@@ -146,7 +151,7 @@ class Match:
         for bar in self.derived.method_bars:
             for at in index.places(refused & index.of_methods(bar.rule.effect.methods)):
                 because[at].append(Reason(bar.rule.id, bar.says))
-        fits = {at: self._fits.get(at) or fill(index.catalogue.connectors[at], self.joint) for at in because}
+        fits = {at: self._fits.get(at) or index.fill(at, self._shape) for at in because}
         for at, fitted in fits.items():
             if fitted.verdict:
                 rule = words[fitted.verdict]

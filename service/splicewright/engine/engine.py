@@ -6,7 +6,7 @@ import os
 import weakref
 
 from splicewright.engine.compiler import compile_rulebook
-from splicewright.engine.findings import Finding, Saying, findings_of
+from splicewright.engine.findings import Finding, Saying, Settled, findings_of
 from splicewright.engine.program import Firing
 from splicewright.engine.proof import Given
 from splicewright.engine.session import Session
@@ -28,6 +28,8 @@ class Engine:
         self._program = compile_rulebook(rulebook)
         self._always = [Firing(rule) for rule in self._program.always]
         self._sayings = {rule.id: Saying.of(rule) for rule in rulebook.rules}
+        self._settled = Settled.of(self._always, self._sayings)
+        self._unsettled = [one for one in self._always if self._sayings[one.rule.id].always is None]
         self._sessions: dict[int, Session] = {}
         weakref.finalize(self, _close, self._sessions).atexit = False
 
@@ -37,25 +39,31 @@ class Engine:
         Raises QuestionTooLarge.
         """
         facts = facts_of(question)
-        return findings_of(self._firings(facts), self._sayings, Given(question, facts))
+        firings = [*self._unsettled, *self._session().firings(facts)]
+        return findings_of(firings, self._sayings, Given(question, facts), self._settled)
 
     def firings(self, facts: Facts) -> tuple[Firing, ...]:
         """Give each firing of each rule, sorted by rule id, conductors and conditions.
 
         Raises TypeError or ValueError for a value that is not of its fact's kind, and QuestionTooLarge.
         """
-        return tuple(sorted(self._firings(facts), key=lambda one: (one.rule.id, one.conductors, one.conditions)))
+        return tuple(
+            sorted(
+                [*self._always, *self._session().firings(facts)],
+                key=lambda one: (one.rule.id, one.conductors, one.conditions),
+            )
+        )
 
     def close(self) -> None:
         """Give back what this process holds. A later question opens it anew."""
         _close(self._sessions)
 
-    def _firings(self, facts: Facts) -> list[Firing]:
+    def _session(self) -> Session:
         process = os.getpid()
         session = self._sessions.get(process)
         if session is None:
             session = self._sessions.setdefault(process, Session(self._program))
-        return [*self._always, *session.firings(facts)]
+        return session
 
 
 def _close(sessions: dict[int, Session]) -> None:

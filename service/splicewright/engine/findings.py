@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
+from operator import attrgetter
 
 from splicewright.engine.program import Condition, Firing
 from splicewright.engine.proof import Given, Grounds
@@ -97,22 +98,47 @@ class Saying:
         )
 
 
-def findings_of(firings: Iterable[Firing], sayings: Mapping[str, Saying], given: Given) -> tuple[Finding, ...]:
-    """Give the findings for all firings of a question, by rule id, then words. `sayings` is by rule id."""
+@dataclass(frozen=True, slots=True)
+class Settled:
+    """What rules that always hold say, known before any question: their findings, and what they conclude."""
+
+    findings: tuple[Finding, ...]
+    concluded: Mapping[Condition, list[str]]  # condition -> ids of the rules that conclude it
+
+    @classmethod
+    def of(cls, firings: Iterable[Firing], sayings: Mapping[str, Saying]) -> Settled:
+        """Read the firings of rules that always hold; those with places to fill are left to each question."""
+        found = [sayings[one.rule.id].always for one in firings]
+        findings = tuple(one for one in found if one is not None)
+        concluded: dict[Condition, list[str]] = {}
+        for one in findings:
+            if one.rule.effect.concludes is not None:
+                concluded.setdefault(one.rule.effect.concludes, []).append(one.rule.id)
+        return cls(findings, concluded)
+
+
+_RULE_ID = attrgetter("rule.id")
+
+
+def findings_of(
+    firings: Iterable[Firing], sayings: Mapping[str, Saying], given: Given, settled: Settled
+) -> tuple[Finding, ...]:
+    """Give the findings for all firings of a question, by rule id, then words, those of `settled` among them.
+
+    `sayings` is by rule id. `firings` has none of the rules in `settled`.
+    """
     of_rules: dict[str, list[Firing]] = {}
     for firing in firings:
         of_rules.setdefault(firing.rule.id, []).append(firing)
-    concluded: dict[Condition, list[str]] = {}
+    concluded: dict[Condition, list[str]] = {key: list(ids) for key, ids in settled.concluded.items()}
     for rule_id, alike in of_rules.items():
         condition = alike[0].rule.effect.concludes
         if condition is not None:
             concluded.setdefault(condition, []).append(rule_id)
-    found: list[Finding] = []
-    for rule_id, alike in sorted(of_rules.items()):
+    found: list[Finding] = list(settled.findings)
+    for rule_id, alike in of_rules.items():
         saying = sayings[rule_id]
-        if saying.always is not None:
-            found.append(saying.always)
-        elif saying.fixed is not None:
+        if saying.fixed is not None:
             found.append(_finding(saying.fixed, alike, saying.grounds, concluded, given))
         else:
             groups: dict[Words, list[Firing]] = {}
@@ -120,6 +146,7 @@ def findings_of(firings: Iterable[Firing], sayings: Mapping[str, Saying], given:
                 groups.setdefault(saying.words(firing, given), []).append(firing)
             each = [_finding(words, same, saying.grounds, concluded, given) for words, same in groups.items()]
             found += sorted(each, key=_order) if len(each) > 1 else each
+    found.sort(key=_RULE_ID)
     return tuple(found)
 
 
@@ -135,6 +162,8 @@ def _finding(
     given: Given,
 ) -> Finding:
     says, do, tests = words
-    conductors = {conductor for firing in firings for conductor in firing.conductors}
+    conductors: tuple[int, ...] = ()
+    if firings[0].conductors:
+        conductors = tuple(sorted({conductor for firing in firings for conductor in firing.conductors}))
     proof = Proof(tuple(firings), grounds, concluded, given)
-    return Finding(firings[0].rule, says, tests, tuple(sorted(conductors)), do, proof)
+    return Finding(firings[0].rule, says, tests, conductors, do, proof)
