@@ -23,10 +23,7 @@ from splicewright.reading import (
 
 words = st.text(st.characters(codec="utf-8", categories=("L", "N", "P", "S", "Zs")))
 leaves = (
-    st.none()
-    | st.booleans()
-    | st.integers(-(10**18) + 1, 10**18 - 1)
-    | st.integers().map(lambda n: n % 10**9 / 10)
+    st.none() | st.booleans() | st.integers(-(10**18) + 1, 10**18 - 1) | st.integers().map(lambda n: n % 10**9 / 10)
 )
 trees = st.recursive(
     leaves | words,
@@ -89,9 +86,7 @@ def test_what_is_not_json_is_refused_with_its_line(data, says, line):
     assert caught.value.line == line
 
 
-@pytest.mark.parametrize(
-    "data", [b'{"a": 1, "a": 1}', b'[{"b": {"a": 1, "c": 2, "a": 3}}]', b'{"\\u0061": 1, "a": 2}']
-)
+@pytest.mark.parametrize("data", [b'{"a": 1, "a": 1}', b'[{"b": {"a": 1, "c": 2, "a": 3}}]', b'{"\\u0061": 1, "a": 2}'])
 def test_a_key_that_stands_twice_in_a_json_object_is_refused(data):
     with pytest.raises(NotText) as caught:
         read_json(data)

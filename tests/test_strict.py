@@ -89,9 +89,7 @@ def test_of_very_many_unknown_keys_the_first_twenty_are_told_one_by_one():
 
 @pytest.mark.parametrize("value", [None, [], "x", 1, True])
 def test_what_is_not_a_map_is_refused(value):
-    assert refusal({"lamp": value}, Rig) == [
-        ("/lamp", "may not be null" if value is None else "must be an object")
-    ]
+    assert refusal({"lamp": value}, Rig) == [("/lamp", "may not be null" if value is None else "must be an object")]
 
 
 def test_a_missing_part_is_told_by_its_pointer():

@@ -86,9 +86,7 @@ def test_sorting_sizes_sorts_their_areas(many):
     assert [one.area for one in sorted(many)] == sorted(one.area for one in many)
 
 
-@pytest.mark.parametrize(
-    "text", ["40 AWG", "1 AWG", "1/0 AWG", "212 kcmil", "2500 kcmil", "0.05 mm2", "2500 mm2"]
-)
+@pytest.mark.parametrize("text", ["40 AWG", "1 AWG", "1/0 AWG", "212 kcmil", "2500 kcmil", "0.05 mm2", "2500 mm2"])
 def test_the_ends_of_each_range_are_sizes(text):
     assert size(text).text == text
 
@@ -287,20 +285,14 @@ def test_a_quantity_is_read_from_text_of_its_kind(text, kind, base):
     assert quantity(text, kind) == base
 
 
-@pytest.mark.parametrize(
-    "text", ["24", "24in", "24 V", "24 inch", " 24 in", "24.25 in", "1e3 in", "", "x" * 10_000]
-)
+@pytest.mark.parametrize("text", ["24", "24in", "24 V", "24 inch", " 24 in", "24.25 in", "1e3 in", "", "x" * 10_000])
 def test_a_text_that_is_no_length_is_told_the_units_of_length(text):
     with pytest.raises(ValueError) as caught:
         quantity(text, "length")
-    assert (
-        str(caught.value) == f"{text[:30]!r} is not a length; write a number, a space and one of: in, ft, mm"
-    )
+    assert str(caught.value) == f"{text[:30]!r} is not a length; write a number, a space and one of: in, ft, mm"
 
 
-@pytest.mark.parametrize(
-    ("value", "text"), [(120, "120"), (120.0, "120"), (12.5, "12.5"), (-0.5, "-0.5"), (-0.0, "0")]
-)
+@pytest.mark.parametrize(("value", "text"), [(120, "120"), (120.0, "120"), (12.5, "12.5"), (-0.5, "-0.5"), (-0.0, "0")])
 def test_a_number_is_written_without_a_needless_decimal(value, text):
     assert plain(value) == text
 

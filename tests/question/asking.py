@@ -51,9 +51,7 @@ sizes = st.sampled_from(
 insulation = (
     st.just("bare")
     | st.just(["bare"])
-    | st.lists(
-        st.sampled_from([t for t in insulation_types() if t != "bare"]), min_size=1, max_size=4, unique=True
-    )
+    | st.lists(st.sampled_from([t for t in insulation_types() if t != "bare"]), min_size=1, max_size=4, unique=True)
 )
 conductors = st.fixed_dictionaries(
     {"size": sizes, "material": st.sampled_from(list(v.MATERIAL))},
@@ -135,14 +133,10 @@ keys = st.sampled_from(
     ["id", "code", "joint", "purpose", "conductors", "size", "count", "insulation", "circuit", "place",
      "ambient", "depth", "value", "unit", "corrosion", "volts", "work", "wiring_age", "limit", "amendments"],
 )  # fmt: skip
-words = st.sampled_from(
-    ["12 AWG", "copper", "THHN", "bare", "wet", "degC", "in", "aluminum-branch", "salt-air"]
-)
+words = st.sampled_from(["12 AWG", "copper", "THHN", "bare", "wet", "degC", "in", "aluminum-branch", "salt-air"])
 scalars = st.none() | st.booleans() | st.integers() | st.floats() | st.text() | words
 anything = st.recursive(
     scalars,
-    lambda inner: (
-        st.lists(inner, max_size=4) | st.dictionaries(keys | st.text(max_size=8), inner, max_size=5)
-    ),
+    lambda inner: st.lists(inner, max_size=4) | st.dictionaries(keys | st.text(max_size=8), inner, max_size=5),
     max_leaves=25,
 )

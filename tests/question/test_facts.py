@@ -33,12 +33,8 @@ def test_every_measure_is_made_from_facts_that_exist():
 
 def test_every_leaf_of_a_question_is_a_fact_but_for_its_label_and_how_to_answer():
     schema = QuestionSchema().fields
-    leaves = {
-        f"{part}.{leaf}" for part in ("place", "circuit", "work") for leaf in schema[part].schema.fields
-    }
-    leaves |= {
-        f"conductor.{leaf}" for leaf in schema["joint"].schema.fields["conductors"].inner.schema.fields
-    }
+    leaves = {f"{part}.{leaf}" for part in ("place", "circuit", "work") for leaf in schema[part].schema.fields}
+    leaves |= {f"conductor.{leaf}" for leaf in schema["joint"].schema.fields["conductors"].inner.schema.fields}
     assert leaves - set(fact_kinds()) == {"conductor.circuit"}
     assert "joint.purpose" in fact_kinds()
 

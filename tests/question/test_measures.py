@@ -52,8 +52,7 @@ def test_conductors_for_grounding_belong_to_no_circuit(conductors, circuits):
 
 def test_metals_are_counted_once_each():
     given = [
-        {"size": s, "material": m}
-        for s, m in (("12 AWG", "copper"), ("10 AWG", "copper"), ("10 AWG", "aluminum"))
+        {"size": s, "material": m} for s, m in (("12 AWG", "copper"), ("10 AWG", "copper"), ("10 AWG", "aluminum"))
     ]
     assert joint("joint.metals", *given) == 2
     assert joint("joint.materials", *given) == ("aluminum", "copper")
@@ -166,9 +165,7 @@ def test_cover_that_turns_on_an_overcurrent_device_that_was_not_stated_is_not_ju
 
 def test_a_number_not_stated_matters_not_where_the_rest_rules_the_lighter_column_out():
     assert cover(12, dwelling=False, circuit=GFCI)["place.cover_shortfall"] == whole(12, "in")
-    assert cover(12, dwelling=True, circuit={**GFCI, "volts": 240})["place.cover_shortfall"] == whole(
-        12, "in"
-    )
+    assert cover(12, dwelling=True, circuit={**GFCI, "volts": 240})["place.cover_shortfall"] == whole(12, "in")
 
 
 # --- insulation ------------------------------------------------------------------------
@@ -262,9 +259,7 @@ def test_every_measure_of_words_gives_only_its_own_words(value):
     for measure in measures.JOINT:
         if measure.words:
             words = measure.value(found)
-            assert (
-                {words} <= set(measure.words) if isinstance(words, str) else set(words) <= set(measure.words)
-            )
+            assert {words} <= set(measure.words) if isinstance(words, str) else set(words) <= set(measure.words)
     for measure in measures.CONDUCTOR:
         if measure.words:
             assert {measure.value(found, one) for one in found.joint.conductors} <= set(measure.words)

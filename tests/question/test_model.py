@@ -81,9 +81,7 @@ def test_entries_stand_largest_first(value):
 
 
 def test_like_conductors_become_one_entry():
-    entries = question(
-        {"size": "12 AWG"}, {"size": "14 AWG"}, {"size": "12 AWG", "count": 2}
-    ).joint.conductors
+    entries = question({"size": "12 AWG"}, {"size": "14 AWG"}, {"size": "12 AWG", "count": 2}).joint.conductors
     assert [(one.size.text, one.count) for one in entries] == [("12 AWG", 3), ("14 AWG", 1)]
 
 
@@ -110,9 +108,7 @@ def test_nothing_merges_to_nothing():
 
 
 def test_numbers_written_with_and_without_a_decimal_make_the_same_bytes():
-    one = question(
-        {"size": "12 AWG", "count": 2}, circuit={"volts": 240}, place={"depth": {"value": 18, "unit": "in"}}
-    )
+    one = question({"size": "12 AWG", "count": 2}, circuit={"volts": 240}, place={"depth": {"value": 18, "unit": "in"}})
     other = question(
         {"size": "12 AWG", "count": 2.0},
         circuit={"volts": 240.0},
@@ -150,9 +146,7 @@ def test_what_was_not_stated_is_left_out_of_the_canonical_bytes():
 
 
 def test_a_question_survives_a_trip_to_another_process():
-    one = question(
-        {"size": "12 AWG", "insulation": ["THHN", "THWN"]}, place={"depth": {"value": 18, "unit": "in"}}
-    )
+    one = question({"size": "12 AWG", "insulation": ["THHN", "THWN"]}, place={"depth": {"value": 18, "unit": "in"}})
     copied = pickle.loads(pickle.dumps(one))
     assert (copied, copied.canonical()) == (one, one.canonical())
 

@@ -257,9 +257,7 @@ def test_a_dual_marked_insulation_is_the_same_in_either_order():
 
 
 def test_one_insulation_type_and_a_list_of_it_are_the_same():
-    assert question({"size": "12 AWG", "insulation": "THHN"}) == question(
-        {"size": "12 AWG", "insulation": ["THHN"]}
-    )
+    assert question({"size": "12 AWG", "insulation": "THHN"}) == question({"size": "12 AWG", "insulation": ["THHN"]})
 
 
 def test_the_order_of_corrosive_influences_does_not_matter():
@@ -273,7 +271,5 @@ def test_the_order_of_amendments_matters():
 
 
 def test_depth_and_ambient_keep_the_unit_they_were_given_in():
-    place = question(
-        place={"depth": {"value": 600.0, "unit": "mm"}, "ambient": {"value": 86, "unit": "degF"}}
-    ).place
+    place = question(place={"depth": {"value": 600.0, "unit": "mm"}, "ambient": {"value": 86, "unit": "degF"}}).place
     assert (str(place.depth), str(place.ambient)) == ("600 mm", "86 degF")

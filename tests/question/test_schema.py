@@ -184,9 +184,7 @@ def test_every_word_of_a_closed_list_is_taken_at_its_place(path):
 @pytest.mark.parametrize("path", WORDS, ids=named)
 def test_a_word_near_to_one_of_the_list_is_refused_and_told_that_one(path):
     word = max(WORDS[path], key=len)
-    assert refusal(changed(path, word + "x")) == {
-        named(path): f"\"{word}x\" is not known; did you mean '{word}'?"
-    }
+    assert refusal(changed(path, word + "x")) == {named(path): f"\"{word}x\" is not known; did you mean '{word}'?"}
 
 
 @pytest.mark.parametrize("path", WORDS, ids=named)
@@ -322,16 +320,14 @@ def test_24_conductors_are_a_joint_and_25_are_not():
 
 def test_25_conductors_in_several_entries_are_too_many_in_all():
     assert question({"size": "12 AWG", "count": 12}, {"size": "14 AWG", "count": 12})
-    assert refusal(
-        sent({"size": "12 AWG", "count": 12}, {"size": "14 AWG", "count": 12}, {"size": "10 AWG"})
-    ) == {"/joint/conductors": "is 25 conductors in all; at most 24 are allowed"}
+    assert refusal(sent({"size": "12 AWG", "count": 12}, {"size": "14 AWG", "count": 12}, {"size": "10 AWG"})) == {
+        "/joint/conductors": "is 25 conductors in all; at most 24 are allowed"
+    }
 
 
 def test_25_entries_are_too_many():
     assert question(*[{"size": "12 AWG"}] * 24)
-    assert refusal(sent(*[{"size": "12 AWG"}] * 25)) == {
-        "/joint/conductors": "has 25 entries; 1 to 24 are allowed"
-    }
+    assert refusal(sent(*[{"size": "12 AWG"}] * 25)) == {"/joint/conductors": "has 25 entries; 1 to 24 are allowed"}
 
 
 def test_a_count_written_3_0_is_3():
@@ -361,9 +357,7 @@ def test_an_ambient_within_minus_60_and_200_degrees_celsius_is_taken_in_both_uni
 def test_an_ambient_beyond_those_is_refused_and_told_both_ranges(value, unit):
     problems = refusal(sent(place={"ambient": {"value": value, "unit": unit}}))
     assert list(problems) == ["/place/ambient/value"]
-    assert problems["/place/ambient/value"].endswith(
-        " is out of range; -60 to 200 degC (-76 to 392 degF) is allowed"
-    )
+    assert problems["/place/ambient/value"].endswith(" is out of range; -60 to 200 degC (-76 to 392 degF) is allowed")
 
 
 def test_the_range_of_the_ambient_is_not_judged_before_its_unit_is_known():
@@ -387,9 +381,7 @@ def test_bare_stands_alone_among_insulation_types():
     assert refusal(sent({"size": "12 AWG", "insulation": ["THHN", "bare"]})) == {
         "/joint/conductors/0/insulation": "bare stands alone: a bare conductor has no insulation type"
     }
-    assert question({"size": "12 AWG", "insulation": ["bare"]}) == question(
-        {"size": "12 AWG", "insulation": "bare"}
-    )
+    assert question({"size": "12 AWG", "insulation": ["bare"]}) == question({"size": "12 AWG", "insulation": "bare"})
 
 
 def test_all_problems_are_told_at_once():
@@ -414,9 +406,7 @@ def test_any_json_at_all_is_a_question_or_refused_and_nothing_else(value):
         assert read_question(value).question.canonical()
 
 
-@pytest.mark.parametrize(
-    "path", [("joint",), ("joint", "conductors"), _C, (*_C, "insulation"), ("place",)], ids=named
-)
+@pytest.mark.parametrize("path", [("joint",), ("joint", "conductors"), _C, (*_C, "insulation"), ("place",)], ids=named)
 @given(value=anything)
 def test_any_json_in_the_place_of_a_part_is_read_or_refused_and_nothing_else(path, value):
     with suppress(Refused):
