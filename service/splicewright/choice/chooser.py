@@ -113,7 +113,8 @@ def _whole(asked: Asked, body: Body, assumed: bytes) -> bytes:
 
 
 def _remedies(question: Question, match: Match, holding: Holding) -> list[dict[str, Any]]:
-    if match.outcome != "barred":
+    bars = {"barred": match.derived.joint_bars, "no-connector": match.derived.method_bars}.get(match.outcome, ())
+    if not any(bar.rule.effect.remedies for bar in bars):
         return []
 
     def outcome_of(changed: Mapping[str, Any]) -> str | None:
@@ -122,7 +123,7 @@ def _remedies(question: Question, match: Match, holding: Holding) -> list[dict[s
         except Refused:
             return None
 
-    return remedies(question, match.derived.joint_bars, outcome_of)
+    return remedies(question, bars, outcome_of)
 
 
 @functools.lru_cache(maxsize=1)
