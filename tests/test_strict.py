@@ -1,7 +1,9 @@
 from __future__ import annotations
 
+import datetime as dt
 import math
 from decimal import Decimal
+from enum import Enum
 
 import pytest
 from hypothesis import given
@@ -9,7 +11,7 @@ from hypothesis import strategies as st
 from marshmallow import ValidationError, fields
 
 from splicewright.reading import Problem, Refused
-from splicewright.strict import Flag, Items, Number, Strict, Text, Word, Words, load, problems
+from splicewright.strict import Flag, Items, Number, Remembered, Strict, Text, Word, Words, load, problems
 
 SHAPES = ["round", "square", "oval"]
 
@@ -345,3 +347,22 @@ def test_a_wrong_value_for_a_map_whose_keys_are_all_required_is_told_the_keys():
     with pytest.raises(Refused) as caught:
         load(Depth(), 3)
     assert [problem.says for problem in caught.value.problems] == ["must be an object with value, unit"]
+
+
+def test_what_is_remembered_lets_nothing_in_that_only_looks_like_it():
+    class Label(Enum):
+        LIKE = "wet"
+
+    class Place(Strict):
+        exposure = Word(["wet"])
+        name = Text(40)
+
+    class Whole(Strict):
+        place = Remembered(Place)
+
+    schema, day = Whole(), dt.date(2026, 11, 25)
+    for good in ({"exposure": "wet"}, {"name": "2026-11-25"}):
+        assert load(schema, {"place": good}) == load(schema, {"place": good}) == {"place": good}
+    for bad in ({"exposure": Label.LIKE}, {"name": day}, {"exposure": float("nan")}):
+        with pytest.raises(Refused):
+            load(schema, {"place": bad})

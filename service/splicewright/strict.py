@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Collection, Iterator, Mapping
 from typing import Any, cast
 
-import orjson
 from marshmallow import EXCLUDE, Schema, ValidationError, fields, validates_schema
 from marshmallow.exceptions import SCHEMA
 
@@ -14,7 +14,7 @@ from splicewright.reading import Problem, Refused, join, nearest, not_allowed, s
 _Words = dict[str, str | list[Any] | dict[Any, Any]]
 _REQUIRED: _Words = {"required": "is required", "null": "may not be null", "invalid": "must be an object"}
 _MOST_PARTS = 2_000  # remembered by each field
-_LONGEST_PART = 2_000  # bytes
+_LONGEST_PART = 2_000  # characters
 _MOST_KEYS = 20  # unknown keys told one by one
 #: marshmallow's own sentences, for the fields that are not ours
 _OWN_WORDS = {
@@ -194,12 +194,13 @@ class Remembered(fields.Nested):
 
     def __init__(self, nested: type[Strict], **kwargs: Any) -> None:
         super().__init__(nested, **kwargs)
-        self._known: dict[bytes, Any] = {}
+        self._known: dict[str, Any] = {}
 
     def _deserialize(self, value: Any, *args: Any, **kwargs: Any) -> Any:
+        # Not orjson: it writes days, identifiers and the like as text, for which they would then be taken.
         try:
-            text = orjson.dumps(value)
-        except (TypeError, ValueError):
+            text = json.dumps(value)
+        except (TypeError, ValueError, RecursionError):
             return super()._deserialize(value, *args, **kwargs)
         found = self._known.get(text)
         if found is None:
