@@ -2,23 +2,29 @@
 
 from __future__ import annotations
 
+import importlib
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
+    from splicewright.box import fill_box
     from splicewright.choice import choose
+    from splicewright.inspection import check_splice
+    from splicewright.job import plan_job
     from splicewright.reading import Refused
 
-__all__ = ["Refused", "choose"]
+__all__ = ["Refused", "check_splice", "choose", "fill_box", "plan_job"]
+
+_FROM = {
+    "Refused": "splicewright.reading",
+    "check_splice": "splicewright.inspection",
+    "choose": "splicewright.choice",
+    "fill_box": "splicewright.box",
+    "plan_job": "splicewright.job",
+}
 
 
 def __getattr__(name: str) -> Any:
     # Imported when first used: a command that answers no question need not load the engine.
-    if name == "choose":
-        from splicewright.choice import choose  # noqa: PLC0415
-
-        return choose
-    if name == "Refused":
-        from splicewright.reading import Refused  # noqa: PLC0415
-
-        return Refused
-    raise AttributeError(name)
+    if name not in _FROM:
+        raise AttributeError(name)
+    return getattr(importlib.import_module(_FROM[name]), name)

@@ -32,16 +32,23 @@ class Block:
 
 @dataclass(frozen=True, slots=True)
 class BlockAnswer:
-    """One line for each line of a block, each with its newline, and how many of them are errors."""
+    """One line for each line of a block, each with its newline; how many they are, and how many of them are errors."""
 
     text: bytes
+    lines: int
     errors: int
+    asked: int  # bytes of the block that was answered
 
 
-def blocks(stream: Readable, size: int = BLOCK_BYTES) -> Iterator[Block]:
-    """Cut a stream into blocks of whole lines. Of a line that is too long only the beginning is kept."""
-    number, rest = 1, b""
-    while chunk := stream.read(size):
+def blocks(stream: Readable, size: int = BLOCK_BYTES, *, first: int = 1) -> Iterator[Block]:
+    """Cut a stream into blocks of whole lines, the first of which has the number `first`.
+
+    Of a line that is too long only the beginning is kept.
+    """
+    number, rest = first, b""
+    # Where there is a choice, what has come is taken, so that a slow sender gets its answers meanwhile.
+    read = getattr(stream, "read1", stream.read)
+    while chunk := read(size):
         cut = chunk.rfind(b"\n") + 1
         if not cut:
             rest = (rest + chunk)[: LONGEST_LINE + 1]
@@ -61,9 +68,9 @@ def answer_block(chooser: Chooser, block: Block, *, explain: str) -> BlockAnswer
         try:
             answers.append(chooser.answer_json(_checked(line), explain=explain))
         except Refused as error:
-            answers.append(_error_line(line, number, error))
+            answers.append(error_line(_id_of(line), number, error))
             errors += 1
-    return BlockAnswer(b"".join([answer + b"\n" for answer in answers]), errors)
+    return BlockAnswer(b"".join([answer + b"\n" for answer in answers]), len(answers), errors, len(block.text))
 
 
 def _checked(line: bytes) -> bytes:
@@ -74,15 +81,21 @@ def _checked(line: bytes) -> bytes:
     return line
 
 
-def _error_line(line: bytes, number: int, error: Refused) -> bytes:
+def error_line(asked_id: str | None, number: int, error: Refused) -> bytes:
+    """Write what is wrong with the question on line `number`, without a newline."""
     problems = [{"pointer": one.pointer, "says": one.says} for one in error.problems]
-    return orjson.dumps({"id": _id_of(line), "line": number, "errors": problems})
+    return orjson.dumps({"id": asked_id, "line": number, "errors": problems})
+
+
+def id_of(given: object) -> str | None:
+    """Give the id of what was to be a question, where it has a usable one."""
+    found = given.get("id") if isinstance(given, dict) else None
+    whole = isinstance(found, str) and len(found) <= 100 and not any("\ud800" <= c <= "\udfff" for c in found)
+    return found if whole else None
 
 
 def _id_of(line: bytes) -> str | None:
     try:
-        given = read_json(line[:LONGEST_LINE])
+        return id_of(read_json(line[:LONGEST_LINE]))
     except NotText:
         return None
-    found = given.get("id") if isinstance(given, dict) else None
-    return found if isinstance(found, str) and len(found) <= 100 else None

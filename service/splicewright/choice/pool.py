@@ -5,9 +5,11 @@ from __future__ import annotations
 import itertools
 import multiprocessing
 import os
+import signal
 from collections import deque
-from collections.abc import Iterator
-from concurrent.futures import Future, ProcessPoolExecutor
+from collections.abc import Callable, Iterator
+from concurrent.futures import ProcessPoolExecutor
+from typing import Protocol
 
 from splicewright.choice.chooser import shipped_chooser
 from splicewright.choice.lines import Block, BlockAnswer, Readable, answer_block, blocks
@@ -23,7 +25,11 @@ def default_workers() -> int:
 
 def answer_stream(stream: Readable, *, explain: str, workers: int) -> Iterator[BlockAnswer]:
     """Answer a stream of lines block by block, in order. What fits in one block is answered in this process."""
-    found = blocks(stream)
+    return answer_blocks(blocks(stream), explain=explain, workers=workers)
+
+
+def answer_blocks(found: Iterator[Block], *, explain: str, workers: int) -> Iterator[BlockAnswer]:
+    """Answer blocks in order, in `workers` processes; a single block is answered in this process."""
     begin = list(itertools.islice(found, 2))
     everything = itertools.chain(begin, found)
     if workers == 1 or len(begin) < 2:
@@ -39,17 +45,35 @@ def _in_workers(everything: Iterator[Block], explain: str, workers: int) -> Iter
     chooser.engine(DEFAULTS[""]["code"])
     chooser.catalogue(DEFAULTS[""]["catalogue"])
     method = "fork" if "fork" in multiprocessing.get_all_start_methods() else "spawn"
-    with ProcessPoolExecutor(workers, mp_context=multiprocessing.get_context(method)) as pool:
-        under_way: deque[Future[BlockAnswer]] = deque()
+    context = multiprocessing.get_context(method)
+    with ProcessPoolExecutor(workers, mp_context=context, initializer=_leave_interrupts_to_the_parent) as pool:
         try:
-            for block in everything:
-                under_way.append(pool.submit(_answer_here, block, explain))
-                if len(under_way) >= workers * _AHEAD:
-                    yield under_way.popleft().result()
-            while under_way:
-                yield under_way.popleft().result()
+            yield from in_order(lambda block: pool.submit(_answer_here, block, explain), everything, workers)
         finally:
             pool.shutdown(cancel_futures=True)
+
+
+class Promised(Protocol):
+    """An answer that is being made."""
+
+    def result(self) -> BlockAnswer:
+        """Wait for it."""
+
+
+def in_order(submit: Callable[[Block], Promised], everything: Iterator[Block], workers: int) -> Iterator[BlockAnswer]:
+    """Hand blocks out, a few ahead of what has come back, and give the answers in the order of the blocks."""
+    under_way: deque[Promised] = deque()
+    for block in everything:
+        under_way.append(submit(block))
+        if len(under_way) >= workers * _AHEAD:
+            yield under_way.popleft().result()
+    while under_way:
+        yield under_way.popleft().result()
+
+
+def _leave_interrupts_to_the_parent() -> None:
+    # Ctrl-C reaches every process of a terminal; the parent ends the work after a whole block.
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
 
 
 def _answer_here(block: Block, explain: str) -> BlockAnswer:

@@ -1,13 +1,24 @@
-"""`splicewright batch FILE`: NDJSON in, NDJSON out."""
+"""`splicewright batch FILE`: one question a line in, one answer a line out."""
 
 from __future__ import annotations
 
+import os
 import sys
+from collections.abc import Iterator
 from concurrent.futures.process import BrokenProcessPool
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, NoReturn
 
 import click
 
 from splicewright.cli.input import fail
+
+if TYPE_CHECKING:
+    from splicewright.choice.lines import Block, BlockAnswer
+    from splicewright.cli.output import Output
+
+_PARQUET = ".parquet"
+_ERROR_LINE = b'"errors":['
 
 
 @click.command("batch")
@@ -19,27 +30,157 @@ from splicewright.cli.input import fail
     show_default=True,
     help="How much each answer tells, where its question does not say.",
 )
+@click.option("--output", type=click.Path(dir_okay=False), help="Write the answers to this file, which must not exist.")
+@click.option("--resume", is_flag=True, help="Go on with --output after its last whole line.")
 @click.option("--workers", type=click.IntRange(1, 256), help="Worker processes; by default one for each processor.")
-def command(file: str, explain: str, workers: int | None) -> None:
+@click.option(
+    "--cluster",
+    metavar="ADDRESS",
+    help="Answer on the cluster whose scheduler is at tcp://ADDRESS; `local` starts one of --workers processes here.",
+)
+@click.option("--quiet", is_flag=True, help="Tell no progress.")
+def command(
+    file: str,
+    explain: str,
+    output: str | None,
+    *,
+    resume: bool,
+    workers: int | None,
+    cluster: str | None,
+    quiet: bool,
+) -> None:
     """Answer each question of FILE, one JSON object a line (- is standard input), one line each, in the same order.
 
-    A line that is no valid question gets an error object; the rest go on. Exits with 1 where a line was in error.
+    A line that is no valid question gets an error object; the rest go on. FILE and --output may be Parquet files (by
+    their ending .parquet). Ctrl-C ends the work after a whole line. With --workers 1 lines are answered as they come.
+    Exits with 1 where a line was in error.
     """
-    from splicewright.choice.pool import answer_stream, default_workers
+    from splicewright.cli.progress import Progress
+    from splicewright.cli.stopping import stoppable
 
-    errors = 0
-    out = sys.stdout.buffer
+    if resume and (not output or output.endswith(_PARQUET)):
+        raise click.UsageError("--resume goes on with the file of lines that --output names; name it")
+    source = _open(file)
+    if file != "-":
+        click.get_current_context().call_on_close(source.close)
+    out, done, errors = _output(output, file, source, explain, resume=resume)
+    total = None if file == "-" or done else getattr(source, "rows", None) or Path(file).stat().st_size
+    stopped = 0
     try:
-        with click.open_file(file, "rb") as stream:
-            for answer in answer_stream(stream, explain=explain, workers=workers or default_workers()):
-                errors += answer.errors
+        with stoppable() as stop, Progress(total, quiet=quiet) as progress:
+            for answer in _answers(source, done + 1, explain, workers, cluster):
                 out.write(answer.text)
-            out.flush()
+                errors += answer.errors
+                progress.advance(answer.lines if hasattr(source, "rows") else answer.asked, answer.lines, answer.errors)
+                if stop:
+                    stopped = stop.status
+                    break
+        out.close()
     except BrokenPipeError:
-        sys.stderr.close()  # the reader went away; there is nobody left to tell
-        sys.exit(1)
+        _reader_is_gone(out.lines)
     except BrokenProcessPool:
-        fail(f"{file}: a worker process was ended from outside; the answers printed so far are whole")
+        fail(f"{file}: a worker process was ended from outside; {_kept(out)}")
+    except OSError as error:
+        fail(f"{error.filename or out.name}: {error.strerror or error}; {_kept(out)}")
+    if stopped:
+        click.echo(f"stopped; {_kept(out)}", err=True)
+        sys.exit(stopped)
+    sys.exit(1 if errors else 0)
+
+
+def _answers(source: Any, first: int, explain: str, workers: int | None, cluster: str | None) -> Iterator[BlockAnswer]:
+    from splicewright.choice.lines import blocks
+    from splicewright.choice.pool import answer_blocks, default_workers
+
+    found: Iterator[Block] = blocks(source, first=first)
+    if cluster is None:
+        yield from answer_blocks(found, explain=explain, workers=workers or default_workers())
+        return
+    try:
+        from splicewright.choice.cluster import ClusterFault, answer_on_cluster
+    except ModuleNotFoundError:
+        fail("--cluster needs the extra `cluster`: pip install 'splicewright[cluster]'")
+    address = None if cluster == "local" else cluster
+    try:
+        yield from answer_on_cluster(found, explain=explain, address=address, workers=workers or default_workers())
+    except ClusterFault as error:
+        fail(str(error))
+
+
+def _open(file: str) -> Any:
+    from splicewright.reading import Refused
+
+    try:
+        if not file.endswith(_PARQUET):
+            return click.open_file(file, "rb")
+        try:
+            from splicewright.sheets.parquet import Questions
+        except ModuleNotFoundError:
+            fail("Parquet files need the extra `columns`: pip install 'splicewright[columns]'")
+        return Questions(Path(file))
     except OSError as error:
         fail(f"{file}: {error.strerror}")
-    sys.exit(1 if errors else 0)
+    except Refused as error:
+        fail(*(f"{file}: {one.pointer.removeprefix('/') or 'the file'}: {one.says}" for one in error.problems))
+
+
+def _output(output: str | None, file: str, source: Any, explain: str, *, resume: bool) -> tuple[Output, int, int]:
+    """Open what is written to. Gives it with how many lines, and how many errors, it has already."""
+    from splicewright.cli.output import LineFile, StandardOutput
+
+    if output is None:
+        return StandardOutput(), 0, 0
+    path = Path(output)
+    try:
+        if path.exists() and file != "-" and path.samefile(file):
+            fail(f"{output}: is the file that is read")
+        if output.endswith(_PARQUET):
+            return _parquet(path), 0, 0
+        if not (resume and path.exists()):
+            return LineFile(path), 0, 0
+        return _go_on(path, file, source, explain)
+    except FileExistsError:
+        fail(f"{output}: exists already; go on with it by --resume, or name another file")
+    except OSError as error:
+        fail(f"{output}: {error.strerror}")
+
+
+def _parquet(path: Path) -> Output:
+    try:
+        from splicewright.sheets.parquet import AnswerFile
+    except ModuleNotFoundError:
+        fail("Parquet files need the extra `columns`: pip install 'splicewright[columns]'")
+    return AnswerFile(path)
+
+
+def _go_on(path: Path, file: str, source: Any, explain: str) -> tuple[Output, int, int]:
+    """Pass over what has its answer already, after a look whether these are answers to these questions."""
+    from splicewright.choice import shipped_chooser
+    from splicewright.choice.lines import Block, answer_block
+    from splicewright.cli.output import LineFile, skip_lines, whole_lines
+
+    written = whole_lines(path, is_error=_ERROR_LINE)
+    first, last, found = skip_lines(source, written.lines)
+    if found < written.lines:
+        fail(f"{path}: has {written.lines:,} answers, but {file} only {found:,} questions; it belongs to another file")
+    for number, asked, answer in ((1, first, written.first), (written.lines, last, written.last)):
+        whole = asked if asked.endswith(b"\n") else asked + b"\n"
+        if written.lines and answer_block(shipped_chooser(), Block(number, whole), explain=explain).text != answer:
+            fail(
+                f"{path}:{number}: is not the answer to line {number} of {file} by the rules and catalogues in use; "
+                "the questions, the rules or --explain changed; write to a new file"
+            )
+    return LineFile(path, written), written.lines, written.errors
+
+
+def _kept(out: Output) -> str:
+    if Path(out.name).suffix == _PARQUET:
+        return f"{out.name} is not whole"
+    further = "" if out.name == "standard output" else "; go on by --resume"
+    return f"{out.lines:,} whole lines are in {out.name}{further}"
+
+
+def _reader_is_gone(lines: int) -> NoReturn:
+    click.echo(f"standard output was closed by its reader; {lines:,} lines were handed over before", err=True)
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())  # so that nothing is tried again at the end
+    sys.exit(1)

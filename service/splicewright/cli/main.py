@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import importlib
+import io
+import sys
 from typing import Any
 
 import click
@@ -12,15 +14,31 @@ from splicewright.cli.version import version_option
 #: command -> the module that holds it, imported only when it is called
 COMMANDS = {
     "choose": "splicewright.cli.choose",
+    "check": "splicewright.cli.check",
+    "box": "splicewright.cli.box",
+    "job": "splicewright.cli.job",
     "batch": "splicewright.cli.batch",
-    "serve": "splicewright.cli.serve",
+    "template": "splicewright.cli.template",
     "rules": "splicewright.cli.rules",
+    "catalogue": "splicewright.cli.catalogue",
+    "vocabulary": "splicewright.cli.vocabulary",
+    "serve": "splicewright.cli.serve",
+    "completion": "splicewright.cli.completion",
 }
 
 
 class _Lazy(click.Group):
     def list_commands(self, _ctx: click.Context) -> list[str]:
         return list(COMMANDS)
+
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        if args and not args[0].startswith("-") and args[0] not in COMMANDS:
+            from splicewright.reading import not_allowed
+
+            ctx.fail(f"command {not_allowed(args[0], COMMANDS)}")
+        return super().resolve_command(ctx, args)
 
     def get_command(self, _ctx: click.Context, cmd_name: str) -> click.Command | None:
         if cmd_name not in COMMANDS:
@@ -33,3 +51,6 @@ class _Lazy(click.Group):
 @version_option
 def main() -> None:
     """Tell which splice method suits these conductors, here, and why."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(encoding="utf-8", errors="backslashreplace")  # the same on every locale

@@ -1,0 +1,54 @@
+"""How far long work has come, on standard error: a bar on a terminal, now and then a line in a log, or silence."""
+
+from __future__ import annotations
+
+import sys
+import time
+from typing import Self
+
+import click
+from rich.console import Console
+from rich.progress import BarColumn, TaskProgressColumn, TextColumn, TimeRemainingColumn
+from rich.progress import Progress as Bar
+
+_LINE_EVERY_S = 10.0
+
+
+class Progress:
+    """Tells how much of `total` (of anything; None: not known) is done, and how many lines and errors that made."""
+
+    def __init__(self, total: int | None, *, quiet: bool) -> None:
+        self._total, self._done, self._lines, self._errors = total, 0, 0, 0
+        self._began = self._told = time.monotonic()
+        self._quiet = quiet
+        self._bar: Bar | None = None
+        if not quiet and sys.stderr.isatty():
+            shown = (TextColumn("{task.description}"), BarColumn(), TaskProgressColumn(), TimeRemainingColumn())
+            self._bar = Bar(*shown, console=Console(stderr=True), transient=True)
+            self._task = self._bar.add_task("0 lines", total=total)
+
+    def __enter__(self) -> Self:
+        if self._bar:
+            self._bar.start()
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        if self._bar:
+            self._bar.stop()
+
+    def advance(self, done: int, lines: int, errors: int = 0) -> None:
+        """Count what is done."""
+        self._done += done
+        self._lines += lines
+        self._errors += errors
+        if self._bar:
+            self._bar.update(self._task, completed=self._done, description=self._words())
+        elif not self._quiet and time.monotonic() - self._told >= _LINE_EVERY_S:
+            self._told = time.monotonic()
+            rate = self._lines / (self._told - self._began)
+            part = f"{100 * self._done // self._total}%, " if self._total else ""
+            click.echo(f"{part}{self._words()}, {rate:,.0f} lines a second", err=True)
+
+    def _words(self) -> str:
+        errors = f", {self._errors:,} in error" if self._errors else ""
+        return f"{self._lines:,} line{'' if self._lines == 1 else 's'}{errors}"
