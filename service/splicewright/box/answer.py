@@ -1,0 +1,220 @@
+"""A request about a box in, its answer out."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import cached_property
+from typing import TYPE_CHECKING, Any
+
+from splicewright.box.allowances import Allowance, allowances
+from splicewright.box.crowding import Bodies, bodies_of
+from splicewright.box.joints import Decided, decide
+from splicewright.box.length import length_asked, too_short
+from splicewright.box.model import BoxRequest, Section
+from splicewright.box.read import read_box
+from splicewright.box.standard import Fitting, that_would_do
+from splicewright.box.volume import CM3_PER_IN3, NOTHING, Volume, total
+from splicewright.box.wiring import more_than_the_wires, on_no_wire
+from splicewright.reading import Problem
+from splicewright.tables.box_allowances import AllowanceRules, Told, allowance_rules
+from splicewright.tables.box_practice import PRACTICE, answered_by_fill, crowded_says, practice_says
+from splicewright.tables.boxes import box_source, conductor_volume
+from splicewright.units import Size
+
+if TYPE_CHECKING:
+    from splicewright.choice import Chooser
+
+Plain = dict[str, Any]
+
+
+def fill_box(given: Any, chooser: Chooser | None = None) -> Plain:
+    """Reckon the fill of a box and decide the joints in it: the shape of POST /v1/boxes.
+
+    The answer, its parts in this order (a volume is {in3, cm3}; cubic inches are exact and decide):
+
+    - `id`: as given, if given; `code`: the edition that was reckoned by;
+    - `fits`: true, false, or null where the box is not known or something in it has no volume here (see `referrals`);
+    - `required`: the volume of all allowances; `volume`: that of the box with its extensions, null where the box is
+      not known; `left`: the difference, below nothing where it falls short, null where it can't be told;
+    - `sections`: [{for, volume, source}]: the box and its extensions;
+    - `allowances`: [{kind, for, count, size, row, each, total, source}]; `row` is the table's row that was taken for
+      the size; `row`, `each` and `total` are null where the size has no volume;
+    - `smallest`: [{name, gangs?, volume, left}]: standard boxes that would do with these extensions, least first;
+      none where the required volume can't be told;
+    - `free_length`: {free, outside?, says, source}, lengths as {in, mm}; null where no wire ends in the box;
+    - `problems`: [{pointer, says}]: what contradicts itself or falls short of what is asked, other than the volume;
+    - `referrals`: [{says, source}]: what this reckoning does not cover;
+    - `joints`: an answer for each joint (brief, where nothing else is asked for; without the caution that the fill of
+      the box answers), or {id, errors: [{pointer, says}]};
+    - `bodies`: {count, volume, size_unknown}: of the connectors chosen first; null where no joint has an option;
+    - `cautions`: [{says, source}], `source` may be `common-practice`;
+    - `assumed`: each default under its JSON Pointer.
+
+    Raises `Refused` with every problem where the request itself is not valid.
+    """
+    request = read_box(given)
+    rules = allowance_rules(request.code)
+    counted = allowances(request.contents, rules)
+    decided, bodies = _joints(request, chooser)
+    fill = _Fill(request, tuple(counted))
+    answer: Plain = {} if request.id is None else {"id": request.id}
+    return answer | {
+        "code": request.code,
+        "fits": fill.fits,
+        "required": fill.required.plain(),
+        "volume": _plain(request.volume),
+        "left": _plain(fill.left),
+        "sections": [_section(one, request.code) for one in (request.box, *request.extensions) if one],
+        "allowances": [_allowance(one) for one in counted],
+        "smallest": [_smallest(one, fill.required) for one in fill.smallest],
+        "free_length": length_asked(request),
+        "problems": [{"pointer": one.pointer, "says": one.says} for one in _problems(request, decided)],
+        "referrals": [_told(rules.handed_over, size=size) for size in fill.unknown],
+        "joints": [_joint(one, settled=fill.fits is not None) for one in decided],
+        "bodies": bodies.plain() if bodies else None,
+        "cautions": list(_cautions(request, fill, bodies, rules, answered=any(one.joint for one in decided))),
+        "assumed": dict(sorted(request.assumed.items())),
+    }
+
+
+@dataclass(frozen=True)
+class _Fill:
+    """What the allowances come to, beside the box."""
+
+    request: BoxRequest
+    counted: tuple[Allowance, ...]
+
+    @cached_property
+    def unknown(self) -> list[Size]:
+        """The sizes present that have no volume here, the largest first."""
+        return sorted({one.size for one in self.counted if one.each is None}, reverse=True)
+
+    @cached_property
+    def required(self) -> Volume:
+        """The volume of all others."""
+        return total(one.total for one in self.counted if one.total is not None)
+
+    @cached_property
+    def fits(self) -> bool | None:
+        """Whether the box holds them; None where that can't be told."""
+        volume = self.request.volume
+        if volume is None or (self.unknown and volume >= self.required):
+            return None
+        return volume >= self.required
+
+    @cached_property
+    def left(self) -> Volume | None:
+        """What is left over, below nothing where the box falls short; None where that can't be told."""
+        volume = self.request.volume
+        return None if volume is None or self.unknown else volume - self.required
+
+    @cached_property
+    def smallest(self) -> list[Fitting]:
+        """The standard boxes that would do."""
+        if self.unknown:
+            return []
+        return that_would_do(self.required, self.request.added, self.request.contents.gangs)
+
+
+def _joints(request: BoxRequest, chooser: Chooser | None) -> tuple[list[Decided], Bodies | None]:
+    if not request.joints:
+        return [], None
+    if chooser is None:
+        from splicewright.choice import shipped_chooser  # noqa: PLC0415 - a box without joints needs no engine
+
+        chooser = shipped_chooser()
+    chooser.catalogue(request.catalogue)  # one that is not known is the request's fault, not that of each joint
+    decided = decide(request, chooser)
+    return decided, bodies_of(decided, chooser) if any(one.first for one in decided) else None
+
+
+def _problems(request: BoxRequest, decided: list[Decided]) -> Iterator[Problem]:
+    if request.gangs and request.contents.gangs > request.gangs:
+        says = f"is {request.gangs}, but the devices need {request.contents.gangs} gangs"
+        yield Problem("/box/gangs", says)
+    yield from too_short(request)
+    yield from on_no_wire(request)
+    yield from more_than_the_wires(request, decided)
+
+
+def _plain(volume: Volume | None) -> Plain | None:
+    return None if volume is None else volume.plain()
+
+
+def _section(section: Section, code: str) -> Plain:
+    return {"for": section.words, "volume": section.volume.plain(), "source": box_source(code, section.part)}
+
+
+def _allowance(one: Allowance) -> Plain:
+    volume = conductor_volume(one.size)
+    return {
+        "kind": one.kind,
+        "for": one.words,
+        "count": int(one.count) if one.count.denominator == 1 else float(one.count),
+        "size": str(one.size),
+        "row": volume.row if volume else None,
+        "each": _plain(one.each),
+        "total": _plain(one.total),
+        "source": one.source,
+    }
+
+
+def _smallest(one: Fitting, required: Volume) -> Plain:
+    gangs = {"gangs": one.gangs} if one.gangs else {}
+    return {"name": one.name, **gangs, "volume": one.volume.plain(), "left": (one.volume - required).plain()}
+
+
+def _joint(one: Decided, *, settled: bool) -> Plain:
+    answer = dict(one.answer)
+    if settled and "cautions" in answer:
+        answer["cautions"] = [told for told in answer["cautions"] if told["rule"] not in answered_by_fill()]
+    return answer
+
+
+def _told(told: Told, **places: object) -> Plain:
+    return {"says": told.words.format(**places), "source": told.source}
+
+
+def _cautions(
+    request: BoxRequest, fill: _Fill, bodies: Bodies | None, rules: AllowanceRules, *, answered: bool
+) -> Iterator[Plain]:
+    contents = request.contents
+    for size in sorted({one.size for one in fill.counted if one.count}, reverse=True):
+        volume = conductor_volume(size)
+        if volume and not volume.exact:
+            yield _practice("next_larger", size=size, row=volume.row)
+    if "/clamps" in request.assumed and (largest := conductor_volume(contents.largest)):
+        yield _practice("clamps_not_stated", more=Volume(largest.in3) * rules.clamps[0])
+    if not rules.grounding.isolated_apart and any(one.isolated and one.path != "stays" for one in contents.wires):
+        yield _told(rules.grounding.isolated_together)
+    if contents.terminal_blocks and not rules.terminal_blocks[0]:
+        yield _told(rules.blocks_not_counted)
+    if fill.left is not None and _by_a_rounding(request, fill.left):
+        yield _practice("metric_mark")
+    yield from _crowding(fill, bodies)
+    if fill.smallest:
+        yield _practice("smallest")
+    if not answered:  # the answer of a joint says so too
+        yield _practice("governs")
+
+
+def _practice(name: str, **places: object) -> Plain:
+    return {"says": practice_says(name, **places), "source": PRACTICE}
+
+
+def _by_a_rounding(request: BoxRequest, left: Volume) -> bool:
+    """Say whether a box marked in whole cm3 is short by no more than half of one for each mark."""
+    half = Volume(Fraction(1, 2) / CM3_PER_IN3)
+    return left < NOTHING <= left + half * request.metric_marks
+
+
+def _crowding(fill: _Fill, bodies: Bodies | None) -> Iterator[Plain]:
+    if bodies is None:
+        return
+    if fill.fits and fill.left is not None and bodies.crowd(fill.left):
+        says = crowded_says(count=bodies.count, bodies=bodies.volume, left=fill.left)
+        yield {"says": says, "source": PRACTICE}
+    if bodies.size_unknown:
+        yield _practice("size_unknown", connectors=", ".join(bodies.size_unknown))

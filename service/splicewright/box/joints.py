@@ -1,0 +1,96 @@
+"""The joints of a box: each decided with the box known, none spoiling another."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from splicewright.box.model import BoxRequest
+from splicewright.question.model import Asked, Joint
+from splicewright.question.read import read_question
+from splicewright.reading import Problem, Refused, join, shown
+
+if TYPE_CHECKING:  # a box without joints need not load the engine
+    from splicewright.choice import Chooser
+
+_BY_THE_BOX = ("/code", "/place/enclosure", "/place/box_material")
+
+
+@dataclass(frozen=True, slots=True)
+class Decided:
+    """A joint's answer, or its problems. `joint` None: it could not be read."""
+
+    pointer: str
+    answer: Mapping[str, Any]
+    joint: Joint | None
+    catalogue: str = ""
+    asked: Asked | None = None
+
+    @property
+    def first(self) -> str | None:
+        """The connector of its best option."""
+        options = self.answer.get("options", ())
+        return str(options[0]["connector"]) if options else None
+
+
+def decide(request: BoxRequest, chooser: Chooser) -> list[Decided]:
+    """Answer each joint. One that is no valid question gets {id, errors: [{pointer, says}]}."""
+    return [_decided(given, join("/joints", at), request, chooser) for at, given in enumerate(request.joints)]
+
+
+def _decided(given: Any, pointer: str, request: BoxRequest, chooser: Chooser) -> Decided:
+    asked, laid = _laid_under(given, request.laid)
+    contradicting = [
+        Problem(at, f"is {shown(_at(given, at))}, but the box of this joint has {shown(known)}; leave it out")
+        for at in _BY_THE_BOX
+        if (known := _at(request.laid, at)) is not None and _differs(given, at, known)
+    ]
+    try:
+        read = read_question(asked, explain=request.explain)
+        if not contradicting:
+            return Decided(pointer, chooser.answer(read), read.question.joint, read.question.catalogue, read)
+        found: tuple[Problem, ...] = ()
+    except Refused as error:
+        found = error.problems
+    told_of = {one.pointer for one in found}  # of a word that is not valid the reader says more
+    problems = [*(one for one in contradicting if one.pointer not in told_of), *found]
+    told = [{"pointer": _in_request(one.pointer, pointer, laid), "says": one.says} for one in problems]
+    return Decided(pointer, {"id": _id(given), "errors": told}, None)
+
+
+def _laid_under(given: Any, laid: Mapping[str, Any]) -> tuple[Any, set[str]]:
+    """Give the question with what the box says laid under it, and the pointers of what was laid."""
+    if not isinstance(given, Mapping):
+        return given, set()
+    asked, pointers = dict(given), set()
+    for key, value in laid.items():
+        if key not in given:
+            asked[key] = value
+            pointers.add(join("", key))
+        elif isinstance(value, Mapping) and isinstance(given[key], Mapping):
+            asked[key] = {**value, **given[key]}
+            pointers |= {join("", key, leaf) for leaf in value if leaf not in given[key]}
+    return asked, pointers
+
+
+def _in_request(pointer: str, joint: str, laid: set[str]) -> str:
+    """Turn a pointer into a question to one into the request: what was laid under it stands at the top."""
+    own = not any(pointer == one or pointer.startswith(f"{one}/") for one in laid)
+    return joint + pointer if own else pointer
+
+
+def _at(given: Any, pointer: str) -> Any:
+    for key in pointer.split("/")[1:]:
+        given = given.get(key) if isinstance(given, Mapping) else None
+    return given
+
+
+def _differs(given: Any, pointer: str, known: Any) -> bool:
+    found = _at(given, pointer)
+    return found is not None and found != known
+
+
+def _id(given: Any) -> str | None:
+    found = given.get("id") if isinstance(given, Mapping) else None
+    return found if isinstance(found, str) and len(found) <= 100 else None

@@ -1,0 +1,161 @@
+"""What a request about a box may hold. Nothing is converted or ignored; joints are read one by one, on their own."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from marshmallow import fields
+
+from splicewright.question import vocabulary as v
+from splicewright.question.schema import (
+    CircuitSchema,
+    LengthSchema,
+    PlaceSchema,
+    QuestionSchema,
+    SizeField,
+    WorkSchema,
+    about,
+)
+from splicewright.strict import Flag, Items, Number, Strict, Text, Word
+from splicewright.tables.boxes import standard_boxes
+
+MOST_ENTRIES = 200
+MOST_JOINTS = 100
+VOLUME_UNITS = ("in3", "cm3")
+PATHS = {
+    "ends": "comes from outside and is joined or ended in the box",
+    "through": "passes through unbroken",
+    "looped": "unbroken, in a loop at least twice as long as the free length",
+    "stays": "never leaves the box: a pigtail or a jumper",
+}
+CLAMPS = {"internal": "one or more cable clamps inside the box", "none": "no clamp inside the box"}
+
+
+class Later(fields.Nested):
+    """A part that is taken as it is, and read on its own later."""
+
+    def deserialize(self, value: Any, *_: Any, **__: Any) -> Any:
+        """Give it back unread."""
+        return value
+
+
+class VolumeSchema(Strict):
+    """A volume as marked."""
+
+    value = Number(
+        0.01,
+        100_000,
+        decimals=2,
+        required=True,
+        metadata=about("The number, to two decimals. Cubic inches decide; cm3 is converted exactly, never rounded."),
+    )
+    unit = Word(VOLUME_UNITS, required=True, metadata=about("Cubic inches or cubic centimetres."))
+
+
+class BoxSchema(Strict):
+    """The box: one of the standard boxes, or one with its volume marked on it, or both where marked with more."""
+
+    name = Word(standard_boxes(), metadata=about("A standard metal box of the table."))
+    volume = fields.Nested(VolumeSchema, metadata=about("The volume marked on it."))
+    gangs = Number(
+        1, 20, decimals=0, metadata=about("How many gangs it has; for the standard boxes that are made by gangs.")
+    )
+    opening = fields.Nested(LengthSchema, metadata=about("The least dimension of its opening."))
+
+
+class ExtensionSchema(Strict):
+    """A further section: an extension ring, a domed cover, a plaster ring, or one more ganged box."""
+
+    name = Word(standard_boxes(), metadata=about("A standard metal box that it is made from."))
+    volume = fields.Nested(VolumeSchema, metadata=about("The volume marked on it. One without a mark adds none."))
+
+
+class WireSchema(Strict):
+    """Like wires in the box, pigtails and jumpers among them."""
+
+    size = SizeField(required=True, metadata=about("The conductor's size with its unit, such as 12 AWG."))
+    count = Number(1, MOST_ENTRIES, decimals=0, metadata=about("How many. 1 where not given."))
+    path = Word(PATHS, metadata=about("What becomes of it in the box. `ends` where not given."))
+    role = Word(v.ROLE, metadata=about("What it serves as. `ungrounded` where not given."))
+    isolated = Flag(
+        metadata=about("An equipment grounding conductor of a set kept apart. True for role `isolated-grounding`.")
+    )
+    canopy = Flag(
+        metadata=about(
+            "A fixture wire or grounding conductor that comes from a domed luminaire or canopy and ends here."
+        )
+    )
+    free = fields.Nested(
+        LengthSchema, metadata=about("Its free length in the box; of a looped one the length of the loop.")
+    )
+    outside = fields.Nested(LengthSchema, metadata=about("How far it reaches out of the opening."))
+
+
+class DeviceSchema(Strict):
+    """Like devices on a yoke or strap: switches, receptacles and the like."""
+
+    gangs = Number(1, 20, decimals=0, metadata=about("How many gangs one of them needs. 1 where not given."))
+    largest = SizeField(
+        metadata=about("The largest conductor connected to it; the largest in the box where not given.")
+    )
+    count = Number(1, MOST_ENTRIES, decimals=0, metadata=about("How many. 1 where not given."))
+
+
+class TerminalBlockSchema(Strict):
+    """Like terminal block assemblies."""
+
+    largest = SizeField(
+        metadata=about("The largest conductor that ends on it; the largest in the box where not given.")
+    )
+    count = Number(1, MOST_ENTRIES, decimals=0, metadata=about("How many. 1 where not given."))
+
+
+class BoxFillSchema(Strict):
+    """A box, what is in it, and the joints to be made in it."""
+
+    id = Text(100, metadata=about("Any text, given back."))
+    code = Word(v.CODES, metadata=about("The code and its edition, for fill and joints. nfpa70-2023 where not given."))
+    amendments = Items(
+        Text(100),
+        0,
+        20,
+        metadata=about("Names of amendments, laid under each joint. They change no figure of the fill."),
+    )
+    catalogue = Text(100, metadata=about("The catalogue of connectors, laid under each joint. shop where not given."))
+    explain = Word(v.EXPLAIN, metadata=about("How much the joints' answers tell. brief where not given."))
+    box = fields.Nested(
+        BoxSchema, metadata=about("The box. Without it only the volume it needs and the boxes that would do are told.")
+    )
+    extensions = Items(
+        fields.Nested(ExtensionSchema), 0, 20, metadata=about("Further sections that add to the volume.")
+    )
+    wires = Items(
+        fields.Nested(WireSchema),
+        1,
+        MOST_ENTRIES,
+        required=True,
+        metadata=about("Every conductor in the box."),
+    )
+    clamps = Word(
+        CLAMPS,
+        metadata=about("Cable clamps inside the box. none where not given, with a caution that says what they take."),
+    )
+    fittings = Number(
+        0,
+        10,
+        decimals=0,
+        metadata=about("How many kinds of support fitting (luminaire stud, hickey) are in it. 0 where not given."),
+    )
+    devices = Items(fields.Nested(DeviceSchema), 0, 50, metadata=about("Devices mounted in the box."))
+    terminal_blocks = Items(fields.Nested(TerminalBlockSchema), 0, 50, metadata=about("Terminal blocks in the box."))
+    place = fields.Nested(
+        PlaceSchema, metadata=about("Where the box is, laid under each joint; enclosure is box or conduit-body.")
+    )
+    circuit = fields.Nested(CircuitSchema, metadata=about("What the joints are part of, laid under each of them."))
+    work = fields.Nested(WorkSchema, metadata=about("What kind of work it is, laid under each joint."))
+    joints = Items(
+        Later(QuestionSchema),
+        0,
+        MOST_JOINTS,
+        metadata=about("Questions about the joints in this box. A bad one gets errors of its own; the rest go on."),
+    )

@@ -1,0 +1,48 @@
+"""What the wires of a box, its joints and its devices say of each other: where they can't all be true."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Iterator
+
+from splicewright.box.joints import Decided
+from splicewright.box.model import BoxRequest
+from splicewright.reading import Problem, join
+from splicewright.units import Size
+
+
+def more_than_the_wires(request: BoxRequest, decided: Iterable[Decided]) -> Iterator[Problem]:
+    """Tell the sizes of which the joints take more ends than the wires of the box have, and taps on no wire.
+
+    A wire that ends in the box has one end to join there; a pigtail or jumper has two; one that passes through or
+    is looped has none, but may be tapped. More ends than that can't be: the fill was reckoned with too few wires.
+    """
+    ends: Counter[Size] = Counter()
+    uncut: set[Size] = set()
+    for wire in request.contents.wires:
+        if wire.path in ("through", "looped"):
+            uncut.add(wire.size)
+        else:
+            ends[wire.size] += wire.count * (2 if wire.path == "stays" else 1)
+    joined: Counter[Size] = Counter()
+    for one in decided:
+        for conductor in one.joint.conductors if one.joint else ():
+            if conductor.path == "ends":
+                joined[conductor.size] += conductor.count
+            elif conductor.size not in uncut:
+                says = f"taps a {conductor.size} conductor that passes through, but no such wire passes through the box"
+                yield Problem(join(one.pointer, "joint"), f"{says}; list every conductor in wires")
+    for size in sorted(joined, reverse=True):
+        if joined[size] > ends[size]:
+            says = f"the joints take {joined[size]} ends of {size}, but the wires of the box have {ends[size]}"
+            yield Problem("/wires", f"{says}; list every conductor, pigtails and jumpers among them")
+
+
+def on_no_wire(request: BoxRequest) -> Iterator[Problem]:
+    """Tell devices and terminal blocks whose largest conductor is of a size that is not among the wires."""
+    sizes = {one.size for one in request.contents.wires}
+    for key, pieces in (("devices", request.contents.devices), ("terminal_blocks", request.contents.terminal_blocks)):
+        for at, one in enumerate(pieces):
+            if one.size not in sizes:
+                says = f"is {one.size}, but no wire of that size is in the box; list every conductor in wires"
+                yield Problem(join("", key, at, "largest"), says)

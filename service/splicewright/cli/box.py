@@ -1,0 +1,47 @@
+"""`splicewright box FILE`: the fill of a box, and the joints in it."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import click
+
+from splicewright.cli.input import fail_refused, read_document
+from splicewright.reading import Refused
+
+EPILOG = """A box in its smallest form: {box: {name: 4 x 1-1/2 square}, wires: [{size: 12 AWG, count: 6}]}"""
+
+
+@click.command("box", epilog=EPILOG)
+@click.argument("file", default="-")
+@click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", help="How to print the answer.")
+def command(file: str, form: str) -> None:
+    """Reckon the fill of the box in FILE (JSON or YAML; - is standard input), and decide the joints in it.
+
+    Exits with 0 where the box holds everything and every joint has an option, with 1 where something falls short or
+    can't be judged, with 2 for bad input. With no box in FILE it tells what is needed and which boxes would do.
+    """
+    import orjson
+
+    from splicewright.box import fill_box
+    from splicewright.reports.box import print_box
+
+    document = read_document(file)
+    try:
+        answer = fill_box(document.value)
+    except Refused as error:
+        fail_refused(file, document, error)
+    if form == "json":
+        click.echo(orjson.dumps(answer, option=orjson.OPT_INDENT_2))
+    else:
+        print_box(answer)
+    for joint in answer["joints"]:
+        for one in joint.get("errors", ()):
+            click.echo(f"{file}:{document.line(one['pointer'])}: {one['pointer']}: {one['says']}", err=True)
+    raise SystemExit(0 if _good(answer) else 1)
+
+
+def _good(answer: dict[str, Any]) -> bool:
+    fits = answer["fits"] or answer["volume"] is None
+    joints = all(one.get("outcome") == "options" for one in answer["joints"])
+    return bool(fits and joints and not answer["problems"] and not answer["referrals"])

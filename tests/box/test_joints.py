@@ -1,0 +1,164 @@
+"""The joints of a box: decided with the box known, none spoiling another, errors pointing into the request."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from splicewright import Refused, fill_box
+from splicewright.choice import shipped_chooser
+from splicewright.rulebook import load_rulebook
+from splicewright.tables.box_practice import answered_by_fill
+from tests.box.requests import SIX, SQUARE, TWELVE, box, joint
+
+NAMED = {"name": SQUARE}
+MARKED = {"volume": {"value": 21, "unit": "in3"}}
+
+
+def answers(*joints: Any, **parts: Any) -> list[dict[str, Any]]:
+    found: list[dict[str, Any]] = fill_box(box(joints=list(joints), **{"box": NAMED, **parts}))["joints"]
+    return found
+
+
+def errors(*joints: Any, **parts: Any) -> dict[str, str]:
+    return {one["pointer"]: one["says"] for answer in answers(*joints, **parts) for one in answer.get("errors", ())}
+
+
+def asked_alone(**parts: Any) -> dict[str, Any]:
+    place = {"enclosure": "box", "box_material": "metal", **parts.pop("place", {})}
+    question = {"code": "nfpa70-2023", **joint(place=place, **parts)}
+    return shipped_chooser().choose(question, explain="brief")
+
+
+def test_a_joint_is_answered_as_it_would_be_alone_but_for_what_the_fill_answers() -> None:
+    expected = asked_alone()
+    expected["cautions"] = [one for one in expected["cautions"] if one["rule"] not in answered_by_fill()]
+    assert answers(joint()) == [expected]
+
+
+def test_the_caution_that_the_fill_answers_is_kept_where_no_box_is_known() -> None:
+    (answer,) = fill_box(box(joints=[joint()]))["joints"]
+    assert {one["rule"] for one in answer["cautions"]} & answered_by_fill()
+
+
+def test_the_rules_whose_caution_the_fill_answers_exist() -> None:
+    assert answered_by_fill() <= {rule.id for rule in load_rulebook("nfpa70-2023").rules}
+
+
+@pytest.mark.parametrize(("explain", "full"), [({}, False), ({"explain": "brief"}, False), ({"explain": "full"}, True)])
+def test_a_joint_is_told_briefly_unless_the_box_asks_for_more(explain: dict[str, str], *, full: bool) -> None:
+    assert ("findings" in answers(joint(), **explain)[0]) is full
+
+
+def test_a_joint_may_ask_for_a_whole_answer_of_its_own() -> None:
+    one, two = answers(joint(explain="full"), joint())
+    assert "findings" in one
+    assert "findings" not in two
+
+
+def test_a_standard_box_makes_the_place_of_its_joints_metal() -> None:
+    (answer,) = answers(joint(explain="full"))
+    assert not {"/place/enclosure", "/place/box_material", "/code"} & answer["assumed"].keys()
+
+
+def test_a_box_of_unknown_material_leaves_it_assumed() -> None:
+    (answer,) = answers(joint(explain="full"), box=MARKED)
+    assert answer["assumed"]["/place/box_material"] == "nonmetallic"
+
+
+def test_place_circuit_and_work_of_the_box_lie_under_each_joint_which_may_say_otherwise() -> None:
+    parts = {"place": {"exposure": "damp"}, "circuit": {"volts": 240}, "work": {"reopened": "often"}}
+    one, two = answers(joint(), joint(place={"exposure": "wet"}), **parts)
+    assert one["answer"] == asked_alone(**parts)["answer"]
+    assert two["answer"] == asked_alone(**{**parts, "place": {"exposure": "wet"}})["answer"]
+
+
+def test_joints_may_stand_in_a_conduit_body_marked_with_its_volume() -> None:
+    (answer,) = answers(joint(), box=MARKED, place={"enclosure": "conduit-body"})
+    assert answer["outcome"] == "options"
+
+
+def test_one_bad_joint_never_spoils_the_rest() -> None:
+    good, bad, more = answers(joint(id="a"), {"id": "b", "joint": {"conductors": [{"size": 12}]}}, joint(id="c"))
+    assert (good["outcome"], more["outcome"]) == ("options", "options")
+    assert bad == {
+        "id": "b",
+        "errors": [
+            {
+                "pointer": "/joints/1/joint/conductors/0/size",
+                "says": "'12' has no unit; write '12 AWG' or '12 mm2'",
+            }
+        ],
+    }
+
+
+@pytest.mark.parametrize("given", [None, 3, "x", [], {}, {"id": 3, "joint": {}}, {"joint": None, "id": "x" * 101}])
+def test_what_is_no_question_gets_errors_and_no_id_that_is_none(given: Any) -> None:
+    (answer,) = answers(given)
+    assert answer["id"] is None
+    assert answer["errors"]
+    assert all(one["pointer"].startswith("/joints/0") for one in answer["errors"])
+
+
+@pytest.mark.parametrize(
+    ("given", "parts", "pointer"),
+    [
+        (joint(place={"enclosure": "handhole"}), {}, "/joints/0/place/enclosure"),
+        (joint(place={"enclosure": "conduit-body"}), {}, "/joints/0/place/enclosure"),
+        (joint(place={"box_material": "nonmetallic"}), {}, "/joints/0/place/box_material"),
+        (joint(code="nfpa70-2017"), {}, "/joints/0/code"),
+        (joint(place={"box_material": "metal"}), {"box": MARKED, "place": {"box_material": "nonmetallic"}},
+         "/joints/0/place/box_material"),
+    ],
+)  # fmt: skip
+def test_a_joint_that_contradicts_its_box_is_an_error(given: Any, parts: dict[str, Any], pointer: str) -> None:
+    assert set(errors(given, **parts)) == {pointer}
+
+
+def test_a_joint_may_repeat_what_the_box_says() -> None:
+    given = joint(code="nfpa70-2023", place={"enclosure": "box", "box_material": "metal"})
+    assert answers(given)[0]["outcome"] == "options"
+
+
+def test_of_a_word_that_is_none_the_nearest_is_told_rather_than_a_contradiction() -> None:
+    assert errors(joint(place={"enclosure": "boxx"})) == {
+        "/joints/0/place/enclosure": "\"boxx\" is not known; did you mean 'box'?"
+    }
+
+
+def test_contradictions_and_other_problems_of_a_joint_are_told_together() -> None:
+    given = joint({"size": 12}, place={"enclosure": "handhole"})
+    assert set(errors(given)) == {"/joints/0/place/enclosure", "/joints/0/joint/conductors/0/size"}
+
+
+def test_a_problem_of_what_the_box_lays_under_a_joint_points_to_the_top() -> None:
+    assert set(errors(joint(), amendments=["none-such"])) == {"/amendments/0"}
+
+
+def test_an_amendment_that_a_joint_names_itself_points_into_the_joint() -> None:
+    assert set(errors(joint(amendments=["none-such"]))) == {"/joints/0/amendments/0"}
+
+
+def test_a_catalogue_that_is_not_known_refuses_the_request() -> None:
+    with pytest.raises(Refused) as refused:
+        answers(joint(), catalogue="shopp")
+    assert [one.pointer for one in refused.value.problems] == ["/catalogue"]
+
+
+def test_a_catalogue_that_one_joint_names_spoils_only_that_joint() -> None:
+    bad, good = answers(joint(catalogue="shopp"), joint())
+    assert [one["pointer"] for one in bad["errors"]] == ["/joints/0/catalogue"]
+    assert good["outcome"] == "options"
+
+
+def test_a_given_request_is_left_as_it_was() -> None:
+    given = box(SIX, joints=[joint()], place={"exposure": "damp"}, box=NAMED)
+    before = repr(given)
+    fill_box(given)
+    assert repr(given) == before
+
+
+def test_a_barred_joint_in_a_box_that_fits_keeps_its_bars() -> None:
+    shorted = joint(TWELVE, {**TWELVE, "role": "grounded"})
+    assert answers(shorted)[0]["outcome"] == "barred"
