@@ -15,6 +15,7 @@ _Words = dict[str, str | list[Any] | dict[Any, Any]]
 _REQUIRED: _Words = {"required": "is required", "null": "may not be null", "invalid": "must be an object"}
 _MOST_PARTS = 2_000  # remembered by each field
 _LONGEST_PART = 2_000  # characters
+_DECIMALS = {1: "one decimal", 2: "two decimals", 4: "four decimals"}
 _MOST_KEYS = 20  # unknown keys told one by one
 #: marshmallow's own sentences, for the fields that are not ours
 _OWN_WORDS = {
@@ -161,7 +162,7 @@ class Flag(fields.Field[bool]):
 
 
 class Number(fields.Field[float]):
-    """A JSON number from `least` to `most`, read to `decimals` (0 or 1) places; a finer one is refused."""
+    """A JSON number from `least` to `most`, read to `decimals` (0, 1, 2 or 4) places; a finer one is refused."""
 
     default_error_messages = _REQUIRED
 
@@ -181,7 +182,7 @@ class Number(fields.Field[float]):
             raise ValidationError(
                 f"{shown(value)} is not a whole number"
                 if not self.decimals
-                else f"{shown(value)} is finer than one decimal"
+                else f"{shown(value)} is finer than {_DECIMALS[self.decimals]}"
             )
         return int(value) if value == int(value) else value
 

@@ -163,6 +163,24 @@ def whole(value: float | Fraction, unit: str) -> int:
     return int(result)
 
 
+#: What a finished joint is measured in: micrometres or newton metres in one of a unit, exactly. An inch is 25.4 mm, a
+#: pound 0.45359237 kg and standard gravity 9.80665 m/s2; a test holds these against the units library too.
+_NEWTON_METRES = Fraction("0.45359237") * Fraction("9.80665") * Fraction("0.0254")
+_EXACT = {
+    "mm": Fraction(1000),
+    "cm": Fraction(10_000),
+    "in": Fraction(25_400),
+    "N-m": Fraction(1),
+    "lbf-in": _NEWTON_METRES,
+    "lbf-ft": _NEWTON_METRES * 12,
+}
+
+
+def exact(value: float, unit: str) -> Fraction:
+    """Give what was measured on a joint as an exact number of micrometres or newton metres. Raises KeyError."""
+    return Fraction(str(value)) * _EXACT[unit]
+
+
 _QUANTITY = re.compile(r"(-?[0-9]{1,6}(?:\.[0-9])?) ([A-Za-z]+)")
 
 

@@ -68,7 +68,7 @@ conductors = st.fixed_dictionaries(
         "path": st.sampled_from(list(v.PATH)),
     },
 )
-lengths = st.fixed_dictionaries({"value": tenths(0, 30_000), "unit": st.sampled_from(v.LENGTH_UNITS)})
+lengths = st.fixed_dictionaries({"value": tenths(0, 30_000), "unit": st.sampled_from(list(v.LENGTH_UNITS))})
 degrees = st.fixed_dictionaries({"value": tenths(-60, 200), "unit": st.just("degC")}) | st.fixed_dictionaries(
     {"value": tenths(-76, 392), "unit": st.just("degF")}
 )

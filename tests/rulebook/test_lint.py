@@ -98,3 +98,16 @@ def test_keys_stand_in_one_order(tmp_path: Path) -> None:
     text = text.replace("    source: common-practice\n", "    source: common-practice\n    says: So it is.\n")
     (found,) = linted(tmp_path, text)
     assert "the keys of a rule stand in one order" in found
+
+
+def test_rule_on_proposals_needs_a_near_miss_though_it_always_holds(tmp_path: Path) -> None:
+    text = """\
+  - id: strands
+    when: always
+    defect: {sign: stray-strands}
+    says: A strand outside carries nothing.
+    source: common-practice
+    examples: {fires: [{proposal: {method: lever, signs: [stray-strands]}}]}
+"""
+    (found,) = linted(tmp_path, text)
+    assert "examples: needs a near miss on which the rule is silent" in found

@@ -12,13 +12,15 @@ from unittest import mock
 from splicewright import shipped
 from splicewright.choice import Chooser, shipped_chooser
 from splicewright.choice.holding import CompiledRules, Holding
+from splicewright.choice.proposed import speaks
 from splicewright.engine import Engine
 from splicewright.question.facts import Facts, facts_of
 from splicewright.question.model import Question
+from splicewright.question.proposal import Proposal
 from splicewright.question.read import read_question
 from splicewright.question.vocabulary import CODES
 from splicewright.rulebook import Rule, Rulebook, load_rulebook
-from splicewright.rulebook.examples import PLAIN, example_question
+from splicewright.rulebook.examples import PLAIN, example_proposal, example_question
 from tests.cases import test_cases
 from tests.oracle.plain import evaluate, fillings
 from tests.rules.mutations import Concluded, Mutant
@@ -36,9 +38,10 @@ class Put:
 
 @dataclass(frozen=True)
 class Example(Put):
-    """A question put to a rule, and whether the rule has to fire on it."""
+    """A question put to a rule, with what is proposed for it, and whether the rule has to fire on it."""
 
     fires: bool
+    proposal: Proposal | None
 
 
 class Corpus:
@@ -84,7 +87,11 @@ class Corpus:
         found = self._examples.get((code, rule.id))
         if found is None:
             found = [
-                Example(*self._put(example_question(partial, code).question), fires)
+                Example(
+                    *self._put(example_question(partial, code).question),
+                    fires,
+                    example_proposal(partial) if "proposal" in partial else None,
+                )
                 for fires, partials in ((True, rule.fires), (False, rule.silent))
                 for partial in partials
             ]
@@ -140,8 +147,14 @@ class Corpus:
         return found
 
 
-def _fires(rule: Rule, put: Put) -> bool:
-    return any(True for _ in fillings(rule, put.facts, put.conditions))
+def _fires(rule: Rule, put: Example) -> bool:
+    if not any(True for _ in fillings(rule, put.facts, put.conditions)):
+        return False
+    if put.proposal is None:
+        return True
+    method = str(put.proposal.method)
+    connectors = [one for one in shipped_chooser().catalogue("shop").connectors if one.method == method]
+    return speaks(rule.effect, put.proposal, method, connectors)
 
 
 def _conditions(concluding: list[Rule], facts: Facts) -> Conditions:

@@ -6,7 +6,9 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from splicewright.question.facts import FactKind, fact_kinds
+from splicewright.question.vocabulary import SIGNS
 from splicewright.rulebook.attributes import ATTRIBUTES
+from splicewright.rulebook.effects import OF_PROPOSALS
 from splicewright.rulebook.model import Effect, FactValue, ListingTest, Operator, Pattern, Rule, Test
 from tests.rules.domain import same, stepped
 
@@ -110,6 +112,7 @@ def of_effect(rule: Rule, concluded: Concluded) -> Iterator[Mutant]:
         for method in effect.methods:
             rest = tuple(each for each in effect.methods if each != method)
             yield _doing(rule, replace(effect, methods=rest), f"bar: {method} left out")
+    yield from _of_proposals(rule)
     for at, test in enumerate(effect.tests):
         before, after = effect.tests[:at], effect.tests[at + 1 :]
         if len(effect.tests) > 1:
@@ -120,6 +123,20 @@ def of_effect(rule: Rule, concluded: Concluded) -> Iterator[Mutant]:
                 replace(effect, tests=(*before, changed, *after)),
                 f"{effect.kind}/{test.attribute}: {what}",
             )
+
+
+def _of_proposals(rule: Rule) -> Iterator[Mutant]:
+    effect = rule.effect
+    if effect.kind in OF_PROPOSALS and effect.methods:
+        yield _doing(rule, replace(effect, methods=()), f"{effect.kind}: methods dropped")
+    if effect.sign:
+        known = list(SIGNS)
+        other = known[(known.index(effect.sign) + 1) % len(known)]
+        yield _doing(rule, replace(effect, sign=other), f"defect: {effect.sign} turned to {other}")
+    if effect.said and effect.said[1] is not None:
+        word, wanted = effect.said
+        yield _doing(rule, replace(effect, said=(word, not wanted)), f"defect: {word} {wanted} turned")
+        yield _doing(rule, replace(effect, said=(word, None)), f"defect: {word} whatever it says")
 
 
 def _doing(rule: Rule, effect: Effect, what: str) -> Mutant:

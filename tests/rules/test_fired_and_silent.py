@@ -1,7 +1,7 @@
 """Every rule has spoken in a test and kept silent in another; the few that never keep silent are named by their kind.
 
 A rule with patterns does both in its examples.
-A rule that always holds is a step, words for a verdict of fill, or a caution.
+A rule that always holds is a step, words for a verdict of fill, a caution, or one that speaks of proposed splices.
 Such a step shows in the make-up of one method and not in that of another, such words in one refusal and not in another.
 What holds for every joint (cautions, and steps of every method) stands in every answer, which is shown instead.
 """
@@ -9,15 +9,18 @@ What holds for every joint (cautions, and steps of every method) stands in every
 from __future__ import annotations
 
 import functools
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
+from typing import Any
 
 from splicewright.catalogue.by_demand import DemandIndex
 from splicewright.choice import Chooser, shipped_chooser
+from splicewright.choice.proving import speaking
 from splicewright.question.model import Asked
 from splicewright.question.read import read_question
 from splicewright.rulebook import Rule
-from splicewright.rulebook.examples import PLAIN, example_question
+from splicewright.rulebook.effects import OF_PROPOSALS
+from splicewright.rulebook.examples import PLAIN, example_proposal, example_question
 from tests.cases import test_cases
 from tests.rules.mutants import shipped
 
@@ -85,9 +88,20 @@ def test_rule_with_patterns_fires_on_one_example_and_is_silent_on_another() -> N
     assert unproved == []
 
 
-def test_rule_that_always_holds_is_a_step_a_caution_or_words_for_fill() -> None:
+def test_rule_that_always_holds_is_a_step_a_caution_words_for_fill_or_on_proposals() -> None:
     kinds = {rule.effect.kind for _, rule in shipped().values() if not rule.when}
-    assert kinds == {"step", "caution", "refuse"}
+    assert kinds == {"step", "caution", "refuse", *OF_PROPOSALS}
+
+
+def test_rule_on_proposals_speaks_of_one_example_and_not_of_another() -> None:
+    def spoken(partials: Iterable[Mapping[str, Any]], code: str) -> set[str]:
+        asked = [(example_question(one, code), example_proposal(one)) for one in partials]
+        return {rule for question, proposal in asked for rule in speaking(shipped_chooser(), question, proposal)}
+
+    on_proposals = [(code, rule) for code, rule in shipped().values() if rule.effect.kind in OF_PROPOSALS]
+    assert on_proposals
+    assert [rule.id for code, rule in on_proposals if rule.id not in spoken(rule.fires, code)] == []
+    assert [rule.id for code, rule in on_proposals if rule.id in spoken(rule.silent, code)] == []
 
 
 def test_every_step_stands_in_a_make_up() -> None:

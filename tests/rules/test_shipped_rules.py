@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
+import functools
 from typing import Any
 
 import pytest
 
 from splicewright import shipped
 from splicewright.choice import Chooser, shipped_chooser
-from splicewright.choice.proving import check_rulesets
+from splicewright.choice.proving import check_rulesets, speaking
 from splicewright.question.vocabulary import CODES, METHODS
 from splicewright.rulebook import Rule, load_rulebook
-from splicewright.rulebook.effects import VERDICTS
-from splicewright.rulebook.examples import failing_examples
+from splicewright.rulebook.effects import OF_PROPOSALS, VERDICTS
+from splicewright.rulebook.examples import failing_examples, failing_proposals
 from splicewright.rulebook.lint import lint
 
 
@@ -30,6 +31,10 @@ def fired(chooser: Chooser, code: str, kind: str) -> Any:
 @pytest.mark.parametrize("rule_id", sorted(newest()))
 def test_examples_of(rule_id: str) -> None:
     code, rule = newest()[rule_id]
+    if rule.effect.kind in OF_PROPOSALS:
+        spoke = functools.partial(speaking, shipped_chooser())
+        assert list(failing_proposals([rule], code, spoke)) == []
+        return
     assert list(failing_examples([rule], code, fired(shipped_chooser(), code, rule.effect.kind))) == []
 
 

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from splicewright.engine import Finding
+from splicewright.rulebook.effects import OF_PROPOSALS
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,6 +21,9 @@ class Derived:
     preferences: tuple[Finding, ...]
     steps: tuple[Finding, ...]
     cautions: tuple[Finding, ...]
+    defects: tuple[Finding, ...] = ()  # these three are for proposed splices only
+    asks: tuple[Finding, ...] = ()
+    tolerances: tuple[Finding, ...] = ()
 
     @property
     def always_told(self) -> tuple[tuple[Finding, ...], ...]:
@@ -49,5 +53,5 @@ def sort_findings(findings: Iterable[Finding]) -> Derived:
         if kind == "bar":
             kind = "method-bar" if finding.rule.effect.methods else "joint-bar"
         kinds.setdefault(kind, []).append(finding)
-    names = ("conclude", "demand", "joint-bar", "method-bar", "refer", "prefer", "step", "caution")
+    names = ("conclude", "demand", "joint-bar", "method-bar", "refer", "prefer", "step", "caution", *OF_PROPOSALS)
     return Derived(*(tuple(kinds.get(name, ())) for name in names))

@@ -9,12 +9,15 @@ from pathlib import Path
 
 from splicewright.catalogue import CatalogueFault
 from splicewright.choice.chooser import Chooser
+from splicewright.choice.proposed import speaks
 from splicewright.engine import Engine, UnfitRulebook
 from splicewright.question.facts import facts_of
 from splicewright.question.model import Asked
+from splicewright.question.proposal import Proposal
 from splicewright.question.vocabulary import CODES
 from splicewright.rulebook import Fault, Rule, Rulebook, RulebookFault, read_rulebook
-from splicewright.rulebook.examples import example_question, failing_examples
+from splicewright.rulebook.effects import OF_PROPOSALS
+from splicewright.rulebook.examples import example_question, failing_examples, failing_proposals
 from splicewright.rulebook.lint import lint
 from splicewright.tables.loader import TableFault, tables_in_use, tables_of
 
@@ -100,10 +103,23 @@ def _compiling(book: Rulebook, tell: Callable[[str], None]) -> Iterator[Fault]:
 
 def _examples(rules: tuple[Rule, ...], code: str, chooser: Chooser) -> Iterator[Fault]:
     fill_words = [rule for rule in rules if rule.effect.kind == "refuse"]
-    derived = [rule for rule in rules if rule.effect.kind != "refuse"]
+    on_proposals = [rule for rule in rules if rule.effect.kind in OF_PROPOSALS]
+    derived = [rule for rule in rules if rule.effect.kind not in ("refuse", *OF_PROPOSALS)]
     engine = chooser.engine(code)
     yield from failing_examples(derived, code, lambda asked: {one.rule.id for one in engine.derive(asked.question)})
     yield from failing_examples(fill_words, code, lambda asked: _refusing(chooser, asked))
+    yield from failing_proposals(on_proposals, code, lambda asked, proposal: speaking(chooser, asked, proposal))
+
+
+def speaking(chooser: Chooser, asked: Asked, proposal: Proposal) -> set[str]:
+    """Give the ids of the rules that speak of a proposed splice which names its method only."""
+    method = str(proposal.method)
+    connectors = [one for one in chooser.catalogue(asked.question.catalogue).connectors if one.method == method]
+    return {
+        one.rule.id
+        for one in chooser.engine(asked.question.code).derive(asked.question)
+        if one.rule.effect.kind in OF_PROPOSALS and speaks(one.rule.effect, proposal, method, connectors)
+    }
 
 
 def _refusing(chooser: Chooser, asked: Asked) -> set[str]:

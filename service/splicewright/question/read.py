@@ -41,6 +41,7 @@ DEFAULTS: dict[str, dict[str, Any]] = {
         "circuit": "A", "cable": "none", "path": "ends",
     },
 }  # fmt: skip
+DEFAULT_VOLTS = 120  # but for low-voltage kinds, whose volts are not stated
 _SOLID_TO = {"awg": size("10 AWG"), "metric": size("6 mm2")}
 
 
@@ -93,7 +94,7 @@ def _place_defaults(given: Mapping[str, Any]) -> dict[str, Any]:
 
 def _circuit_defaults(given: Mapping[str, Any]) -> dict[str, Any]:
     low = given.get("kind") in v.LOW_VOLTAGE_KINDS
-    return DEFAULTS["/circuit"] if low else {**DEFAULTS["/circuit"], "volts": 120}
+    return DEFAULTS["/circuit"] if low else {**DEFAULTS["/circuit"], "volts": DEFAULT_VOLTS}
 
 
 def _conductor(given: Mapping[str, Any], pointer: str, assumed: dict[str, Any]) -> Conductor:

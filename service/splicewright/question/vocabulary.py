@@ -132,8 +132,8 @@ WIRING_AGE = {
     "knob-and-tube": "old knob-and-tube wiring",
     "other-existing": "other existing wiring",
 }
-LENGTH_UNITS = ("in", "mm")
-TEMPERATURE_UNITS = ("degC", "degF")
+LENGTH_UNITS = {"in": "inches", "mm": "millimetres"}
+TEMPERATURE_UNITS = {"degC": "degrees Celsius", "degF": "degrees Fahrenheit"}
 
 #: Circuit kinds whose volts are not assumed: they run at whatever their supply gives.
 LOW_VOLTAGE_KINDS = ("low-voltage-landscape", "irrigation", "control", "class-2", "communications")
@@ -158,7 +158,102 @@ METHODS = {
     "luminaire-disconnect": "plug-together connector for luminaires",
     "direct-burial-splice": "sealed joint set for the ground",
 }
-PHASES = (
-    "make-safe", "prepare", "strip", "treat", "align", "twist", "trim", "inspect",
-    "close", "torque", "tug", "secure", "seal", "prove", "fold",
-)  # fmt: skip
+#: What a proposed splice may say of itself: how it was made up, and what was done to prove it.
+PROPOSED = {
+    "strip": "how long the ends were stripped",
+    "pre_twisted": "the ends were twisted together before the connector went on",
+    "lead_advance": "the stranded lead stood ahead of the solid one: whether, or how far",
+    "inhibitor": "aluminum was brushed and coated with inhibitor, or the connector is prefilled",
+    "torque": "what the screw or nut was tightened to",
+    "tugged": "each conductor was pulled on its own, and held",
+    "taped": "tape was wound on the way the connector tightens",
+    "tied": "the conductors were tied together close behind the connector",
+    "strain_relief": "what pulls on the conductors is held ahead of the joint",
+    "covered": "a bare connector and all bare metal were covered with insulation equal to the conductors'",
+    "sealed": "the seal was closed as its sheet says, with sealant all round",
+    "reused": "the connector was used before",
+}
+#: What a work step proves -> the word of a proposal that says it was done.
+PROVES = {
+    "stripped": "strip",
+    "torqued": "torque",
+    **{word: word for word in PROPOSED if word not in ("strip", "torque", "reused")},
+}
+SIGNS = {
+    "conductor-moves": "a conductor slips or turns when it is pulled",
+    "conductor-straight-up-the-middle": "a conductor runs straight up the middle, the others only wrapped round it",
+    "bare-metal-outside": "bare metal shows outside the connector",
+    "discoloured-insulation": "insulation is browned, brittle or melted at the joint",
+    "single-use-reused": "a connector that is used once shows that it was on other conductors before",
+    "connector-damaged": "the connector is cracked, melted or charred",
+    "nicked-conductor": "a conductor is nicked, or strands are cut",
+    "stray-strands": "strands stand outside the connector or its clamp",
+    "short-of-the-stop": "a conductor ends short of the stop or the contact",
+    "insulation-in-the-clamp": "insulation lies under the clamp, spring or crimp",
+    "not-closed-home": "a lever, latch, half or shell is not closed all the way",
+    "conductors-crossed": "conductors lie crossed under the clamp",
+    "plain-pliers-crimp": "a crimp shows no mark of its die",
+    "too-many-in-one-port": "a port or clamp holds more conductors than it is listed for",
+    "insulation-not-level": "the insulation of the conductors ends at different heights",
+    "sealant-not-all-round": "sealant does not close round the connector and every lead",
+    "moisture-inside": "water stands or has dried inside",
+    "corroded-metal": "metal in the joint is green, white or eaten",
+}
+STRIP_UNITS = ("mm", "cm", "in")
+TORQUE_UNITS = ("N-m", "lbf-in", "lbf-ft")
+
+PHASES = {
+    "make-safe": "switch off, lock out, prove dead",
+    "prepare": "lay out, measure and clean",
+    "strip": "take off the insulation",
+    "treat": "what is put onto the metal",
+    "align": "bring the conductors together",
+    "twist": "twist conductors, or turn the connector on",
+    "trim": "cut to length",
+    "inspect": "look before it is closed",
+    "close": "close the connector",
+    "torque": "tighten to a figure",
+    "tug": "pull each conductor",
+    "secure": "tape, tie, relieve of strain",
+    "seal": "keep water out",
+    "prove": "test the finished joint",
+    "fold": "lay it into the box, close up",
+}
+
+#: Words of answers.
+OUTCOME = {
+    "options": "connectors are known that may be used; the best stands first",
+    "no-connector": "the joint may be made, but no connector of the catalogue takes it",
+    "barred": "the joint may not be made as posed",
+    "refer": "the joint is handed to a licensed person",
+}
+BASIS = {
+    "listed": "the listing names this mix of conductors",
+    "bracketed": "it lies between two listed mixes: a reading of the listing, never the listing itself",
+}
+OBTAINED = {"page": "the section was read", "memory": "cited from memory, to be checked"}
+
+#: What a rule does, exactly one.
+EFFECT = {
+    "conclude": "concludes a condition, on which other rules rest",
+    "demand": "asks something of whatever connector is used",
+    "bar": "says that the joint, or some methods, may not be used",
+    "refer": "hands the joint to a licensed person",
+    "refuse": "has the words for a connector that does not take this mix of conductors",
+    "prefer": "says what speaks for one option before another",
+    "step": "says what to do when the joint is made up",
+    "caution": "says what to mind, or what could not be judged",
+    "defect": "of a check: says what speaks against a splice as it was made",
+    "ask": "of a check: asks for something that the proposal is to say",
+    "tolerance": "of a check: says how far a figure may be off",
+}
+
+SIZED_BY = {
+    "largest": "the largest conductor of the joint that is divided",
+    "device": "the overcurrent device of the circuit",
+}
+VERDICT = {
+    "sound": "nothing speaks against the splice, and all that a rule asks is said",
+    "unsound": "something speaks against it",
+    "unproven": "nothing speaks against it, but something that a rule asks is not said",
+}

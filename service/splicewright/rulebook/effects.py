@@ -6,18 +6,22 @@ import re
 from collections.abc import Callable, Mapping
 from typing import Any
 
-from splicewright.question.vocabulary import METHODS, PHASES
-from splicewright.reading import Problem, join, not_allowed
+from splicewright.question.changes import Change, read_change
+from splicewright.question.vocabulary import PHASES, PROVES
+from splicewright.reading import Problem, Refused, join, not_allowed
 from splicewright.rulebook.comparisons import read_listing_tests
 from splicewright.rulebook.model import Effect, Kind
+from splicewright.rulebook.proposals import read_ask, read_defect, read_methods, read_tolerance, read_unless
 
-EFFECTS = ("conclude", "demand", "bar", "refer", "refuse", "prefer", "step", "caution")
+#: What speaks of a proposed splice only: a defect, what a check asks, how far a figure may be off.
+OF_PROPOSALS: tuple[Kind, ...] = ("defect", "ask", "tolerance")
+EFFECTS = ("conclude", "demand", "bar", "refer", "refuse", "prefer", "step", "caution", *OF_PROPOSALS)
 VERDICTS = (
     "too-few", "too-small", "too-many", "too-large", "size-not-taken", "construction-not-taken", "ports-too-few",
 )  # fmt: skip
 STRENGTHS = ("strongly", "clearly", "slightly")
 _WORD = re.compile(r"[a-z][a-z0-9]*([-_][a-z0-9]+)*\Z")
-_STEP_KEYS = ("phase", "methods", "do", "value", "proves")
+_STEP_KEYS = ("phase", "methods", "do", "value", "proves", "unless")
 
 
 _Reader = Callable[[Any, str, list[Problem], Mapping[str, Any]], Effect | None]
@@ -53,26 +57,28 @@ def _demand(raw: Any, pointer: str, problems: list[Problem], _rule: Any) -> Effe
 
 
 def _bar(raw: Any, pointer: str, problems: list[Problem], rule: Mapping[str, Any]) -> Effect | None:
-    remedies = rule.get("remedies", [])
-    if not isinstance(remedies, list) or not all(isinstance(one, dict) for one in remedies):
-        problems.append(Problem(join(pointer.rpartition("/")[0], "remedies"), "must be a list of small changes"))
-        remedies = []
+    remedies = _remedies(rule.get("remedies", []), join(pointer.rpartition("/")[0], "remedies"), problems)
     if raw == "joint":
-        return Effect("bar", remedies=tuple(remedies))
+        return Effect("bar", remedies=remedies)
     if isinstance(raw, dict) and set(raw) == {"method"}:
-        methods = _methods(raw["method"], join(pointer, "method"), problems)
-        return Effect("bar", methods=methods, remedies=tuple(remedies)) if methods else None
+        methods = read_methods(raw, pointer, problems, key="method")
+        return Effect("bar", methods=methods, remedies=remedies) if methods else None
     problems.append(Problem(pointer, "bars the joint or {method: [...]}"))
     return None
 
 
-def _methods(raw: Any, pointer: str, problems: list[Problem]) -> tuple[str, ...]:
-    listed = raw if isinstance(raw, list) else [raw]
-    wrong = [str(one) for one in listed if one not in METHODS]
-    problems.extend(Problem(pointer, not_allowed(one, METHODS)) for one in wrong)
-    if not listed:
-        problems.append(Problem(pointer, "names no method"))
-    return () if wrong else tuple(listed)
+def _remedies(raw: Any, pointer: str, problems: list[Problem]) -> tuple[Change, ...]:
+    if not isinstance(raw, list) or not all(isinstance(one, dict) for one in raw):
+        problems.append(Problem(pointer, "must be a list of small changes"))
+        return ()
+    found = []
+    for at, one in enumerate(raw):
+        try:
+            found.append(read_change(one))
+        except Refused as error:
+            inside = join(pointer, at)
+            problems.extend(Problem(inside + problem.pointer, problem.says) for problem in error.problems)
+    return tuple(found)
 
 
 def _flagged(kind: Kind) -> _Reader:
@@ -126,8 +132,20 @@ def _step(raw: Any, pointer: str, problems: list[Problem], _rule: Any) -> Effect
         )
     if isinstance(value, dict) and value.get("listing") not in ("strip", "torque"):
         problems.append(Problem(join(pointer, "value"), "only strip and torque stand in a listing"))
-    methods = _methods(raw["methods"], join(pointer, "methods"), problems) if "methods" in raw else ()
-    return Effect("step", methods=methods, phase=raw["phase"], do=raw["do"], value=value, proves=raw.get("proves"))
+    proves = raw.get("proves")
+    if proves is not None and proves not in tuple(PROVES):
+        problems.append(Problem(join(pointer, "proves"), not_allowed(str(proves), PROVES)))
+    if "unless" in raw and proves is None:
+        problems.append(Problem(join(pointer, "unless"), "excuses from proving a step; write proves too"))
+    return Effect(
+        "step",
+        methods=read_methods(raw, pointer, problems),
+        phase=raw["phase"],
+        do=raw["do"],
+        value=value,
+        proves=proves,
+        tests=read_unless(raw, pointer, problems),
+    )
 
 
 _READERS: dict[str, _Reader] = {
@@ -139,4 +157,7 @@ _READERS: dict[str, _Reader] = {
     "refuse": _refuse,
     "prefer": _prefer,
     "step": _step,
+    "defect": read_defect,
+    "ask": read_ask,
+    "tolerance": read_tolerance,
 }

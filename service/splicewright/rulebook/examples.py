@@ -1,4 +1,7 @@
-"""Examples: partial questions laid over a plain one (two 12 AWG solid copper ends in a dry box)."""
+"""Examples: partial questions laid over a plain one (two 12 AWG solid copper ends in a dry box).
+
+Those of rules that speak of proposed splices hold a `proposal` too, which names a method, never a connector.
+"""
 
 from __future__ import annotations
 
@@ -6,8 +9,9 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from typing import Any
 
 from splicewright.question.model import Asked
+from splicewright.question.proposal import Proposal, read_proposal
 from splicewright.question.read import read_question
-from splicewright.reading import Refused
+from splicewright.reading import Problem, Refused
 from splicewright.rulebook.loader import Fault
 from splicewright.rulebook.model import Rule
 
@@ -17,14 +21,24 @@ PLAIN = {"joint": {"conductors": [{"size": "12 AWG", "count": 2}]}}
 def example_question(partial: Mapping[str, Any], code: str) -> Asked:
     """Lay a partial question over the plain one. Raises `Refused` where the result is no question.
 
-    `conductor: {…}` changes the plain joint's conductors; `joint: {…}` replaces its parts.
+    `conductor: {…}` changes the plain joint's conductors; `joint: {…}` replaces its parts; `proposal` is left out.
     """
     joint = {**PLAIN["joint"], **partial.get("joint", {})}
     change = partial.get("conductor")
     if change is not None:
         joint["conductors"] = [{**one, **change} for one in joint["conductors"]]
-    rest = {key: value for key, value in partial.items() if key not in ("joint", "conductor")}
+    rest = {key: value for key, value in partial.items() if key not in ("joint", "conductor", "proposal")}
     return read_question({**rest, "code": code, "joint": joint})
+
+
+def example_proposal(partial: Mapping[str, Any]) -> Proposal:
+    """Read the proposal of a partial question. Raises `Refused` where there is none, or it names a connector."""
+    if "proposal" not in partial:
+        raise Refused([Problem("/proposal", "is required: the rule speaks of proposed splices")])
+    found = read_proposal(partial["proposal"])
+    if found.connector is not None or found.method is None:
+        raise Refused([Problem("/proposal/connector", "rules name no connector; write its method")])
+    return found
 
 
 def edition_for(rule: Rule, editions: list[str]) -> str:
@@ -45,26 +59,41 @@ def failing_examples(rules: Iterable[Rule], code: str, fired: Callable[[Asked], 
 
     `fired` gives the ids of all rules that fire on a question.
     """
+
+    def fires(rule: Rule, partial: Mapping[str, Any]) -> bool:
+        if "proposal" in partial:
+            raise Refused([Problem("/proposal", "is only for rules that speak of proposed splices")])
+        return rule.id in fired(example_question(partial, code))
+
+    return _failing(rules, fires)
+
+
+def failing_proposals(
+    rules: Iterable[Rule], code: str, spoke: Callable[[Asked, Proposal], set[str]]
+) -> Iterator[Fault]:
+    """Do the same for rules on proposed splices. `spoke` gives the ids of those that speak of a proposal."""
+
+    def fires(rule: Rule, partial: Mapping[str, Any]) -> bool:
+        return rule.id in spoke(example_question(partial, code), example_proposal(partial))
+
+    return _failing(rules, fires)
+
+
+def _failing(rules: Iterable[Rule], fires: Callable[[Rule, Mapping[str, Any]], bool]) -> Iterator[Fault]:
     for rule in rules:
         for wanted, partials in (("fires", rule.fires), ("silent", rule.silent)):
             for at, partial in enumerate(partials):
-                says = _fault_of(rule.id, partial, code, fired, should_fire=wanted == "fires")
+                says = _fault_of(rule, partial, fires, should_fire=wanted == "fires")
                 if says:
                     yield Fault(rule.file, rule.line, rule.id, f"examples/{wanted}/{at}: {says}")
 
 
 def _fault_of(
-    rule_id: str,
-    partial: Mapping[str, Any],
-    code: str,
-    fired: Callable[[Asked], set[str]],
-    *,
-    should_fire: bool,
+    rule: Rule, partial: Mapping[str, Any], fires: Callable[[Rule, Mapping[str, Any]], bool], *, should_fire: bool
 ) -> str | None:
     try:
-        asked = example_question(partial, code)
+        if fires(rule, partial) is should_fire:
+            return None
     except Refused as error:
         return f"is no question: {error}"
-    if (rule_id in fired(asked)) is should_fire:
-        return None
     return "the rule is silent on it" if should_fire else "the rule fires on it"

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 from splicewright.question.facts import fact_kinds
 from splicewright.reading import not_allowed
+from splicewright.rulebook.effects import OF_PROPOSALS
 from splicewright.rulebook.loader import Fault
 from splicewright.rulebook.model import FactValue, Pattern, Rule, Rulebook
 from splicewright.rulebook.schema import ORDER
@@ -29,7 +30,7 @@ def _own_faults(rule: Rule) -> Iterator[str]:
     order = [key for key in ORDER if key in rule.raw]
     if list(rule.raw) != order:
         yield f"the keys of a rule stand in one order; write {', '.join(order)}"
-    if rule.when and not rule.silent:
+    if (rule.when or rule.effect.kind in OF_PROPOSALS) and not rule.silent:
         yield "examples: needs a near miss on which the rule is silent"
     words = len(rule.says.split())
     if words > 30:

@@ -6,9 +6,13 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any, Literal
 
+from splicewright.question.changes import Change
+
 Operator = Literal["any-of", "at-least", "at-most", "above", "below", "other-than"]
 Scope = Literal["single", "conductor", "condition"]
-Kind = Literal["conclude", "demand", "bar", "refer", "refuse", "prefer", "step", "caution"]
+Kind = Literal[
+    "conclude", "demand", "bar", "refer", "refuse", "prefer", "step", "caution", "defect", "ask", "tolerance"
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,20 +82,36 @@ class ListingTest:
 
 
 @dataclass(frozen=True, slots=True)
+class Within:
+    """How far off its figure a measure may be: so much either way, or (`unit` percent) a part of the figure."""
+
+    value: float
+    unit: str
+
+    def __str__(self) -> str:
+        """Give it as printed: `1 mm`, `10 percent`."""
+        return f"{self.value:g} {self.unit}"
+
+
+@dataclass(frozen=True, slots=True)
 class Effect:
     """What a rule does. Only the fields of its kind are filled."""
 
     kind: Kind
     concludes: tuple[str, str] | None = None  # ("place", "wet")
-    tests: tuple[ListingTest, ...] = ()  # demand, prefer
-    methods: tuple[str, ...] = ()  # bar: the methods barred, empty for the joint itself; step: the methods it is for
-    remedies: tuple[Mapping[str, Any], ...] = ()  # bar
+    tests: tuple[ListingTest, ...] = ()  # demand, prefer; step, defect: a listing that passes them excuses it
+    methods: tuple[str, ...] = ()  # bar: the methods barred, empty for the joint itself; else: the methods it is for
+    remedies: tuple[Change, ...] = ()  # bar
     verdict: str | None = None  # refuse
     strength: str | None = None  # prefer
     phase: str | None = None  # step
     do: str | None = None  # step
     value: Mapping[str, Any] | str | None = None  # step
     proves: str | None = None  # step
+    sign: str | None = None  # defect: the sign reported
+    said: tuple[str, bool | None] | None = None  # defect: what the proposal says, None for whatever it says
+    asks: str | None = None  # ask, tolerance: the word of a proposal; ask: also `connector`
+    within: Within | None = None  # tolerance
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,8 +15,8 @@ ID = re.compile(r"[a-z][a-z0-9]*(-[a-z0-9]+)*\Z")
 _YEARS = re.compile(r"([0-9]{4})(?:(-)([0-9]{4})?)?\Z")
 #: The order in which every rule writes its keys.
 ORDER = (
-    "id", "editions", "when", "conclude", "demand", "bar", "refer", "refuse", "prefer", "step", "caution", "remedies",
-    "says", "note", "source", "replaces", "examples",
+    "id", "editions", "when", "conclude", "demand", "bar", "refer", "refuse", "prefer", "step", "caution", "defect",
+    "ask", "tolerance", "remedies", "says", "note", "source", "replaces", "examples",
 )  # fmt: skip
 
 
@@ -85,6 +85,9 @@ class RuleSchema(Strict):
     prefer = fields.Raw()
     step = fields.Raw()
     caution = fields.Raw()
+    defect = fields.Raw()
+    ask = fields.Raw()
+    tolerance = fields.Raw()
     remedies = fields.Raw()
     says = Text(240, required=True)
     note = Text(400)

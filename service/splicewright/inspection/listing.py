@@ -1,0 +1,134 @@
+"""The proposed connector, or method, against what the joint asks: referrals, bars, demands and fill."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from functools import cached_property
+
+from splicewright.catalogue import Connector
+from splicewright.choice.findings import Derived
+from splicewright.choice.holding import CompiledRules
+from splicewright.choice.matching import Match, Option, Refusal
+from splicewright.choice.wording import listed_value
+from splicewright.engine import Finding
+from splicewright.inspection.model import CONNECTOR, Point
+from splicewright.inspection.read import Check
+
+_HERE = " Here: "
+
+
+@dataclass(frozen=True)
+class Standing:
+    """How what is proposed stands in the catalogue, whether or not the joint itself may be made."""
+
+    check: Check
+    match: Match
+    rules: CompiledRules
+
+    @cached_property
+    def _open(self) -> Match:
+        """The match as if no bar on the joint and no referral stood in the way: their other reasons count too."""
+        return replace(self.match, derived=replace(self.match.derived, referrals=(), joint_bars=()))
+
+    @property
+    def derived(self) -> Derived:
+        """What the rules found for the joint."""
+        return self.match.derived
+
+    @cached_property
+    def option(self) -> Option | None:
+        """The proposed connector as it would be offered, but for bars on the joint and referrals."""
+        return next((one for one in self._open.options if one.connector is self.check.connector), None)
+
+    @cached_property
+    def possible(self) -> tuple[Connector, ...]:
+        """The connectors of the proposed method that would do."""
+        return tuple(one.connector for one in self._open.options if one.connector.method == self.check.method)
+
+    @cached_property
+    def meant(self) -> tuple[Connector, ...]:
+        """The connectors that may be meant: the one named, else those that would do, else all of the method."""
+        if self.check.connector:
+            return (self.check.connector,)
+        return self.possible or tuple(
+            one for one in self.match.index.catalogue.connectors if one.method == self.check.method
+        )
+
+    @cached_property
+    def refusals(self) -> list[Refusal]:
+        """The refusals of the connectors that are meant; none where what is proposed would do."""
+        if self.option or (self.check.connector is None and self.possible):
+            return []
+        wanted = {id(one) for one in self.meant}
+        return [one for one in self._open.refusals(self.rules.fill_words) if id(one.connector) in wanted]
+
+    def points(self) -> Iterator[Point]:
+        """Give every point on the joint itself, the method and the listing."""
+        for one in self.derived.referrals:
+            yield Point("unproven", one.rule.id, one.says, one.rests_on)
+        for one in self.derived.joint_bars:
+            yield Point("violation", one.rule.id, one.says, one.rests_on)
+        for one in self.derived.method_bars:
+            if self.check.method in one.rule.effect.methods:
+                yield Point("violation", one.rule.id, one.says, (*one.rests_on, self._proposed), self._about)
+        if self.check.connector is None:
+            yield from self._reasons_of_all()
+            return
+        yield from self._reasons()
+        yield from self._met(self.check.connector)
+
+    @property
+    def _proposed(self) -> str:
+        connector = self.check.connector
+        return f"proposal.connector: {connector.id}" if connector else f"proposal.method: {self.check.method}"
+
+    @property
+    def _about(self) -> str:
+        return CONNECTOR if self.check.connector else "/proposal/method"
+
+    def _reasons(self) -> Iterator[Point]:
+        """Give the reasons for which the named connector is refused."""
+        barred = {one.rule.id for one in self.derived.method_bars}
+        for refusal in self.refusals:
+            for reason in refusal.because:
+                if reason.rule not in barred:
+                    rests_on = (*self._grounds(reason.rule, reason.says), self._proposed)
+                    yield Point("violation", reason.rule, reason.says, rests_on, CONNECTOR)
+
+    def _reasons_of_all(self) -> Iterator[Point]:
+        """Give the reasons for which every connector of the method is refused, where none would do."""
+        barred = {one.rule.id for one in self.derived.method_bars}
+        if self.possible:
+            return
+        found: dict[tuple[str, str], list[str]] = {}
+        for refusal in self.refusals:
+            for reason in refusal.because:
+                if reason.rule not in barred:
+                    found.setdefault((reason.rule, reason.says.partition(_HERE)[0]), []).append(refusal.connector.id)
+        for (rule, says), ids in found.items():
+            rests_on = (*self._grounds(rule, says), self._proposed)
+            yield Point("violation", rule, says, rests_on, "/proposal/method", connectors=tuple(sorted(set(ids))))
+
+    def _grounds(self, rule: str, says: str) -> Sequence[str]:
+        """Give what a demand with these words rests on; a verdict of fill rests on the conductors, which it names."""
+        return [
+            line
+            for one in self.derived.demands
+            if one.rule.id == rule and says.startswith(one.says)
+            for line in one.rests_on
+        ]
+
+    def _met(self, connector: Connector) -> Iterator[Point]:
+        """Give the demands that the named connector's listing meets."""
+        refused = {(reason.rule, reason.says.partition(_HERE)[0]) for one in self.refusals for reason in one.because}
+        attributes = self.option.attributes if self.option else connector.attributes
+        for one in self.derived.demands:
+            if (one.rule.id, one.says) not in refused and not self._unknown(one):
+                how = "; ".join(f"{test.attribute}: {listed_value(attributes, test.attribute)}" for test in one.tests)
+                rests_on = (*one.rests_on, self._proposed)
+                yield Point("confirmed", one.rule.id, one.says, rests_on, CONNECTOR, how=how)
+
+    def _unknown(self, demand: Finding) -> bool:
+        """Say whether a demand asks for what only a connector that takes the joint has: its fill, its spare ports."""
+        return self.option is None and any(test.attribute in ("fill", "spare_ports") for test in demand.tests)

@@ -1,0 +1,73 @@
+"""From given values to a check: a question, a proposal, and the connector that it names."""
+
+from __future__ import annotations
+
+import functools
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from splicewright.catalogue import Connector
+from splicewright.choice.holding import Holding
+from splicewright.inspection.schema import CheckSchema
+from splicewright.question.model import Asked
+from splicewright.question.proposal import Proposal, proposal_of
+from splicewright.question.read import DEFAULTS, read_question
+from splicewright.reading import Problem, Refused, not_allowed, shown
+from splicewright.strict import load
+
+
+@dataclass(frozen=True, slots=True)
+class Check:
+    """A check as read. `connector` is None where only the method is known."""
+
+    asked: Asked
+    proposal: Proposal
+    method: str
+    connector: Connector | None
+
+
+@functools.cache
+def _schema() -> CheckSchema:
+    return CheckSchema()
+
+
+def read_check(given: Any, holding: Holding, *, explain: str = "full") -> Check:
+    """Read a check against the catalogues in use. Raises `Refused` with every problem."""
+    if not isinstance(given, Mapping):
+        raise Refused([Problem("", "a check is an object with a joint and a proposal")])
+    problems: list[Problem] = []
+    proposal = asked = None
+    try:
+        proposal = proposal_of(load(_schema(), given)["proposal"])
+        asked = read_question({key: given[key] for key in given if key != "proposal"}, explain=explain)
+    except Refused as error:
+        problems += error.problems
+    try:
+        connector = _connector(given, holding)
+    except Refused as error:
+        problems += error.problems
+    if problems or proposal is None or asked is None:
+        raise Refused(sorted(set(problems), key=lambda one: one.pointer))
+    return Check(asked, proposal, connector.method if connector else str(proposal.method), connector)
+
+
+def _connector(given: Mapping[str, Any], holding: Holding) -> Connector | None:
+    """Find the connector that a proposal names; what is not of the right kind is told elsewhere."""
+    proposal, name = given.get("proposal"), given.get("catalogue", DEFAULTS[""]["catalogue"])
+    named = proposal.get("connector") if isinstance(proposal, Mapping) else None
+    if not isinstance(name, str):
+        return None
+    catalogue = holding.index(name).catalogue
+    if not isinstance(named, str):
+        return None
+    try:
+        found = catalogue.connector(named)
+    except KeyError:
+        says = f"catalogue {name} has no such connector: {not_allowed(named, [one.id for one in catalogue.connectors])}"
+        raise Refused([Problem("/proposal/connector", says)]) from None
+    method = proposal.get("method") if isinstance(proposal, Mapping) else None
+    if isinstance(method, str) and method != found.method:
+        says = f"is {shown(method)}, but {found.id} is a {found.method}; leave the method out"
+        raise Refused([Problem("/proposal/method", says)])
+    return found

@@ -1,0 +1,147 @@
+"""Small changes to a question, as the `remedies` of a rule write them: read once, applied to any question.
+
+`{place: {enclosure: box}}` sets leaves of a part, `{conductor: {insulation: THWN-2}}` leaves of the conductors it is
+applied to, and `{split: true}` offers to make the joint as several, tied by jumpers. What a conductor is for (its role,
+its circuit, its path) is no rule's to change.
+"""
+
+from __future__ import annotations
+
+import functools
+from collections.abc import Callable, Collection, Iterable, Mapping
+from dataclasses import dataclass, replace
+from typing import Any
+
+from marshmallow import ValidationError, fields, validates_schema
+
+from splicewright.question import vocabulary as v
+from splicewright.question.model import Conductor, Measured, Question, merged
+from splicewright.question.read import DEFAULT_VOLTS
+from splicewright.question.schema import CircuitSchema, PlaceSchema, SizeField, WorkSchema
+from splicewright.strict import Flag, Strict, Word, Words, load
+from splicewright.tables.insulation import insulation_types
+from splicewright.units import whole
+
+_PARTS = ("joint", "place", "circuit", "work")
+_MEASURED = ("ambient", "depth")
+
+
+class _ConductorChange(Strict):
+    size = SizeField()
+    material = Word(v.MATERIAL)
+    construction = Word(v.CONSTRUCTION)
+    finish = Word(v.FINISH)
+    end = Word(v.END)
+    condition = Word(v.CONDITION)
+    cable = Word(v.CABLE)
+    insulation = Words(insulation_types(), single=True, least=1, most=4)
+
+    @validates_schema
+    def _bare_alone(self, data: Mapping[str, Any], **_: Any) -> None:
+        if "bare" in data.get("insulation", ()) and len(data["insulation"]) > 1:
+            raise ValidationError("bare stands alone: a bare conductor has no insulation type", "insulation")
+
+
+class _JointChange(Strict):
+    purpose = Word(v.PURPOSE)
+
+
+class _ChangeSchema(Strict):
+    joint = fields.Nested(_JointChange)
+    conductor = fields.Nested(_ConductorChange)
+    place = fields.Nested(PlaceSchema)
+    circuit = fields.Nested(CircuitSchema)
+    work = fields.Nested(WorkSchema)
+    split = Flag()
+
+    @validates_schema
+    def _some_change(self, data: Mapping[str, Any], **_: Any) -> None:
+        parts = {name: leaves for name, leaves in data.items() if name != "split"}
+        if "split" in data:
+            if parts or not data["split"]:
+                raise ValidationError(
+                    "stands alone and is true: a joint that is split is not changed otherwise", "split"
+                )
+        elif not parts or not all(parts.values()):
+            raise ValidationError("changes nothing; name a part and a leaf of it, such as {place: {enclosure: box}}")
+
+
+@functools.cache
+def _schema() -> _ChangeSchema:
+    return _ChangeSchema()
+
+
+@dataclass(frozen=True)
+class Change:
+    """One small change. `written` is its leaves by part, as an answer tells them; `leaves` their facts' names."""
+
+    written: Mapping[str, Mapping[str, Any]]
+    leaves: frozenset[str]
+    split: bool
+    _read: Mapping[str, Mapping[str, Any]]
+
+    @property
+    def of_conductors(self) -> bool:
+        """Whether it changes conductors, so that it matters to which it is applied."""
+        return "conductor" in self._read
+
+    def of(self, part: str) -> Mapping[str, Any]:
+        """Give the leaves of a part that it sets, as a `Question` holds them."""
+        return self._read.get(part, {})
+
+
+def changed(question: Question, changes: Iterable[tuple[Change, Collection[int]]]) -> Question:
+    """Give the question with changes, each with the places of the conductors that it is made to.
+
+    Every other leaf stays as it was, given or assumed, but that volts not stated for a low-voltage kind become the
+    usual ones where the kind is changed to another. A conductor is never made smaller, cover never less, an overcurrent
+    device never larger: where the change would do that, it changes nothing.
+    """
+    entering = list(question.joint.conductors)
+    parts: dict[str, Any] = {name: getattr(question, name) for name in _PARTS}
+    for change, conductors in changes:
+        for name in _PARTS:
+            if leaves := change.of(name):
+                parts[name] = replace(parts[name], **_onward(parts[name], leaves))
+        if leaves := change.of("conductor"):
+            entering = [_altered(one, leaves) if at in conductors else one for at, one in enumerate(entering)]
+    if parts["circuit"].volts is None and parts["circuit"].kind not in v.LOW_VOLTAGE_KINDS:
+        parts["circuit"] = replace(parts["circuit"], volts=DEFAULT_VOLTS)
+    parts["joint"] = replace(parts["joint"], conductors=merged(entering))
+    return replace(question, **parts)
+
+
+def _altered(conductor: Conductor, leaves: Mapping[str, Any]) -> Conductor:
+    return replace(conductor, **_onward(conductor, leaves))
+
+
+def _onward(part: Any, leaves: Mapping[str, Any]) -> dict[str, Any]:
+    """Give the leaves, those left out that would go the wrong way."""
+    kept = dict(leaves)
+    for leaf, is_better in _ONE_WAY.items():
+        if leaf in kept and getattr(part, leaf) is not None and not is_better(kept[leaf], getattr(part, leaf)):
+            del kept[leaf]
+    return kept
+
+
+#: For leaves that a remedy only ever moves one way: whether a new value lies that way from the old one.
+_ONE_WAY: Mapping[str, Callable[[Any, Any], bool]] = {
+    "size": lambda new, old: new > old,
+    "depth": lambda new, old: whole(new.value, new.unit) > whole(old.value, old.unit),
+    "overcurrent_amps": lambda new, old: new < old,
+}
+
+
+def read_change(written: Any) -> Change:
+    """Read one change. Raises `Refused` with every problem."""
+    found = load(_schema(), written)
+    split = found.pop("split", False)
+    read = {part: {leaf: _value(leaf, value) for leaf, value in leaves.items()} for part, leaves in found.items()}
+    leaves = frozenset(f"{part}.{leaf}" for part, of_part in read.items() for leaf in of_part)
+    return Change({} if split else written, leaves, split, read)
+
+
+def _value(leaf: str, value: Any) -> Any:
+    if leaf in _MEASURED:
+        return Measured(**value)
+    return tuple(value) if isinstance(value, list) else value

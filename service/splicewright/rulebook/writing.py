@@ -1,0 +1,57 @@
+"""Rules as JSON prints them, in a list and one by one."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from splicewright.reading import Problem, Refused, not_allowed
+from splicewright.rulebook.model import Rule, Rulebook
+
+#: kinds of source, as a list of rules may be asked for
+SOURCES = {
+    "page": "a document whose section was read",
+    "memory": "a document that is cited from memory, to be checked",
+    "common-practice": "what is done in the trade, with nothing published",
+}
+
+
+def source_kind(rule: Rule) -> str:
+    """Give a rule's kind of source, a word of `SOURCES`."""
+    return rule.source.obtained or "common-practice"
+
+
+def rulesets(book: Rulebook) -> list[str]:
+    """Give the names of a rulebook's rulesets, in order."""
+    return sorted({rule.ruleset for rule in book.rules})
+
+
+def select(book: Rulebook, *, ruleset: str | None, effect: str | None, source: str | None) -> Iterator[Rule]:
+    """Give the rules of one ruleset, effect and kind of source; None is any. Raises `Refused` for no such ruleset."""
+    if ruleset is not None and ruleset not in rulesets(book):
+        raise Refused([Problem("", f"?ruleset: {not_allowed(ruleset, rulesets(book))}")])
+    for rule in book.rules:
+        asked = ((ruleset, rule.ruleset), (effect, rule.effect.kind), (source, source_kind(rule)))
+        if all(wanted in (None, found) for wanted, found in asked):
+            yield rule
+
+
+def rule_line(rule: Rule) -> dict[str, Any]:
+    """Write a rule as a list has it."""
+    return {"id": rule.id, "does": rule.effect.kind, "says": rule.says, "source": rule.source.plain()}
+
+
+def rule_whole(rule: Rule) -> dict[str, Any]:
+    """Write a rule whole: what it tests and does as its file writes it, its source, its note and its examples."""
+    found = {
+        **rule_line(rule),
+        "ruleset": rule.ruleset,
+        "holds_for": {"code": rule.code or "every code", "editions": str(rule.raw.get("editions", "all"))},
+        "when": rule.raw["when"],
+        "effect": rule.raw[rule.effect.kind],
+    }
+    if "remedies" in rule.raw:
+        found["remedies"] = rule.raw["remedies"]
+    if rule.note:
+        found["note"] = rule.note
+    return {**found, "examples": {"fires": list(rule.fires), "silent": list(rule.silent)}}

@@ -1,0 +1,137 @@
+"""The answer to a check: its verdict, its address, what stands beside it, whole and brief."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import orjson
+import pytest
+
+from splicewright import check_splice, choose
+from splicewright.choice import Chooser
+from splicewright.rulebook.examples import PLAIN
+from tests.inspection.checking import LEVER, TWIST_ON, checked, given, rules
+
+TOLD = ("violations", "unproven", "confirmed", "cautions", "referrals")
+
+
+def test_the_parts_stand_in_one_order() -> None:
+    assert list(checked(LEVER, id="a")) == [
+        "id", "answer", "verdict", "proposed", "violations", "unproven", "confirmed", "unjudged", "options", "more",
+        "assumed", "cautions", "referrals", "rules", "rulesets", "catalogue",
+    ]  # fmt: skip
+
+
+def test_the_address_covers_the_proposal_and_neither_id_nor_limit() -> None:
+    answer = checked(LEVER)["answer"]
+    assert checked(LEVER, id="b", limit=1, explain="brief")["answer"] == answer
+    assert checked({**LEVER, "taped": False})["answer"] != answer
+    assert choose(PLAIN)["answer"] != answer
+
+
+def test_two_lengths_that_differ_in_unit_have_addresses_of_their_own() -> None:
+    assert checked({**LEVER, "strip": {"value": 1.1, "unit": "cm"}})["answer"] != checked(LEVER)["answer"]
+
+
+def test_the_options_beside_are_those_of_the_choice_less_the_one_proposed() -> None:
+    chosen = choose({**PLAIN, "limit": 100})
+    answer = checked(LEVER, limit=100)
+    assert answer["options"] == [one for one in chosen["options"] if one["connector"] != "lever-2-port"]
+    assert answer["more"] == 0
+
+
+def test_options_beyond_the_limit_are_counted() -> None:
+    answer, whole = checked(LEVER, limit=2), checked(LEVER, limit=100)
+    assert answer["options"] == whole["options"][:2]
+    assert answer["more"] == len(whole["options"]) - 2
+
+
+def test_the_fill_of_the_connector_is_told_and_a_reading_marked() -> None:
+    conductors = {"conductors": [{"size": "12 AWG"}, {"size": "13 AWG"}]}
+    assert checked(TWIST_ON)["proposed"]["fill"]["basis"] == "listed"
+    assert checked(TWIST_ON, joint=conductors)["proposed"]["fill"]["basis"] == "bracketed"
+    assert "fill" not in checked({"connector": "twist-on-extra-large"})["proposed"]
+
+
+def test_every_rule_that_is_cited_is_told_with_its_source() -> None:
+    answer = checked({**TWIST_ON, "tugged": False, "signs": ["stray-strands"]}, circuit={"serves": "motor"})
+    cited = {rule for part in TOLD for rule in rules(answer[part])}
+    cited |= {one["compared"]["tolerance"] for one in answer["confirmed"] if "compared" in one}
+    cited |= {
+        one["rule"]
+        for option in answer["options"]
+        for part in ("meets", "preferred", "make_up")
+        for one in option[part]
+    }
+    assert set(answer["rules"]) == cited
+
+
+def test_points_stand_in_the_order_of_their_rules() -> None:
+    answer = checked(
+        {"connector": "push-in-2-port", "signs": ["stray-strands", "conductor-moves"]}, circuit={"volts": 1000}
+    )
+    for part in ("violations", "unproven", "confirmed"):
+        found = [one["rule"] for one in answer[part]]
+        assert found
+        assert found == sorted(found)
+
+
+def test_brief_leaves_out_proofs_and_stays_small() -> None:
+    load = {"amps": 12, "overcurrent_amps": 20}
+    joint = {"conductors": [{"size": "12 AWG", "count": 2, "insulation": "THHN"}]}
+    answer = checked({**TWIST_ON, "tugged": False}, explain="brief", id="hoist-motor-lead", circuit=load, joint=joint)
+    assert "rules" not in answer
+    assert isinstance(answer["confirmed"], int)
+    assert isinstance(answer["assumed"], int)
+    assert not [one for part in ("violations", "unproven") for one in answer[part] if "from" in one]
+    assert len(orjson.dumps(answer)) < 2500
+
+
+def test_another_chooser_may_answer() -> None:
+    chooser = Chooser()
+    answer = check_splice(given(LEVER), chooser)
+    assert answer["rulesets"]["digest"] == chooser.engine("nfpa70-2023").rulebook.digest
+    assert answer["catalogue"]["digest"] == chooser.catalogue("shop").digest
+
+
+def test_the_order_of_conductors_and_signs_changes_nothing() -> None:
+    ends = [{"size": "12 AWG"}, {"size": "14 AWG", "construction": "stranded"}, {"size": "12 AWG"}]
+    signs = ["stray-strands", "conductor-moves"]
+    first = checked({**TWIST_ON, "signs": signs}, joint={"conductors": ends})
+    second = checked({**TWIST_ON, "signs": signs[::-1]}, joint={"conductors": ends[::-1]})
+    first.pop("assumed")
+    second.pop("assumed")
+    assert orjson.dumps(first) == orjson.dumps(second)
+
+
+def test_unsound_beats_unproven() -> None:
+    answer = checked({"connector": "lever-2-port", "tugged": False})
+    assert (answer["verdict"], {one["asks"] for one in answer["unproven"]}) == ("unsound", {"/proposal/strip"})
+
+
+def test_a_referral_leaves_nothing_to_say_and_stays_unproven() -> None:
+    answer = checked(LEVER, circuit={"kind": "fire-alarm"})
+    assert answer["verdict"] == "unproven"
+    assert [one for one in answer["unproven"] if "asks" not in one]
+    assert answer["options"] == []
+
+
+@pytest.mark.parametrize("method", ["push-in", "lever"])
+def test_where_no_connector_of_a_method_would_do_each_reason_names_those_it_holds_for(method: str) -> None:
+    answer = checked({"method": method}, circuit={"volts": 1000})
+    listed = [one.id for one in Chooser().catalogue("shop").connectors if one.method == method]
+    (volts,) = [one for one in answer["violations"] if one["rule"] == "ratings/connector-volts"]
+    assert set(volts["connectors"]) <= set(listed)
+    told = {connector for one in answer["violations"] for connector in one["connectors"]}
+    assert told == set(listed)
+
+
+def test_a_refused_connector_is_told_every_reason_that_the_choice_tells() -> None:
+    question: dict[str, Any] = {"conductor": 0, "circuit": {"volts": 1000}, "place": {"exposure": "wet"}}
+    question.pop("conductor")
+    chosen = choose({**PLAIN, **question})
+    (reasons,) = [one["because"] for one in chosen["refusals"] if one["connector"] == "lever-2-port"]
+    answer = checked(LEVER, **question)
+    assert {(one["rule"], one["says"]) for one in reasons} <= {
+        (one["rule"], one["says"]) for one in answer["violations"]
+    }
