@@ -7,6 +7,7 @@ booleans; keys are text; numbers are finite. Nothing is evaluated.
 from __future__ import annotations
 
 import difflib
+import itertools
 import json
 import math
 import re
@@ -41,25 +42,33 @@ class Refused(ValueError):
 
 
 class NotText(Refused):
-    """The text itself is not JSON or YAML. `line` counts from 1 where it is known."""
+    """The text itself is not JSON or YAML. `line` and `column` count from 1 where they are known."""
 
-    def __init__(self, says: str, line: int | None = None) -> None:
+    def __init__(self, says: str, line: int | None = None, column: int | None = None) -> None:
         super().__init__([Problem("", says)])
-        self.line = line
+        self.line, self.column = line, column
 
 
 @dataclass(frozen=True, slots=True)
 class Document:
-    """A value read from text, with the line (from 1) on which each part of it stands."""
+    """A value read from text, with the line and column (from 1) at which each part of it begins."""
 
     value: Any
     lines: Mapping[str, int] = field(default_factory=dict)
+    columns: Mapping[str, int] = field(default_factory=dict)
 
     def line(self, pointer: str) -> int:
         """Give the line of the part at `pointer`, or of the nearest part around it."""
+        return self.lines.get(self._nearest(pointer), 1)
+
+    def column(self, pointer: str) -> int:
+        """Give the column of the part at `pointer`, or of the nearest part around it."""
+        return self.columns.get(self._nearest(pointer), 1)
+
+    def _nearest(self, pointer: str) -> str:
         while pointer and pointer not in self.lines:
             pointer = pointer.rpartition("/")[0]
-        return self.lines.get(pointer, 1)
+        return pointer
 
 
 def join(pointer: str, *parts: str | int) -> str:
@@ -126,30 +135,58 @@ def _finite(text: str) -> float:
 
 def read_yaml(text: str | bytes) -> Document:
     """Read one YAML document of maps, lists, text, numbers, `true`, `false` and `null`. Raises `NotText`."""
-    lines: dict[str, int] = {}
+    found = list(itertools.islice(_documents(text), 2))
+    if not found:
+        raise NotText("the document is empty", 1)
+    if len(found) > 1:
+        raise NotText("a second document begins here; write one a file", found[1][0])
+    return found[0][1]
+
+
+def read_yaml_documents(text: str | bytes) -> list[Document]:
+    """Read each document of a YAML text, at least one, with lines counted from the text's first. Raises `NotText`."""
+    found = [document for _, document in _documents(text)]
+    if not found:
+        raise NotText("the document is empty", 1)
+    return found
+
+
+def _documents(text: str | bytes) -> Iterator[tuple[int, Document]]:
+    """Read documents one by one, each with the line on which it begins."""
     try:
         events = iter(yaml.parse(text, Loader=yaml.CSafeLoader))
         next(events)
-        start = next(events)
-        if isinstance(start, yaml.StreamEndEvent):
-            raise NotText("the document is empty", 1)
-        value = _node(next(events), events, "", lines, 0)
-        next(events)
-        last: Any = next(events)
-        if not isinstance(last, yaml.StreamEndEvent):
-            raise NotText("a second document begins here; write one a file", last.start_mark.line + 1)
+        while not isinstance(start := next(events), yaml.StreamEndEvent):
+            marks = _Marks()
+            value = _node(next(events), events, "", marks, 0)
+            next(events)
+            line: int = start.start_mark.line + 1  # type: ignore[union-attr]
+            yield line, Document(value, marks.lines, marks.columns)
     except yaml.YAMLError as error:
         mark = getattr(error, "problem_mark", None)
         says = getattr(error, "problem", None) or str(error).splitlines()[0]
-        raise NotText(f"not YAML: {says}", mark.line + 1 if mark else None) from None
+        raise NotText(f"not YAML: {says}", *((mark.line + 1, mark.column + 1) if mark else ())) from None
     except (UnicodeDecodeError, UnicodeEncodeError):
         raise NotText("not UTF-8 text") from None
-    return Document(value, lines)
 
 
-def _node(event: Any, events: Iterator[Any], pointer: str, lines: dict[str, int], depth: int) -> Any:
-    line = event.start_mark.line + 1
-    lines.setdefault(pointer, line)
+class _Marks:
+    """Where each part of a document begins, by its pointer."""
+
+    def __init__(self) -> None:
+        self.lines: dict[str, int] = {}
+        self.columns: dict[str, int] = {}
+
+    def set(self, pointer: str, event: Any) -> int:
+        """Note where the part at `pointer` begins, if it is not known yet; give the event's line."""
+        line: int = event.start_mark.line + 1
+        if pointer not in self.lines:
+            self.lines[pointer], self.columns[pointer] = line, event.start_mark.column + 1
+        return line
+
+
+def _node(event: Any, events: Iterator[Any], pointer: str, marks: _Marks, depth: int) -> Any:
+    line = marks.set(pointer, event)
     if isinstance(event, yaml.AliasEvent) or event.anchor:
         raise NotText("anchors and aliases are not allowed; write the value out", line)
     if event.tag:
@@ -161,12 +198,12 @@ def _node(event: Any, events: Iterator[Any], pointer: str, lines: dict[str, int]
     if isinstance(event, yaml.SequenceStartEvent):
         items: list[Any] = []
         while not isinstance(event := next(events), yaml.SequenceEndEvent):
-            items.append(_node(event, events, join(pointer, len(items)), lines, depth + 1))
+            items.append(_node(event, events, join(pointer, len(items)), marks, depth + 1))
         return items
-    return _map(events, pointer, lines, depth)
+    return _map(events, pointer, marks, depth)
 
 
-def _map(events: Iterator[Any], pointer: str, lines: dict[str, int], depth: int) -> dict[str, Any]:
+def _map(events: Iterator[Any], pointer: str, marks: _Marks, depth: int) -> dict[str, Any]:
     found: dict[str, Any] = {}
     while not isinstance(event := next(events), yaml.MappingEndEvent):
         line = event.start_mark.line + 1
@@ -178,8 +215,8 @@ def _map(events: Iterator[Any], pointer: str, lines: dict[str, int], depth: int)
         if key in found:
             raise NotText(f"the key {shown(key)} stands twice in one map", line)
         at = join(pointer, key)
-        lines[at] = line
-        found[key] = _node(next(events), events, at, lines, depth + 1)
+        marks.set(at, event)
+        found[key] = _node(next(events), events, at, marks, depth + 1)
     return found
 
 

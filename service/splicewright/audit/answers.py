@@ -1,0 +1,107 @@
+"""What an answer, a check or a box says, as judgements."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+from splicewright.audit.facts import asks_for_something, pointer_of
+from splicewright.audit.finding import Judgement
+
+Plain = Mapping[str, Any]
+
+
+def of_answer(answer: Plain, question: Plain) -> Iterator[Judgement]:
+    """Judge the answer to a question: bars are errors, referrals and the want of a connector warnings.
+
+    A caution is a note where it asks for something that was not stated; what every answer says is left out.
+    """
+
+    def at(found: Plain) -> str:
+        return pointer_of(found.get("from", ()), answer, question)
+
+    outcome = answer["outcome"]
+    for one in answer["referrals"]:
+        yield Judgement("warning", one["rule"], one["says"], at(one), waivable=False)
+    hint = _hint(answer.get("remedies", ()))
+    if outcome == "barred":
+        for one in answer["bars"]:
+            if "method" not in one:
+                yield Judgement("error", one["rule"], one["says"], at(one), hint)
+    if outcome == "no-connector":
+        yield Judgement("warning", "answer/no-connector", _why_none(answer), "/joint", hint)
+    yield from notes(answer, question)
+
+
+def notes(answer: Plain, question: Plain) -> Iterator[Judgement]:
+    """Give the cautions that ask for something."""
+    for one in answer["cautions"]:
+        if asks_for_something(one):
+            pointer = pointer_of(one.get("from", ()), answer, question)
+            yield Judgement("note", one["rule"], one["says"], pointer)
+
+
+def _hint(remedies: Any) -> str | None:
+    """Word the first of the changes that were tried and lead to options."""
+    for one in remedies:
+        if "change" in one:
+            leaves = [
+                f"{part}.{leaf}: {_value(value)}"
+                for part, changed in one["change"].items()
+                for leaf, value in changed.items()
+            ]
+            return f"may be made with {' and '.join(leaves)}"
+        if "jumpers" in one:
+            return f"may be made as {len(one['joints'])} joints tied by jumpers"
+    return None
+
+
+def _value(value: Any) -> str:
+    if isinstance(value, Mapping) and "unit" in value:
+        return f"{value['value']:g} {value['unit']}"
+    return "yes" if value is True else "no" if value is False else str(value)
+
+
+def _why_none(answer: Plain) -> str:
+    """Tell why no connector is left, by those that were refused for the fewest reasons."""
+    refusals = answer["refusals"]
+    says = "No connector of the catalogue may make this joint."
+    if not refusals or not isinstance(refusals, list):
+        return says
+    fewest = min(len(one["because"]) for one in refusals)
+    nearest = [one for one in refusals if len(one["because"]) == fewest]
+    reasons = Counter(reason["says"].partition(" Here: ")[0] for one in nearest for reason in one["because"])
+    first = [reason for reason, _ in sorted(reasons.items(), key=lambda pair: (-pair[1], pair[0]))[:2]]
+    return f"{says} Nearest come {', '.join(sorted({one['method'] for one in nearest})[:3])}: {' '.join(first)}"
+
+
+def of_box(answer: Plain) -> Iterator[Judgement]:
+    """Judge what a box's fill says of the box itself, not of its joints."""
+    if answer["fits"] is False:
+        yield Judgement("error", "box/too-small", _short(answer), "/box")
+    for one in answer["problems"]:
+        yield Judgement("error", "box/falls-short", f"{one['pointer']} {one['says']}.", one["pointer"])
+    for one in answer["referrals"]:
+        yield Judgement("warning", "box/handed-over", one["says"], waivable=False)
+
+
+def _short(answer: Plain) -> str:
+    smallest = answer["smallest"][:1]
+    would = f"; the smallest standard box that does is {smallest[0]['name']}" if smallest else ""
+    return f"The box has {answer['volume']['in3']} in3, and {answer['required']['in3']} in3 are required{would}."
+
+
+def of_check(checked: Plain, question: Plain) -> Iterator[Judgement]:
+    """Judge a check: violations are errors, what is unproven or referred warnings, notes as in an answer."""
+    first = next(iter(checked["options"]), None)
+    instead = f"may be made with {first['connector']} ({first['method']})" if first else None
+    referred = {one["rule"] for one in checked["referrals"]}
+    for one in checked["violations"]:
+        pointer = one.get("about") or pointer_of(one.get("from", ()), checked, question)
+        of_connector = pointer in ("/proposal/connector", "/proposal/method")
+        yield Judgement("error", one["rule"], one["says"], pointer, instead if of_connector else None)
+    for one in checked["unproven"]:
+        pointer = one.get("asks") or pointer_of(one.get("from", ()), checked, question)
+        yield Judgement("warning", one["rule"], one["says"], pointer, waivable=one["rule"] not in referred)
+    yield from notes(checked, question)

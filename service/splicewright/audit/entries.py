@@ -1,0 +1,185 @@
+"""Reads a file of any kind into its entries, each with the place of every part of it."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Callable, Generator, Iterator
+from dataclasses import dataclass, field
+from typing import Any, BinaryIO
+
+from splicewright.audit.files import ENDINGS, Source
+from splicewright.audit.finding import Judgement
+from splicewright.audit.json_positions import read_json_document
+from splicewright.audit.kinds import Kind, kind_of, misspelled, unrecognized, written_in
+from splicewright.reading import Document, NotText, join, read_json, read_yaml_documents
+from splicewright.sheets.csv_file import other_delimiter, read_csv
+from splicewright.sheets.grid import Grid, NoTable, Spot
+from splicewright.sheets.joints import SheetJoint, faults_beside, read_headings, read_joints
+from splicewright.sheets.xlsx_file import read_xlsx
+
+LARGEST_DOCUMENT = 10_000_000  # bytes
+LARGEST_LINE = 1_000_000
+LARGEST_WORKBOOK = 100_000_000
+
+
+class NotOurs(Exception):
+    """The file was found in a folder, and nothing in it is meant for us."""
+
+
+@dataclass(frozen=True)
+class Entry:
+    """One check, question, box or job of a file; `kind` None: it can't be read as one, and `faults` say why."""
+
+    kind: Kind | None
+    value: Any
+    number: int  # in its file, from 1
+    spot: Callable[[str], Spot]
+    faults: tuple[tuple[Judgement, Spot], ...] = ()
+    only_read: bool = False  # it may be misread (its table has a wrong heading), so it is not decided
+    sheet_joint: SheetJoint | None = field(default=None, repr=False)
+
+
+def read_entries(source: Source) -> Iterator[Entry]:
+    """Read a file entry by entry. Raises `NotOurs` before the first where it was not named and is nothing of ours."""
+    kind = source.kind
+    if kind is None and not source.named:
+        raise NotOurs
+    if kind is None:
+        endings = ", ".join(ENDINGS)
+        return iter([_fault("input/unrecognized", f"no kind of file that is read here; known are {endings}", Spot(1))])
+    try:
+        if kind == "ndjson":
+            return _lines(source)
+        most = LARGEST_WORKBOOK if kind in ("csv", "xlsx") else LARGEST_DOCUMENT
+        with source.path.open("rb") as stream:
+            data = stream.read(most + 1)
+    except OSError as error:
+        return iter([_fault("input/unreadable", f"can't be read: {error.strerror or error}", Spot(1))])
+    if len(data) > most:
+        return iter([_fault("input/unreadable", f"is larger than {most:,} bytes", Spot(1))])
+    return _tables(source, data, kind) if kind in ("csv", "xlsx") else _documents(source, data, kind)
+
+
+def _fault(rule: str, says: str, spot: Spot, number: int = 1) -> Entry:
+    return Entry(None, None, number, lambda _pointer: spot, ((Judgement("error", rule, says, waivable=False), spot),))
+
+
+def _documents(source: Source, data: bytes, kind: str) -> Iterator[Entry]:
+    try:
+        documents = [read_json_document(data)] if kind == "json" else read_yaml_documents(data)
+    except NotText as error:
+        if not source.named and not written_in(data):
+            raise NotOurs from None
+        return iter([_fault("input/unreadable", error.problems[0].says, Spot(error.line or 1, error.column))])
+    parts = [part for document in documents for part in _parts(document)]
+    if not source.named and not any(kind_of(value) or misspelled(value) for value, _ in parts):
+        raise NotOurs
+    if not parts:
+        return iter([_fault("input/unrecognized", "holds no entry", Spot(1))])
+    return (_entry(value, number, spot) for number, (value, spot) in enumerate(parts, start=1))
+
+
+def _parts(document: Document) -> list[tuple[Any, Callable[[str], Spot]]]:
+    """Give what a document holds: itself, or each entry of a list."""
+    if isinstance(document.value, list):
+        return [(value, _spots(document, join("", at))) for at, value in enumerate(document.value)]
+    return [(document.value, _spots(document, ""))]
+
+
+def _spots(document: Document, base: str) -> Callable[[str], Spot]:
+    return lambda pointer: Spot(document.line(base + pointer), document.column(base + pointer))
+
+
+def _entry(value: Any, number: int, spot: Callable[[str], Spot]) -> Entry:
+    kind = kind_of(value)
+    if kind is None:
+        return _fault("input/unrecognized", unrecognized(value), spot(""), number)
+    return Entry(kind, value, number, spot)
+
+
+def _lines(source: Source) -> Iterator[Entry]:
+    """Read NDJSON line by line; whether it is ours is told by the first line that holds anything."""
+    stream = source.path.open("rb")
+    numbered = _numbered(stream)
+    first = next(numbered, None)
+    if first is None:
+        if source.named:
+            return iter([_fault("input/unrecognized", "holds no entry", Spot(1))])
+        raise NotOurs
+    if not source.named and not _meant(first[1]):
+        numbered.close()
+        raise NotOurs
+    return (_line(number, text) for number, text in itertools.chain([first], numbered))
+
+
+def _meant(line: bytes) -> bool:
+    try:
+        value = read_json(line)
+    except NotText:
+        return written_in(line)
+    return kind_of(value) is not None or misspelled(value) is not None
+
+
+def _numbered(stream: BinaryIO) -> Generator[tuple[int, bytes]]:
+    """Give the lines that are not blank, each with its number. Of a line that is too long the rest is dropped."""
+    with stream:
+        for number in itertools.count(1):
+            line = rest = stream.readline(LARGEST_LINE + 1)
+            while len(rest) > LARGEST_LINE and not rest.endswith(b"\n"):
+                rest = stream.readline(LARGEST_LINE + 1)
+            if not line:
+                return
+            if not line.isspace():
+                yield number, line
+
+
+def _line(number: int, text: bytes) -> Entry:
+    if len(text) > LARGEST_LINE:
+        return _fault("input/unreadable", f"the line is longer than {LARGEST_LINE:,} bytes", Spot(number), number)
+    try:
+        document = read_json_document(text.rstrip(b"\r\n"))
+    except NotText as error:
+        return _fault("input/unreadable", error.problems[0].says, Spot(number, error.column), number)
+    return _entry(document.value, number, lambda pointer: Spot(number, document.column(pointer)))
+
+
+def _tables(source: Source, data: bytes, kind: str) -> Iterator[Entry]:
+    try:
+        grids = read_xlsx(data) if kind == "xlsx" else [grid for grid in [read_csv(data)] if grid]
+    except NoTable as error:
+        if not source.named and kind == "csv" and error.row is not None and not _head_is_ours(data):
+            raise NotOurs from None
+        return iter([_fault("input/unreadable", error.says, Spot(error.row or 1))])
+    ours = [grid for grid in grids if read_headings(grid).of_joints]
+    parted = next((word for grid in grids if kind == "csv" and (word := other_delimiter(grid.head))), None)
+    if parted and (source.named or _head_is_ours(data)):
+        return iter([_fault("input/unreadable", f"its cells are parted by {parted}; save it with commas", Spot(1))])
+    if not ours:
+        if not source.named:
+            raise NotOurs
+        what = "no sheet of it is a table of joints" if kind == "xlsx" else "is no table of joints"
+        says = f"{what}: fewer than half of its headings are known; `splicewright template` writes them"
+        return iter([_fault("input/unrecognized", says, Spot(1))])
+    return (entry for grid in ours for entry in _rows(grid))
+
+
+def _head_is_ours(data: bytes) -> bool:
+    """Tell by its headings alone whether a CSV file that can't be read as one was meant for us."""
+    line = data[:10_000].splitlines()[0].decode("utf-8-sig", "replace") if data else ""
+    sign = max(",;\t|", key=line.count)
+    grid = read_csv(line.replace('"', "").replace(sign, ",").encode())
+    return grid is not None and read_headings(grid).of_joints
+
+
+def _rows(grid: Grid) -> Iterator[Entry]:
+    headings = read_headings(grid)
+    number = 0
+    for fault in [*headings.faults, *faults_beside(grid)]:
+        yield _fault("input/invalid", fault.says, fault.spot, number)
+    for number, joint in enumerate(read_joints(grid, headings), start=1):
+        faults = tuple(
+            (Judgement("error", "input/invalid", fault.says, fault.pointer, waivable=False), fault.spot)
+            for fault in joint.faults
+        )
+        kind: Kind = "check" if "proposal" in joint.value else "question"
+        yield Entry(kind, joint.value, number, joint.spot, faults, bool(headings.faults), joint)

@@ -1,0 +1,58 @@
+"""Where in a question the reason of a finding stands: the stated word that it rests on."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from typing import Any
+
+from splicewright.question.read import DEFAULTS
+from splicewright.reading import join
+
+Plain = Mapping[str, Any]
+#: A caution that rests on one of these says what could not be judged, so it asks for something.
+_WANTING = ("_stated: no", "_known: no", "_judged: no", ": not-stated", ": unknown")
+
+
+def asks_for_something(caution: Plain) -> bool:
+    """Tell whether a caution is there because something was not stated or is not known."""
+    return any(fact.endswith(_WANTING) for fact in caution.get("from", ()))
+
+
+def pointer_of(rests_on: Iterable[str], answer: Plain, question: Plain) -> str:
+    """Give the pointer of a word that the question states and the finding rests on; "" where there is none.
+
+    One that is not the default goes before one that is, and what the finding itself names before what lies behind it.
+    """
+    stated = [pair for fact in _facts(rests_on, answer) for pair in _stated(fact, question)]
+    telling = [pointer for pointer, usual in stated if not usual]
+    return (telling or [pointer for pointer, _ in stated] or [""])[0]
+
+
+def _facts(rests_on: Iterable[str], answer: Plain) -> Iterator[str]:
+    """Give the facts at the end of each chain, the nearest first."""
+    behind = {one["rule"]: one.get("from", ()) for one in answer.get("findings", ())}
+    level, seen = list(rests_on), set[str]()
+    while level:
+        yield from (fact for fact in level if ": " in fact)
+        rules = {one for one in level if ": " not in one} - seen
+        seen |= rules
+        level = [one for rule in sorted(rules) for one in behind.get(rule, ())]
+
+
+def _stated(fact: str, question: Plain) -> Iterator[tuple[str, bool]]:
+    """Give the pointer of a fact where the question states it, and whether it is what would be assumed anyway."""
+    name, _, value = fact.partition(": ")
+    part, _, leaf = name.partition(".")
+    if part == "conductor":
+        conductors = question["joint"]["conductors"]
+        for at, one in enumerate(conductors):
+            if leaf in one and _same(one[leaf], value):
+                yield join("/joint/conductors", at, leaf), one[leaf] == DEFAULTS["conductor"].get(leaf)
+                return
+    elif isinstance(question.get(part), Mapping) and leaf in question[part]:
+        usual = DEFAULTS.get(f"/{part}", {}).get(leaf)
+        yield f"/{part}/{leaf}", question[part][leaf] == usual
+
+
+def _same(given: Any, told: str) -> bool:
+    return told in given if isinstance(given, list) else str(given) == told

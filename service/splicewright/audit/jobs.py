@@ -1,0 +1,116 @@
+"""A job to its parts: each joint and box with the job's words laid under it. A bad one spoils no other.
+
+A joint of a job may have a `proposal`: then that is checked.
+"""
+
+from __future__ import annotations
+
+import functools
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+from splicewright.audit.boxes import box_parts
+from splicewright.audit.finding import Judgement, digest
+from splicewright.audit.part import Part, invalid, moved
+from splicewright.audit.verdicts import Verdicts, id_of
+from splicewright.audit.waivers import take_waivers
+from splicewright.job.read import check_stock, read_job
+from splicewright.job.schema import JobBoxSchema, JobJointSchema
+from splicewright.reading import Problem, Refused, join
+from splicewright.strict import load
+
+_ASKED = ("id", "joint", "place", "circuit", "work")
+_LAID = ("code", "amendments", "catalogue")
+
+
+def job_parts(given: Mapping[str, Any], verdicts: Verdicts) -> Iterator[Part]:
+    """Judge a job as a whole, then its joints and boxes; where the whole is not valid, they are read, not decided."""
+    value, waive = take_waivers(given)
+    whole: tuple[Judgement, ...] = ()
+    defaults: Mapping[str, Any] = {}
+    try:
+        job = read_job(value)
+        connectors = [one.id for one in verdicts.chooser.catalogue(job.catalogue).connectors]
+        if job.stock:
+            check_stock(job.stock, connectors)
+        defaults = job.defaults
+    except Refused as error:
+        whole = invalid(error)
+    if whole or waive is not None:
+        yield Part("", id_of(value), id_of(value) or digest(value), whole, waive, value.get("code"))
+    laid = {} if whole else {key: value[key] for key in _LAID if key in value}
+    for number, one in enumerate(_list(value, "joints")):
+        yield _joint(one, join("/joints", number), defaults, laid, verdicts, decide=not whole)
+    for number, one in enumerate(_list(value, "boxes")):
+        yield from _box(one, join("/boxes", number), defaults, laid, verdicts, decide=not whole)
+
+
+def _list(value: Mapping[str, Any], key: str) -> list[Any]:
+    found = value.get(key)
+    return found if isinstance(found, list) else []
+
+
+def _joint(
+    given: Any, pointer: str, defaults: Mapping[str, Any], laid: Mapping[str, Any], verdicts: Verdicts, *, decide: bool
+) -> Part:
+    if not isinstance(given, Mapping):
+        problems = Refused([Problem("", "a joint is an object with its conductors")])
+        return Part(pointer, None, digest(given), moved(pointer, invalid(problems)), code=laid.get("code"))
+    value, waive = take_waivers(given)
+    proposed = {"proposal": value.pop("proposal")} if "proposal" in value else {}
+    about = (pointer, id_of(value), id_of(value) or digest({**value, **proposed}))
+    asked = {**laid, **_over(defaults, {key: value[key] for key in _ASKED if key in value}), **proposed}
+    found: dict[Judgement, None] = dict.fromkeys(_refused(_joint_schema(), value))
+    verdict = None
+    try:
+        verdict = verdicts.proposal(asked) if proposed else verdicts.question(asked)
+    except Refused as error:
+        found |= dict.fromkeys(invalid(error))
+    if found or verdict is None or not decide:
+        return Part(*about, moved(pointer, found), waive, laid.get("code"), asked)
+    return Part(*about, moved(pointer, verdict.judged), waive, laid.get("code"), asked, verdict)
+
+
+def _box(
+    given: Any, pointer: str, defaults: Mapping[str, Any], laid: Mapping[str, Any], verdicts: Verdicts, *, decide: bool
+) -> Iterator[Part]:
+    if not isinstance(given, Mapping):
+        problems = Refused([Problem("", "a box is an object with its wires")])
+        yield Part(pointer, None, digest(given), moved(pointer, invalid(problems)), code=laid.get("code"))
+        return
+    value, waive = take_waivers(given)
+    wrong = _refused(_box_schema(), value)
+    if wrong or not decide:
+        yield Part(pointer, id_of(value), id_of(value) or digest(value), moved(pointer, wrong), waive, laid.get("code"))
+        return
+    box = {key: one for key, one in _over(defaults, given).items() if key != "quantity"}
+    yield from box_parts({**laid, **box}, verdicts, pointer)
+
+
+def _refused(schema: JobJointSchema | JobBoxSchema, value: Mapping[str, Any]) -> tuple[Judgement, ...]:
+    try:
+        load(schema, value)
+    except Refused as error:
+        return invalid(error)
+    return ()
+
+
+@functools.cache
+def _joint_schema() -> JobJointSchema:
+    return JobJointSchema()
+
+
+@functools.cache
+def _box_schema() -> JobBoxSchema:
+    return JobBoxSchema()
+
+
+def _over(defaults: Mapping[str, Any], given: Mapping[str, Any]) -> dict[str, Any]:
+    """Lay a job's defaults under what a joint or box says, leaf by leaf."""
+    found = dict(given)
+    for part, leaves in defaults.items():
+        if part not in given:
+            found[part] = leaves
+        elif isinstance(given[part], Mapping):
+            found[part] = {**leaves, **given[part]}
+    return found

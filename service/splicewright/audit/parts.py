@@ -1,0 +1,46 @@
+"""An entry in its parts, each judged on its own."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from splicewright.audit.boxes import box_parts
+from splicewright.audit.entries import Entry
+from splicewright.audit.finding import digest
+from splicewright.audit.jobs import job_parts
+from splicewright.audit.part import Part, invalid
+from splicewright.audit.verdicts import Verdicts, id_of
+from splicewright.audit.waivers import take_waivers
+from splicewright.reading import Refused
+
+
+def parts_of(entry: Entry, verdicts: Verdicts) -> Iterator[Part]:
+    """Judge each part of an entry. One that is not valid is judged so, and spoils no other."""
+    if entry.kind == "box":
+        yield from box_parts(entry.value, verdicts)
+    elif entry.kind == "job":
+        yield from job_parts(entry.value, verdicts)
+    else:
+        yield _joint(entry, verdicts)
+
+
+def _joint(entry: Entry, verdicts: Verdicts) -> Part:
+    """Judge a question or proposal. One that is perhaps misread is not decided, only read."""
+    value, waive = take_waivers(entry.value)
+    if entry.sheet_joint is not None:
+        value.pop("quantity", None)  # how often it is made changes nothing in how
+    faults = tuple(judged for judged, _ in entry.faults)
+    about = (id_of(value), id_of(value) or digest(value))
+    try:
+        verdict = verdicts.proposal(value) if entry.kind == "check" else verdicts.question(value)
+    except Refused as error:
+        told = {one.pointer for one in faults}
+        judged = (*faults, *(one for one in invalid(error) if not _within(one.pointer, told)))
+        return Part("", *about, judged, waive, value.get("code"), value)
+    if faults or entry.only_read:
+        return Part("", *about, faults, waive, value.get("code"), value)
+    return Part("", *about, verdict.judged, waive, value.get("code"), value, verdict)
+
+
+def _within(pointer: str, told: set[str]) -> bool:
+    return any(pointer == one or pointer.startswith(f"{one}/") for one in told if one)

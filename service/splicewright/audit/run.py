@@ -1,0 +1,106 @@
+"""A check over files and folders, from paths to findings."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections import Counter
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field, replace
+from functools import cached_property
+from typing import Any
+
+from splicewright.audit.baseline import Baseline, apply_baseline
+from splicewright.audit.deciding import Case, cases_of
+from splicewright.audit.entries import NotOurs, read_entries
+from splicewright.audit.files import Source
+from splicewright.audit.finding import LEVELS, Finding, Judgement, Level, at_least, fingerprint
+from splicewright.audit.verdicts import Verdicts
+from splicewright.choice import Chooser
+from splicewright.sheets.grid import Spot
+
+
+@dataclass(frozen=True)
+class Audited:
+    """What a check found. Findings stand in the order of reports."""
+
+    checked: tuple[str, ...]  # files
+    passed_over: tuple[str, ...]  # files in folders that are nothing of ours
+    cases: tuple[Case, ...]
+    findings: tuple[Finding, ...]
+    sources: Mapping[str, Any] = field(default_factory=dict)  # rule -> its source
+
+    @cached_property
+    def counts(self) -> Counter[str]:
+        """How many findings count at each level, how many are `known` and how many `waived`."""
+        return Counter(one.level if one.counts else one.state for one in self.findings)
+
+    def of_level(self, least: Level) -> Audited:
+        """Leave out the findings that are less grave than `least`."""
+
+        def kept(findings: Iterable[Finding]) -> tuple[Finding, ...]:
+            return tuple(one for one in findings if at_least(one.level, least))
+
+        cases = tuple(replace(case, findings=kept(case.findings)) for case in self.cases)
+        return replace(self, cases=cases, findings=kept(self.findings))
+
+    def falls_short(self, least: str) -> bool:
+        """Tell whether a finding that counts is as grave as a level; `never`: none is."""
+        return any(at_least(level, least) and self.counts[level] for level in LEVELS)
+
+
+def audit(
+    sources: Iterable[Source],
+    chooser: Chooser,
+    *,
+    on: dt.date,
+    baseline: Baseline | None = None,
+    strict: bool = False,
+    keep_asked: bool = False,
+) -> Audited:
+    """Check files. `strict`: one found in a folder that is nothing of ours is an error, not passed over.
+
+    `keep_asked` keeps questions and verdicts in the cases, for a table of answers.
+    """
+    verdicts = Verdicts(chooser)
+    checked: list[str] = []
+    passed_over: list[str] = []
+    cases: list[Case] = []
+    for source in sources:
+        try:
+            entries = read_entries(source)
+            checked.append(source.name)
+        except NotOurs:
+            passed_over.append(source.name)
+            if strict:
+                cases.append(_not_ours(source.name))
+            continue
+        for entry in entries:
+            cases += cases_of(source.name, entry, verdicts, on, keep_asked=keep_asked)
+    stale: list[Finding] = []
+    if baseline:
+        cases, stale = _compared(baseline, cases, set(checked))
+    findings = sorted([*stale, *(one for case in cases for one in case.findings)], key=lambda one: one.order)
+    return Audited(tuple(checked), tuple(passed_over), tuple(cases), tuple(findings), verdicts.sources)
+
+
+def _compared(baseline: Baseline, cases: list[Case], checked: set[str]) -> tuple[list[Case], list[Finding]]:
+    """Mark what the baseline knows in each case, and give what it knows for nothing."""
+    placed = sorted(
+        ((one, number) for number, case in enumerate(cases) for one in case.findings), key=lambda pair: pair[0].order
+    )
+    marked = apply_baseline(baseline, [one for one, _ in placed], checked)
+    by_case: dict[int, list[Finding]] = {}
+    for (_, number), finding in zip(placed, marked, strict=False):
+        by_case.setdefault(number, []).append(finding)
+    found = [
+        replace(case, findings=tuple(by_case[number])) if number in by_case else case
+        for number, case in enumerate(cases)
+    ]
+    return found, marked[len(placed) :]
+
+
+def _not_ours(name: str) -> Case:
+    says = "holds no question, check, box, job or table of joints"
+    judged = Judgement("error", "input/unrecognized", says, waivable=False)
+    mark = fingerprint(name, "", judged, None)
+    return Case(name, "entry 1", Spot(1), (Finding("error", judged.rule, says, name, Spot(1), "", None, mark),))

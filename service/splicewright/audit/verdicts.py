@@ -1,0 +1,104 @@
+"""What is found about a question, a proposal or a box, kept for those that are asked again."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Collection, Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+import cachetools
+
+from splicewright.audit.answers import of_answer, of_check
+from splicewright.audit.finding import Judgement, canonical
+from splicewright.choice import Chooser
+from splicewright.inspection import check_splice
+from splicewright.question.read import DEFAULTS
+from splicewright.question.vocabulary import CODES, EXPLAIN
+
+Plain = Mapping[str, Any]
+_KEPT = 4_000
+
+
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """What was decided: the judgements, with pointers into the question, and what a table of answers tells."""
+
+    judged: tuple[Judgement, ...]
+    outcome: str
+    options: tuple[tuple[str, str, str], ...] = ()  # connector, method and basis of fill, best first
+    sources: Mapping[str, Any] = field(default_factory=dict)  # rule -> its source, for the rules judged by
+
+
+class Verdicts:
+    """Decides questions and proposals. Alike ones are decided once; what differs in `id` only is alike."""
+
+    def __init__(self, chooser: Chooser) -> None:
+        """Decide by the rules and catalogues of a chooser."""
+        self.chooser = chooser
+        self._kept: cachetools.LRUCache[bytes, Verdict] = cachetools.LRUCache(_KEPT)
+        self._rules: dict[str, Collection[str]] = {}
+        self.sources: dict[str, Any] = {}  # rule -> its source, of all that was judged by
+
+    def question(self, given: Plain) -> Verdict:
+        """Decide a question. Raises `Refused`."""
+        return self._once("question", given, lambda asked: of_question(self.chooser.choose(asked), asked))
+
+    def proposal(self, given: Plain) -> Verdict:
+        """Decide a question with a proposal. Raises `Refused`."""
+        return self._once("check", given, lambda asked: of_proposal(check_splice(asked, self.chooser), asked))
+
+    def _once(self, kind: str, given: Plain, decide: Callable[[dict[str, Any]], Verdict]) -> Verdict:
+        if "id" in given and id_of(given) is None:
+            return decide(in_full(given))  # to be refused
+        key = kind.encode() + canonical({name: value for name, value in given.items() if name != "id"})
+        found = self._kept.get(key)
+        if found is None:
+            found = self._kept[key] = decide(in_full(given))
+            self.sources |= found.sources
+        return found
+
+    def of_answer(self, answer: Plain, asked: Plain) -> Verdict:
+        """Make a verdict of a whole answer that was given elsewhere."""
+        found = of_question(answer, asked)
+        self.sources |= found.sources
+        return found
+
+    def rules(self, code: Any) -> Collection[str]:
+        """Give the ids of the rules that hold for a code edition, as a question names it or leaves it out."""
+        name = code if isinstance(code, str) and code in CODES else DEFAULTS[""]["code"]
+        if name not in self._rules:
+            self._rules[name] = frozenset(rule.id for rule in self.chooser.engine(name).rulebook.rules)
+        return self._rules[name]
+
+
+def in_full(given: Plain) -> dict[str, Any]:
+    """Ask for the whole answer, unless what was given for `explain` is to be refused."""
+    said = given.get("explain", "full")
+    return {**given, "explain": "full"} if isinstance(said, str) and said in EXPLAIN else dict(given)
+
+
+def id_of(given: Any) -> str | None:
+    """Give the id of a question, box or job, where it has one that can be its id."""
+    found = given.get("id") if isinstance(given, Mapping) else None
+    whole = isinstance(found, str) and 0 < len(found) <= 100 and not any("\ud800" <= c <= "\udfff" for c in found)
+    return found if whole else None
+
+
+def of_question(answer: Plain, asked: Plain) -> Verdict:
+    """Make a verdict of the whole answer to a question."""
+    return _verdict(tuple(of_answer(answer, asked)), answer, answer["outcome"])
+
+
+def of_proposal(checked: Plain, asked: Plain) -> Verdict:
+    """Make a verdict of the whole check of a proposal."""
+    return _verdict(tuple(of_check(checked, asked)), checked, checked["verdict"])
+
+
+def _verdict(judged: tuple[Judgement, ...], answer: Plain, outcome: str) -> Verdict:
+    rules = answer.get("rules", {})
+    return Verdict(
+        judged,
+        outcome,
+        tuple((one["connector"], one["method"], one["fill"]["basis"]) for one in answer.get("options", ())),
+        {one.rule: rules[one.rule]["source"] for one in judged if one.rule in rules},
+    )

@@ -1,0 +1,117 @@
+"""Waivers written beside an entry: `waive: [{rule, reason, until}]`.
+
+A waiver holds for the findings of one rule about its entry, to the end of its last day. What it waives stays in every
+report, marked as waived with the reason. What is no valid entry can't be waived, nor a referral: that one is decided by
+a licensed person, not by a line in a file.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+import functools
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from marshmallow import fields
+
+from splicewright.audit.finding import OWN_RULES, Judgement
+from splicewright.reading import Problem, Refused, join, not_allowed, shown
+from splicewright.strict import Items, Strict, Text, load
+
+_NEVER = ("input/", "waiver/", "baseline/")
+_MOST = 100
+
+
+class WaiverSchema(Strict):
+    """One finding that is accepted for a while."""
+
+    rule = Text(200, required=True, metadata={"description": "the rule whose findings about this entry are waived"})
+    reason = Text(500, required=True, metadata={"description": "why"})
+    until = Text(40, required=True, metadata={"description": "the last day, as 2026-12-31"})
+
+
+class WaiversSchema(Strict):
+    """The waivers of an entry."""
+
+    waive = Items(fields.Nested(WaiverSchema), 0, _MOST)
+
+
+@dataclass(frozen=True, slots=True)
+class Waiver:
+    """A finding accepted for a while; `pointer` is where in the entry that is written."""
+
+    rule: str
+    reason: str
+    until: dt.date
+    pointer: str
+
+
+@dataclass(frozen=True, slots=True)
+class Waived:
+    """A judgement and, where it is waived, the reason."""
+
+    judged: Judgement
+    reason: str | None = None
+
+
+def take_waivers(value: Mapping[str, Any]) -> tuple[dict[str, Any], Any]:
+    """Part an entry into what its reader knows and what it says under `waive` (None: nothing)."""
+    rest = dict(value)
+    return rest, rest.pop("waive", None)
+
+
+def read_waivers(given: Any, rules: Collection[str]) -> list[Waiver]:
+    """Read what stands under `waive`; `rules` are the ids there are. Raises `Refused`."""
+    if given is None:
+        return []
+    found = load(_schema(), {"waive": given})["waive"]
+    waivers, problems = [], []
+    for at, one in enumerate(found):
+        pointer = join("/waive", at)
+        if not one["reason"].strip():
+            problems.append(Problem(join(pointer, "reason"), "is blank; say why this is waived"))
+        if one["rule"] not in rules and one["rule"] not in OWN_RULES:
+            problems.append(Problem(join(pointer, "rule"), f"no rule: {not_allowed(one['rule'], rules)}"))
+        try:
+            until = dt.date.fromisoformat(one["until"])
+        except ValueError:
+            says = f"{shown(one['until'])} is no day; write it like 2026-12-31"
+            problems.append(Problem(join(pointer, "until"), says))
+        else:
+            waivers.append(Waiver(one["rule"], one["reason"], until, pointer))
+    if problems:
+        raise Refused(problems)
+    return waivers
+
+
+@functools.cache
+def _schema() -> WaiversSchema:
+    return WaiversSchema()
+
+
+def apply_waivers(waivers: Sequence[Waiver], judged: Sequence[Judgement], on: dt.date, base: str = "") -> list[Waived]:
+    """Waive what may be waived on a day, and judge the waivers themselves: expired, not needed, not allowed.
+
+    `base` is the pointer of the part that they stand in.
+    """
+    holding = {one.rule: one for one in waivers if one.until >= on and not one.rule.startswith(_NEVER)}
+    found = [Waived(one, holding[one.rule].reason if one.waivable and one.rule in holding else None) for one in judged]
+    return found + [Waived(one) for waiver in waivers for one in _about(waiver, judged, on, base)]
+
+
+def _about(waiver: Waiver, judged: Sequence[Judgement], on: dt.date, base: str) -> list[Judgement]:
+    met = [one for one in judged if one.rule == waiver.rule]
+    at = base + waiver.pointer
+    if waiver.rule.startswith(_NEVER) or any(not one.waivable for one in met):
+        why = "what is not valid, or is for a licensed person to decide, is not waived"
+        return [
+            Judgement("error", "waiver/not-allowed", f"{waiver.rule} may not be waived: {why}.", at, waivable=False)
+        ]
+    if not met:
+        says = f"The waiver of {waiver.rule} waives nothing; take it out."
+        return [Judgement("warning", "waiver/not-needed", says, at, waivable=False)]
+    if waiver.until < on:
+        says = f"The waiver of {waiver.rule} ended with {waiver.until}; mend the joint, or give a new day and reason."
+        return [Judgement("warning", "waiver/expired", says, at, waivable=False)]
+    return []

@@ -1,0 +1,157 @@
+"""`splicewright check PATH…` over files and folders: findings in reports, an exit status for CI."""
+
+from __future__ import annotations
+
+import datetime as dt
+import sys
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import TYPE_CHECKING, Literal
+
+from splicewright.cli.input import fail
+
+if TYPE_CHECKING:
+    from splicewright.audit.baseline import Baseline
+    from splicewright.audit.finding import Level
+    from splicewright.audit.run import Audited
+
+#: Kinds of report, in the order of the help.
+REPORTS = ("text", "json", "ndjson", "sarif", "junit", "csv", "xlsx")
+_ANSWERS = ("csv", "xlsx")
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """What was asked for on the command line."""
+
+    paths: Sequence[str]
+    reports: Sequence[str]
+    fail_on: Level | Literal["never"]
+    level: Level
+    baseline: Path | None
+    write_baseline: Path | None
+    exclude: Sequence[str]
+    strict: bool
+    pass_over: bool
+    on: dt.date
+
+
+def check_paths(asked: Asked) -> int:
+    """Check files and folders, write the reports, and give the exit status. Exits with 2 for bad usage."""
+    from splicewright.audit.baseline import baseline_text
+    from splicewright.audit.files import find_files, name_of
+    from splicewright.audit.run import audit
+    from splicewright.choice import shipped_chooser
+
+    wanted = _wanted(asked.reports)
+    baseline = _baseline(asked.baseline) if asked.baseline else None
+    try:
+        sources = find_files(asked.paths, asked.exclude)
+    except FileNotFoundError as error:
+        fail(f"{error}: there is no such file or folder")
+    own = {name_of(path) for path in (asked.baseline, *(target for _, target in wanted)) if path}
+    sources = [one for one in sources if one.name not in own]
+    if asked.pass_over:
+        sources = [replace(one, named=False) for one in sources]
+    try:
+        audited = audit(
+            sources,
+            shipped_chooser(),
+            on=asked.on,
+            baseline=baseline,
+            strict=asked.strict,
+            keep_asked=any(kind in _ANSWERS for kind, _ in wanted),
+        )
+    except OSError as error:  # in the midst of a file
+        fail(f"{error.filename or 'a file'}: {error.strerror}")
+    if asked.write_baseline:
+        _write(asked.write_baseline, baseline_text(audited.findings).encode())
+        return 0
+    shown = audited.of_level(_least(asked.level, asked.fail_on))
+    for kind, target in wanted:
+        _write(target, _text_of(kind, shown, asked.fail_on, target))
+    return 1 if audited.falls_short(asked.fail_on) else 0
+
+
+def _least(level: Level, fail_on: Level | Literal["never"]) -> Level:
+    """Give the less grave: what fails is always reported."""
+    return level if fail_on == "never" else max(level, fail_on, key=("error", "warning", "note").index)
+
+
+def _wanted(reports: Sequence[str]) -> list[tuple[str, Path | None]]:
+    """Read `KIND` and `KIND=FILE`."""
+    found: list[tuple[str, Path | None]] = []
+    for one in reports or ["text"]:
+        kind, _, file = one.partition("=")
+        if kind not in REPORTS:
+            from splicewright.reading import not_allowed
+
+            fail(f"--report: {not_allowed(kind, REPORTS)}")
+        if kind == "xlsx" and not file:
+            fail("--report: a workbook goes to a file; write xlsx=FILE")
+        found.append((kind, Path(file) if file and file != "-" else None))
+    if len({target for _, target in found}) != len(found):
+        fail("--report: two reports go to one place; write KIND=FILE")
+    return found
+
+
+def _baseline(path: Path) -> Baseline:
+    from splicewright.audit.baseline import read_baseline
+    from splicewright.audit.files import name_of
+    from splicewright.reading import NotText, Refused
+
+    try:
+        return read_baseline(path, name_of(path))
+    except OSError as error:
+        fail(f"{path}: {error.strerror}; --write-baseline {path} writes one")
+    except NotText as error:
+        fail(f"{path}:{error.line or 1}: {error.problems[0].says}")
+    except Refused as error:
+        fail(*(f"{path}: {one.pointer}: {one.says}" for one in error.problems))
+
+
+def _text_of(kind: str, audited: Audited, fail_on: str, target: Path | None) -> bytes:
+    if kind == "xlsx":
+        from splicewright.reports.sheets import answers_xlsx
+
+        return answers_xlsx(audited)
+    return _writer(kind, fail_on, colour=target is None and sys.stdout.isatty())(audited).encode(
+        "utf-8", "backslashreplace"
+    )
+
+
+def _writer(kind: str, fail_on: str, *, colour: bool) -> Callable[[Audited], str]:
+    if kind == "csv":
+        from splicewright.reports.sheets import answers_csv
+
+        return answers_csv
+    if kind == "sarif":
+        from splicewright.reports.sarif import findings_sarif
+
+        return findings_sarif
+    if kind == "junit":
+        from splicewright.reports.junit import findings_junit
+
+        return lambda audited: findings_junit(audited, fail_on)
+    if kind == "text":
+        from splicewright.reports.findings_text import findings_text
+
+        return lambda audited: findings_text(audited, colour=colour)
+    from splicewright.reports import findings_json
+
+    return {"json": findings_json.findings_json, "ndjson": findings_json.findings_ndjson}[kind]
+
+
+def _write(target: Path | None, data: bytes) -> None:
+    try:
+        if target is None:
+            sys.stdout.buffer.write(data)
+            sys.stdout.buffer.flush()
+        else:
+            target.write_bytes(data)
+    except BrokenPipeError:
+        sys.stderr.close()  # the reader went away; there is nobody left to tell
+        sys.exit(1)
+    except OSError as error:
+        fail(f"{target or 'standard output'}: {error.strerror}")

@@ -1,0 +1,49 @@
+"""The findings of a check for programs: one JSON object, or one line for each finding."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import orjson
+
+from splicewright.audit.finding import LEVELS, Finding
+from splicewright.audit.run import Audited
+
+
+def findings_json(audited: Audited) -> str:
+    """Write `{counts, files, passed_over, findings}`."""
+    whole = {
+        "counts": {kind: audited.counts[kind] for kind in (*LEVELS, "known", "waived")},
+        "files": list(audited.checked),
+        "passed_over": list(audited.passed_over),
+        "findings": [finding_plain(one) for one in audited.findings],
+    }
+    return orjson.dumps(whole, option=orjson.OPT_INDENT_2).decode() + "\n"
+
+
+def findings_ndjson(audited: Audited) -> str:
+    """Write each finding on a line of its own."""
+    return "".join(orjson.dumps(finding_plain(one)).decode() + "\n" for one in audited.findings)
+
+
+def finding_plain(one: Finding) -> dict[str, Any]:
+    """Give a finding as plain data: what has no value is left out."""
+    spot = one.spot
+    found = {
+        "file": one.file,
+        "line": spot.line,
+        "column": spot.column,
+        "sheet": spot.sheet,
+        "cell": spot.cell,
+        "heading": spot.heading,
+        "level": one.level,
+        "state": one.state,
+        "rule": one.rule,
+        "says": one.says,
+        "hint": one.hint,
+        "pointer": one.pointer,
+        "joint": one.joint,
+        "reason": one.reason,
+        "fingerprint": one.fingerprint,
+    }
+    return {key: value for key, value in found.items() if value is not None}

@@ -1,0 +1,58 @@
+"""The findings of a check for people: a line each, `file:line:column: level: what is wrong [rule]`, then the counts."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+import click
+
+from splicewright.audit.finding import LEVELS, Finding
+from splicewright.audit.run import Audited
+
+_COLOURS = {"error": "red", "warning": "yellow", "note": "cyan"}
+_CONTROL = re.compile(r"[\x00-\x1f\x7f-\x9f\u2028\u2029]")
+
+
+def findings_text(audited: Audited, *, colour: bool = False) -> str:
+    """Write the findings that count, and how many there are of each kind."""
+    lines = [_line(one, colour=colour) for one in audited.findings if one.counts]
+    return "".join(f"{line}\n" for line in [*lines, *_summary(audited)])
+
+
+def _line(one: Finding, *, colour: bool) -> str:
+    level = click.style(one.level, fg=_COLOURS[one.level], bold=True) if colour else one.level
+    joint = f" (joint {one.joint})" if one.joint else ""
+    hint = f" [{one.hint}]" if one.hint else ""
+    return f"{place(one)}: {level}: {clean(one.says)}{clean(hint)} [{one.rule}]{clean(joint)}"
+
+
+def place(one: Finding) -> str:
+    """Give a finding's place as an editor jumps to it; a cell by its name."""
+    spot = one.spot
+    if spot.sheet is not None:
+        return clean(f"{one.file}:{spot.sheet}!{spot.cell}")
+    column = "" if spot.column is None else f":{spot.column}"
+    return clean(f"{one.file}:{spot.line}{column}")
+
+
+def clean(text: str) -> str:
+    """Keep a text on its line: what a terminal would act on is written as its number."""
+    return _CONTROL.sub(lambda match: f"\\x{ord(match[0]):02x}", text)
+
+
+def _summary(audited: Audited) -> Iterator[str]:
+    counts = audited.counts
+    told = [_count(counts[level], level) for level in LEVELS]
+    yield f"{_count(len(audited.checked), 'file')}, {_count(len(audited.cases), 'entry')}: {', '.join(told)}"
+    if counts["known"]:
+        yield f"{_count(counts['known'], 'finding')} in the baseline"
+    if counts["waived"]:
+        yield f"{_count(counts['waived'], 'finding')} waived"
+    if audited.passed_over:
+        yield f"{_count(len(audited.passed_over), 'file')} passed over, holding nothing to check; --strict tells them"
+
+
+def _count(number: int, what: str) -> str:
+    many = what[:-1] + "ies" if what.endswith("y") else what + "s"
+    return f"{number:,} {what if number == 1 else many}"

@@ -1,0 +1,60 @@
+"""The findings of a check as JUnit XML: a suite for each file, a test case for each joint or box."""
+
+from __future__ import annotations
+
+import itertools
+import re
+from collections.abc import Iterable
+
+from junitparser import Error, Failure, JUnitXml, Skipped, TestCase, TestSuite
+
+from splicewright.audit.deciding import Case
+from splicewright.audit.finding import Finding, at_least
+from splicewright.audit.run import Audited
+from splicewright.reports.findings_text import place
+
+_NOT_XML = re.compile("[^\t\n\r\x20-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
+
+
+def findings_junit(audited: Audited, least: str) -> str:
+    """Write a test case for each entry; it fails by findings that count and are as grave as `least`.
+
+    What is not valid is an error. A case with nothing but waived or known findings is skipped; other findings are told
+    in its output.
+    """
+    whole = JUnitXml("splicewright")
+    for file, cases in itertools.groupby(sorted(audited.cases, key=lambda case: case.file), lambda case: case.file):
+        suite = TestSuite(_xml(file))
+        suite.add_testcases([_case(case, least) for case in cases])
+        # Not by `add_testsuite`, which compares it with each that is there.
+        whole.append(suite)  # type: ignore[no-untyped-call]
+    text: bytes | str = whole.tostring()  # type: ignore[no-untyped-call]
+    return text.decode() if isinstance(text, bytes) else text
+
+
+def _case(case: Case, least: str) -> TestCase:
+    written = TestCase(_xml(case.name), classname=_xml(case.file))
+    failing = [one for one in case.findings if one.counts and at_least(one.level, least)]
+    others = [one for one in case.findings if one not in failing]
+    written.result = [
+        (Error if one.rule.startswith("input/") else Failure)(_xml(_told(one)), one.rule) for one in failing
+    ]
+    if not failing and others and not any(one.counts for one in others):
+        written.result = [Skipped(_xml(_lines(others)))]
+    elif others:
+        written.system_out = _xml(_lines(others))
+    return written
+
+
+def _told(one: Finding) -> str:
+    state = "" if one.counts else f" ({one.reason or 'in the baseline'})"
+    return f"{place(one)}: {one.level}: {one.says}{state}"
+
+
+def _lines(findings: Iterable[Finding]) -> str:
+    return "\n".join(f"{_told(one)} [{one.rule}]" for one in findings)
+
+
+def _xml(text: str) -> str:
+    """Leave out what no XML may hold."""
+    return _NOT_XML.sub("\ufffd", text)

@@ -1,0 +1,172 @@
+"""One cell to one value of a question: tolerant of case and space, never of meaning.
+
+A word that is not known is given back as it stands, for the question's own reader to refuse with the nearest word.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+import functools
+import re
+from collections.abc import Callable, Mapping
+from typing import Any
+
+from splicewright.reading import shown
+from splicewright.sheets.columns import Column, Kind, columns
+from splicewright.sheets.grid import Unusable
+
+_NUMBER = r"[-+]?(?:[0-9]{1,12}(?:\.[0-9]{1,12})?|\.[0-9]{1,12})"
+_FRACTION = re.compile(r"(?:([0-9]{1,4})[ -])?([0-9]{1,2})/([1-9][0-9]?) ?([^\s0-9.,].*)")
+_MEASURED = re.compile(rf"({_NUMBER}) ?([^\s0-9.,].*)?")
+_THOUSANDS = re.compile(r"([-+]?[0-9]{1,3}(?:,[0-9]{3})+(?:\.[0-9]+)?)(?![0-9,.])")
+_COMMA = re.compile(r"[-+]?[0-9]*,[0-9]+")
+_KEPT_FROM_A_FORMULA = re.compile("'[=+@-]")
+_PARTED = re.compile(r"\s*[,;/]\s*")
+_FLAGS = {"true": True, "yes": True, "false": False, "no": False}
+_SIZE_UNITS = {"awg": "AWG", "kcmil": "kcmil", "mm2": "mm2"}
+
+
+class Misread(ValueError):
+    """A cell that can't be what its column asks for; the words say what to write."""
+
+
+def read_cell(column: Column, value: Any) -> Any:
+    """Read a cell that is not blank. Raises `Misread`. What is read may be shared: nobody changes it."""
+    return _read(column.pointer, value)
+
+
+@functools.lru_cache(maxsize=20_000, typed=True)
+def _read(pointer: str, value: Any) -> Any:
+    column = _by_pointer()[pointer]
+    if isinstance(value, Unusable):
+        raise Misread(value.says)
+    if isinstance(value, dt.date | dt.time | dt.timedelta):
+        return _day(column, value)
+    if isinstance(value, bool):
+        if not column.kind.startswith("flag"):
+            raise Misread(f"is {str(value).lower()}, which is no {column.name}; write it as text")
+        return value
+    if isinstance(value, int | float):
+        return _from_number(column, float(value))
+    return _FROM_TEXT[column.kind](column, " ".join(value.split()))
+
+
+@functools.cache
+def _by_pointer() -> Mapping[str, Column]:
+    return {column.pointer: column for column in columns()}
+
+
+def _day(column: Column, value: dt.date | dt.time | dt.timedelta) -> str:
+    if column.kind == "day" and isinstance(value, dt.date):
+        return value.isoformat()[:10]
+    turned = f"was turned into a date or time by the spreadsheet ({str(value)[:20]})"
+    raise Misread(f"{turned}; format the cell as text and write it anew")
+
+
+def _from_number(column: Column, value: float) -> Any:
+    number: int | float = int(value) if value == int(value) else value
+    if column.kind == "number":
+        return number
+    if column.kind.endswith("quantity"):
+        raise Misread(_no_unit(column, str(number)))
+    if column.kind in ("text", "texts") and not isinstance(number, int):
+        raise Misread(f"is the number {number}; format the cell as text, so that no digit is lost")
+    if column.kind == "flag":
+        raise Misread(f"{number} is neither true nor false; write yes or no")
+    return [str(number)] if column.kind == "texts" else str(number)
+
+
+def _no_unit(column: Column, number: str) -> str:
+    return f"{number} has no unit; write {' or '.join(repr(f'{number} {unit}') for unit in column.words)}"
+
+
+def _plain_number(text: str) -> None:
+    """Refuse commas in a number."""
+    if match := _THOUSANDS.match(text):
+        raise Misread(f"{shown(match[1])} has a comma in the number; write it without: {match[1].replace(',', '')}")
+    if match := _COMMA.match(text):
+        raise Misread(f"{shown(match[0])} has a decimal comma; write it with a point: {match[0].replace(',', '.')}")
+
+
+def _number(column: Column, text: str) -> int | float:
+    _plain_number(text)
+    match = _MEASURED.fullmatch(text)
+    if not match:
+        raise Misread(f"{shown(text)} is not a number")
+    if match[2]:
+        _unit(column, match[2])
+    value = float(match[1])
+    return int(value) if value == int(value) else value
+
+
+def _quantity(column: Column, text: str) -> dict[str, Any]:
+    _plain_number(text)
+    if match := _FRACTION.fullmatch(text):
+        value = int(match[1] or 0) + int(match[2]) / int(match[3])
+        return {"value": int(value) if value == int(value) else value, "unit": _unit(column, match[4])}
+    match = _MEASURED.fullmatch(text)
+    if not match:
+        raise Misread(f"{shown(text)} is not a number with its unit; write it like '24 {column.words[0]}'")
+    if not match[2]:
+        raise Misread(_no_unit(column, match[1]))
+    value = float(match[1])
+    return {"value": int(value) if value == int(value) else value, "unit": _unit(column, match[2])}
+
+
+def _unit(column: Column, text: str) -> str:
+    for unit in column.words:
+        if unit.casefold() == text.casefold():
+            return unit
+    allowed = f"use {' or '.join(column.words)}" if column.words else "none belongs here"
+    raise Misread(f"the unit {shown(text)} is not known here; {allowed}")
+
+
+def _size(_column: Column, text: str) -> str:
+    _plain_number(text)
+    number, _, unit = text.partition(" ")
+    return f"{number} {_SIZE_UNITS.get(unit.casefold(), unit)}" if unit else text
+
+
+def _flag(_column: Column, text: str) -> bool:
+    found = _FLAGS.get(text.casefold())
+    if found is None:
+        raise Misread(f"{shown(text)} is neither yes nor no")
+    return found
+
+
+def _flag_or_quantity(column: Column, text: str) -> Any:
+    return _flag(column, text) if text.isalpha() else _quantity(column, text)
+
+
+def _word(column: Column, text: str) -> str:
+    return {_same(word): word for word in column.words}.get(_same(text), text)
+
+
+def _same(word: str) -> str:
+    return word.casefold().replace(" ", "-").replace("_", "-")
+
+
+def _words(column: Column, text: str) -> list[str]:
+    return [_word(column, one) for one in _PARTED.split(text.strip(",;/ "))]
+
+
+def _texts(_column: Column, text: str) -> list[str]:
+    return [one.strip() for one in re.split(r"[,;]", text) if one.strip()]
+
+
+def _text(_column: Column, text: str) -> str:
+    return text[1:] if _KEPT_FROM_A_FORMULA.match(text) else text
+
+
+_FROM_TEXT: dict[Kind, Callable[[Column, str], Any]] = {
+    "text": _text,
+    "texts": _texts,
+    "size": _size,
+    "word": _word,
+    "words": _words,
+    "number": _number,
+    "flag": _flag,
+    "quantity": _quantity,
+    "flag-or-quantity": _flag_or_quantity,
+    "day": _text,
+}

@@ -1,0 +1,65 @@
+"""Reads a CSV file (RFC 4180, commas, UTF-8) into a grid."""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Iterator
+
+from splicewright.sheets.grid import Grid, NoTable, Row, blank
+
+LARGEST = 100_000_000  # bytes
+_OTHERS = {";": "semicolons", "\t": "tabs", "|": "bars"}
+
+
+def read_csv(data: bytes) -> Grid | None:
+    """Read the one table of a CSV file; None where the file is empty. Raises `NoTable`."""
+    rows = _rows(_text(data))
+    head = next(rows, None)
+    if head is None:
+        return None
+    found, complaints = [], []
+    for row in rows:
+        beyond = [at for at in range(len(head.values), len(row.values)) if not blank(row.values[at])]
+        if beyond:
+            says = (
+                f"the row has {len(row.values)} cells, the headings are {len(head.values)}; quote a cell with a comma"
+            )
+            complaints.append((row.number, len(head.values) - 1, says))
+        found.append(row)
+    return Grid(None, head, found, complaints)
+
+
+def _text(data: bytes) -> str:
+    if len(data) > LARGEST:
+        raise NoTable(f"is larger than {LARGEST:,} bytes")
+    try:
+        text = data.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = data.count(b"\n", 0, error.start) + 1
+        raise NoTable("is not UTF-8 text; save it as CSV UTF-8", line) from None
+    if "\0" in text:
+        raise NoTable(
+            "is not text: it holds a zero byte; save it as CSV UTF-8", text.count("\n", 0, text.index("\0")) + 1
+        )
+    return text
+
+
+def _rows(text: str) -> Iterator[Row]:
+    """Give the rows that are not blank, each with the line on which it begins."""
+    reader = csv.reader(io.StringIO(text, newline=""), strict=True)
+    begins = 1
+    try:
+        for values in reader:
+            if not all(blank(value) for value in values):
+                yield Row(begins, values)
+            begins = reader.line_num + 1
+    except csv.Error as error:
+        raise NoTable(f"is no CSV: {error}", begins) from None
+
+
+def other_delimiter(head: Row) -> str | None:
+    """Give the word for what parts the cells, where the headings stand in one cell parted by something else."""
+    if len(head.values) != 1:
+        return None
+    return next((word for sign, word in _OTHERS.items() if sign in head.values[0]), None)

@@ -1,0 +1,70 @@
+"""A finding points to the stated word that it rests on."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from splicewright.audit.facts import asks_for_something, pointer_of
+from splicewright.choice import choose
+
+QUESTION: dict[str, Any] = {
+    "joint": {
+        "conductors": [{"size": "12 AWG", "count": 2, "material": "copper"}, {"size": "18 AWG", "insulation": ["TFFN"]}]
+    },
+    "place": {"exposure": "dry", "enclosure": "raceway", "hazardous": False},
+    "work": {"wiring_age": "aluminum-branch"},
+}
+
+
+@pytest.mark.parametrize(
+    ("rests_on", "pointer"),
+    [
+        (["place.enclosure: raceway"], "/place/enclosure"),
+        (["conductor.size: 18 AWG"], "/joint/conductors/1/size"),
+        (["conductor.insulation: TFFN"], "/joint/conductors/1/insulation"),
+        (["place.exposure: dry", "work.wiring_age: aluminum-branch"], "/work/wiring_age"),
+        (["place.exposure: dry"], "/place/exposure"),
+        (["conductor.construction: solid"], ""),
+        (["circuit.volts: 120 V"], ""),
+        (["joint.count: 3"], ""),
+        (["r/behind"], "/place/enclosure"),
+        (["r/circle"], ""),
+        ([], ""),
+    ],
+)
+def test_pointer_is_of_a_word_that_the_question_states(rests_on: list[str], pointer: str) -> None:
+    answer = {
+        "findings": [
+            {"rule": "r/behind", "from": ["place.enclosure: raceway"]},
+            {"rule": "r/circle", "from": ["r/circle"]},
+        ]
+    }
+    assert pointer_of(rests_on, answer, QUESTION) == pointer
+
+
+def test_bar_points_to_the_word_behind_the_rules_it_rests_on() -> None:
+    question = {
+        "joint": {"conductors": [{"size": "12 AWG", "count": 2, "insulation": "THHN"}]},
+        "place": {"exposure": "wet"},
+    }
+    answer = choose(question)
+    bars = [one for one in answer["bars"] if "method" not in one]
+    assert bars
+    assert {pointer_of(one["from"], answer, question) for one in bars} <= {
+        "/place/exposure",
+        "/joint/conductors/0/insulation",
+    }
+
+
+def test_only_cautions_about_what_is_wanting_ask_for_something() -> None:
+    answer = choose({"joint": {"conductors": [{"size": "12 AWG", "count": 2}]}, "place": {"exposure": "buried"}})
+    asking = {one["rule"] for one in answer["cautions"] if asks_for_something(one)}
+    assert asking == {
+        "environment/insulation-not-stated-in-wet",
+        "ratings/load-not-stated",
+        "ratings/overcurrent-not-stated",
+        "underground-burial/burial-insulation-not-stated",
+        "underground-burial/cover-not-stated",
+    }

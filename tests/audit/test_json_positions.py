@@ -1,0 +1,54 @@
+"""The place of each part of a JSON text, held against the text itself."""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from splicewright.audit.json_positions import read_json_document
+from splicewright.reading import NotText, join
+
+JSON = st.recursive(
+    st.none() | st.booleans() | st.integers(-1000, 1000) | st.text(max_size=8),
+    lambda inner: st.lists(inner, max_size=4) | st.dictionaries(st.text(max_size=8), inner, max_size=4),
+    max_leaves=20,
+)
+
+
+def test_parts_are_found_by_line_and_column() -> None:
+    document = read_json_document(b'{\n  "id": "a",\n  "b": [1, {"c~/d": 2}],\n "e": [], "f": {}, "g": 3}')
+    places = {pointer: (document.line(pointer), document.column(pointer)) for pointer in document.lines}
+    assert places == {
+        "": (1, 1), "/id": (2, 3), "/b": (3, 3), "/b/0": (3, 9), "/b/1": (3, 12), "/b/1/c~0~1d": (3, 13), "/e": (4, 2),
+        "/f": (4, 11), "/g": (4, 20),
+    }  # fmt: skip
+
+
+def walk(value: Any, pointer: str = "") -> list[str]:
+    parts = value.items() if isinstance(value, dict) else enumerate(value) if isinstance(value, list) else ()
+    return [pointer, *(one for key, inner in parts for one in walk(inner, join(pointer, key)))]
+
+
+@given(JSON, st.sampled_from([None, 1, "\t"]), st.booleans())
+def test_every_part_has_the_place_where_it_is_written(value: Any, indent: Any, ascii_only: bool) -> None:
+    text = json.dumps(value, indent=indent, ensure_ascii=ascii_only)
+    document = read_json_document(text.encode())
+    assert document.value == value
+    assert sorted(document.lines) == sorted(walk(value))
+    rows = text.split("\n")
+    for pointer in document.lines:
+        at = rows[document.line(pointer) - 1][document.column(pointer) - 1 :]
+        key = pointer.rpartition("/")[2]
+        if key and not key.isdecimal():
+            written = key.replace("~1", "/").replace("~0", "~")
+            assert at.startswith(json.dumps(written, ensure_ascii=ascii_only))
+
+
+@pytest.mark.parametrize("data", [b"{", b'{"a": 1, "a": 2}', b"[1,]", b"\xff", b""])
+def test_what_is_no_json_is_refused(data: bytes) -> None:
+    with pytest.raises(NotText):
+        read_json_document(data)
