@@ -22,7 +22,7 @@ def options(case: Case) -> Iterator[str]:
         connector = case.connectors[option["connector"]]
         for says in (*_lacks(case, connector), *_does_not_take(case, connector, option["fill"]["basis"])):
             yield f"{connector.id}: {says}"
-        phases = [PHASES.index(step["phase"]) for step in option["make_up"]]
+        phases = [list(PHASES).index(step["phase"]) for step in option["make_up"]]
         if not phases or option["make_up"][0]["phase"] != "make-safe" or phases != sorted(phases):
             yield f"{connector.id}: make-up goes {[step['phase'] for step in option['make_up']]}"
 

@@ -21,6 +21,7 @@ from splicewright.choice import Chooser
 from splicewright.rulebook import Rule
 from tests.choice.case import Case, Plain
 from tests.choice.each_option import options
+from tests.choice.each_remedy import remedies
 from tests.choice.likely import likely_given
 from tests.choice.whole_answer import cautions, everything_told, outcome, proofs, sentences, short_circuits
 from tests.oracle.agreement import resident
@@ -45,13 +46,11 @@ def without_pointers(answer: Plain) -> bytes:
 
 
 def asked_again(chooser: Chooser, case: Case, rng: random.Random) -> Iterator[str]:
-    """Check that order changes nothing, and that every remedy leads to options."""
+    """Check that order changes nothing, and that every remedy leads to what it says."""
     other = shuffled(case.given, rng)
     if without_pointers(chooser.choose(other)) != without_pointers(case.answer):
         yield f"is answered otherwise in another order: {other}"
-    for remedy in case.answer["remedies"]:
-        if chooser.choose(remedy["question"])["outcome"] != "options":
-            yield f"its remedy {remedy['change']} does not lead to options"
+    yield from remedies(chooser, case)
 
 
 CHECKS: tuple[Callable[[Case], Iterator[str]], ...] = (

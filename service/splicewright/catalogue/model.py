@@ -166,3 +166,12 @@ class Catalogue:
             if connector.id == connector_id:
                 return connector
         raise KeyError(connector_id)
+
+    def heading(self) -> dict[str, Any]:
+        """Give what it is, without its connectors."""
+        return {"name": self.name, "note": self.note, "digest": self.digest, "count": len(self.connectors)}
+
+    def plain(self, method: str | None = None) -> dict[str, Any]:
+        """Give it in maps, lists and words, with every listing, or those of one method."""
+        connectors = [one.plain() for one in self.connectors if method in (None, one.method)]
+        return {"name": self.name, "note": self.note, "digest": self.digest, "connectors": connectors}

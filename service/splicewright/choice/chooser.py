@@ -14,13 +14,12 @@ from splicewright import shipped
 from splicewright.catalogue import Catalogue
 from splicewright.choice.cache import AnswerCache, Body, Known, without_id
 from splicewright.choice.holding import Holding
-from splicewright.choice.matching import Match
-from splicewright.choice.remedies import remedies
+from splicewright.choice.offering import remedies_plain
 from splicewright.choice.writing import assumed_text, write_body
 from splicewright.engine import Engine
-from splicewright.question.model import Asked, Question
+from splicewright.question.model import Asked
 from splicewright.question.read import read_question
-from splicewright.reading import Refused, read_json
+from splicewright.reading import read_json
 
 Answer = dict[str, Any]
 CACHE_BYTES = 64_000_000
@@ -102,7 +101,8 @@ def _body(asked: Asked, canonical: bytes, holding: Holding, cache: AnswerCache, 
     if body is None:
         match = holding.match(asked.question)
         rules = holding.rules(asked.question.code)
-        body = write_body(asked, canonical, match, rules, _remedies(asked.question, match, holding))
+        found = remedies_plain(asked.question, match, holding, brief=asked.explain == "brief")
+        body = write_body(asked, canonical, match, rules, found)
         cache.keep(key, body)
     return body
 
@@ -110,20 +110,6 @@ def _body(asked: Asked, canonical: bytes, holding: Holding, cache: AnswerCache, 
 def _whole(asked: Asked, body: Body, assumed: bytes) -> bytes:
     written_id = None if asked.id is None else orjson.dumps(asked.id)
     return body.spliced(written_id, assumed)
-
-
-def _remedies(question: Question, match: Match, holding: Holding) -> list[dict[str, Any]]:
-    bars = {"barred": match.derived.joint_bars, "no-connector": match.derived.method_bars}.get(match.outcome, ())
-    if not any(bar.rule.effect.remedies for bar in bars):
-        return []
-
-    def outcome_of(changed: Mapping[str, Any]) -> str | None:
-        try:
-            return holding.match(read_question(changed).question).outcome
-        except Refused:
-            return None
-
-    return remedies(question, bars, outcome_of)
 
 
 @functools.lru_cache(maxsize=1)

@@ -17,6 +17,7 @@ from splicewright.question.model import Question
 from splicewright.question.vocabulary import CODES
 from splicewright.reading import Problem, Refused, join, not_allowed
 from splicewright.rulebook import Rule, Rulebook, read_rulebook
+from splicewright.rulebook.reach import given_behind
 
 
 @dataclass(frozen=True)
@@ -34,6 +35,11 @@ class CompiledRules:
     def by_id(self) -> Mapping[str, Rule]:
         """Its rules by id."""
         return {rule.id: rule for rule in self.rulebook.rules}
+
+    @cached_property
+    def given_behind(self) -> Mapping[str, frozenset[str]]:
+        """What its rules rest on in the end: names of given facts by the rule's id."""
+        return given_behind(self.rulebook)
 
     @cached_property
     def fill_words(self) -> Mapping[str, Rule]:

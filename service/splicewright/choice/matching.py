@@ -20,7 +20,7 @@ from splicewright.rulebook.effects import STRENGTHS
 from splicewright.rulebook.model import ListingTest
 
 #: Attributes that a connector has only together with a joint.
-_OF_JOINT = frozenset({"fill", "spare_ports"})
+OF_JOINT = frozenset({"fill", "spare_ports"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,7 +85,7 @@ class Match:
             bits &= ~index.of_methods(bar.rule.effect.methods)
         for demand in self.derived.demands:
             for test in demand.tests:
-                if test.attribute not in _OF_JOINT:
+                if test.attribute not in OF_JOINT:
                     bits &= index.passing(test)
         return bits
 
@@ -123,7 +123,7 @@ class Match:
         for one in self.derived.preferences:
             bits = self.index.everything
             for test in one.tests:
-                if test.attribute not in _OF_JOINT:
+                if test.attribute not in OF_JOINT:
                     bits &= self.index.passing(test)
             found.append((one, bits, _on_joint(one)))
         return found
@@ -165,7 +165,7 @@ class Match:
         """Give, for each connector that fails the demand, what its listing says instead."""
         found: dict[int, list[str]] = {}
         for test in demand.tests:
-            if test.attribute in _OF_JOINT:
+            if test.attribute in OF_JOINT:
                 # A fill that was refused has been told already, in the words for its verdict.
                 for at, fitted in fits.items():
                     here = attributes_here(self.index.catalogue.connectors[at], fitted)
@@ -197,4 +197,4 @@ def rank(option: Option) -> tuple[object, ...]:
 
 
 def _on_joint(finding: Finding) -> list[ListingTest]:
-    return [test for test in finding.tests if test.attribute in _OF_JOINT]
+    return [test for test in finding.tests if test.attribute in OF_JOINT]
