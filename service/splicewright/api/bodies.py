@@ -1,26 +1,57 @@
-"""Request bodies: JSON only, and never longer than allowed, chunked ones included."""
+"""Request bodies: of a type that the call takes, and never longer than allowed, chunked ones included."""
 
 from __future__ import annotations
+
+from collections.abc import Collection
 
 from flask import Request, current_app
 from werkzeug.exceptions import RequestEntityTooLarge, UnsupportedMediaType
 
+from splicewright.reading import read_json
+
 _BLOCK = 65_536
+
+
+class Bounded:
+    """A body that is read block by block. Raises 413 as soon as it is longer than allowed."""
+
+    # The framework's own way of reading silently cuts a chunked body at the limit.
+    def __init__(self, request: Request, setting: str) -> None:
+        """Read the body of `request`; `setting` names the limit in the application's configuration."""
+        self._stream, self._length = request.stream, 0
+        self._most = int(current_app.config[setting])
+        if request.content_length is not None and request.content_length > self._most:
+            raise self._too_long()
+
+    def read(self, size: int, /) -> bytes:
+        """Give at most `size` bytes; none at the end."""
+        block = self._stream.read(size)
+        self._length += len(block)
+        if self._length > self._most:
+            raise self._too_long()
+        return block
+
+    def _too_long(self) -> RequestEntityTooLarge:
+        return RequestEntityTooLarge(f"the body is longer than {self._most:,} bytes")
 
 
 def read_body(request: Request) -> bytes:
     """Read a body that is said to be JSON. Raises 415 for another type, 413 for one too long."""
     if not request.is_json:
-        raise UnsupportedMediaType("send the question as application/json")
-    most = int(current_app.config["MAX_BODY"])
-    # Read block by block: the framework's own way silently cuts a chunked body at the limit.
-    too_long = RequestEntityTooLarge(f"the body is longer than {most:,} bytes")
-    if request.content_length is not None and request.content_length > most:
-        raise too_long
-    blocks, length = [], 0
-    while block := request.stream.read(_BLOCK):
-        length += len(block)
-        if length > most:
-            raise too_long
+        wrong_type(request, ("application/json",))
+    body = Bounded(request, "MAX_BODY")
+    blocks = []
+    while block := body.read(_BLOCK):
         blocks.append(block)
     return b"".join(blocks)
+
+
+def read_value(request: Request) -> object:
+    """Read a body as the JSON value in it. Raises what `read_body` raises, and `NotText`."""
+    return read_json(read_body(request))
+
+
+def wrong_type(request: Request, kinds: Collection[str]) -> None:
+    """Refuse the type of a body (415), naming the types that the call takes."""
+    given = f"not {request.mimetype[:60]!r}" if request.mimetype else "with its Content-Type"
+    raise UnsupportedMediaType(f"send the body as {' or '.join(kinds)}, {given}")

@@ -2,21 +2,43 @@
 
 from __future__ import annotations
 
-from flask import Blueprint, Response, current_app, request
+from flask import Blueprint, request
 
 from splicewright.api.bodies import read_body
-from splicewright.choice import Chooser
-from splicewright.question.vocabulary import EXPLAIN
-from splicewright.reading import Problem, Refused, not_allowed
+from splicewright.api.operations import JSON, Operation, chooser, operation
+from splicewright.api.shapes.answers import ANSWER
+from splicewright.question import vocabulary as v
+from splicewright.question.schema import QuestionSchema, about
+from splicewright.strict import Strict, Word
 
 blueprint = Blueprint("choices", __name__)
 
 
-@blueprint.post("/v1/choices")
-def choices() -> Response:
-    """Answer the question in the body. `?explain=brief` is the default for a question that does not say."""
-    explain = request.args.get("explain", "full")
-    if explain not in EXPLAIN:
-        raise Refused([Problem("", f"?explain: {not_allowed(explain, EXPLAIN)}")])
-    chooser: Chooser = current_app.extensions["chooser"]
-    return Response(chooser.answer_json(read_body(request), explain=explain), content_type="application/json")
+class ExplainQuery(Strict):
+    """How much to tell."""
+
+    explain = Word(v.EXPLAIN, metadata=about("How much the answer tells, where the question itself does not say."))
+
+
+@operation(
+    blueprint,
+    Operation(
+        "POST",
+        "/v1/choices",
+        id="choose",
+        tag="Deciding",
+        summary="Decide one joint",
+        about=(
+            "Send what is to be joined and where; get the connectors that may be used, the best first, or why the joint "
+            "may not be made. Only `joint` is required: what is left out is filled in by a default, and each default is "
+            "named in `assumed`. The same question to the same rules and catalogue always gives the same answer."
+        ),
+        asks={JSON: QuestionSchema},
+        query=ExplainQuery,
+        gives={JSON: ANSWER},
+        errors=(400, 413, 415, 422),
+    ),
+)
+def choices(explain: str = "full") -> bytes:
+    """Answer the question in the body."""
+    return chooser().answer_json(read_body(request), explain=explain)

@@ -7,22 +7,30 @@ from http import HTTPStatus
 from typing import Any
 
 import orjson
-from flask import Flask, Response
-from werkzeug.exceptions import HTTPException
+from flask import Flask, Response, current_app, request
+from werkzeug.exceptions import HTTPException, MethodNotAllowed, NotFound
+from werkzeug.routing import RequestRedirect
 
-from splicewright.reading import NotText, Problem, Refused
+from splicewright.reading import NotText, Problem, Refused, nearest
+
+PROBLEM = "application/problem+json"
 
 
 def problem(status: int, detail: str, errors: Iterable[Problem] = ()) -> Response:
     """Write one problem document."""
-    body: dict[str, Any] = {
+    return Response(orjson.dumps(problem_plain(status, detail, errors)), status, content_type=PROBLEM)
+
+
+def problem_plain(status: int, detail: str, errors: Iterable[Problem] = ()) -> dict[str, Any]:
+    """Give a problem document as plain data. Without `errors`, its one error is the whole, as `detail` says it."""
+    told = list(errors) or [Problem("", detail)]
+    return {
         "type": "about:blank",
         "title": HTTPStatus(status).phrase,
         "status": status,
         "detail": detail,
+        "errors": [{"pointer": one.pointer, "says": one.says} for one in told],
     }
-    body["errors"] = [{"pointer": one.pointer, "says": one.says} for one in errors]
-    return Response(orjson.dumps(body), status, content_type="application/problem+json")
 
 
 def register(app: Flask) -> None:
@@ -34,12 +42,30 @@ def register(app: Flask) -> None:
 
     @app.errorhandler(Refused)
     def _refused(error: Refused) -> Response:
-        return problem(422, "this is not a valid question", error.problems)
+        return problem(422, "the request is not valid", error.problems)
 
     @app.errorhandler(HTTPException)
     def _http(error: HTTPException) -> Response:
-        response = problem(error.code or 500, error.description or "")
+        if isinstance(error, RequestRedirect):  # to the address without its doubled slashes
+            error = NotFound()
+        response = problem(error.code or 500, _says(error))
         for name, value in error.get_headers():
-            if name.lower() == "allow":
+            if name.lower() in ("allow", "retry-after", "www-authenticate"):
                 response.headers[name] = value
         return response
+
+
+def _says(error: HTTPException) -> str:
+    if isinstance(error, NotFound) and error.description == NotFound.description:
+        guess = nearest(request.path, _addresses())
+        return f"there is nothing at {request.path[:100]}; " + (
+            f"did you mean {guess}?" if guess else "see /openapi.json, or /docs"
+        )
+    if isinstance(error, MethodNotAllowed):
+        allowed = sorted({*(error.valid_methods or ())} - {"HEAD", "OPTIONS"})
+        return f"{request.method[:20]} is not taken here; use {' or '.join(allowed)}"
+    return error.description or ""
+
+
+def _addresses() -> list[str]:
+    return sorted({rule.rule.replace("<", "{").replace(">", "}") for rule in current_app.url_map.iter_rules()})

@@ -1,0 +1,65 @@
+"""GET /v1/catalogues and /v1/catalogues/{name}: connectors with their listings."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from flask import Blueprint
+from werkzeug.exceptions import NotFound
+
+from splicewright.api.operations import JSON, Operation, chooser, operation
+from splicewright.api.shapes.catalogues import CatalogueShape, CataloguesShape
+from splicewright.question import vocabulary as v
+from splicewright.question.schema import about
+from splicewright.reading import not_allowed
+from splicewright.strict import Strict, Word
+
+blueprint = Blueprint("catalogues", __name__)
+
+
+@operation(
+    blueprint,
+    Operation(
+        "GET",
+        "/v1/catalogues",
+        id="listCatalogues",
+        tag="Looking things up",
+        summary="List the catalogues",
+        about="Every catalogue that this server knows.",
+        gives={JSON: CataloguesShape},
+        cached=True,
+    ),
+)
+def catalogues() -> dict[str, Any]:
+    """List catalogues."""
+    return {"catalogues": [chooser().catalogue(name).heading() for name in chooser().holding.catalogue_names()]}
+
+
+class MethodQuery(Strict):
+    """Which connectors."""
+
+    method = Word(v.METHODS, metadata=about("Only connectors that join in this way."))
+
+
+@operation(
+    blueprint,
+    Operation(
+        "GET",
+        "/v1/catalogues/<name>",
+        id="showCatalogue",
+        tag="Looking things up",
+        summary="Show one catalogue",
+        about="Every connector of a catalogue with what its listing says.",
+        paths={"name": "Name of the catalogue."},
+        query=MethodQuery,
+        gives={JSON: CatalogueShape},
+        errors=(404,),
+        cached=True,
+    ),
+)
+def catalogue(name: str, method: str | None = None) -> dict[str, Any]:
+    """Show one catalogue."""
+    known = chooser().holding.catalogue_names()
+    if name not in known:
+        raise NotFound(f"no catalogue: {not_allowed(name, known)}")
+    return chooser().catalogue(name).plain(method)

@@ -1,0 +1,153 @@
+"""The API's OpenAPI 3.1 document, made from what its views declare.
+
+    python -m splicewright.api.openapi > openapi/openapi.yaml
+"""
+
+from __future__ import annotations
+
+import functools
+import re
+import sys
+from collections.abc import Iterator, Mapping
+from http import HTTPStatus
+from typing import Any
+
+import yaml
+from apispec import APISpec
+from marshmallow import fields
+
+from splicewright.api.examples import Example, examples
+from splicewright.api.mapping import Converter, Plugin, schema_name
+from splicewright.api.operations import JSON, OPERATIONS, Operation, Shape
+from splicewright.api.shapes.errors import ProblemShape
+from splicewright.api.shapes.fields import OneOf
+from splicewright.api.wording import ABOUT, ERRORS, TAGS
+
+VERSION = "1.0.0"
+PROBLEM = "application/problem+json"
+_PART = re.compile(r"<(?:[a-z]+:)?([a-z_]+)>")
+
+
+@functools.cache
+def document() -> dict[str, Any]:
+    """Give the whole document."""
+    from splicewright.api.resources import BLUEPRINTS  # noqa: PLC0415 - one of them serves this document
+
+    plugin = Plugin(schema_name_resolver=schema_name)
+    spec = APISpec(
+        "splicewright",
+        VERSION,
+        "3.1.0",
+        plugins=[plugin],
+        info={"description": ABOUT, "summary": "Which splice method, for these conductors, here, and why."},
+        servers=[{"url": "/"}],
+        security=[{}, {"key": []}],
+        tags=[{"name": name, "description": about} for name, about in TAGS.items()],
+    )
+    converter = plugin.converter
+    assert isinstance(converter, Converter)
+    spec.components.security_scheme(
+        "key",
+        {
+            "type": "http",
+            "scheme": "bearer",
+            "description": "A key of the server's operator. A server on your own machine may ask for none.",
+        },
+    )
+    problem = _shape(converter, ProblemShape)
+    for status, (name, about) in ERRORS.items():
+        told = {one.name: one.of_answer() for one in examples() if one.status == status}
+        content = {PROBLEM: {"schema": problem, **({"examples": told} if told else {})}}
+        spec.components.response(name, {"description": about, "content": content})
+    for one in (one for blueprint in BLUEPRINTS for one in OPERATIONS[blueprint.name]):
+        spec.path(path=_PART.sub(r"{\1}", one.path), operations={one.method.lower(): _operation(one, converter)})
+    found: dict[str, Any] = spec.to_dict()
+    return found
+
+
+def _operation(one: Operation, converter: Converter) -> dict[str, Any]:
+    own = [example for example in examples() if example.operation == one.id]
+    found: dict[str, Any] = {
+        "operationId": one.id,
+        "tags": [one.tag],
+        "summary": one.summary,
+        "description": one.about,
+    }
+    parameters = list(_parameters(one, converter, own))
+    if parameters:
+        found["parameters"] = parameters
+    if one.asks:
+        found["requestBody"] = {
+            "required": True,
+            "content": {
+                kind: _content(_shape(converter, shape), kind, {e.name: e.of_question() for e in own if e.kind == kind})
+                for kind, shape in one.asks.items()
+            },
+        }
+    good = [example for example in own if example.status == HTTPStatus.OK]
+    answer: dict[str, Any] = {
+        "description": "The answer.",
+        "content": {
+            kind: _content(_shape(converter, shape), kind, {e.name: e.of_answer() for e in good if e.gives == kind})
+            for kind, shape in one.gives.items()
+        },
+    }
+    found["responses"] = {"200": answer}
+    if one.cached:
+        answer["headers"] = {
+            "ETag": {"description": "Send it back as `If-None-Match`.", "schema": {"type": "string"}},
+            "Cache-Control": {"description": "How long the answer may be kept.", "schema": {"type": "string"}},
+        }
+        found["responses"]["304"] = {"description": "What `If-None-Match` names still holds."}
+    for status in sorted({*one.errors, *_EVERYWHERE}):
+        found["responses"][str(status)] = {"$ref": f"#/components/responses/{ERRORS[status][0]}"}
+    return found
+
+
+_EVERYWHERE = (401, 403, 422, 429, 500)
+
+
+def _parameters(one: Operation, converter: Converter, own: list[Example]) -> Iterator[dict[str, Any]]:
+    for name, about in one.paths.items():
+        seen = next((example.paths[name] for example in own if name in example.paths), None)
+        example = {} if seen is None else {"example": seen}
+        yield {
+            "in": "path",
+            "name": name,
+            "required": True,
+            "description": about,
+            "schema": {"type": "string"},
+            **example,
+        }
+    for name, field in one.query().fields.items():
+        schema = dict(converter.field2property(field))
+        about = schema.pop("description", "")
+        yield {"in": "query", "name": name, "required": False, "description": about, "schema": schema}
+
+
+def _shape(converter: Converter, shape: Shape) -> dict[str, Any]:
+    found: dict[str, Any] = converter.choice(shape) if isinstance(shape, OneOf) else converter.resolve_nested_schema(shape)
+    return found
+
+
+def _content(schema: Mapping[str, Any], kind: str, told: Mapping[str, Any]) -> dict[str, Any]:
+    """Describe a body. A body of lines is text, each of whose lines has the schema."""
+    written = dict(schema) if kind == JSON else {"type": "string", "contentMediaType": kind, "x-line": dict(schema)}
+    return {"schema": written, **({"examples": dict(told)} if told else {})}
+
+
+def as_yaml() -> str:
+    """Write the document as it stands in `openapi/openapi.yaml`."""
+    head = "# Written by `python -m splicewright.api.openapi`; not by hand.\n"
+    return head + yaml.dump(document(), Dumper=_Plain, sort_keys=False, allow_unicode=True, width=110)
+
+
+class _Plain(yaml.CSafeDumper):
+    """Writes every part out, without anchors."""
+
+    def ignore_aliases(self, _data: Any) -> bool:
+        return True
+
+
+if __name__ == "__main__":
+    sys.stdout.write(as_yaml())

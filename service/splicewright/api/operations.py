@@ -1,0 +1,108 @@
+"""One declaration for each operation: it routes, reads the query, writes the answer, and documents all of that."""
+
+from __future__ import annotations
+
+import functools
+import hashlib
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from typing import Any
+
+import orjson
+from flask import Blueprint, Response, current_app, request
+from marshmallow import Schema
+
+from splicewright.api.shapes.fields import OneOf
+from splicewright.choice import Chooser
+from splicewright.reading import Problem, Refused
+from splicewright.strict import Strict, load
+
+JSON = "application/json"
+NDJSON = "application/x-ndjson"
+Shape = type[Schema] | OneOf
+Written = bytes | dict[str, Any] | Response
+_CACHE_S = 300
+
+
+class NoQuery(Strict):
+    """An address without parameters."""
+
+
+@dataclass(frozen=True)
+class Operation:
+    """What the API's document says of one operation, and what its view is held to."""
+
+    method: str
+    path: str  # as Flask writes it
+    id: str
+    tag: str
+    summary: str
+    about: str
+    gives: dict[str, Shape]  # media type: what a good answer holds
+    asks: dict[str, Shape] = field(default_factory=dict)  # media type: what the body must hold
+    query: type[Strict] = NoQuery
+    errors: tuple[int, ...] = ()
+    paths: dict[str, str] = field(default_factory=dict)  # part of the path: what it names
+    cached: bool = False  # whether a client may keep the answer, and ask whether it still holds
+
+
+#: blueprint -> the operations that its views were declared to be
+OPERATIONS: dict[str, list[Operation]] = {}
+
+
+def operation(blueprint: Blueprint, declared: Operation) -> Callable[[Callable[..., Written]], Callable[..., Response]]:
+    """Route a view as declared. It is called with the parts of the path and of the query, by their names.
+
+    It may give JSON text, plain data, or a whole response. Raises `Refused` for a query that is not as declared.
+    """
+    OPERATIONS.setdefault(blueprint.name, []).append(declared)
+    query = declared.query()
+
+    def wrap(view: Callable[..., Written]) -> Callable[..., Response]:
+        @functools.wraps(view)
+        def called(**parts: str) -> Response:
+            return _response(view(**parts, **_query(query)), cached=declared.cached)
+
+        blueprint.add_url_rule(declared.path, declared.id, called, methods=[declared.method])
+        return called
+
+    return wrap
+
+
+def chooser() -> Chooser:
+    """Give the chooser that this application answers from."""
+    found: Chooser = current_app.extensions["chooser"]
+    return found
+
+
+def _query(schema: Strict) -> dict[str, Any]:
+    given = request.args.to_dict(flat=False)
+    twice = [Problem("", f"?{name}: is given {len(values)} times") for name, values in given.items() if len(values) > 1]
+    try:
+        found: dict[str, Any] = load(schema, {name: values[0] for name, values in given.items()})
+    except Refused as error:
+        wrong = [Problem("", f"?{one.pointer.removeprefix('/')}: {one.says}") for one in error.problems]
+        raise Refused([*twice, *wrong]) from None
+    if twice:
+        raise Refused(twice)
+    return found
+
+
+def _response(written: Written, *, cached: bool) -> Response:
+    if isinstance(written, Response):
+        return written
+    body = written if isinstance(written, bytes) else orjson.dumps(written)
+    response = Response(body, content_type=JSON)
+    if cached:
+        keep(response)
+    return response
+
+
+def keep(response: Response) -> Response:
+    """Let clients keep a response, and answer 304 to one that has it already."""
+    response.set_etag(hashlib.sha256(response.get_data()).hexdigest()[:32])
+    response.cache_control.public = True
+    response.cache_control.max_age = _CACHE_S
+    response.cache_control.must_revalidate = True
+    response.make_conditional(request)
+    return response

@@ -1,0 +1,16 @@
+"""Every resource of the API, each a module with a blueprint."""
+
+from __future__ import annotations
+
+from splicewright.api import batches, boxes, catalogues, checks, choices, docs, rules, vocabulary
+
+BLUEPRINTS = (
+    choices.blueprint,
+    checks.blueprint,
+    boxes.blueprint,
+    batches.blueprint,
+    rules.blueprint,
+    catalogues.blueprint,
+    vocabulary.blueprint,
+    docs.blueprint,
+)

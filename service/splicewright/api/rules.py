@@ -1,0 +1,88 @@
+"""GET /v1/rules and /v1/rules/{ruleset}/{rule}: the rules themselves."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from flask import Blueprint
+from werkzeug.exceptions import NotFound
+
+from splicewright.api.operations import JSON, Operation, chooser, operation
+from splicewright.api.shapes.rules import RuleShape, RulesShape
+from splicewright.question import vocabulary as v
+from splicewright.question.read import DEFAULTS
+from splicewright.question.schema import about
+from splicewright.reading import not_allowed
+from splicewright.rulebook import Rulebook
+from splicewright.rulebook.effects import EFFECTS
+from splicewright.rulebook.writing import SOURCES, rule_line, rule_whole, select
+from splicewright.strict import Strict, Text, Word
+
+blueprint = Blueprint("rules", __name__)
+_CODE = "The code edition whose rules are asked for; `nfpa70-2023` where left out."
+
+
+class CodeQuery(Strict):
+    """Which code."""
+
+    code = Word(v.CODES, metadata=about(_CODE))
+
+
+class RulesQuery(CodeQuery):
+    """Which rules."""
+
+    ruleset = Text(60, metadata=about("Only the rules of this ruleset, such as `environment`."))
+    effect = Word(EFFECTS, metadata=about("Only rules that do this."))
+    source = Word(SOURCES, metadata=about("Only rules with this kind of source."))
+
+
+@operation(
+    blueprint,
+    Operation(
+        "GET",
+        "/v1/rules",
+        id="listRules",
+        tag="Looking things up",
+        summary="List the rules",
+        about="Every rule that holds for a code edition: what it does, what it says, and its source.",
+        query=RulesQuery,
+        gives={JSON: RulesShape},
+        cached=True,
+    ),
+)
+def rules(
+    code: str = DEFAULTS[""]["code"], ruleset: str | None = None, effect: str | None = None, source: str | None = None
+) -> dict[str, Any]:
+    """List rules."""
+    book = chooser().engine(code).rulebook
+    found = [rule_line(rule) for rule in select(book, ruleset=ruleset, effect=effect, source=source)]
+    return {"rulesets": _used(book), "about": dict(sorted(book.about.items())), "rules": found}
+
+
+@operation(
+    blueprint,
+    Operation(
+        "GET",
+        "/v1/rules/<ruleset>/<rule>",
+        id="showRule",
+        tag="Looking things up",
+        summary="Show one rule",
+        about="One rule whole: what it tests, what it does, its source, and the examples that are run as its tests.",
+        paths={"ruleset": "The ruleset: the part of a rule's id before the slash.", "rule": "The part after the slash."},
+        query=CodeQuery,
+        gives={JSON: RuleShape},
+        errors=(404,),
+        cached=True,
+    ),
+)
+def rule(ruleset: str, rule: str, code: str = DEFAULTS[""]["code"]) -> dict[str, Any]:
+    """Show one rule."""
+    book = chooser().engine(code).rulebook
+    try:
+        return {"rulesets": _used(book), **rule_whole(book.rule(f"{ruleset}/{rule}"))}
+    except KeyError:
+        raise NotFound(f"no rule: {not_allowed(f'{ruleset}/{rule}', [one.id for one in book.rules])}") from None
+
+
+def _used(book: Rulebook) -> dict[str, Any]:
+    return {"code": book.code, "amendments": [], "digest": book.digest}

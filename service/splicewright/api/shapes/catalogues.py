@@ -1,0 +1,84 @@
+"""Catalogues and their connectors."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from marshmallow import Schema, fields
+
+from splicewright.api.shapes.fields import count, each, flag, raw, text, word, words
+from splicewright.catalogue.schema import LISTED
+from splicewright.question import vocabulary as v
+from splicewright.question.facts import FactKind
+from splicewright.rulebook.attributes import ATTRIBUTES
+
+
+class HeadingShape(Schema):
+    """A catalogue, without its connectors."""
+
+    name = text("Its name: what a question's `catalogue` says.")
+    note = text("What it is.")
+    digest = text("Changes whenever a listing does.")
+
+
+class CatalogueLineShape(HeadingShape):
+    """A catalogue, as a list has it."""
+
+    count = count("How many connectors it has.")
+
+
+class CataloguesShape(Schema):
+    """Catalogues."""
+
+    catalogues = each(CatalogueLineShape, "The catalogues, in the order of their names.")
+
+
+class TakesShape(Schema):
+    """One group of what a connector takes: combinations of conductors, or ports."""
+
+    materials = words(v.MATERIAL, "The metals taken.", optional=True)
+    constructions = words(v.CONSTRUCTION, "The constructions taken.", optional=True)
+    ends = words(v.END, "The ends taken.", optional=True)
+    combinations = each(fields.String(), "Every listed combination, such as `2 x 12 AWG + 1 x 18 AWG`.", optional=True)
+    ports = each(fields.String(), "Its ports, each with the sizes it takes.", optional=True)
+    least = count("The fewest conductors that its ports are listed for.", optional=True)
+
+
+class TorqueLineShape(Schema):
+    """What a screw or nut is tightened to."""
+
+    torque = text("The figure, such as `35 lbf-in`.")
+    least = text("From this size of conductor; left out where one figure holds for all.", optional=True, key="from")
+    most = text("To this size.", optional=True, key="to")
+
+
+class _Connector(Schema):
+    """A connector with what its listing says. What the listing is silent on is left out."""
+
+    id = text("Its id: what answers call it.")
+    about = text("What it is.", optional=True)
+    takes = each(TakesShape, "What it takes.", minItems=1)
+    strip = text("Strip length.", optional=True)
+    torque = each(TorqueLineShape, "Torque, by size.", optional=True)
+    outside = each(fields.String(), "Outside dimensions.", optional=True)
+
+
+def _listed(kind: FactKind) -> Any:
+    about = f"{kind.about[0].upper()}{kind.about[1:]}."
+    if kind.kind == "flag":
+        return flag(about)
+    if kind.kind == "word":
+        return word(v.METHODS if kind.name == "method" else kind.words, about, optional=kind.name != "method")
+    if kind.kind == "words":
+        return words(kind.words, about, optional=True)
+    return raw({"type": "string"}, f"{about[:-1]}, with its unit.", optional=True)
+
+
+ConnectorShape = _Connector.from_dict({name: _listed(ATTRIBUTES[name]) for name in LISTED}, name="ConnectorShape")
+ConnectorShape.__doc__ = _Connector.__doc__
+
+
+class CatalogueShape(HeadingShape):
+    """A catalogue."""
+
+    connectors = each(ConnectorShape, "Its connectors, in the order of their ids.")

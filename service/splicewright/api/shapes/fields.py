@@ -1,0 +1,144 @@
+"""Short words for what an answer's schema is made of; every part is there unless it is `optional`."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from marshmallow import Schema, fields
+
+from splicewright.strict import Word, Words
+
+
+@dataclass(frozen=True)
+class OneOf:
+    """A named choice of shapes; each carries the `tag` with a word of its own where there is one."""
+
+    name: str
+    variants: tuple[type[Schema] | OneOf | dict[str, Any], ...]  # a dict is a JSON Schema as it stands
+    about: str
+    tag: str | None = None
+    several: bool = False  # a list of them
+
+
+class Tag(fields.Field[str]):
+    """The one word by which a variant is told apart."""
+
+    def __init__(self, word: str, **kwargs: Any) -> None:
+        self.word = word
+        super().__init__(**kwargs)
+
+
+class Choice(fields.Field[Any]):
+    """A part that has one of several shapes."""
+
+    def __init__(self, of: OneOf, **kwargs: Any) -> None:
+        self.of = of
+        super().__init__(**kwargs)
+
+
+class Raw(fields.Field[Any]):
+    """A part that is described by a JSON Schema as it stands."""
+
+    def __init__(self, schema: Mapping[str, Any], **kwargs: Any) -> None:
+        self.schema = schema
+        super().__init__(**kwargs)
+
+
+class OrNull(fields.Field[Any]):
+    """A map, or null."""
+
+    def __init__(self, shape: type[Schema], **kwargs: Any) -> None:
+        self.shape = shape
+        super().__init__(**kwargs)
+
+
+def _kept(about: str, *, optional: bool) -> dict[str, Any]:
+    return {"required": not optional, "metadata": {"description": about}}
+
+
+def tag(word: str, about: str) -> Tag:
+    """A word that is always the same."""
+    return Tag(word, **_kept(about, optional=False))
+
+
+def text(about: str, *, optional: bool = False, key: str | None = None, **more: Any) -> fields.String:
+    """Text, under another `key` where Python has its word; `more` are further words of JSON Schema."""
+    found = fields.String(data_key=key, **_kept(about, optional=optional))
+    found.metadata |= more
+    return found
+
+
+def word(words: Collection[str], about: str, *, optional: bool = False) -> Word:
+    """One of a list of words."""
+    return Word(words, **_kept(about, optional=optional))
+
+
+def words(of: Collection[str], about: str, *, optional: bool = False) -> Words:
+    """Words of a list."""
+    return Words(of, **_kept(about, optional=optional))
+
+
+def count(about: str, *, optional: bool = False, least: int = 0) -> fields.Integer:
+    """A whole number."""
+    found = fields.Integer(**_kept(about, optional=optional))
+    found.metadata |= {"minimum": least}
+    return found
+
+
+def number(about: str, *, optional: bool = False, key: str | None = None) -> fields.Float:
+    """A number, under another `key` where Python has its word."""
+    return fields.Float(data_key=key, **_kept(about, optional=optional))
+
+
+def flag(about: str, *, optional: bool = False) -> fields.Boolean:
+    """True or false."""
+    return fields.Boolean(**_kept(about, optional=optional))
+
+
+def part(shape: type[Schema], about: str, *, optional: bool = False) -> fields.Nested:
+    """A map."""
+    return fields.Nested(shape, **_kept(about, optional=optional))
+
+
+def or_null(shape: type[Schema], about: str, *, key: str | None = None) -> OrNull:
+    """A map, or null, under another `key` where that is a word of ours."""
+    return OrNull(shape, data_key=key, **_kept(about, optional=False))
+
+
+def choice(of: OneOf, about: str, *, optional: bool = False) -> Choice:
+    """A part that has one of several shapes."""
+    return Choice(of, **_kept(about, optional=optional))
+
+
+def raw(schema: Mapping[str, Any], about: str, *, optional: bool = False) -> Raw:
+    """A part with a JSON Schema of its own."""
+    return Raw(schema, **_kept(about, optional=optional))
+
+
+def each(
+    inner: type[Schema] | OneOf | fields.Field[Any],
+    about: str,
+    *,
+    optional: bool = False,
+    key: str | None = None,
+    **more: Any,
+) -> fields.List[Any]:
+    """A list, under another `key` where Python has its word; `more` are further words of JSON Schema."""
+    if isinstance(inner, OneOf):
+        inner = Choice(inner)
+    elif not isinstance(inner, fields.Field):
+        inner = fields.Nested(inner)
+    found = fields.List(inner, data_key=key, **_kept(about, optional=optional))
+    found.metadata |= more
+    return found
+
+
+def by_name(inner: type[Schema] | OneOf | fields.Field[Any], about: str, *, optional: bool = False) -> fields.Dict:
+    """A map from names to parts of one shape."""
+    if isinstance(inner, OneOf):
+        inner = Choice(inner)
+    elif not isinstance(inner, fields.Field):
+        inner = fields.Nested(inner)
+    return fields.Dict(values=inner, **_kept(about, optional=optional))

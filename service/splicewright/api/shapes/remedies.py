@@ -1,0 +1,138 @@
+"""What would make a refused joint possible, each kind told apart by `kind`."""
+
+from __future__ import annotations
+
+from marshmallow import Schema, fields
+
+from splicewright.api.shapes.fields import OneOf, choice, count, each, flag, part, raw, tag, text, word, words
+from splicewright.api.shapes.quantities import QuantityShape
+from splicewright.api.shapes.sources import SOURCE
+from splicewright.question import vocabulary as v
+from splicewright.question.schema import QuestionSchema
+from splicewright.tables.insulation import insulation_types
+
+TEST = {"type": "object", "additionalProperties": {"type": "array", "items": {}}}
+_CHANGE = {"type": "object", "additionalProperties": {"type": "object"}}
+
+
+class _LeadsTo(Schema):
+    outcome = tag("options", "What comes of the changed question.")
+
+
+class BriefAlterRemedyShape(_LeadsTo):
+    """Change a part of the question: another box, another insulation, another place."""
+
+    kind = tag("alter", "Change the question.")
+    change = raw(_CHANGE, "What to change, by the parts of a question; under `conductor` what to change in `conductors`.")
+    conductors = each(fields.String(), "The conductors to change, such as `2 x 12 AWG solid copper`.", optional=True)
+    connector = text("The best connector that it leads to.")
+    method = word(v.METHODS, "How that one joins.")
+
+
+class AlterRemedyShape(BriefAlterRemedyShape):
+    """Change a part of the question: another box, another insulation, another place."""
+
+    question = part(QuestionSchema, "The whole question so changed, ready to be asked.")
+
+
+class SplitJointShape(Schema):
+    """One joint of a split."""
+
+    takes = text("The conductors in it.")
+    connector = text("The best connector for it.")
+    method = word(v.METHODS, "How that one joins.")
+
+
+class JumperShape(Schema):
+    """A short conductor with both ends in joints of the split."""
+
+    size = text("Its size.")
+    material = word(v.MATERIAL, "Its metal.")
+    construction = word(v.CONSTRUCTION, "How it is built up.")
+    finish = word(v.FINISH, "Whether its strands are plated.")
+    insulation = words(insulation_types(), "Its insulation, where that is stated.", optional=True)
+    cable = word(v.CABLE, "The cable that it comes from.")
+    role = word(v.ROLE, "What it serves as.")
+    circuit = text("The label of its circuit.")
+    between = each(fields.Integer(), "The two joints it ties, by their places in `joints`, from 0.", minItems=2, maxItems=2)
+    length = part(QuantityShape, "How long to cut it.")
+    sized_by = word(v.SIZED_BY, "What its size follows from.")
+
+
+class _Split(_LeadsTo):
+    joints = each(SplitJointShape, "The joints to make, each with its connector.", minItems=2)
+    jumpers = each(JumperShape, "The jumpers that tie them together.", minItems=1)
+    proven_fewest = flag("Whether no fewer joints would do.")
+    box_allowances = count("How many more volume allowances of a box the jumpers ask for.", optional=True)
+
+
+class SplitSourcesShape(Schema):
+    """Where the figures of a split come from."""
+
+    size = choice(SOURCE, "The size of the jumpers.")
+    length = choice(SOURCE, "Their length.")
+    box_allowances = choice(SOURCE, "The room that they take in a box.", optional=True)
+
+
+class BriefSplitRemedyShape(_Split):
+    """Make it as several joints tied by jumpers."""
+
+    kind = tag("split", "Make it as several joints.")
+
+
+class BriefPigtailRemedyShape(_Split):
+    """Give single conductors a tail each, and join the tails."""
+
+    kind = tag("pigtail", "Join by tails.")
+
+
+class SplitRemedyShape(BriefSplitRemedyShape):
+    """Make it as several joints tied by jumpers."""
+
+    questions = each(QuestionSchema, "Each of the joints as a question, ready to be asked.", minItems=2)
+    sources = part(SplitSourcesShape, "Where its figures come from.")
+
+
+class PigtailRemedyShape(BriefPigtailRemedyShape):
+    """Give single conductors a tail each, and join the tails."""
+
+    questions = each(QuestionSchema, "Each of the joints as a question, ready to be asked.", minItems=2)
+    sources = part(SplitSourcesShape, "Where its figures come from.")
+
+
+class BriefListedShape(Schema):
+    """Something that a listing would have to state."""
+
+    attribute = text("The attribute of a listing; see `GET /v1/vocabulary`.")
+    test = raw(TEST, "A comparison with the values that it compares with.")
+
+
+class ListedShape(BriefListedShape):
+    """Something that a listing would have to state."""
+
+    rules = each(fields.String(), "Ids of the rules that ask for it.", minItems=1)
+
+
+class BriefConnectorRemedyShape(_LeadsTo):
+    """Find a connector that this catalogue does not have."""
+
+    kind = tag("connector", "Another connector.")
+    methods = each(word(v.METHODS, "A method."), "How it may join.", minItems=1)
+    takes = text("The conductors that it has to take.")
+    listing = each(BriefListedShape, "What its listing has to state.")
+
+
+class ConnectorRemedyShape(BriefConnectorRemedyShape):
+    """Find a connector that this catalogue does not have."""
+
+    listing = each(ListedShape, "What its listing has to state, and which rules ask for it.")
+
+
+_ABOUT = "Something that would make a refused joint possible. `kind` tells its forms apart."
+REMEDY = OneOf("Remedy", (AlterRemedyShape, SplitRemedyShape, PigtailRemedyShape, ConnectorRemedyShape), _ABOUT, tag="kind")
+BRIEF_REMEDY = OneOf(
+    "BriefRemedy",
+    (BriefAlterRemedyShape, BriefSplitRemedyShape, BriefPigtailRemedyShape, BriefConnectorRemedyShape),
+    _ABOUT,
+    tag="kind",
+)

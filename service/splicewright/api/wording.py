@@ -1,0 +1,68 @@
+"""What the API's document says for itself: how to begin, what holds for every call, and its errors."""
+
+from __future__ import annotations
+
+ABOUT = """\
+Ask which splice method suits these conductors, here, and why. Answers come from rules that anyone can read
+(`GET /v1/rules`), each with its source, and from a catalogue of connectors with their listings
+(`GET /v1/catalogues/{name}`).
+
+## In five minutes
+
+```sh
+curl -s http://127.0.0.1:8000/v1/choices -H 'Content-Type: application/json' \\
+  -d '{"joint": {"conductors": [{"size": "12 AWG", "count": 2}, {"size": "14 AWG"}]}}'
+```
+
+Look at `outcome` first; it is one of four words, and each has a schema of its own:
+
+- `options`: connectors that may be used stand in `options`, the best first;
+- `no-connector`: the joint may be made, but no connector of the catalogue takes it; `refusals` says why;
+- `barred`: it may not be made as posed; `bars` says why, `remedies` what would do instead;
+- `refer`: it is handed to a licensed person; `referrals` says why.
+
+Then look at `cautions` and `assumed`: what could not be judged, and what was filled in because it was not said.
+
+## What holds for every call
+
+- Bodies are JSON (RFC 8259) in UTF-8, sent as `application/json`. A key may stand once in an object. Objects and lists
+  may be nested about a thousand deep at most. Numbers are finite.
+- Numbers are JSON numbers: `"3"`, or `3.7` for a count, are refused; `3.0` is `3`. Where a number is not a whole one it
+  is read to one decimal (two where it says so), and a finer one is refused, so that nothing is rounded across a limit.
+- Quantities name their unit: `{"value": 24, "unit": "in"}`; conductor sizes are text such as `12 AWG` or `2.5 mm2`.
+- What is left out is assumed, if its description says so, and told in `assumed`. An unknown key, word or parameter is an
+  error that names the nearest right one. Nothing is ignored or converted.
+- Some things cannot be said in a schema and are refused all the same, with their place: more than 24 conductors in all,
+  `bare` beside another insulation type, a material left out where `work.wiring_age` is `aluminum-branch`, a temperature
+  beyond -60 to 200 degC, a `catalogue` or an amendment that this server does not know, half a character (a lone
+  surrogate) in a text.
+- A body may have 1,000,000 bytes unless the server is set otherwise, also where it is sent in chunks. A batch may be longer.
+- Every error is a problem document (RFC 9457, `application/problem+json`). Its `errors` name each thing wrong at once,
+  each with a JSON Pointer into what was sent.
+- Answers may gain new keys. A client should pass over those that it does not know.
+- The answer to a question is the same on any machine, byte for byte, but for `id` and `assumed`, as long as rules and
+  catalogue are the same; their digests say so.
+
+No answer takes the place of local code, the listing on the carton, or a licensed electrician.
+"""
+
+TAGS = {
+    "Deciding": "Questions about joints, splices, boxes and whole jobs.",
+    "Looking things up": "The rules, the connectors, and the words that questions are made of.",
+    "Running": "This document, and whether the server is well.",
+}
+
+#: status -> the name of the response in the document, and when it is given
+ERRORS = {
+    400: ("NotJson", "The body is not JSON: broken, nested too deeply, a key that stands twice, a number out of range."),
+    401: ("NoKey", "The server asks for a key, and none was sent, or one that it does not know or that has expired."),
+    403: ("NotAllowed", "The key does not allow this call."),
+    404: ("NotFound", "There is nothing at this address. The error names the nearest one that there is."),
+    405: ("WrongMethod", "The address does not take this method. The header `Allow` names those that it takes."),
+    413: ("TooLong", "The body is longer than the server takes."),
+    415: ("WrongType", "The body is not sent as a type that this call takes."),
+    422: ("NotValid", "The body or a parameter is not valid. Each error names its place and what to write."),
+    429: ("TooMany", "Too many calls in too short a time. The header `Retry-After` says how many seconds to wait."),
+    500: ("Failed", "The server failed. Nothing about the question is known to be wrong; the server's log says more."),
+    503: ("NotReady", "The server cannot answer now: it is starting, stopping, or its rules cannot be read."),
+}

@@ -1,0 +1,85 @@
+"""Answers to a spread of questions are valid by the document's schemas, to which nothing may be added unwritten."""
+
+from __future__ import annotations
+
+import random
+from typing import Any
+
+import orjson
+import pytest
+from flask.testing import FlaskClient
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from splicewright.api.app import create_app
+from tests.box.requests import requests as boxes
+from tests.choice.likely import likely_given
+from tests.contract.schemas import faults
+from tests.inspection.test_properties import proposals
+
+seeds = st.integers(0, 2**32)
+explain = st.sampled_from(["full", "brief"])
+
+
+@pytest.fixture(scope="module")
+def client() -> FlaskClient:
+    return create_app().test_client()
+
+
+def answer(client: FlaskClient, path: str, body: Any) -> Any:
+    response = client.post(path, json=body)
+    assert response.status_code == 200, response.text
+    return response.get_json()
+
+
+@given(seed=seeds, explain=explain)
+@settings(max_examples=120)
+def test_answers_are_as_the_document_says(client: FlaskClient, seed: int, explain: str) -> None:
+    given = likely_given(random.Random(seed))
+    found = answer(client, f"/v1/choices?explain={explain}", given)
+    named = "WholeAnswer" if explain == "full" else "BriefAnswer"
+    assert faults(named, found) == []
+
+
+@given(seed=seeds, explain=explain, proposal=proposals)
+@settings(max_examples=80)
+def test_checks_are_as_the_document_says(
+    client: FlaskClient, seed: int, explain: str, proposal: dict[str, Any]
+) -> None:
+    given = {**likely_given(random.Random(seed)), "proposal": proposal}
+    found = answer(client, f"/v1/checks?explain={explain}", given)
+    assert faults("WholeCheck" if explain == "full" else "BriefCheck", found) == []
+
+
+@given(asked=boxes, seed=seeds)
+@settings(max_examples=80)
+def test_boxes_are_as_the_document_says(client: FlaskClient, asked: dict[str, Any], seed: int) -> None:
+    joint = likely_given(random.Random(seed))["joint"]
+    found = answer(client, "/v1/boxes", {**asked, "joints": [{"joint": joint}, {"joint": 3}]})
+    assert faults("BoxFillAnswer", found) == []
+
+
+@given(st.lists(seeds, max_size=5), explain)
+@settings(max_examples=20)
+def test_lines_of_a_batch_are_as_the_document_says(some: list[int], explain: str) -> None:
+    asked = [orjson.dumps(likely_given(random.Random(seed))) for seed in some]
+    body = b"\n".join([*asked, b"{}", b"nothing"])
+    found = create_app().test_client().post(
+        f"/v1/batches?explain={explain}", data=body, content_type="application/x-ndjson"
+    )
+    lines = [orjson.loads(line) for line in found.data.splitlines()]
+    assert [fault for line in lines for fault in faults("BatchLine", line)] == []
+
+
+@pytest.mark.parametrize("code", ["nfpa70-2017", "nfpa70-2020", "nfpa70-2023"])
+def test_rules_are_as_the_document_says(client: FlaskClient, code: str) -> None:
+    found = client.get(f"/v1/rules?code={code}").get_json()
+    assert faults("Rules", found) == []
+    for rule in found["rules"]:
+        assert faults("Rule", client.get(f"/v1/rules/{rule['id']}?code={code}").get_json()) == []
+
+
+def test_catalogue_and_vocabulary_are_as_the_document_says(client: FlaskClient) -> None:
+    assert faults("Catalogues", client.get("/v1/catalogues").get_json()) == []
+    assert faults("Catalogue", client.get("/v1/catalogues/shop").get_json()) == []
+    assert faults("Vocabulary", client.get("/v1/vocabulary").get_json()) == []
