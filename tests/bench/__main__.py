@@ -16,7 +16,7 @@ import sys
 import time
 from collections.abc import Callable, Iterator, Sequence
 
-from tests.bench import answers, batch, derivation, growth, machine, over_http, startup
+from tests.bench import answers, batch, derivation, growth, machine, over_http, startup, stock
 from tests.bench.sizes import FULL, QUICK, Sizes
 from tests.bench.table import Row, table
 
@@ -27,6 +27,7 @@ PARTS: dict[str, Callable[[Sizes], Iterator[Row]]] = {
     "http": over_http.rows,
     "startup": startup.rows,
     "growth": growth.rows,
+    "stock": stock.rows,
 }
 _LEGEND = """
 ratio: to the figure to reach, 1 or more where it is reached; where there is none, to the row named.

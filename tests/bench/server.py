@@ -8,15 +8,17 @@ from __future__ import annotations
 import orjson
 from flask import Flask, Response, request
 
-from splicewright.api import server
+from splicewright.api import logs, server
 from splicewright.api.app import create_app
+from splicewright.api.reload import Renewal
+from splicewright.api.settings import Settings
 from splicewright.choice import Chooser
 from tests.bench.over_http import REPEATED_QUESTION
 
 
-def with_constant_view(chooser: Chooser) -> Flask:
+def with_constant_view(chooser: Chooser, settings: Settings) -> Flask:
     """Make the application with the view, whose constant is the brief answer to the question that is repeated."""
-    app = create_app(chooser)
+    app = create_app(chooser, settings)
     constant = chooser.answer_json(REPEATED_QUESTION, explain="brief")
 
     @app.post("/constant")
@@ -28,5 +30,7 @@ def with_constant_view(chooser: Chooser) -> Flask:
 
 
 if __name__ == "__main__":
-    server.create_app = with_constant_view  # type: ignore[assignment]
-    server.serve("127.0.0.1", 0)
+    told = Settings(port=0, log_requests=False, log_format="text")
+    logs.configure(told)
+    answering = Chooser()
+    server.run(with_constant_view(answering, told), told, Renewal(answering, None))

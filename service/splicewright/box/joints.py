@@ -93,4 +93,5 @@ def _differs(given: Any, pointer: str, known: Any) -> bool:
 
 def _id(given: Any) -> str | None:
     found = given.get("id") if isinstance(given, Mapping) else None
-    return found if isinstance(found, str) and len(found) <= 100 else None
+    good = isinstance(found, str) and len(found) <= 100 and not any("\ud800" <= c <= "\udfff" for c in found)
+    return found if good else None

@@ -13,7 +13,8 @@ EPILOG = """A job in its smallest form: {joints: [{quantity: 24, joint: {conduct
 @click.command("job", epilog=EPILOG)
 @click.argument("file", default="-")
 @click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", help="How to print the answer.")
-def command(file: str, form: str) -> None:
+@click.option("--details", is_flag=True, help="Tell each caution, and each default that was filled in.")
+def command(file: str, form: str, *, details: bool) -> None:
     """Decide the joints and boxes of the job in FILE (JSON or YAML; - is standard input) and take off what it needs.
 
     Problems come first, then the takeoff, then (where the job has a stock) the plan of what to carry. Exits with 0
@@ -32,7 +33,7 @@ def command(file: str, form: str) -> None:
     if form == "json":
         click.echo(orjson.dumps(answer, option=orjson.OPT_INDENT_2))
     else:
-        print_job(answer)
+        print_job(answer, details=details)
     for problem in answer["problems"]:
         for one in problem.get("errors", ()):
             click.echo(f"{file}:{document.line(one['pointer'])}: {one['pointer']}: {one['says']}", err=True)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from typing import Any
 
 from rich.console import Console
@@ -11,7 +11,7 @@ from rich.padding import Padding
 from rich.table import Table
 
 from splicewright.reports.screen import screen
-from splicewright.reports.text import source_text, value_text
+from splicewright.reports.text import remedy_lines, source_text, value_text
 
 Plain = dict[str, Any]
 _REASONS_SHOWN = 2
@@ -29,8 +29,8 @@ _OUTCOMES = {
 }
 
 
-def print_job(answer: Plain) -> None:
-    """Print the answer to standard output."""
+def print_job(answer: Plain, *, details: bool = False) -> None:
+    """Print the answer to standard output; with `details` each caution and each default too."""
     with screen() as out:
         out.print(f"[bold]{_headline(answer)}[/bold]")
         _problems(out, answer["problems"])
@@ -38,8 +38,11 @@ def print_job(answer: Plain) -> None:
         _tails(out, answer["pigtails_and_jumpers"])
         if "stock_plan" in answer:
             _plan(out, answer["stock_plan"])
-        _cautions(out, answer)
-        _assumed(out, answer)
+        if details:
+            _cautions(out, answer)
+            _assumed(out, answer)
+        else:
+            _details(out, answer)
         rulesets = f"{answer['rulesets']['code']} {answer['rulesets']['digest']}"
         out.print(f"\n[dim]answer {answer['answer']}\nrulesets {rulesets}[/dim]")
 
@@ -74,8 +77,11 @@ def _problems(out: Console, problems: list[Plain]) -> None:
         out.print(Padding(f"[bold]{escape(_name(one))}[/bold]{times}: {_OUTCOMES[one['outcome']]}", (0, 0, 0, 2)))
         for line in _because(one):
             out.print(Padding(f"• {escape(line)}", (0, 0, 0, 4)))
-        for line in map(_remedy, one.get("remedies") or ()):
-            out.print(Padding(f"→ {escape(line)}", (0, 0, 0, 4)))
+        for remedy in one.get("remedies") or ():
+            first, *parts = remedy_lines(remedy)
+            out.print(Padding(escape(f"→ {first}"), (0, 0, 0, 4)))
+            for part in parts:
+                out.print(Padding(escape(part), (0, 0, 0, 6)))
 
 
 def _because(one: Plain) -> Iterator[str]:
@@ -91,18 +97,6 @@ def _because(one: Plain) -> Iterator[str]:
         yield from (reason["says"] for reason in reasons[:_REASONS_SHOWN])
         if len(reasons) > _REASONS_SHOWN:
             yield f"and {len(reasons) - _REASONS_SHOWN} further reasons"
-
-
-def _remedy(one: Plain) -> str:
-    if one["kind"] == "alter":
-        changes = [
-            f"{part}.{leaf} → {value_text(v)}" for part, leaves in one["change"].items() for leaf, v in leaves.items()
-        ]
-        return f"{', '.join(changes)}: {one['connector']}"
-    if "joints" in one:
-        joints = ", ".join(f"{joint['takes']} in {joint['connector']}" for joint in one["joints"])
-        return f"{len(one['joints'])} joints tied by {len(one['jumpers'])} x {one['jumpers'][0]['size']}: {joints}"
-    return str(one.get("says", one["kind"]))
 
 
 # --- takeoff -------------------------------------------------------------------------------
@@ -188,7 +182,8 @@ def _alternatives(found: Plain, held: set[str]) -> Iterator[str]:
     if more:
         added = [one for one in more["types"] if one not in held]
         gone = sorted(held.difference(more["types"]))
-        change = f"with {', '.join(added)}{f' in place of {chr(44).join(gone)}' if gone else ''}"
+        instead = f" in place of {', '.join(gone)}" if gone else ""
+        change = f"with {', '.join(added)}{instead}"
         better = "costs less" if more["improves"] == "cost" else "lets joints have better options"
         cost = f", cost {_money(more['cost'])}" if "cost" in more else ""
         first = f"{more['first_choices']:,} get their best, mean rank {more['mean_rank']}{cost}"
@@ -205,6 +200,13 @@ def _names(names: list[str]) -> str:
 
 
 # --- the rest ------------------------------------------------------------------------------
+
+
+def _details(out: Console, answer: Plain) -> None:
+    cautions = len(answer["cautions"]) + len(answer["box_cautions"])
+    defaults = sum(len(answer[key]) for key in ("assumed", "assumed_in_joints", "assumed_in_boxes"))
+    if cautions or defaults:
+        out.print(f"\n{cautions} cautions hold, and {defaults} defaults were filled in; --details tells each")
 
 
 def _cautions(out: Console, answer: Plain) -> None:
@@ -224,11 +226,12 @@ def _times(count: int, of: str) -> str:
 
 
 def _assumed(out: Console, answer: Plain) -> None:
-    leaves: Iterable[Plain] = answer["assumed_in_joints"]
     told = [f"{pointer} {value_text(value)}" for pointer, value in answer["assumed"].items()]
-    told += [f"{one['leaf']} {value_text(one['value'])} ({one['joints']:,})" for one in leaves if one["value"] != []]
+    for of, one in (("joint", "joints"), ("box", "boxes")):
+        leaves = (each for each in answer[f"assumed_in_{one}"] if each["value"] != [])
+        told += [f"{each['leaf']} {value_text(each['value'])} ({_times(each[one], of)})" for each in leaves]
     if told:
-        out.print("\n[bold]Assumed, because not stated[/bold] (for how many joints)")
+        out.print("\n[bold]Assumed, because not stated[/bold]")
         out.print(Padding(f"[dim]{escape(', '.join(told))}[/dim]", (0, 0, 0, 2)))
 
 

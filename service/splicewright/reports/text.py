@@ -164,10 +164,15 @@ def _remedies(out: Console, remedies: list[Plain]) -> None:
     tried = "" if any(one["kind"] == "connector" for one in remedies) else " (each was tried)"
     out.print(f"\n[bold]What would make it possible[/bold]{tried}")
     for one in remedies:
-        lines = _REMEDY_LINES[one["kind"]](one)
+        lines = remedy_lines(one)
         out.print(Padding(f"• {escape(lines[0])}", (0, 0, 0, 2)))
         for line in lines[1:]:
             out.print(Padding(escape(line), (0, 0, 0, 4)))
+
+
+def remedy_lines(one: Plain) -> list[str]:
+    """Give a remedy in words: what it is, then (of some) its parts."""
+    return _REMEDY_LINES[one["kind"]](one)
 
 
 def _alter_lines(one: Plain) -> list[str]:

@@ -1,0 +1,189 @@
+"""A job in, its answer out."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Sequence
+from copy import copy
+from dataclasses import asdict, replace
+from typing import Any
+
+import orjson
+
+from splicewright.choice import Chooser, shipped_chooser
+from splicewright.job.boxes import fill_boxes
+from splicewright.job.deciding import Decider
+from splicewright.job.entries import Names, read_joints
+from splicewright.job.model import Decision, Entry, Filled, Job, Plain, Stock, Use, money
+from splicewright.job.planning import Planned, plan_stock
+from splicewright.job.read import check_stock, read_job
+from splicewright.job.stock import wanted
+from splicewright.job.takeoff import Made, first_choices, line_plain, made_joints, planned_uses, tails_plain, take_off
+from splicewright.job.writing import (
+    assumed_in,
+    box_cautions_plain,
+    boxes_plain,
+    cautions_plain,
+    joints_plain,
+    plan_plain,
+    problems_plain,
+)
+from splicewright.rulebook.examples import example_question
+
+SOLVE_SECONDS = 20.0
+
+
+def plan_job(given: Any, chooser: Chooser | None = None, *, solve_seconds: float = SOLVE_SECONDS) -> Plain:
+    """Decide the joints of a job, take off what it needs and plan the stock: the shape of POST /v1/jobs.
+
+    The answer, its parts in this order:
+
+    - `id`: as given, if given; `answer`: content address of the job with its defaults, the rulesets and the catalogue;
+    - `problems`: what can't be made as it is, joints first, then boxes, each {pointer, id?, quantity?, outcome, …}:
+      `error` {errors: [{pointer, says}]}; `barred` and `refer` {because: [{rule, says}], remedies}; `no-connector`
+      {because: [{rule, says, connectors}], remedies}, with how many connectors each reason refuses; remedies are null
+      where so many different joints were refused before that no more were looked for; `no-price`
+      {connectors}: one of these needs a price for the least cost; `box-too-small` {says, smallest};
+      `box-contradicts` {because: [{pointer, says}]}; `box-not-judged` {because: [{says, source}]};
+    - `counts`: {joints, made, problems}: joints of the job with their quantities, how many of them are made;
+    - `takeoff`: [{connector, method, carried?, count, spare, packs?, of?, bought?, cost?}] by connector id; `carried`
+      with a stock, `bought` and `cost` with a price, `packs` and `of` where sold in packs;
+    - `cost` of all priced lines and `unpriced`: [connectors not carried and without a price], where the stock has
+      prices;
+    - `pigtails_and_jumpers`: [{kind: pigtail | jumper, size, material, role, color?, color_source?, count, length,
+      total, source}], lengths as {value, unit}; a color only for grounding conductors;
+    - `stock_plan`, with a stock: {aim, types: [{connector, carried, joints}], …, covers: [{connector, joints}],
+      alternatives: {fewer, more}}. `…` is what a plan is worth: proven_optimal, ties_settled, gap?, cost?,
+      first_choices?, mean_rank?: whether nothing better can be; whether all ties were broken in order, so that the
+      plan is always the same; by which share of its value a better one might differ; and how many joints get their
+      best option. `fewer` {types, …, joints, left, leaves: [names]} covers most joints with one type fewer, `more`
+      {types, improves: rank | cost, …} has one more; each is null where there is none;
+    - `joints`: each {pointer, id?, quantity, outcome, …}, those of boxes after the others: `options` {answer, options:
+      how many, connectors: [{connector, method, rank, count, fill: {basis}}], assumed}; `split` {answer, joints:
+      [{takes, answer, connectors}], assumed}; `barred`, `refer`, `no-connector` {answer, assumed}; `error` {errors}.
+      `assumed` is how many defaults were filled in (explain full: each under its pointer);
+    - `boxes`: each {pointer, id?, quantity, outcome: filled, fits, required, volume, left, smallest: the first three,
+      joints: how many, assumed} or {…, outcome: error, errors};
+    - `cautions`: [{rule, says, joints: how many (explain full: of: [names])}]; `box_cautions`: [{says, source, boxes}];
+    - `assumed`: defaults of the job under their pointers; `assumed_in_joints`: [{leaf, value, joints}] and
+      `assumed_in_boxes`: [{leaf, value, boxes}]: each default once, with how many it was filled in for;
+    - `rulesets`: {code, amendments, digest}; `catalogue`: {name, digest}.
+
+    A name is an id or, without one, a pointer; of a joint in a box `<name of the box>/<id or place>`. Solving takes
+    `solve_seconds` at most; where they run out, what was found is told with `proven_optimal` false.
+
+    Raises `Refused` with every problem where the job as a whole is not valid.
+    """
+    job = read_job(given)
+    # Of the same rules and catalogue to the end, whatever is reloaded meanwhile.
+    asking = copy(chooser or shipped_chooser())
+    _check_names(job, asking)
+    names = Names()
+    entries = list(read_joints(job, names))
+    boxes = list(fill_boxes(job, names, asking))
+    entries += [entry for box in boxes for entry in box.entries]
+    decider = Decider(asking, splitting=job.split_overfilled)
+    decided = [(entry, _decision(entry, decider)) for entry in entries]
+    good = [(entry, decision) for entry, decision in decided if decision is not None]
+    made = list(made_joints(good))
+    planned = _plan(made, job.stock, solve_seconds)
+    uses = planned_uses(made, planned) if planned else first_choices(made)
+    return _answer(job, asking, decided, good, boxes, made, planned, uses)
+
+
+def _check_names(job: Job, chooser: Chooser) -> None:
+    """Refuse a catalogue, amendment or connector that is not known here. Raises `Refused`."""
+    catalogue = chooser.catalogue(job.catalogue)
+    plain = example_question({}, job.code).question
+    chooser.holding.match(replace(plain, amendments=job.amendments, catalogue=job.catalogue))
+    if job.stock:
+        check_stock(job.stock, [one.id for one in catalogue.connectors])
+
+
+def _decision(entry: Entry, decider: Decider) -> Decision | None:
+    if entry.errors or entry.reading.asked is None:
+        return None
+    return decider.decide(entry.reading.asked, entry.reading.canonical)
+
+
+def _plan(made: Sequence[Made], stock: Stock | None, seconds: float) -> Planned | None:
+    if stock is None:
+        return None
+    return plan_stock(wanted(((one.decision.ranked, one.count) for one in made), stock), stock.aim, seconds)
+
+
+def _answer(
+    job: Job,
+    chooser: Chooser,
+    decided: list[tuple[Entry, Decision | None]],
+    good: list[tuple[Entry, Decision]],
+    boxes: list[Filled],
+    made: list[Made],
+    planned: Planned | None,
+    uses: list[tuple[Use, ...]],
+) -> Plain:
+    full = job.explain == "full"
+    digest = chooser.holding.rules(job.code).rulebook.digest
+    catalogue = chooser.catalogue(job.catalogue)
+    problems = list(problems_plain(decided, boxes, planned))
+    lines = take_off(uses, job.stock)
+    written: Plain = {} if job.id is None else {"id": job.id}
+    written |= {
+        "answer": _address(job, decided, boxes, [digest, catalogue.digest]),
+        "problems": problems,
+        "counts": {
+            "joints": sum(entry.quantity or 0 for entry, _ in decided),
+            "made": sum(entry.quantity or 0 for entry, decision in good if decision.made),
+            "problems": len(problems),
+        },
+        "takeoff": [line_plain(one) for one in lines],
+    }
+    if job.stock and job.stock.prices:
+        written["cost"] = money(sum(one.bought.cost or 0 for one in lines))
+        written["unpriced"] = [one.connector for one in lines if one.bought.cost is None and not one.carried]
+    written["pigtails_and_jumpers"] = tails_plain(good, boxes, job.code)
+    if planned and job.stock:
+        written["stock_plan"] = plan_plain(planned, job.stock, made)
+    return written | {
+        "joints": list(joints_plain(decided, iter(uses), full=full)),
+        "boxes": list(boxes_plain(boxes, full=full)),
+        "cautions": cautions_plain(good, full=full),
+        "box_cautions": box_cautions_plain(boxes),
+        "assumed": dict(sorted(job.assumed.items())),
+        "assumed_in_joints": assumed_in("joints", (entry.reading.assumed for entry, _ in decided)),
+        "assumed_in_boxes": assumed_in("boxes", (box.assumed for box in boxes)),
+        "rulesets": {"code": job.code, "amendments": list(job.amendments), "digest": digest},
+        "catalogue": {"name": catalogue.name, "digest": catalogue.digest},
+    }
+
+
+def _address(
+    job: Job, decided: Sequence[tuple[Entry, Decision | None]], boxes: Sequence[Filled], digests: list[str]
+) -> str:
+    """Give the content address: of everything that decides the answer but for ids of the job and how much is told."""
+    content = {
+        "job": [job.code, job.amendments, job.catalogue, job.split_overfilled],
+        "stock": None if job.stock is None else asdict(job.stock),
+        "joints": [
+            [
+                entry.name,
+                entry.quantity,
+                entry.reading.canonical.decode(),
+                [asdict(tail) for tail in entry.reading.tails],
+                [asdict(error) for error in entry.errors],
+            ]
+            for entry, _ in decided
+        ],
+        "boxes": [
+            [
+                box.name,
+                box.quantity,
+                {key: value for key, value in box.answer.items() if key not in ("id", "joints", "assumed")},
+                [asdict(tail) for tail in box.tails],
+                [asdict(error) for error in box.errors],
+            ]
+            for box in boxes
+        ],
+        "digests": digests,
+    }
+    return "sha256:" + hashlib.sha256(orjson.dumps(content, option=orjson.OPT_SORT_KEYS)).hexdigest()

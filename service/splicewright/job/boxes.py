@@ -1,0 +1,171 @@
+"""The boxes of a job: their fill, their joints, and the short conductors that stay in them."""
+
+from __future__ import annotations
+
+import functools
+import json
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from splicewright.box import fill_box
+from splicewright.box.joints import Decided, decide
+from splicewright.box.model import BoxRequest
+from splicewright.box.read import read_box
+from splicewright.choice import Chooser
+from splicewright.job.entries import HEAD, Names, laid_under, read_head
+from splicewright.job.model import Entry, Filled, Job, Plain, Reading, Tail
+from splicewright.job.schema import JobBoxSchema
+from splicewright.question.model import Conductor
+from splicewright.question.read import DEFAULTS
+from splicewright.reading import Problem, Refused, join
+from splicewright.strict import load
+
+_MOST_KNOWN = 1000
+_OF_THE_JOB = ("code", "amendments", "catalogue")
+#: Of a place a box says these itself; a default meant for joints without a box would contradict it.
+_OF_THE_BOX = ("enclosure", "box_material")
+
+
+@dataclass(frozen=True, slots=True)
+class _Made:
+    """What a box says, but for its id and quantity. Pointers are its own, but where they lead to the job's words."""
+
+    answer: Plain
+    decided: tuple[Decided, ...] = ()
+    tails: tuple[Tail, ...] = ()
+    assumed: Mapping[str, Any] | None = None
+    problems: tuple[Problem, ...] = ()
+
+
+def fill_boxes(job: Job, names: Names, chooser: Chooser) -> Iterator[Filled]:
+    """Reckon each box and read its joints. A box or joint that is not valid has errors, and spoils no other."""
+    known: dict[str, _Made] = {}
+    for at, given in enumerate(job.boxes):
+        pointer = join("/boxes", at)
+        if not isinstance(given, Mapping):
+            no_object = Problem(pointer, "a box is an object with its wires")
+            yield Filled(pointer, pointer, None, None, {}, errors=(no_object,))
+            continue
+        head, problems = read_head(_head_schema(), given)
+        made = _make_once({key: value for key, value in given.items() if key not in HEAD}, job, chooser, known)
+        name = pointer if head.get("id") is None else head["id"]
+        errors = (
+            *(_moved(one, pointer, given) for one in (*problems, *made.problems)),
+            *names.take(name, pointer),
+        )
+        quantity = head.get("quantity")
+        entries = () if errors else tuple(_entries(made, pointer, name, quantity, names))
+        yield Filled(
+            pointer, name, head.get("id"), quantity, made.answer, made.tails, made.assumed or {}, entries, errors
+        )
+
+
+def _moved(problem: Problem, box: str, given: Mapping[str, Any]) -> Problem:
+    """Point into the job: at the box, or at the job's word where the box has none of its own."""
+    head = problem.pointer[1:].partition("/")[0]
+    of_the_job = head in _OF_THE_JOB and head not in given
+    return problem if of_the_job else Problem(box + problem.pointer, problem.says)
+
+
+def _make_once(rest: Mapping[str, Any], job: Job, chooser: Chooser, known: dict[str, _Made]) -> _Made:
+    try:
+        text = json.dumps(rest)
+    except (TypeError, ValueError, RecursionError):
+        return _make(rest, job, chooser)
+    found = known.get(text)
+    if found is None:
+        if len(known) >= _MOST_KNOWN:
+            known.clear()
+        found = known[text] = _make(rest, job, chooser)
+    return found
+
+
+def _make(rest: Mapping[str, Any], job: Job, chooser: Chooser) -> _Made:
+    try:
+        load(_schema(), rest)
+        asked = {**job.laid, "explain": "brief", **laid_under(rest, _defaults(job, rest))}
+        request = read_box(asked)
+        answer = fill_box(asked, chooser)
+    except Refused as error:
+        return _Made({}, problems=error.problems)
+    decided = tuple(_of_this_job(one, job) for one in decide(request, chooser))
+    tails, assumed = _tails(request, decided)
+    return _Made(answer, decided, tails, {**answer["assumed"], **assumed})
+
+
+def _defaults(job: Job, rest: Mapping[str, Any]) -> dict[str, Any]:
+    named = isinstance(box := rest.get("box"), Mapping) and "name" in box
+    out = _OF_THE_BOX if named else _OF_THE_BOX[:1]
+    return {
+        part: {leaf: value for leaf, value in leaves.items() if part != "place" or leaf not in out}
+        for part, leaves in job.defaults.items()
+    }
+
+
+def _of_this_job(one: Decided, job: Job) -> Decided:
+    """Refuse a joint that names a catalogue or amendments of its own: they are one for the whole job."""
+    if one.asked is None:
+        return one
+    question = one.asked.question
+    wrong = [
+        {"pointer": join(one.pointer, key), "says": f"is one for the whole job; give it at /{key}"}
+        for key, own, jobs in (
+            ("catalogue", question.catalogue, job.catalogue),
+            ("amendments", question.amendments, job.amendments),
+        )
+        if own != jobs
+    ]
+    return Decided(one.pointer, {"id": one.asked.id, "errors": wrong}, None) if wrong else one
+
+
+def _entries(made: _Made, pointer: str, box: str, quantity: int | None, names: Names) -> Iterator[Entry]:
+    judged = made.answer["fits"] is not None
+    for at, one in enumerate(made.decided):
+        at_joint = pointer + one.pointer
+        found = one.asked.id if one.asked else one.answer.get("id")
+        name = f"{box}/{at if found is None else found}"
+        wrong = [Problem(error["pointer"], error["says"]) for error in one.answer.get("errors", ())]
+        errors = (*(Problem(pointer + error.pointer, error.says) for error in wrong), *names.take(name, at_joint))
+        reading = (
+            Reading() if one.asked is None else Reading(one.asked, one.asked.question.canonical(), (), (), _own(one))
+        )
+        yield Entry(at_joint, name, found, quantity, reading, errors, judged)
+
+
+def _own(one: Decided) -> dict[str, Any]:
+    assumed = {} if one.asked is None else one.asked.assumed
+    return {pointer: value for pointer, value in assumed.items() if pointer not in ("/explain", "/limit")}
+
+
+def _tails(request: BoxRequest, decided: tuple[Decided, ...]) -> tuple[tuple[Tail, ...], Plain]:
+    """Give what stays in the box, in the metal of like conductors in its joints; else copper, which is assumed."""
+    joined = [conductor for one in decided if one.joint for conductor in one.joint.conductors]
+    tails, assumed = [], {}
+    for at, wire in enumerate(request.contents.wires):
+        if wire.path == "stays":
+            material = _material(joined, str(wire.size), wire.role)
+            if material is None:
+                material = assumed[join("/wires", at, "material")] = DEFAULTS["conductor"]["material"]
+            tails.append(Tail("pigtail", str(wire.size), material, wire.role, wire.count))
+    return tuple(tails), assumed
+
+
+def _material(joined: list[Conductor], size: str, role: str) -> str | None:
+    for alike in (
+        {one.material for one in joined if str(one.size) == size and one.role == role},
+        {one.material for one in joined if str(one.size) == size},
+    ):
+        if len(alike) == 1:
+            return alike.pop()
+    return None
+
+
+@functools.cache
+def _schema() -> JobBoxSchema:
+    return JobBoxSchema()
+
+
+@functools.cache
+def _head_schema() -> JobBoxSchema:
+    return JobBoxSchema(only=HEAD)

@@ -1,0 +1,146 @@
+"""The joints of a job, each read on its own with the job's words laid under it; what says the same is read once."""
+
+from __future__ import annotations
+
+import functools
+import json
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+from splicewright.job.model import Entry, Job, Plain, Reading, Tail
+from splicewright.job.schema import PIGTAIL_DEFAULTS, JobJointSchema
+from splicewright.question.model import Question
+from splicewright.question.read import DEFAULTS, read_question
+from splicewright.reading import Problem, Refused, join, shown
+from splicewright.strict import Strict, load
+from splicewright.units import Size
+
+HEAD = ("id", "quantity")
+_PARTS = ("joint", "place", "circuit", "work")
+_MOST_KNOWN = 5000
+_NO_OBJECT = Reading(problems=(Problem("", "a joint is an object with its conductors"),))
+
+
+class Names:
+    """What joints and boxes are called: by their ids, or by where they stand. Each name stands for one of them."""
+
+    def __init__(self) -> None:
+        self._pointers: dict[str, str] = {}
+
+    def take(self, name: str, pointer: str) -> Iterator[Problem]:
+        """Take a name for what stands at `pointer`; gives a problem where it is taken already."""
+        first = self._pointers.setdefault(name, pointer)
+        if first != pointer:
+            says = f"{shown(name)} stands already at {first}; give each joint and box a name of its own"
+            yield Problem(join(pointer, "id"), says)
+
+
+def read_joints(job: Job, names: Names) -> Iterator[Entry]:
+    """Read each joint. One that is not valid has errors, and spoils no other."""
+    known: dict[str, Reading] = {}
+    for at, given in enumerate(job.joints):
+        pointer = join("/joints", at)
+        if not isinstance(given, Mapping):
+            errors = tuple(Problem(pointer + one.pointer, one.says) for one in _NO_OBJECT.problems)
+            yield Entry(pointer, pointer, None, None, _NO_OBJECT, errors)
+            continue
+        head, problems = read_head(_head_schema(), given)
+        rest = {key: value for key, value in given.items() if key not in HEAD}
+        reading = _read_once(rest, job, known)
+        name = pointer if head.get("id") is None else head["id"]
+        problems += reading.problems
+        errors = (*(Problem(pointer + one.pointer, one.says) for one in problems), *names.take(name, pointer))
+        yield Entry(pointer, name, head.get("id"), head.get("quantity"), reading, errors)
+
+
+def read_head(schema: Strict, given: Mapping[str, Any]) -> tuple[Plain, tuple[Problem, ...]]:
+    """Read id and quantity (1 where not given): what is valid of them, and the problems of what is not."""
+    head = {key: given[key] for key in HEAD if key in given}
+    try:
+        return {"quantity": 1, **load(schema, head)}, ()
+    except Refused as error:
+        wrong = {one.pointer.split("/")[1] for one in error.problems}
+        good = load(schema, {key: value for key, value in head.items() if key not in wrong})
+        return ({} if "quantity" in wrong else {"quantity": 1}) | good, error.problems
+
+
+def _read_once(rest: Mapping[str, Any], job: Job, known: dict[str, Reading]) -> Reading:
+    # Not orjson: it writes days, identifiers and the like as text, for which they would then be taken.
+    try:
+        text = json.dumps(rest)
+    except (TypeError, ValueError, RecursionError):
+        return _read(rest, job)
+    found = known.get(text)
+    if found is None:
+        if len(known) >= _MOST_KNOWN:
+            known.clear()
+        found = known[text] = _read(rest, job)
+    return found
+
+
+def _read(rest: Mapping[str, Any], job: Job) -> Reading:
+    problems: list[Problem] = []
+    pigtails: list[Plain] = []
+    try:
+        pigtails = load(_schema(), rest).get("pigtails", [])
+    except Refused as error:
+        problems += error.problems
+    asked = None
+    given = laid_under({key: rest[key] for key in _PARTS if key in rest}, job.defaults)
+    try:
+        asked = read_question({**job.laid, "limit": DEFAULTS[""]["limit"], **given}, explain="brief")
+    except Refused as error:
+        problems += [one for one in error.problems if one not in problems]
+    assumed = dict(asked.assumed) if asked else {}
+    assumed.pop("/explain", None)
+    if asked and pigtails and not problems:
+        problems += _not_in_joint(pigtails, asked.question)
+    for at, one in enumerate(pigtails):
+        assumed |= {join("/pigtails", at, key): value for key, value in PIGTAIL_DEFAULTS.items() if key not in one}
+    tails = tuple(_tail({**PIGTAIL_DEFAULTS, **one}) for one in pigtails)
+    if problems or asked is None:
+        return Reading(problems=tuple(problems))
+    return Reading(asked, asked.question.canonical(), tails, (), assumed)
+
+
+def laid_under(given: Mapping[str, Any], defaults: Mapping[str, Any]) -> dict[str, Any]:
+    """Lay defaults under what was given, leaf by leaf; a quantity with its unit is one leaf."""
+    found = dict(given)
+    for part, leaves in defaults.items():
+        if part not in given:
+            found[part] = dict(leaves)
+        elif isinstance(given[part], Mapping):
+            found[part] = {**leaves, **given[part]}
+    return found
+
+
+def _tail(one: Mapping[str, Any]) -> Tail:
+    return Tail("pigtail", str(one["size"]), one["material"], one["role"], one["count"])
+
+
+def _not_in_joint(pigtails: list[Plain], question: Question) -> Iterator[Problem]:
+    """Tell pigtails of which the joint has no conductor left that is like them."""
+    left: dict[tuple[Size, str, str], int] = {}
+    for one in question.joint.conductors:
+        if one.path == "ends":
+            key = (one.size, one.role, one.material)
+            left[key] = left.get(key, 0) + one.count
+    for at, given in enumerate(pigtails):
+        pigtail = {**PIGTAIL_DEFAULTS, **given}
+        key = (pigtail["size"], pigtail["role"], pigtail["material"])
+        if left.get(key, 0) < pigtail["count"]:
+            what = f"{pigtail['count']} x {pigtail['size']} {pigtail['role']} {pigtail['material']}"
+            says = f"{what}: the joint has {left.get(key, 0)} such conductors left; a pigtail is one of its conductors"
+            yield Problem(join("/pigtails", at), says)
+        else:
+            left[key] -= pigtail["count"]
+
+
+@functools.cache
+def _schema() -> JobJointSchema:
+    return JobJointSchema()
+
+
+@functools.cache
+def _head_schema() -> JobJointSchema:
+    return JobJointSchema(only=HEAD)

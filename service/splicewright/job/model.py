@@ -1,0 +1,158 @@
+"""A job as read, and what its joints came to."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from splicewright.question.model import Asked
+from splicewright.reading import Problem
+
+FEWEST_TYPES = "fewest-types"
+LEAST_COST = "least-cost"
+MONEY_STEPS = 10_000  # of one unit of money; amounts are kept in whole steps
+SPARE_STEPS = 1000  # one in tenths of a percent
+
+Plain = dict[str, Any]
+
+
+@dataclass(frozen=True, slots=True)
+class Price:
+    """What `of` connectors cost together, in money steps; they are sold in whole packs of so many."""
+
+    amount: int
+    of: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class Stock:
+    """What to plan the stock by. `spare` is in tenths of a percent."""
+
+    carry: tuple[str, ...]
+    aim: str
+    prices: Mapping[str, Price]
+    spare: int
+
+
+@dataclass(frozen=True, slots=True)
+class Job:
+    """A job whose whole was found valid; its joints and boxes are as given, with the job's words laid under them."""
+
+    id: str | None
+    code: str
+    amendments: tuple[str, ...]
+    catalogue: str
+    explain: str
+    defaults: Mapping[str, Any]
+    joints: tuple[Any, ...]
+    boxes: tuple[Any, ...]
+    stock: Stock | None
+    split_overfilled: bool
+    assumed: Mapping[str, Any]
+
+    @property
+    def laid(self) -> dict[str, Any]:
+        """What is the same for every joint."""
+        return {"code": self.code, "amendments": list(self.amendments), "catalogue": self.catalogue}
+
+
+@dataclass(frozen=True, slots=True)
+class Tail:
+    """Like pigtails or jumpers of one joint or box: `kind` is `pigtail` or `jumper`."""
+
+    kind: str
+    size: str
+    material: str
+    role: str
+    count: int
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """What a joint says, but for its id and quantity: a question, or what is wrong with it. Pointers are its own."""
+
+    asked: Asked | None = None
+    canonical: bytes = b""
+    tails: tuple[Tail, ...] = ()
+    problems: tuple[Problem, ...] = ()
+    assumed: Mapping[str, Any] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """A joint of the job at its place. `name` is what the answer calls it by elsewhere; errors point into the job."""
+
+    pointer: str
+    name: str
+    id: str | None
+    quantity: int | None
+    reading: Reading
+    errors: tuple[Problem, ...] = ()
+    fill_judged: bool = False  # the fill of its box is known
+
+
+@dataclass(frozen=True, slots=True)
+class Filled:
+    """A box of the job with the answer about its fill, or what is wrong with it; its joints are entries."""
+
+    pointer: str
+    name: str
+    id: str | None
+    quantity: int | None
+    answer: Plain
+    tails: tuple[Tail, ...] = ()
+    assumed: Mapping[str, Any] = field(default_factory=dict)
+    entries: tuple[Entry, ...] = ()
+    errors: tuple[Problem, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """One option of a joint: a connector, by which method, with which fill."""
+
+    connector: str
+    method: str
+    basis: str
+
+
+@dataclass(frozen=True, slots=True)
+class Decision:
+    """What one question comes to. `because` and `remedies` are told where nothing can be made; None: not looked for.
+
+    `parts` and `jumpers` are those of its split, where one was asked for and found.
+    """
+
+    answer: str
+    outcome: str
+    options: tuple[Choice, ...]
+    cautions: tuple[tuple[str, str], ...]
+    because: tuple[Plain, ...] = ()
+    remedies: tuple[Plain, ...] | None = None
+    parts: tuple[Decision, ...] = ()
+    takes: str = ""
+    jumpers: tuple[Tail, ...] = ()
+
+    @property
+    def ranked(self) -> tuple[str, ...]:
+        """The connectors of its options, best first."""
+        return tuple(one.connector for one in self.options)
+
+    @property
+    def made(self) -> tuple[Decision, ...]:
+        """What is made: the joint itself, the joints that it is split into, or nothing."""
+        return (self,) if self.outcome == "options" else self.parts
+
+
+@dataclass(frozen=True, slots=True)
+class Use:
+    """A connector that joints are made with, its rank among their options (from 1), and for how many of them."""
+
+    choice: Choice
+    rank: int
+    count: int
+
+
+def money(steps: int) -> int | float:
+    """Give an amount as a plain number; exact to the last step as printed."""
+    return steps // MONEY_STEPS if steps % MONEY_STEPS == 0 else steps / MONEY_STEPS

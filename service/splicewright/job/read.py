@@ -1,0 +1,84 @@
+"""From given values to a Job: refuse what is none as a whole, fill in its defaults and note each of them."""
+
+from __future__ import annotations
+
+import functools
+from collections.abc import Collection, Iterator, Mapping
+from typing import Any
+
+from splicewright.job.model import FEWEST_TYPES, LEAST_COST, Job, Stock
+from splicewright.job.schema import JobSchema
+from splicewright.question.read import DEFAULTS
+from splicewright.reading import Problem, Refused, join, not_allowed
+from splicewright.strict import load
+
+_TOP = {
+    **{key: DEFAULTS[""][key] for key in ("code", "amendments", "catalogue")},
+    "explain": "brief",
+    "split_overfilled": False,
+}
+_STOCK = {"carry": [], "aim": FEWEST_TYPES, "prices": {}, "spare_percent": 0}
+_NOTED = ("code", "catalogue", "aim", "spare_percent")  # defaults that decide something
+
+
+@functools.cache
+def _schema() -> JobSchema:
+    return JobSchema()
+
+
+def read_job(given: Any) -> Job:
+    """Read a job as a whole. Raises `Refused` with every problem; joints and boxes are not read here."""
+    if not isinstance(given, Mapping):
+        raise Refused([Problem("", "a job is an object with its joints, its boxes, or both")])
+    found = load(_schema(), given)
+    if not found.get("joints") and not found.get("boxes"):
+        raise Refused([Problem("", "a job has at least one joint or box")])
+    assumed: dict[str, Any] = {}
+    top = _filled(found, "", _TOP, assumed)
+    return Job(
+        id=found.get("id"),
+        code=top["code"],
+        amendments=tuple(top["amendments"]),
+        catalogue=top["catalogue"],
+        explain=top["explain"],
+        # As given, not as read: what is laid under a joint is read with it.
+        defaults={key: dict(one) for key, one in given.get("defaults", {}).items()},
+        joints=tuple(found.get("joints", ())),
+        boxes=tuple(found.get("boxes", ())),
+        stock=_stock(found["stock"], assumed) if "stock" in found else None,
+        split_overfilled=top["split_overfilled"],
+        assumed=assumed,
+    )
+
+
+def check_stock(stock: Stock, connectors: Collection[str]) -> None:
+    """Refuse a stock that names connectors not in the catalogue, or that has nothing to plan by."""
+    if wrong := list(_wrong(stock, connectors)):
+        raise Refused(wrong)
+
+
+def _wrong(stock: Stock, connectors: Collection[str]) -> Iterator[Problem]:
+    for at, one in enumerate(stock.carry):
+        if one not in connectors:
+            yield Problem(join("/stock/carry", at), not_allowed(one, connectors))
+        elif one in stock.carry[:at]:
+            yield Problem(join("/stock/carry", at), f"names {one} twice")
+    for one in stock.prices:
+        if one not in connectors:
+            yield Problem(join("/stock/prices", one), not_allowed(one, connectors))
+    if stock.aim == LEAST_COST and not stock.prices:
+        yield Problem("/stock/prices", f"is required where aim is {LEAST_COST}")
+
+
+def _stock(found: Mapping[str, Any], assumed: dict[str, Any]) -> Stock:
+    filled = _filled(found, "/stock", _STOCK, assumed)
+    return Stock(tuple(filled["carry"]), filled["aim"], filled["prices"], round(filled["spare_percent"] * 10))
+
+
+def _filled(
+    given: Mapping[str, Any], pointer: str, defaults: Mapping[str, Any], assumed: dict[str, Any]
+) -> dict[str, Any]:
+    for key, value in defaults.items():
+        if key not in given and key in _NOTED:
+            assumed[join(pointer, key)] = value
+    return {**defaults, **given}

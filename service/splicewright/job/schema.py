@@ -1,0 +1,177 @@
+"""What a job may hold. Nothing is converted or ignored; joints and boxes are read one by one, on their own."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from decimal import Decimal
+from typing import Any
+
+from marshmallow import ValidationError, fields, validates_schema
+
+from splicewright.box.schema import BoxFillSchema, Later
+from splicewright.job.model import FEWEST_TYPES, LEAST_COST, MONEY_STEPS, Price
+from splicewright.question import vocabulary as v
+from splicewright.question.schema import (
+    MOST_CONDUCTORS,
+    CircuitSchema,
+    JointSchema,
+    PlaceSchema,
+    SizeField,
+    WorkSchema,
+)
+from splicewright.strict import Flag, Items, Number, Remembered, Strict, Text, Word
+
+MOST_JOINTS = 50_000
+MOST_BOXES = 10_000
+MOST_QUANTITY = 1_000_000
+MOST_PRICE = 1_000_000
+AIMS = {
+    FEWEST_TYPES: "as few connector types as will do",
+    LEAST_COST: "as little money as will do",
+}
+PIGTAIL_DEFAULTS = {"count": 1, "role": "ungrounded", "material": "copper"}
+
+
+def _about(text: str) -> dict[str, Any]:
+    return {"description": text}
+
+
+class PriceSchema(Strict):
+    """What one connector costs: each, or in whole packs."""
+
+    each = Number(0, MOST_PRICE, decimals=4, metadata=_about("The price of one, sold singly."))
+    pack = Number(0, MOST_PRICE, decimals=4, metadata=_about("The price of a pack, sold whole."))
+    of = Number(1, MOST_QUANTITY, decimals=0, metadata=_about("How many are in a pack."))
+
+    @validates_schema(skip_on_field_errors=True)
+    def _one_way(self, data: Mapping[str, Any], **_: Any) -> None:
+        if set(data) not in ({"each"}, {"pack", "of"}):
+            raise ValidationError("gives either each, or pack with of; write {each: 0.12} or {pack: 9.50, of: 50}")
+
+
+def _steps(amount: float) -> int:
+    return int(Decimal(str(amount)) * MONEY_STEPS)
+
+
+class Prices(fields.Field[dict[str, Price]]):
+    """Prices by connector id."""
+
+    default_error_messages = {"null": "may not be null"}  # noqa: RUF012 - marshmallow's way
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(**kwargs)
+        self.inner = fields.Nested(PriceSchema)
+
+    def _deserialize(self, value: Any, *_: Any, **__: Any) -> dict[str, Price]:
+        if not isinstance(value, Mapping):
+            raise ValidationError("must be an object of prices by connector id")
+        found: dict[str, Price] = {}
+        wrong: dict[str, Any] = {}
+        for key, one in value.items():
+            try:
+                read: Any = self.inner.deserialize(one)
+            except ValidationError as error:
+                wrong[str(key)] = error.messages
+            else:
+                found[str(key)] = Price(_steps(read.get("pack", read.get("each"))), read.get("of", 1))
+        if wrong:
+            raise ValidationError(wrong)
+        return found
+
+
+class StockSchema(Strict):
+    """What is carried, what connectors cost, and what the plan aims at."""
+
+    carry = Items(
+        Text(100),
+        0,
+        1000,
+        metadata=_about("Connector ids that are carried already: they may be used, and count as no further type."),
+    )
+    aim = Word(AIMS, metadata=_about("What the plan aims at. fewest-types where not given."))
+    prices = Prices(
+        metadata=_about("Prices by connector id, each {each} or {pack, of}. Plain numbers to four decimals.")
+    )
+    spare_percent = Number(
+        0,
+        100,
+        metadata=_about("Spares for each connector, in percent of its count, rounded up. 0 where not given."),
+    )
+
+
+class DefaultsSchema(Strict):
+    """What is laid under each joint and box that does not say otherwise, leaf by leaf."""
+
+    place = fields.Nested(PlaceSchema, metadata=_about("Where joints are."))
+    circuit = fields.Nested(CircuitSchema, metadata=_about("What joints are part of."))
+    work = fields.Nested(WorkSchema, metadata=_about("What kind of work it is."))
+
+
+class PigtailSchema(Strict):
+    """Which of the joint's conductors are pigtails or jumpers, cut from wire and counted."""
+
+    size = SizeField(required=True, metadata=_about("The conductor's size with its unit, such as 12 AWG."))
+    count = Number(1, MOST_CONDUCTORS, decimals=0, metadata=_about("How many in one joint. 1 where not given."))
+    role = Word(v.ROLE, metadata=_about("What it serves as. ungrounded where not given."))
+    material = Word(v.MATERIAL, metadata=_about("Its metal. copper where not given."))
+
+
+_QUANTITY = Number(1, MOST_QUANTITY, decimals=0, metadata=_about("How many there are of it. 1 where not given."))
+
+
+class JobJointSchema(Strict):
+    """A joint of a job: a question, and how often it is made. Code and catalogue are those of the job."""
+
+    id = Text(100, metadata=_about("A name of its own in this job, given back."))
+    quantity = _QUANTITY
+    joint = Later(JointSchema, required=True, metadata=_about("The conductors to be connected together."))
+    place = Later(PlaceSchema, metadata=_about("Where it is; laid over the job's defaults."))
+    circuit = Later(CircuitSchema, metadata=_about("What it is part of; laid over the job's defaults."))
+    work = Later(WorkSchema, metadata=_about("What kind of work it is; laid over the job's defaults."))
+    pigtails = Items(
+        Remembered(PigtailSchema),
+        0,
+        MOST_CONDUCTORS,
+        metadata=_about("Which of its conductors are pigtails or jumpers. A jumper stands at one of its two joints."),
+    )
+
+
+class JobBoxSchema(BoxFillSchema):
+    """A box of a job: a request about a box, and how many such boxes there are."""
+
+    class Meta(Strict.Meta):
+        """What marshmallow reads."""
+
+        exclude = ("code", "amendments", "catalogue", "explain")
+
+    quantity = _QUANTITY
+
+
+class JobSchema(Strict):
+    """A whole job: its joints and boxes, and the stock to plan for."""
+
+    id = Text(100, metadata=_about("Any text, given back."))
+    code = Word(v.CODES, metadata=_about("The code and its edition, for the whole job. nfpa70-2023 where not given."))
+    amendments = Items(Text(100), 0, 20, metadata=_about("Names of amendments, in order, for the whole job."))
+    catalogue = Text(100, metadata=_about("The catalogue of connectors, for the whole job. shop where not given."))
+    explain = Word(
+        v.EXPLAIN,
+        metadata=_about("full names each joint's assumptions and the joints of each caution. brief where not given."),
+    )
+    defaults = fields.Nested(DefaultsSchema, metadata=_about("Laid under each joint and box, leaf by leaf."))
+    joints = Items(
+        Later(JobJointSchema),
+        0,
+        MOST_JOINTS,
+        metadata=_about("Joints with their quantities; a bad one spoils no other."),
+    )
+    boxes = Items(
+        Later(JobBoxSchema),
+        0,
+        MOST_BOXES,
+        metadata=_about("Boxes with their joints and quantities; a bad one spoils no other."),
+    )
+    stock = fields.Nested(StockSchema, metadata=_about("With it, a stock plan is made and the takeoff follows it."))
+    split_overfilled = Flag(
+        metadata=_about("Counts a joint that no connector takes as the joints and jumpers it can be split into.")
+    )

@@ -1,0 +1,227 @@
+"""Mixed-integer programs over whole numbers, solved one aim after another, each proven before the next is asked.
+
+HiGHS reckons in floating point. So every value that a plan tells is reckoned again in whole numbers from the solution,
+and only the bound is taken from the solver: aims are whole numbers, and a bound less than one below a value proves it.
+"""
+
+from __future__ import annotations
+
+import functools
+import time
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+_LESS_THAN_ONE = 0.999
+_NOISE = 1e-6  # what the values of a solution may come to beside what the solver says, relative
+_SEED = 0
+_STAGE = 12  # flags that one solve puts in order: their weights stay far from what floating point loses
+
+
+class Clock:
+    """How long all solves together may take. Where it runs out, the best found so far is kept with its gap."""
+
+    def __init__(self, seconds: float) -> None:
+        self._ends = time.monotonic() + seconds
+
+    @property
+    def left(self) -> float:
+        """The seconds left, none below nothing."""
+        return max(0.0, self._ends - time.monotonic())
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """A solution, and the bound that no other can pass."""
+
+    values: tuple[float, ...]
+    bound: float
+
+    def flag(self, column: int) -> bool:
+        """Say whether a column of 0 or 1 is 1."""
+        return self.values[column] > 0.5
+
+    def number(self, column: int) -> int:
+        """Give the whole number in a column."""
+        return round(self.values[column])
+
+
+@dataclass(frozen=True, slots=True)
+class Aim:
+    """What a stage came to, in whole numbers: its value, the bound, and whether nothing better can be."""
+
+    value: int
+    bound: float
+
+    @property
+    def proven(self) -> bool:
+        """Whether no whole number between bound and value is left."""
+        return abs(self.value - self.bound) < _LESS_THAN_ONE
+
+    @property
+    def gap(self) -> float:
+        """The share of the value by which a better one might differ."""
+        return 0.0 if self.proven else abs(self.value - self.bound) / max(1, abs(self.value))
+
+
+@dataclass(frozen=True, slots=True)
+class _Run:
+    """What the solver gave. `agrees`: the values come to what it says they do."""
+
+    values: tuple[float, ...]
+    bound: float
+    agrees: bool
+
+
+class Program:
+    """Columns and rows, to which rows are added between solves."""
+
+    def __init__(self, clock: Clock) -> None:
+        self._clock = clock
+        self._lower: list[float] = []
+        self._upper: list[float] = []
+        self._whole: list[bool] = []
+        self._rows: list[tuple[list[tuple[int, float]], float, float]] = []
+        self._highs: Any = None
+        self._last: tuple[float, ...] | None = None
+
+    def column(self, upper: float, *, whole: bool = False, lower: float = 0) -> int:
+        """Add a column from `lower` to `upper`; gives its number."""
+        self._lower.append(lower)
+        self._upper.append(upper)
+        self._whole.append(whole)
+        return len(self._upper) - 1
+
+    def row(self, terms: Iterable[tuple[int, float]], *, least: float | None = None, most: float | None = None) -> None:
+        """Add a row: the sum of the terms (column, factor) is from `least` to `most`."""
+        terms = list(terms)
+        if not terms:
+            return
+        bounds = (-float("inf") if least is None else least, float("inf") if most is None else most)
+        self._rows.append((terms, *bounds))
+        if self._highs is not None:
+            self._add(self._rows[-1])
+
+    def start(self, values: Iterable[float]) -> None:
+        """Give a solution to start from."""
+        self._last = tuple(values)
+
+    def solve(self, aim: Mapping[int, float], *, most: bool = False) -> Found | None:
+        """Give the solution with the least (or most) of the aim. None where none is found, or the time is up."""
+        import highspy  # noqa: PLC0415 - a tenth of a second that no job without a stock need pay
+        import numpy as np  # noqa: PLC0415
+
+        left = self._clock.left
+        if not left:
+            return None
+        if self._highs is None:
+            self._build(highspy, np)
+        highs = self._highs
+        costs = np.zeros(len(self._upper))
+        for column, weight in aim.items():
+            costs[column] = weight
+        highs.changeColsCost(len(costs), np.arange(len(costs), dtype=np.int32), costs)
+        highs.changeObjectiveSense(highspy.ObjSense.kMaximize if most else highspy.ObjSense.kMinimize)
+        highs.setOptionValue("time_limit", highs.getRunTime() + left)
+        found = self._run(highspy, aim)
+        if found is not None and self._last is not None and not found.agrees:
+            # Given a start, the solver may reach a better value and yet hand the start back (HiGHS 1.16 does).
+            highs.clearSolver()
+            self._last = None
+            highs.setOptionValue("time_limit", highs.getRunTime() + self._clock.left)
+            found = self._run(highspy, aim)
+        if found is None:
+            return None
+        self._last = found.values
+        return Found(found.values, found.bound)
+
+    def _run(self, highspy: Any, aim: Mapping[int, float]) -> _Run | None:
+        highs = self._highs
+        if self._last is not None:
+            known = highspy.HighsSolution()
+            known.col_value = list(self._last)
+            highs.setSolution(known)
+        highs.run()
+        info = highs.getInfo()
+        if info.primal_solution_status != highspy.SolutionStatus.kSolutionStatusFeasible:
+            return None
+        values = tuple(highs.getSolution().col_value)
+        told = info.objective_function_value
+        reached = sum(weight * values[column] for column, weight in aim.items())
+        agrees = abs(reached - told) < max(_NOISE * abs(told), 1 - _LESS_THAN_ONE)
+        return _Run(values, info.mip_dual_bound if any(self._whole) else told, agrees)
+
+    def _build(self, highspy: Any, np: Any) -> None:
+        lp = highspy.HighsLp()
+        lp.num_col_, lp.num_row_ = len(self._upper), 0
+        lp.col_cost_ = np.zeros(len(self._upper))
+        lp.col_lower_, lp.col_upper_ = np.array(self._lower, float), np.array(self._upper, float)
+        kinds = highspy.HighsVarType
+        lp.integrality_ = [kinds.kInteger if one else kinds.kContinuous for one in self._whole]
+        highs = self._highs = _quiet_class(highspy)()
+        options = {
+            "output_flag": False,
+            "threads": 1,
+            "random_seed": _SEED,
+            "mip_rel_gap": 0.0,
+            "mip_abs_gap": _LESS_THAN_ONE * 0.99,
+        }
+        for name, value in options.items():
+            highs.setOptionValue(name, value)
+        highs.passModel(lp)
+        if not self._rows:
+            return
+        starts, columns, factors = [0], [], []
+        for terms, _, _ in self._rows:
+            columns += [column for column, _ in terms]
+            factors += [factor for _, factor in terms]
+            starts.append(len(columns))
+        highs.addRows(
+            len(self._rows),
+            np.array([least for _, least, _ in self._rows], float),
+            np.array([most for _, _, most in self._rows], float),
+            len(columns),
+            np.array(starts[:-1], np.int32),
+            np.array(columns, np.int32),
+            np.array(factors, float),
+        )
+
+    def _add(self, row: tuple[list[tuple[int, float]], float, float]) -> None:
+        import numpy as np  # noqa: PLC0415
+
+        terms, least, most = row
+        columns, factors = zip(*terms, strict=True)
+        self._highs.addRow(least, most, len(terms), np.array(columns, np.int32), np.array(factors, float))
+
+
+@functools.cache
+def _quiet_class(highspy: Any) -> Any:
+    class Quiet(highspy.Highs):  # type: ignore[misc]
+        """Says nothing on standard output, not even its name, which it would print as soon as it is made."""
+
+        def enableCallbacks(self) -> None:  # noqa: N802 - the library's name; called as soon as it is made
+            self.setOptionValue("output_flag", False)
+            super().enableCallbacks()
+
+    return Quiet
+
+
+def first_by_order(program: Program, flags: list[int]) -> Found | None:
+    """Among the solutions of a program, give one whose flags are 1 as early in order as can be.
+
+    Fixes them on the way: a further row for each stage. None where the time is up before all are in order.
+    """
+    found = None if flags else program.solve({})
+    for begin in range(0, len(flags), _STAGE):
+        some = flags[begin : begin + _STAGE]
+        weights = {column: float(1 << (len(some) - 1 - at)) for at, column in enumerate(some)}
+        found = program.solve(weights, most=True)
+        if found is None:
+            return None
+        value = sum(int(weight) for column, weight in weights.items() if found.flag(column))
+        if not Aim(value, found.bound).proven:
+            return None
+        for column in some:
+            fixed = int(found.flag(column))
+            program.row([(column, 1)], least=fixed, most=fixed)
+    return found

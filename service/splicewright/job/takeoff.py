@@ -1,0 +1,131 @@
+"""What a job needs: which connector makes which joint, and the count of connectors, pigtails and jumpers."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from splicewright.job.model import Decision, Entry, Filled, Plain, Stock, Tail, Use, money
+from splicewright.job.planning import Planned
+from splicewright.job.stock import Bought, bought
+from splicewright.tables.grounding_colors import grounding_color, grounding_color_source
+from splicewright.tables.loader import table
+from splicewright.tables.pigtails import jumper_length, pigtail_length
+
+
+@dataclass(frozen=True, slots=True)
+class Made:
+    """Joints of one kind that are made: a joint of the job, or a part of one that is split."""
+
+    name: str
+    decision: Decision
+    count: int
+
+
+def made_joints(decided: Iterable[tuple[Entry, Decision]]) -> Iterator[Made]:
+    """Give what is made of each joint that is not in error."""
+    for entry, decision in decided:
+        for one in decision.made:
+            yield Made(entry.name, one, entry.quantity or 0)
+
+
+def first_choices(made: Sequence[Made]) -> list[tuple[Use, ...]]:
+    """Give each joint its best option."""
+    return [(Use(one.decision.options[0], 1, one.count),) for one in made]
+
+
+def planned_uses(made: Sequence[Made], planned: Planned) -> list[tuple[Use, ...]]:
+    """Give each joint its share of what the plan gives its kind, earlier joints first; else its best option."""
+    wanted = planned.wanted
+    place = {one: at for at, one in enumerate(wanted.types)}
+    left = {kind.options: dict(share) for kind, share in zip(wanted.kinds, planned.plan.shares, strict=True)}
+    found = []
+    for one in made:
+        usable = tuple(place[each] for each in one.decision.ranked if wanted.may_use(each))
+        share, need, uses = left.get(usable, {}), one.count, []
+        for at in usable:
+            if taken := min(need, share.get(at, 0)):
+                uses.append(_use(one.decision, wanted.types[at], taken))
+                share[at] -= taken
+                need -= taken
+        found.append(tuple(uses) or (Use(one.decision.options[0], 1, one.count),))
+    return found
+
+
+def _use(decision: Decision, connector: str, count: int) -> Use:
+    rank = decision.ranked.index(connector)
+    return Use(decision.options[rank], rank + 1, count)
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One connector of the takeoff."""
+
+    connector: str
+    method: str
+    carried: bool | None  # None: no stock was given
+    bought: Bought
+
+
+def take_off(uses: Iterable[tuple[Use, ...]], stock: Stock | None) -> list[Line]:
+    """Count each connector, in the order of ids, with spares, and with packs and cost where it has a price."""
+    counts: Counter[str] = Counter()
+    methods: dict[str, str] = {}
+    for one in (use for some in uses for use in some):
+        counts[one.choice.connector] += one.count
+        methods[one.choice.connector] = one.choice.method
+    lines = []
+    for connector, count in sorted(counts.items()):
+        taken = bought(count, stock.spare, stock.prices.get(connector)) if stock else Bought(count, 0)
+        lines.append(Line(connector, methods[connector], connector in stock.carry if stock else None, taken))
+    return lines
+
+
+def line_plain(one: Line) -> Plain:
+    """Write a line of the takeoff."""
+    carried = {} if one.carried is None else {"carried": one.carried}
+    return {"connector": one.connector, "method": one.method, **carried, **bought_plain(one.bought)}
+
+
+def bought_plain(one: Bought) -> Plain:
+    """Write what is bought of one connector."""
+    written: Plain = {"count": one.count, "spare": one.spare}
+    if one.packs is not None and one.cost is not None:
+        packs = {"packs": one.packs, "of": one.of} if one.of > 1 else {}
+        written |= {**packs, "bought": one.packs * one.of, "cost": money(one.cost)}
+    return written
+
+
+def tails_plain(entries: Iterable[tuple[Entry, Decision]], boxes: Iterable[Filled], code: str) -> list[Plain]:
+    """Count pigtails and jumpers of joints that are made, and of boxes: {kind, size, material, role, …}."""
+    counts: Counter[tuple[str, str, str, str]] = Counter()
+    for entry, decision in entries:
+        if decision.made:
+            _add(counts, (*entry.reading.tails, *decision.jumpers), entry.quantity or 0)
+    for box in boxes:
+        if not box.errors:
+            _add(counts, box.tails, box.quantity or 0)
+    return [_tail_plain(Tail(*key, counts[key]), code) for key in sorted(counts)]
+
+
+def _add(counts: Counter[tuple[str, str, str, str]], tails: Iterable[Tail], quantity: int) -> None:
+    for one in tails:
+        counts[one.kind, one.size, one.material, one.role] += one.count * quantity
+
+
+def _tail_plain(one: Tail, code: str) -> Plain:
+    value, unit = jumper_length() if one.kind == "jumper" else pigtail_length()
+    total = Fraction(str(value)) * one.count
+    written: Plain = {"kind": one.kind, "size": one.size, "material": one.material, "role": one.role}
+    color, source = grounding_color(one.role), grounding_color_source(code)
+    if color is not None and source is not None:
+        written |= {"color": color, "color_source": source}
+    return {
+        **written,
+        "count": one.count,
+        "length": {"value": value, "unit": unit},
+        "total": {"value": int(total) if total.denominator == 1 else float(total), "unit": unit},
+        "source": table("pigtails").source,
+    }
