@@ -119,3 +119,13 @@ def test_waiver_of_the_whole_job_waives_none_of_its_joints(tmp_path: Path) -> No
     waiver = f"waive: [{{rule: {RULE}, reason: x, until: 2026-12-31}}]\n"
     text = HEAD + FINE.replace("quantity: 24", "place: {enclosure: raceway}") + waiver
     assert found(tmp_path, text) == [("fine", 4, "error", RULE), ("slip", 5, "warning", "waiver/not-needed")]
+
+
+def test_name_that_stands_twice_is_told_at_the_later_one(tmp_path: Path) -> None:
+    assert found(tmp_path, HEAD + FINE + FINE) == [("fine", 5, "error", "input/invalid")]
+
+
+def test_default_for_joints_without_a_box_is_not_laid_under_boxes(tmp_path: Path) -> None:
+    place = "defaults: {place: {enclosure: luminaire}}"
+    box = "boxes:\n  - {box: {name: 4 x 1-1/2 square}, wires: [{size: 12 AWG}]}\n"
+    assert found(tmp_path, f"{place}\n{box}") == []

@@ -97,3 +97,8 @@ def test_help_is_there() -> None:
     result = CliRunner().invoke(main, ["job", "--help"])
     assert result.exit_code == 0
     assert "--details" in result.stdout
+
+
+def test_file_that_is_checked_in_a_repository_is_a_job_too() -> None:
+    noted = GOOD.replace("quantity: 24", "quantity: 24, proposal: {method: lever}, waive: []") + "waive: []\n"
+    assert run(noted).stdout == run(GOOD).stdout

@@ -14,6 +14,7 @@ from splicewright.audit.finding import Judgement, digest
 from splicewright.audit.part import Part, invalid, moved
 from splicewright.audit.verdicts import Verdicts, id_of
 from splicewright.audit.waivers import take_waivers
+from splicewright.job.entries import Names, box_defaults, laid_under
 from splicewright.job.read import check_stock, read_job
 from splicewright.job.schema import JobBoxSchema, JobJointSchema
 from splicewright.reading import Problem, Refused, join
@@ -39,10 +40,22 @@ def job_parts(given: Mapping[str, Any], verdicts: Verdicts) -> Iterator[Part]:
     if whole or waive is not None:
         yield Part("", id_of(value), id_of(value) or digest(value), whole, waive, value.get("code"))
     laid = {} if whole else {key: value[key] for key in _LAID if key in value}
+    names = Names()
     for number, one in enumerate(_list(value, "joints")):
-        yield _joint(one, join("/joints", number), defaults, laid, verdicts, decide=not whole)
+        pointer = join("/joints", number)
+        yield from _twice(one, pointer, names, laid)
+        yield _joint(one, pointer, defaults, laid, verdicts, decide=not whole)
     for number, one in enumerate(_list(value, "boxes")):
-        yield from _box(one, join("/boxes", number), defaults, laid, verdicts, decide=not whole)
+        pointer = join("/boxes", number)
+        yield from _twice(one, pointer, names, laid)
+        yield from _box(one, pointer, defaults, laid, verdicts, decide=not whole)
+
+
+def _twice(given: Any, pointer: str, names: Names, laid: Mapping[str, Any]) -> Iterator[Part]:
+    """Tell a name that stands already for another joint or box."""
+    name = id_of(given) if isinstance(given, Mapping) else None
+    if name is not None and (problems := tuple(names.take(name, pointer))):
+        yield Part(pointer, name, f"{name} again", invalid(Refused(problems)), code=laid.get("code"))
 
 
 def _list(value: Mapping[str, Any], key: str) -> list[Any]:
@@ -59,7 +72,7 @@ def _joint(
     value, waive = take_waivers(given)
     proposed = {"proposal": value.pop("proposal")} if "proposal" in value else {}
     about = (pointer, id_of(value), id_of(value) or digest({**value, **proposed}))
-    asked = {**laid, **_over(defaults, {key: value[key] for key in _ASKED if key in value}), **proposed}
+    asked = {**laid, **laid_under({key: value[key] for key in _ASKED if key in value}, defaults), **proposed}
     found: dict[Judgement, None] = dict.fromkeys(_refused(_joint_schema(), value))
     verdict = None
     try:
@@ -83,7 +96,8 @@ def _box(
     if wrong or not decide:
         yield Part(pointer, id_of(value), id_of(value) or digest(value), moved(pointer, wrong), waive, laid.get("code"))
         return
-    box = {key: one for key, one in _over(defaults, given).items() if key != "quantity"}
+    laid_out = laid_under(given, box_defaults(defaults, given))
+    box = {key: one for key, one in laid_out.items() if key != "quantity"}
     yield from box_parts({**laid, **box}, verdicts, pointer)
 
 
@@ -103,14 +117,3 @@ def _joint_schema() -> JobJointSchema:
 @functools.cache
 def _box_schema() -> JobBoxSchema:
     return JobBoxSchema()
-
-
-def _over(defaults: Mapping[str, Any], given: Mapping[str, Any]) -> dict[str, Any]:
-    """Lay a job's defaults under what a joint or box says, leaf by leaf."""
-    found = dict(given)
-    for part, leaves in defaults.items():
-        if part not in given:
-            found[part] = leaves
-        elif isinstance(given[part], Mapping):
-            found[part] = {**leaves, **given[part]}
-    return found

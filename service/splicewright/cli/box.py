@@ -6,7 +6,7 @@ from typing import Any
 
 import click
 
-from splicewright.cli.input import fail_refused, read_document
+from splicewright.cli.input import fail_refused, read_document, without_notes
 from splicewright.reading import Refused
 
 EPILOG = """A box in its smallest form: {box: {name: 4 x 1-1/2 square}, wires: [{size: 12 AWG, count: 6}]}"""
@@ -28,7 +28,7 @@ def command(file: str, form: str) -> None:
 
     document = read_document(file)
     try:
-        answer = fill_box(document.value)
+        answer = fill_box(without_notes(document.value))
     except Refused as error:
         fail_refused(file, document, error)
     if form == "json":

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import click
 
-from splicewright.cli.input import fail_refused, read_document
+from splicewright.cli.input import fail_refused, read_document, without_notes
 from splicewright.reading import Refused
 
 EPILOG = """A question in its smallest form: {joint: {conductors: [{size: 12 AWG, count: 2}]}}"""
@@ -31,7 +31,7 @@ def command(file: str, form: str, explain: str | None, *, refusals: bool) -> Non
 
     document = read_document(file)
     try:
-        answer = shipped_chooser().choose(document.value, explain=explain or "full")
+        answer = shipped_chooser().choose(without_notes(document.value), explain=explain or "full")
     except Refused as error:
         fail_refused(file, document, error)
     if form == "json":

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import sys
-from typing import NoReturn
+from collections.abc import Mapping
+from typing import Any, NoReturn
 
 import click
 
@@ -30,6 +31,23 @@ def read_document(name: str) -> Document:
         return read_yaml(read_bytes(name))
     except NotText as error:
         fail(f"{name}:{error.line or 1}: {error.problems[0].says}")
+
+
+def without_notes(value: Any) -> Any:
+    """Leave out what only the check of files reads: `waive` of an entry, and of a job's joints the `proposal` too.
+
+    So the files that are checked in a repository are those that the other commands take.
+    """
+    if not isinstance(value, Mapping):
+        return value
+    found = {key: one for key, one in value.items() if key != "waive"}
+    for part, notes in (("joints", ("waive", "proposal")), ("boxes", ("waive",))):
+        if isinstance(found.get(part), list):
+            found[part] = [
+                {key: inner for key, inner in one.items() if key not in notes} if isinstance(one, Mapping) else one
+                for one in found[part]
+            ]
+    return found
 
 
 def fail(*lines: str) -> NoReturn:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import click
 
-from splicewright.cli.input import fail_refused, read_document
+from splicewright.cli.input import fail_refused, read_document, without_notes
 from splicewright.reading import Refused
 
 EPILOG = """A job in its smallest form: {joints: [{quantity: 24, joint: {conductors: [{size: 12 AWG, count: 3}]}}]}"""
@@ -27,7 +27,7 @@ def command(file: str, form: str, *, details: bool) -> None:
 
     document = read_document(file)
     try:
-        answer = plan_job(document.value)
+        answer = plan_job(without_notes(document.value))
     except Refused as error:
         fail_refused(file, document, error)
     if form == "json":

@@ -13,7 +13,7 @@ from splicewright.box.joints import Decided, decide
 from splicewright.box.model import BoxRequest
 from splicewright.box.read import read_box
 from splicewright.choice import Chooser
-from splicewright.job.entries import HEAD, Names, laid_under, read_head
+from splicewright.job.entries import HEAD, Names, box_defaults, laid_under, read_head
 from splicewright.job.model import Entry, Filled, Job, Plain, Reading, Tail
 from splicewright.job.schema import JobBoxSchema
 from splicewright.question.model import Conductor
@@ -23,8 +23,6 @@ from splicewright.strict import load
 
 _MOST_KNOWN = 1000
 _OF_THE_JOB = ("code", "amendments", "catalogue")
-#: Of a place a box says these itself; a default meant for joints without a box would contradict it.
-_OF_THE_BOX = ("enclosure", "box_material")
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +82,7 @@ def _make_once(rest: Mapping[str, Any], job: Job, chooser: Chooser, known: dict[
 def _make(rest: Mapping[str, Any], job: Job, chooser: Chooser) -> _Made:
     try:
         load(_schema(), rest)
-        asked = {**job.laid, "explain": "brief", **laid_under(rest, _defaults(job, rest))}
+        asked = {**job.laid, "explain": "brief", **laid_under(rest, box_defaults(job.defaults, rest))}
         request = read_box(asked)
         answer = fill_box(asked, chooser)
     except Refused as error:
@@ -92,15 +90,6 @@ def _make(rest: Mapping[str, Any], job: Job, chooser: Chooser) -> _Made:
     decided = tuple(_of_this_job(one, job) for one in decide(request, chooser))
     tails, assumed = _tails(request, decided)
     return _Made(answer, decided, tails, {**answer["assumed"], **assumed})
-
-
-def _defaults(job: Job, rest: Mapping[str, Any]) -> dict[str, Any]:
-    named = isinstance(box := rest.get("box"), Mapping) and "name" in box
-    out = _OF_THE_BOX if named else _OF_THE_BOX[:1]
-    return {
-        part: {leaf: value for leaf, value in leaves.items() if part != "place" or leaf not in out}
-        for part, leaves in job.defaults.items()
-    }
 
 
 def _of_this_job(one: Decided, job: Job) -> Decided:

@@ -17,6 +17,8 @@ from splicewright.units import Size
 
 HEAD = ("id", "quantity")
 _PARTS = ("joint", "place", "circuit", "work")
+#: Of a place a box says these itself; a default meant for joints without a box would contradict it.
+_OF_THE_BOX = ("enclosure", "box_material")
 _MOST_KNOWN = 5000
 _NO_OBJECT = Reading(problems=(Problem("", "a joint is an object with its conductors"),))
 
@@ -112,6 +114,16 @@ def laid_under(given: Mapping[str, Any], defaults: Mapping[str, Any]) -> dict[st
         elif isinstance(given[part], Mapping):
             found[part] = {**leaves, **given[part]}
     return found
+
+
+def box_defaults(defaults: Mapping[str, Any], box: Mapping[str, Any]) -> dict[str, Any]:
+    """Give what of a job's defaults is laid under a box."""
+    named = isinstance(which := box.get("box"), Mapping) and "name" in which
+    out = _OF_THE_BOX if named else _OF_THE_BOX[:1]
+    return {
+        part: {leaf: value for leaf, value in leaves.items() if part != "place" or leaf not in out}
+        for part, leaves in defaults.items()
+    }
 
 
 def _tail(one: Mapping[str, Any]) -> Tail:
