@@ -4,11 +4,12 @@ import datetime as dt
 import math
 from decimal import Decimal
 from enum import Enum
+from types import MappingProxyType
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from marshmallow import ValidationError, fields
+from marshmallow import ValidationError, fields, validate, validates_schema
 
 from splicewright.reading import Problem, Refused
 from splicewright.strict import Flag, Items, Number, Remembered, Strict, Text, Word, Words, load, problems
@@ -366,3 +367,86 @@ def test_what_is_remembered_lets_nothing_in_that_only_looks_like_it():
     for bad in ({"exposure": Label.LIKE}, {"name": day}, {"exposure": float("nan")}):
         with pytest.raises(Refused):
             load(schema, {"place": bad})
+
+
+# --- reading what is right without what refusing takes ----------------------------------------
+
+
+@pytest.mark.parametrize(
+    "given",
+    [
+        {"lamp": {}, "lamps": [{"name": "a"}, {"lit": False}]},
+        {"lamp": {"modes": ["steady", "blink"], "tags": "a", "count": 3.0, "warmth": -0.5}},
+        {"lamps": [], "lamp": {"tags": ["b", "a"]}},
+    ],
+)
+def test_a_map_that_is_right_is_read_as_it_is_loaded(given):
+    read, loaded = Rig().read(given), Rig().load(given)
+    assert read == loaded
+    assert list(read) == list(loaded)
+
+
+@pytest.mark.parametrize(
+    "given",
+    [
+        [],
+        None,
+        {},
+        {"lamp": None},
+        {"lamp": []},
+        {"lamp": {}, "colour": 1},
+        {"lamp": {"name": None}},
+        {"lamp": {"name": "too long"}},
+        {"lamp": {}, "lamps": {}},
+        {"lamp": {}, "lamps": [{"shape": "rond"}]},
+    ],
+)
+def test_a_map_with_anything_wrong_is_not_read(given):
+    with pytest.raises(ValidationError):
+        Rig().read(given)
+
+
+def test_what_a_schema_checks_besides_its_fields_is_checked():
+    class Pair(Strict):
+        least = Number(0, 10)
+        most = Number(0, 10)
+
+        @validates_schema
+        def _in_order(self, data, **_):
+            if data["least"] > data["most"]:
+                raise ValidationError("is less than the least", "most")
+
+    class Outer(Strict):
+        pair = fields.Nested(Pair)
+
+    assert load(Outer(), {"pair": {"least": 1, "most": 2}}) == {"pair": {"least": 1, "most": 2}}
+    assert refusal({"pair": {"least": 2, "most": 1}}, Outer) == [("/pair/most", "is less than the least")]
+
+
+def test_what_marshmallow_alone_knows_of_a_field_is_left_to_it():
+    class Renamed(Strict):
+        name = Text(attribute="label")
+        size = Number(0, 10, validate=validate.Equal(3))
+
+    assert load(Renamed(), {"name": "x", "size": 3}) == {"label": "x", "size": 3}
+    assert refusal({"size": 4}, Renamed) == [("/size", "Must be equal to 3.")]
+
+
+def test_what_is_made_of_a_remembered_part_stays_with_it():
+    class Room(Strict):
+        lamp = Remembered(Lamp)
+
+    schema = Room()
+    first = load(schema, {"lamp": {"name": "a"}})["lamp"]
+    assert (first, first.made) == ({"name": "a"}, None)
+    first.made = "something"
+    assert load(schema, {"lamp": {"name": "a"}})["lamp"].made == "something"
+    assert load(schema, {"lamp": {"name": "b"}})["lamp"].made is None
+
+
+def test_a_part_that_is_no_json_is_read_without_being_remembered():
+    class Room(Strict):
+        lamp = Remembered(Lamp)
+
+    given = {"lamp": MappingProxyType({"name": "a"})}
+    assert [load(Room(), given)["lamp"] for _ in range(2)] == [{"name": "a"}] * 2

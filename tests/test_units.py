@@ -303,3 +303,12 @@ def test_base_units_are_those_of_the_units_library(unit, value):
     kind, name = UNITS[unit]
     base, factor = _BASE[kind]
     assert whole(Fraction(value), unit) == converted(Fraction(value), name, base) * factor
+
+
+def test_no_two_sizes_are_equally_large():
+    """Equal questions have equal texts: sizes are compared by area alone."""
+    texts = [f"{number} AWG" for number in range(1, 41)] + [f"{number}/0 AWG" for number in range(1, 5)]
+    texts += [f"{number} kcmil" for number in range(212, 2501)]
+    areas = [size(text).area for text in texts]
+    assert len(set(areas)) == len(texts)
+    assert not [text for text, area in zip(texts, areas, strict=True) if area % 10_000 == 0]  # hundredths of mm2

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Collection, Iterator, Mapping
+from functools import cached_property
 from typing import Any, cast
 
 from marshmallow import EXCLUDE, Schema, ValidationError, fields, validates_schema
@@ -40,6 +41,38 @@ class Strict(Schema):
         super().__init__(**kwargs)
         if self.fields and all(field.required for field in self.fields.values()):
             self.error_messages["type"] = f"must be an object with {', '.join(self.fields)}"
+
+    def read(self, given: Any) -> dict[str, Any]:
+        """Read a map that is as it should be, by the same fields, without all that it takes to refuse one.
+
+        Raises `ValidationError` where anything is wrong. It may be less than `load` has to say of it.
+        """
+        if self._checks_more:
+            return cast("dict[str, Any]", self.load(given))
+        if type(given) is not dict:
+            raise ValidationError("is no map")
+        found: dict[str, Any] = {}
+        for key, field in self.fields.items():
+            if key in given:
+                found[key] = read_plain(field, given[key])
+            elif field.required:
+                raise ValidationError("lacks a key")
+        if len(found) != len(given):
+            raise ValidationError("has an unknown key")
+        return found
+
+    @cached_property
+    def _checks_more(self) -> bool:
+        """Whether something here is not told by the fields alone."""
+        hooks = sum(map(len, self._hooks.values()))
+        return (
+            type(self).load is not Schema.load
+            or hooks > 1
+            or any(
+                field.validators or field.allow_none or field.dump_only or field.data_key or field.attribute
+                for field in self.fields.values()
+            )
+        )
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
     def _known_keys(self, _data: Any, original: Any, **_: Any) -> None:
@@ -187,8 +220,18 @@ class Number(fields.Field[float]):
         return int(value) if value == int(value) else value
 
 
+class Part(dict[str, Any]):
+    """A map that was read and is remembered. `made` is for whoever reads on: what was made of it is kept with it."""
+
+    __slots__ = ("made",)
+
+    def __init__(self, *args: Any) -> None:
+        super().__init__(*args)
+        self.made: Any = None
+
+
 class Remembered(fields.Nested):
-    """A map that is read once for each JSON text: the questions of a job differ in few of their parts.
+    """A map that is read once for each JSON text, as a `Part`: the questions of a job differ in few of their parts.
 
     What was read is shared, so whoever gets it does not change it. What is refused is read again each time.
     """
@@ -202,10 +245,10 @@ class Remembered(fields.Nested):
         try:
             text = json.dumps(value)
         except (TypeError, ValueError, RecursionError):
-            return super()._deserialize(value, *args, **kwargs)
+            return Part(super()._deserialize(value, *args, **kwargs))
         found = self._known.get(text)
         if found is None:
-            found = super()._deserialize(value, *args, **kwargs)
+            found = Part(super()._deserialize(value, *args, **kwargs))
             if len(self._known) >= _MOST_PARTS:
                 self._known.clear()
             if len(text) <= _LONGEST_PART:
@@ -213,8 +256,22 @@ class Remembered(fields.Nested):
         return found
 
 
+def read_plain(field: fields.Field[Any], value: Any) -> Any:
+    """Read a field's value. Raises `ValidationError` where it is wrong, or not given at all."""
+    if value is None:
+        raise ValidationError("may not be null")
+    if type(field) is fields.Nested and isinstance(field.schema, Strict):
+        return field.schema.read(value)
+    return field._deserialize(value, None, None)  # noqa: SLF001 - what `deserialize` calls for a value that is given
+
+
 def load(schema: Schema, value: Any) -> Any:
     """Load `value` by `schema`. Raises `Refused` with a pointer for each problem, in their order."""
+    if isinstance(schema, Strict):
+        try:
+            return schema.read(value)
+        except ValidationError:
+            pass  # read again below, to tell every problem
     try:
         return schema.load(value)
     except ValidationError as error:

@@ -16,7 +16,7 @@ from splicewright.question import vocabulary as v
 from splicewright.question.read import DEFAULTS
 from splicewright.question.schema import QuestionSchema
 from splicewright.rulebook.attributes import ATTRIBUTES
-from splicewright.strict import Items, Number, Strict, Word, Words
+from splicewright.strict import Items, Number, Word, Words
 from splicewright.tables.insulation import Insulation
 
 _TOO_SHORT = ("unit", "name", "path", "kind")  # say nothing without what they belong to
@@ -92,6 +92,13 @@ def word_list(name: str) -> WordList:
     return {one.name: one for one in word_lists()}[name]
 
 
+def vocabulary_plain(name: str | None = None) -> dict[str, Any]:
+    """Write every list and range as JSON has it, or the one list of that name. Raises KeyError."""
+    if name is not None:
+        return {"lists": [word_list(name).plain()], "numbers": []}
+    return {"lists": [one.plain() for one in word_lists()], "numbers": [one.plain() for one in ranges()]}
+
+
 @functools.cache
 def ranges() -> tuple[Range, ...]:
     """Give every number that a request may have."""
@@ -109,7 +116,7 @@ def _walked() -> _Found:
     return found
 
 
-def _parts(schema: type[Strict]) -> frozenset[type]:
+def _parts(schema: type[Schema]) -> frozenset[type]:
     """Give the schemas that a schema is made of: what a question has is told once, at POST /v1/choices."""
     found = {schema}
     for one in schema().fields.values():
@@ -184,6 +191,7 @@ def _assumed(at: Place) -> Any:
 
 def _of_answers() -> Iterator[WordList]:
     yield WordList("outcome", "What comes of a question.", v.OUTCOME)
+    yield WordList("verdict", "What comes of a check.", v.VERDICT)
     yield WordList("basis", "How a joint stands in a connector's listing.", v.BASIS)
     yield WordList("method", "How connectors join.", v.METHODS)
     yield WordList("phase", "Where in the work a step comes, in this order.", v.PHASES)

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 import orjson
 import pytest
 from flask.testing import FlaskClient
 
-from splicewright.api.app import MAX_BODY, create_app
+from splicewright.api.app import create_app
+from splicewright.api.settings import Settings
+from tests.api.asking import Body, in_chunks
 
 GOOD = {"id": "x", "joint": {"conductors": [{"size": "12 AWG", "count": 2}]}}
 
@@ -44,7 +44,7 @@ def test_brief_may_be_asked_for_in_the_address(client: FlaskClient) -> None:
         (b'{"joint":"x"}', "application/json", 422),
         (orjson.dumps(GOOD), "text/plain", 415),
         (orjson.dumps(GOOD), "application/yaml", 415),
-        (b'"' + b"x" * MAX_BODY + b'"', "application/json", 413),
+        (b'"' + b"x" * Settings().max_body + b'"', "application/json", 413),
     ],
 )
 def test_bad_request_is_a_problem_document(client: FlaskClient, body: bytes, kind: str, status: int) -> None:
@@ -67,19 +67,12 @@ def test_unknown_explain_is_refused(client: FlaskClient) -> None:
     assert client.post("/v1/choices?explain=breif", json=GOOD).status_code == 422
 
 
-def test_chunked_body_beyond_the_limit_is_refused_not_cut(client: FlaskClient) -> None:
-    def chunks() -> Iterator[bytes]:
-        yield b'{"id": "' + b"x" * MAX_BODY
-        yield b'"}'
-
-    body = b"".join(chunks())
-    response = client.post(
-        "/v1/choices",
-        input_stream=__import__("io").BytesIO(body),
-        content_type="application/json",
-        environ_overrides={"wsgi.input_terminated": True},
-    )
-    assert response.status_code == 413
+def test_chunked_body_beyond_the_limit_is_refused_not_cut() -> None:
+    body = Body(b'{"id": "' + b"x" * 10_000_000 + b'"}')
+    with in_chunks(create_app(), "/v1/choices", body, "application/json") as (status, parts):
+        assert orjson.loads(b"".join(parts))["status"] == 413
+    assert status == ["413 REQUEST ENTITY TOO LARGE"]
+    assert body.taken < Settings().max_body + 100_000
 
 
 @pytest.mark.parametrize(

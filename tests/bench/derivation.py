@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from unittest.mock import patch
 
 from splicewright.engine import Engine
@@ -27,17 +27,29 @@ class Disagreement(Exception):
     """A peer that derives something else than the engine."""
 
 
-def prepared(sizes: Sizes) -> dict[Question, Facts]:
-    """Give the questions that the engines are asked, with their facts."""
-    asked = (read_question(given).question for given in itertools.islice(distinct(_SEED), sizes.questions))
-    return {question: facts_of(question) for question in asked}
+Batch = Mapping[Question, Facts]
 
 
-def written_out(engine: Engine, facts: Mapping[Question, Facts]) -> Callable[[], object]:
-    """Give the work of deriving every finding and writing out all that it rests on, the facts being there."""
-    of_each = {id(question): one for question, one in facts.items()}
+def prepared(sizes: Sizes) -> list[Batch]:
+    """Give the questions that the engines are asked, with their facts: for each run others, never asked before.
+
+    The engine remembers what it was told of facts, so that asking the same again would measure its memory.
+    """
+    asked = (read_question(given).question for given in distinct(_SEED))
+    of_runs = ([*itertools.islice(asked, sizes.questions)] for _ in range(sizes.runs + 1))  # the first is not counted
+    return [{question: facts_of(question) for question in some} for some in of_runs]
+
+
+def written_out(engine: Engine, batches: Sequence[Batch]) -> Callable[[], object]:
+    """Give the work of deriving every finding and writing out all that it rests on, the facts being there.
+
+    Each time it is done it takes the next batch.
+    """
+    upcoming = itertools.cycle(batches)
 
     def work() -> None:
+        facts = next(upcoming)
+        of_each = {id(question): one for question, one in facts.items()}
         with patch("splicewright.engine.engine.facts_of", lambda question: of_each[id(question)]):
             for question in facts:
                 for finding in engine.derive(question):
@@ -46,11 +58,11 @@ def written_out(engine: Engine, facts: Mapping[Question, Facts]) -> Callable[[],
     return work
 
 
-def count_firings(facts: Mapping[Question, Facts]) -> int:
+def count_firings(facts: Iterable[Facts]) -> int:
     """Count the firings of the rules that test something, checking that every peer gives the same ones."""
     rules, firings = derived_rules(), 0
     engine, others = ThisEngine(rules), [made(rules) for made in peers.installed()]
-    for one in facts.values():
+    for one in facts:
         expected = list(engine.fired(engine.ask(one)))
         firings += len(expected)
         for peer in others:
@@ -62,13 +74,15 @@ def count_firings(facts: Mapping[Question, Facts]) -> int:
 
 def rows(sizes: Sizes) -> Iterator[Row]:
     """Measure the engine with proofs, and what it and each peer takes to tell what fires."""
-    facts = prepared(sizes)
-    firings, count = count_firings(facts), len(facts)
+    batches = prepared(sizes)
+    count = len(batches[0])
+    firings = count_firings(one for some in batches for one in some.values()) / len(batches)
     rules = derived_rules()
-    engine = ThisEngine(rules)
+    engine, forgetful = ThisEngine(rules), ThisEngine(rules)
     others = [made(rules) for made in peers.installed()]
-    works: dict[str, Work] = {"written": written_out(Engine(load_rulebook(CODE)), facts)}
-    works |= {one.name: _asking(one, list(facts.values())) for one in (engine, *others)}
+    works: dict[str, Work] = {"written": written_out(Engine(load_rulebook(CODE)), batches)}
+    works |= {one.name: _asking(one, batches) for one in (engine, *others)}
+    works["forgetful"] = _remembering_nothing(_asking(forgetful, batches))
     found = in_turn(works, sizes.runs)
     figure = Figure(MOST_US_A_FIRING, most=True)
     yield Row(
@@ -85,15 +99,27 @@ def rows(sizes: Sizes) -> Iterator[Row]:
         Figure(clips.median, most=True, words="CLIPS") if clips else None,
     )
     yield recorded
+    nothing = "rule and facts matched: engine, remembering nothing of other questions"
+    yield Row(nothing, each(found["forgetful"], count), "µs", against=("engine", recorded))
     for peer in others:
         yield Row(
             f"rule and facts matched: {peer.name}", each(found[peer.name], count), "µs", against=("engine", recorded)
         )
 
 
-def _asking(peer: peers.Peer, facts: Sequence[Facts]) -> Work:
+def _asking(peer: peers.Peer, batches: Sequence[Batch]) -> Work:
+    upcoming = itertools.cycle(batches)
+
     def work() -> None:
-        for one in facts:
+        for one in next(upcoming).values():
             peer.ask(one)
 
     return work
+
+
+def _remembering_nothing(work: Work) -> Work:
+    def forgetful() -> None:
+        with patch("splicewright.engine.session._REMEMBERED_ROWS", 0):
+            work()
+
+    return forgetful

@@ -7,8 +7,13 @@ Run it where rules, catalogue or contract changed, and read the difference: it i
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import hashlib
+import logging
+import tempfile
+from contextlib import nullcontext
+from pathlib import Path
 from typing import Any
+from unittest.mock import patch
 from urllib.parse import urlsplit
 
 import orjson
@@ -20,35 +25,77 @@ from splicewright import shipped
 from splicewright.api import openapi
 from splicewright.api.app import create_app
 from splicewright.api.examples import KEYS, Example, examples
+from splicewright.api.keys import Keys
+from splicewright.api.openapi import PROBLEM
+from splicewright.api.settings import Settings
+from splicewright.choice import Chooser
 
 FOLDER = shipped.folder("openapi")
 
 
-def app_for(settings: Mapping[str, Any]) -> Flask:
-    """Make an application that is set as an example says."""
-    app = create_app()
-    app.config.update(settings)
-    return app
+#: The keys of a server that asks for them, as a file of keys has them. No server of anybody else knows them.
+KEYS_FILE = """\
+keys:
+  - {name: field-app, sha256: %s, scopes: [ask]}
+"""
+KEY = "an-example-only"
+_NOW = 1_800_000_000.5  # where an answer says how long to wait
+
+
+class _Failing(Chooser):
+    """Fails as no chooser should."""
+
+    def answer_json(self, *_: Any, **__: Any) -> bytes:
+        raise RuntimeError("made to fail")
+
+
+class _NotReady(Chooser):
+    """Has rules that can't be read."""
+
+    def engine(self, *_: Any, **__: Any) -> Any:
+        raise OSError("made to fail")
+
+
+_STATES = {"failing": _Failing, "not-ready": _NotReady}
+
+
+def app_for(example: Example) -> Flask:
+    """Make an application whose settings and state are as an example says."""
+    rulesets = shipped.folder("rulesets")
+    chooser = _STATES[example.state](rulesets) if example.state in _STATES else None
+    keys = None
+    if example.state == "asks-for-a-key":
+        with tempfile.NamedTemporaryFile("w", suffix=".yaml") as file:
+            file.write(KEYS_FILE % hashlib.sha256(KEY.encode()).hexdigest())
+            file.flush()
+            keys = Keys(Path(file.name))
+    return create_app(chooser, Settings(**example.settings), asked=keys)
 
 
 def ask(example: Example) -> TestResponse:
-    """Make the call of an example."""
+    """Make the call of an example; twice where it shows too many calls."""
     method, _, address = example.call.partition(" ")
     parts = urlsplit(address)
     body = example.text.encode() if example.text is not None else orjson.dumps(example.send)
-    return app_for(example.settings).test_client().open(
-        parts.path,
-        method=method,
-        query_string=parts.query,
-        data=body if example.kind else None,
-        content_type=example.kind,
-        headers=dict(example.headers),
-    )
+    client = app_for(example).test_client()
+    logging.getLogger("splicewright").disabled = example.state is not None  # what is made to fail is no news
+    with patch("time.time", return_value=_NOW) if example.state == "busy" else nullcontext():
+        for _ in range(2 if example.state == "busy" else 1):
+            response = client.open(
+                parts.path,
+                method=method,
+                query_string=parts.query,
+                data=body if example.kind else None,
+                content_type=example.kind,
+                headers=dict(example.headers),
+            )
+    logging.getLogger("splicewright").disabled = False
+    return response
 
 
 def body_of(response: TestResponse) -> Any:
     """Give the body of a response: a value, or the text of what is not JSON."""
-    return response.get_json() if response.mimetype.endswith("json") and response.mimetype != "application/x-ndjson" else response.text
+    return response.get_json() if response.mimetype in ("application/json", PROBLEM) else response.text
 
 
 class _Written(yaml.SafeDumper):

@@ -49,7 +49,7 @@ def named(name: str) -> jsonschema_rs.Draft202012Validator:
 
 
 def faults(name: str, value: Any) -> list[str]:
-    """Give what is wrong with a value, by the schema of that name; of a tagged choice, by the one that the tag names."""
+    """Give what is wrong with a value by the schema of that name; of a tagged choice, by the one the tag names."""
     choice = document()["components"]["schemas"][name].get("discriminator")
     if choice and isinstance(value, dict) and value.get(choice["propertyName"]) in choice["mapping"]:
         name = choice["mapping"][value[choice["propertyName"]]].rpartition("/")[2]

@@ -64,8 +64,10 @@ def test_boxes_are_as_the_document_says(client: FlaskClient, asked: dict[str, An
 def test_lines_of_a_batch_are_as_the_document_says(some: list[int], explain: str) -> None:
     asked = [orjson.dumps(likely_given(random.Random(seed))) for seed in some]
     body = b"\n".join([*asked, b"{}", b"nothing"])
-    found = create_app().test_client().post(
-        f"/v1/batches?explain={explain}", data=body, content_type="application/x-ndjson"
+    found = (
+        create_app()
+        .test_client()
+        .post(f"/v1/batches?explain={explain}", data=body, content_type="application/x-ndjson")
     )
     lines = [orjson.loads(line) for line in found.data.splitlines()]
     assert [fault for line in lines for fault in faults("BatchLine", line)] == []

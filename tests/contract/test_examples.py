@@ -45,9 +45,7 @@ def test_answer_of_an_example_is_valid_by_its_schema(example: Example) -> None:
         assert list(validator(content["schema"]).iter_errors(example.answer)) == []
 
 
-@pytest.mark.parametrize(
-    "example", [one for one in examples() if one.operation and one.kind], ids=lambda one: one.name
-)
+@pytest.mark.parametrize("example", [one for one in examples() if one.operation and one.kind], ids=lambda one: one.name)
 def test_question_of_an_example_is_valid_by_its_schema(example: Example) -> None:
     content = operation(example)["requestBody"]["content"][example.kind]
     if example.name.startswith("batches-"):

@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 import random
+from typing import Any
 
 import orjson
 import pytest
@@ -16,7 +17,7 @@ from splicewright.engine.faults import (
     RulebookTooLarge,
     UnfitRulebook,
 )
-from splicewright.engine.program import Program, Sheet
+from splicewright.engine.program import Program, Row, Sheet, likeness, written
 from splicewright.question.facts import Facts
 from splicewright.rulebook.model import Pattern, Rule
 from tests.engine.made import asks, condition, conductor, rule, rulebook, single
@@ -56,21 +57,46 @@ def test_only_whole_numbers_stand_in_a_definition() -> None:
 
 def test_a_fact_is_one_flat_object_of_short_names_and_whole_numbers() -> None:
     program = compiled(rule(single(place__exposure="wet", joint__count=("above", 2))))
-    (text,) = Sheet(program, Facts({"place.exposure": "wet", "joint.count": 4, "place.site": "indoors"}, ())).begin()
-    assert text == '{"id":"0000","sid":"0","c0":1,"b0":4,"a0":3}'
+    facts = Facts({"place.exposure": "wet", "joint.count": 4, "place.site": "indoors"}, ())
+    ((row, _),) = Sheet(program, facts).begin()
+    assert written(program, row, "0000") == '{"id":"0000","sid":"0","c0":1,"b0":4,"a0":3}'
 
 
 def test_what_is_absent_is_left_out_of_the_fact() -> None:
     program = compiled(rule(single(circuit__volts=("above", 0))))
-    (text,) = Sheet(program, Facts({}, ())).begin()
-    assert text == '{"id":"0000","sid":"0","b0":1}'
+    ((row, _),) = Sheet(program, Facts({}, ())).begin()
+    assert written(program, row, "0000") == '{"id":"0000","sid":"0","b0":1}'
 
 
 def test_a_fact_is_written_for_each_ordered_pair_of_conductors_where_rules_test_pairs() -> None:
     program = compiled(rule(conductor(material="copper"), conductor(material="aluminum")))
-    sheet = Sheet(program, Facts({}, ({}, {}, {})))
-    assert len(sheet.begin()) == 6
-    assert [conductors for conductors, _ in sheet.choices.values()] == [(0, 1), (0, 2), (1, 0), (1, 2), (2, 0), (2, 1)]
+    choices = [choice for _, choice in Sheet(program, Facts({}, ({}, {}, {}))).begin()]
+    assert [conductors for conductors, _ in choices] == [(0, 1), (0, 2), (1, 0), (1, 2), (2, 0), (2, 1)]
+
+
+def test_rules_that_look_at_other_parts_of_a_question_are_put_to_other_facts() -> None:
+    tests: list[dict[str, Any]] = [{"place__exposure": "wet"}, {"joint__count": 2}, {"joint__count": 3}]
+    program = compiled(*(rule(single(**test)) for test in (*tests, {**tests[0], **tests[1]})))
+    assert [kind.names for kind in program.kinds] == [
+        ("place.exposure",),
+        ("joint.count",),
+        ("joint.count", "place.exposure"),
+    ]
+
+
+@pytest.mark.parametrize(
+    ("one", "other", "alike"),
+    [(1, 2, True), (2, 3, False), (3, 4, False), (4, 5, True), (None, 1, False)],
+)
+def test_facts_are_alike_where_every_comparison_says_the_same(one: int | None, other: int | None, alike: bool) -> None:
+    program = compiled(rule(single(joint__count=("above", 3))), rule(single(joint__count=("below", 3))))
+
+    def of(count: int | None) -> Row:
+        facts = Facts({} if count is None else {"joint.count": count}, ())
+        ((row, _),) = Sheet(program, facts).begin()
+        return likeness(program, row)
+
+    assert (of(one) == of(other)) is alike
 
 
 def test_a_fact_for_a_condition_is_written_once_when_all_its_conditions_hold() -> None:

@@ -1,11 +1,15 @@
 from __future__ import annotations
 
+import random
+
 import pytest
 
 from splicewright.engine import Engine, Finding
 from splicewright.question.model import Question
 from splicewright.rulebook.model import FactValue, ListingTest, Pattern, Rule
 from tests.engine.made import condition, conductor, question, rule, rulebook, single
+from tests.oracle.questions import random_question
+from tests.oracle.rulebooks import random_rulebook
 
 COPPER = {"size": "12 AWG", "material": "copper"}
 ALUMINUM = {"size": "8 AWG", "material": "aluminum"}
@@ -193,3 +197,29 @@ def test_findings_do_not_depend_on_the_order_of_conductors(order: tuple[int, ...
             ("conductor.size: 12 AWG", "conductor.size: 250 kcmil", "conductor.size: 8 AWG", "joint.gauge_steps: 16"),
         ),
     ]
+
+
+# --- what is remembered -----------------------------------------------------------------------------------------------
+
+
+def test_a_finding_on_the_same_grounds_is_the_same_finding() -> None:
+    engine = Engine(rulebook(rule(single(place__exposure="wet"), says="Of {place.site}.")))
+    asked = [question(place={"exposure": "wet"}, work={"temporary": temporary}) for temporary in (True, False)]
+    (first,), (second,) = map(engine.derive, asked)
+    assert first is second
+
+
+@pytest.mark.parametrize("bound", [0, 1, 5, 10_000])
+def test_remembering_is_bounded_and_changes_no_finding(monkeypatch: pytest.MonkeyPatch, bound: int) -> None:
+    book = random_rulebook(random.Random(11), 60)
+    rng = random.Random(12)
+    asked = [random_question(rng) for _ in range(40)]
+    expected = [_all_of(Engine(book), one) for one in asked]
+    monkeypatch.setattr("splicewright.engine.findings._REMEMBERED", bound)
+    engine = Engine(book)
+    assert [_all_of(engine, one) for one in (*asked, *asked)] == [*expected, *expected]
+    assert len(engine._sayings._told) <= max(bound, 1)
+
+
+def _all_of(engine: Engine, asked: Question) -> list[tuple[Finding, tuple[str, ...]]]:
+    return [(one, one.rests_on) for one in engine.derive(asked)]

@@ -1,56 +1,36 @@
 from __future__ import annotations
 
-import pytest
-
-from splicewright.engine import proof
-from splicewright.engine.proof import Given, Grounds, Lines
+from splicewright.engine.proof import Given, Grounds
 from splicewright.question.facts import facts_of
 from splicewright.question.model import Question
 from tests.engine.made import conductor, question, rule, single
 
 
 def given(asked: Question) -> Given:
-    return Given(asked, facts_of(asked))
-
-
-def test_a_line_is_printed_once_a_question(monkeypatch: pytest.MonkeyPatch) -> None:
-    lines = given(question(place={"depth": {"value": 24, "unit": "in"}})).single
-    assert lines["place.depth"] == "place.depth: 24 in"
-    monkeypatch.setattr(proof, "printed", None)
-    assert lines["place.depth"] == "place.depth: 24 in"
-
-
-def test_values_that_look_alike_in_every_question_are_printed_once_a_process(monkeypatch: pytest.MonkeyPatch) -> None:
-    assert given(question(circuit={"volts": 347})).single.text("circuit.volts") == "347 V"
-    monkeypatch.setattr(proof, "printed", None)
-    assert given(question(circuit={"volts": 347})).single.text("circuit.volts") == "347 V"
-
-
-def test_no_more_lines_are_remembered_than_so_many(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(proof, "_lines", {})
-    monkeypatch.setattr(proof, "_REMEMBERED", 1)
-    lines = given(question(circuit={"volts": 347, "amps": 7})).single
-    assert [lines.text(name) for name in ("circuit.volts", "circuit.amps")] == ["347 V", "7 A"]
-    assert len(proof._lines) == 1
+    return Given(facts_of(asked))
 
 
 def test_lengths_are_printed_in_the_unit_of_their_own_question() -> None:
     depths = [{"value": 254, "unit": "mm"}, {"value": 10, "unit": "in"}]
-    texts = [given(question(place={"depth": depth})).single.text("place.depth") for depth in depths]
+    texts = [given(question(place={"depth": depth})).text("place.depth") for depth in depths]
     assert texts == ["254 mm", "10 in"]
 
 
-def test_an_absent_fact_has_an_empty_line() -> None:
+def test_an_absent_fact_has_no_text() -> None:
     asked = given(question(circuit={"kind": "irrigation"}))
-    assert asked.single["circuit.volts"] == ""
-    assert asked.conductors[0]["conductor.insulation"] == ""
-    assert asked.single["no.fact"] == ""
+    assert asked.text("circuit.volts") == ""
+    assert asked.text("conductor.insulation", 0) == ""
+    assert asked.text("no.fact") == ""
+
+
+def test_each_conductor_has_lines_of_its_own() -> None:
+    asked = given(question({"size": "10 AWG"}, {"size": "12 AWG"}))
+    assert [asked.text("conductor.size", at) for at in (0, 1)] == ["10 AWG", "12 AWG"]
 
 
 def test_true_is_not_printed_as_the_number_1() -> None:
-    asked = question(place={"hazardous": True})
-    lines = Lines(asked, {"joint.count": 1, "place.hazardous": True}, None)
-    assert [lines.text("joint.count"), lines.text("place.hazardous")] == ["1", "yes"]
+    asked = given(question({"size": "12 AWG"}, place={"hazardous": True}))
+    assert [asked.text("joint.count"), asked.text("place.hazardous")] == ["1", "yes"]
 
 
 def test_grounds_are_the_facts_tested_and_what_their_measures_read() -> None:

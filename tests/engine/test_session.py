@@ -13,8 +13,9 @@ import durable_rules_engine as library
 import pytest
 
 from splicewright.engine import Engine, Firing
+from splicewright.engine import session as driving
 from splicewright.engine.compiler import compile_rulebook
-from splicewright.engine.program import Sheet
+from splicewright.engine.program import Sheet, written
 from splicewright.engine.session import _MANY, Session
 from splicewright.question.facts import Facts, facts_of
 from tests.engine.made import condition, conductor, rule, rulebook, single
@@ -60,6 +61,12 @@ def spy(monkeypatch: pytest.MonkeyPatch) -> Spy:
     return Spy(monkeypatch)
 
 
+@pytest.fixture
+def forgetful(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Remember nothing, so that every fact reaches the library."""
+    monkeypatch.setattr(driving, "_REMEMBERED_ROWS", 0)
+
+
 def test_nothing_is_opened_before_the_first_question(spy: Spy) -> None:
     engine = Engine(BOOK)
     assert spy.calls == []
@@ -86,11 +93,14 @@ def test_a_fact_that_a_condition_makes_possible_is_asserted_once(spy: Spy) -> No
 
 
 def test_every_fact_is_retracted_after_its_question_in_the_order_of_assertion(spy: Spy) -> None:
-    Engine(BOOK).firings(Facts({"place.exposure": "wet"}, ({}, {})))
-    (retracted,) = [text for name, text in spy.calls if name == "retract_facts"]
-    assert retracted == "[" + ",".join(f'{{"id":"000{at}","sid":"0"}}' for at in range(4)) + "]"
+    facts = Facts({"place.exposure": "wet"}, ({"conductor.material": "copper"}, {}))
+    Engine(BOOK).firings(facts)
+    retracted = [text for name, text in spy.calls if name == "retract_facts"]
+    ids = [[f'{{"id":"000{at}","sid":"0"}}' for at in range(count)] for count in (3, 1)]
+    assert retracted == [f"[{','.join(each)}]" for each in ids]
 
 
+@pytest.mark.usefixtures("forgetful")
 def test_the_session_holds_nothing_between_questions() -> None:
     session = Session(compile_rulebook(random_rulebook(random.Random(3), 60)))
     for seed in range(30):
@@ -140,9 +150,10 @@ def test_a_ruleset_whose_state_cannot_be_deleted_is_given_back_all_the_same(spy:
 
 def test_a_fact_left_over_is_noticed_when_its_id_comes_again() -> None:
     session = Session(compile_rulebook(BOOK))
-    session.firings(IN_THE_WET)
-    (left_over,) = Sheet(compile_rulebook(BOOK), IN_THE_WET).begin()
-    library.assert_fact(session._handle, left_over)
+    session.firings(Facts({}, ()))
+    program = compile_rulebook(BOOK)
+    ((row, _),) = Sheet(program, IN_THE_WET).begin()
+    library.assert_fact(session._handle, written(program, row, "0000"))
     with pytest.raises(RuntimeError, match="facts of an earlier question"):
         session.firings(IN_THE_WET)
     assert [one.rule.id for one in session.firings(IN_THE_WET)] == ["made/wet", "made/seal"]
@@ -159,11 +170,12 @@ def test_a_value_that_is_no_whole_number_never_reaches_the_library(spy: Spy, val
 
 
 def test_a_question_of_very_many_facts_gives_its_memory_back(spy: Spy) -> None:
-    engine = Engine(BOOK)
-    conductors = ({"conductor.material": "copper"}, {"conductor.material": "aluminum"}) * 18
+    book = rulebook(*(rule(conductor(count=at), conductor(count=("above", at))) for at in range(36)))
+    engine = Engine(book)
+    conductors = tuple({"conductor.count": at} for at in range(36))
     firings = engine.firings(Facts({}, conductors))
     assert len(conductors) * (len(conductors) - 1) > _MANY
-    assert len(firings) == 18 * 18
+    assert len(firings) == 36 * 35 / 2
     assert spy.count("delete_ruleset") == 1
 
 
@@ -174,6 +186,50 @@ def test_only_so_many_firings_are_remembered(monkeypatch: pytest.MonkeyPatch) ->
     expected = [(0, 1), (0, 3), (2, 1), (2, 3)]
     assert [[one.conductors for one in engine.firings(facts)] for _ in range(2)] == [expected] * 2
     assert sum(len(plan.made) for plan in engine._program.plans.values()) == 1
+
+
+# --- what is remembered ---------------------------------------------------------------------------------------------
+
+
+def test_the_library_is_not_asked_twice_about_the_same_fact(spy: Spy) -> None:
+    engine = Engine(BOOK)
+    assert [engine.firings(IN_THE_WET) for _ in range(2)] == [FIRED] * 2
+    assert spy.count("assert_facts") == 2  # the wet place, then the condition that it concludes
+
+
+def test_the_library_is_not_asked_about_facts_that_no_comparison_tells_apart(spy: Spy) -> None:
+    engine = Engine(rulebook(rule(single(joint__count=("above", 2)))))
+    fired = [len(engine.firings(Facts({"joint.count": count}, ()))) for count in (1, 0, 3, 4, 2)]
+    assert fired == [0, 0, 1, 1, 0]
+    assert spy.count("assert_facts") == 3  # below 2, above it, and 2 itself
+
+
+def test_what_was_not_told_to_the_end_is_not_remembered(spy: Spy) -> None:
+    engine = Engine(BOOK)
+    spy.fail("complete_and_start_action", 2)
+    with pytest.raises(KeyboardInterrupt):
+        engine.firings(IN_THE_WET)
+    (session,) = engine._sessions.values()
+    assert (session._known, session._alike) == ({}, {})
+
+
+def test_each_rulebook_remembers_for_itself() -> None:
+    wet, dry = (Engine(rulebook(rule(single(place__exposure=word), rule_id="made/one"))) for word in ("wet", "dry"))
+    assert [len(engine.firings(IN_THE_WET)) for engine in (wet, dry, wet, dry)] == [1, 0, 1, 0]
+
+
+@pytest.mark.parametrize("rows", [0, 1, 7, 60])
+def test_remembering_is_bounded_and_changes_no_firing(monkeypatch: pytest.MonkeyPatch, rows: int) -> None:
+    book = random_rulebook(random.Random(6), 60)
+    asked = [facts_of(random_question(random.Random(seed))) for seed in range(60)]
+    expected = [Engine(book).firings(facts) for facts in asked[:20]]
+    monkeypatch.setattr(driving, "_REMEMBERED_ROWS", rows)
+    engine = Engine(book)
+    found = [engine.firings(facts) for facts in (*asked, *asked)]
+    assert found[:20] == expected
+    assert found[60:] == found[:60]
+    (session,) = engine._sessions.values()
+    assert max(len(session._known), len(session._alike)) <= rows
 
 
 # --- closing ----------------------------------------------------------------------------------------------------------
@@ -226,6 +282,7 @@ def test_opening_and_closing_keeps_memory_flat() -> None:
     assert resident() - before < 4_000
 
 
+@pytest.mark.usefixtures("forgetful")
 def test_many_questions_keep_memory_flat() -> None:
     engine = Engine(random_rulebook(random.Random(1), 80))
     facts = [facts_of(random_question(random.Random(seed))) for seed in range(100)]
@@ -261,7 +318,9 @@ def switching_often() -> Iterator[None]:
         sys.setswitchinterval(usual)
 
 
-def test_eight_threads_all_get_right_answers() -> None:
+@pytest.mark.parametrize("rows", [0, 100, 20_000])
+def test_eight_threads_all_get_right_answers(monkeypatch: pytest.MonkeyPatch, rows: int) -> None:
+    monkeypatch.setattr(driving, "_REMEMBERED_ROWS", rows)
     engine = Engine(random_rulebook(random.Random(4), 60))
     asked = [facts_of(random_question(random.Random(seed))) for seed in range(40)]
     expected = [engine.firings(facts) for facts in asked]

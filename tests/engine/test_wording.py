@@ -17,7 +17,7 @@ ASKED = question(
     place={"exposure": "wet", "depth": {"value": 17.5, "unit": "in"}, "corrosion": ["salt-air", "chemical"]},
     circuit={"kind": "irrigation"},
 )
-GIVEN = Given(ASKED, facts_of(ASKED))
+GIVEN = Given(facts_of(ASKED))
 ALUMINUM, COPPER = 0, 1  # conductors stand largest first
 FIRING = Firing(rule(), (COPPER, ALUMINUM), (("place", "wet"), ("heat", "hot")))
 

@@ -1,8 +1,13 @@
 from __future__ import annotations
 
+import random
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
 import pytest
 from hypothesis import given
 
+from splicewright.question import facts as module
 from splicewright.question import measures
 from splicewright.question import vocabulary as v
 from splicewright.question.facts import fact_kinds, facts_of, printed
@@ -10,7 +15,11 @@ from splicewright.question.read import read_question
 from splicewright.question.schema import QuestionSchema
 from splicewright.tables.insulation import insulation_types
 from splicewright.units import size
+from tests.oracle.questions import random_question
 from tests.question.asking import question, questions
+
+if TYPE_CHECKING:
+    from splicewright.question.model import Conductor, Question
 
 KINDS = {"word", "words", "flag", "count", "size", "length", "temperature", "volts", "amps"}
 
@@ -205,3 +214,65 @@ def test_without_a_depth_the_required_cover_is_printed_in_inches():
 def test_a_size_is_printed_even_where_the_conductor_is_not_named():
     one = question({"size": "12 AWG"}, {"size": "2.50 mm2"})
     assert printed(one, "conductor.size", size("2.5 mm2").area) == "2.5 mm2"
+
+
+# --- what decides a fact -----------------------------------------------------------------
+
+
+def _elsewhere(name: str, one: Question, other: Question) -> Question:
+    """Give a question with the leaves that decide a fact, and every other leaf of another question."""
+    decided_by = fact_kinds()[name].decided_by
+    parts = {}
+    for part in ("place", "circuit", "work"):
+        kept = {leaf.partition(".")[2] for leaf in decided_by if leaf.startswith(f"{part}.")}
+        parts[part] = replace(getattr(other, part), **{leaf: getattr(getattr(one, part), leaf) for leaf in kept})
+    return replace(one, joint=one.joint if "joint" in decided_by else other.joint, **parts)
+
+
+def _other_conductor(name: str, one: Conductor, other: Conductor) -> Conductor:
+    kept = {leaf.partition(".")[2] for leaf in fact_kinds()[name].decided_by if leaf.startswith("conductor.")}
+    return replace(other, **{leaf: getattr(one, leaf) for leaf in kept})
+
+
+@pytest.mark.parametrize("measure", [*measures.JOINT, *measures.CONDUCTOR], ids=lambda one: one.name)
+def test_a_measure_looks_at_no_leaf_but_those_that_decide_it(measure):
+    rng = random.Random(8)
+    for _ in range(300):
+        one, other = random_question(rng), replace(random_question(rng), code=(code := rng.choice(list(v.CODES))))
+        one = replace(one, code=code)
+        mixed = _elsewhere(measure.name, one, other)
+        told = (one,), (mixed,)
+        if measure in measures.CONDUCTOR:
+            first, second = one.joint.conductors[0], mixed.joint.conductors[0]
+            told = (one, first), (mixed, _other_conductor(measure.name, first, second))
+        values = [measure.value(*each) for each in told]
+        assert values[0] == values[1], (one, mixed)
+        if values[0] is not None:
+            coded = getattr(values[0], "area", values[0])
+            texts = [printed(each[0], measure.name, coded, *each[1:]) for each in told]
+            assert texts[0] == texts[1], (one, mixed)
+
+
+def test_remembered_facts_are_bounded_and_the_same_as_those_made_anew(monkeypatch):
+    rng = random.Random(9)
+    asked = [random_question(rng) for _ in range(40)]
+    expected = [facts_of(one) for one in asked]
+    monkeypatch.setattr(module, "_known", {})
+    monkeypatch.setattr(module, "_lines", {})
+    monkeypatch.setattr(module, "_MOST_KEPT", 7)
+    monkeypatch.setattr(module, "_MOST_LINES", 5)
+    found = [facts_of(one) for one in (*asked, *asked)]
+    assert found == [*expected, *expected]
+    assert [one.lines for one in found[40:]] == [one.lines for one in expected]
+    assert [one.conductor_lines for one in found[:40]] == [one.conductor_lines for one in expected]
+    assert (len(module._known), len(module._lines)) <= (7, 5)
+
+
+@given(questions)
+def test_each_fact_is_in_print_as_it_is_printed_for_its_question(value):
+    one = read_question(value).question
+    found = facts_of(one)
+    assert found.lines == {name: f"{name}: {printed(one, name, fact)}" for name, fact in found.single.items()}
+    for conductor, told, lines in zip(one.joint.conductors, found.conductors, found.conductor_lines, strict=True):
+        expected = {name: f"{name}: {printed(one, name, fact, conductor)}" for name, fact in told.items()}
+        assert lines == {**expected, "conductor.circuit": f"conductor.circuit: {conductor.circuit}"}

@@ -435,3 +435,9 @@ def test_words_of_the_contract_have_a_meaning_each():
 def test_the_id_is_echoed_and_no_part_of_the_question():
     assert asked(id="a").id == "a"
     assert asked(id="a").question == asked(id="b").question
+
+
+@given(questions)
+def test_what_is_read_straight_is_what_is_loaded(value):
+    schema = QuestionSchema()
+    assert schema.read(value) == schema.load(value)

@@ -3,23 +3,43 @@
 from __future__ import annotations
 
 from flask import Flask
+from werkzeug.middleware.proxy_fix import ProxyFix
 
-from splicewright.api import health, problems
+from splicewright.api import headers, health, keys, limits, problems, reload, watching
 from splicewright.api.resources import BLUEPRINTS
+from splicewright.api.settings import Settings
 from splicewright.choice import Chooser, shipped_chooser
 
-MAX_BODY = 1_000_000
-MAX_BATCH = 100_000_000
 
+def create_app(
+    chooser: Chooser | None = None,
+    settings: Settings | None = None,
+    *,
+    asked: keys.Keys | None = None,
+    renew: reload.Renew | None = None,
+) -> Flask:
+    """Make the application, answering from `chooser`, by default from the shipped rulesets.
 
-def create_app(chooser: Chooser | None = None) -> Flask:
-    """Make the application, answering from `chooser`, by default from the shipped rulesets."""
+    `asked` are the keys that callers must have; None asks for none. `renew` is what POST /v1/reload does, which is
+    there only where keys are asked for. Raises `LimitsFault`.
+    """
+    chooser, settings = chooser or shipped_chooser(), settings or Settings()
     app = Flask("splicewright", static_folder=None)
-    app.config["MAX_BODY"] = MAX_BODY
-    app.config["MAX_BATCH"] = MAX_BATCH
-    app.extensions["chooser"] = chooser or shipped_chooser()
+    app.config.update(MAX_BODY=settings.max_body, MAX_BATCH=settings.max_batch, MAX_DEPTH=settings.max_depth)
+    app.extensions["chooser"] = chooser
     problems.register(app)
+    # What is registered first sees a request first and its answer last.
+    figures = watching.register(app, chooser, settings)
+    limits.register(app, settings)
+    keys.register(app, asked, open_metrics=settings.open_metrics)
+    headers.register(app, settings)
+    watching.count_answers(app, figures)
     for blueprint in BLUEPRINTS:
         app.register_blueprint(blueprint)
     app.register_blueprint(health.blueprint)
+    if asked is not None and renew is not None:
+        reload.register(app, renew)
+    if settings.proxies:
+        behind = ProxyFix(app.wsgi_app, x_for=settings.proxies, x_proto=0, x_host=0)
+        app.wsgi_app = behind  # type: ignore[method-assign]
     return app

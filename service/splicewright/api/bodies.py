@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Collection
 
 from flask import Request, current_app
 from werkzeug.exceptions import RequestEntityTooLarge, UnsupportedMediaType
 
-from splicewright.reading import read_json
+from splicewright.reading import NotText, read_json
 
 _BLOCK = 65_536
+#: A bracket, or a text, whose brackets are not meant.
+_BRACKET = re.compile(rb'[\[\]{}]|"(?:[^"\\]|\\.)*+"', re.DOTALL)
 
 
 class Bounded:
@@ -36,14 +39,30 @@ class Bounded:
 
 
 def read_body(request: Request) -> bytes:
-    """Read a body that is said to be JSON. Raises 415 for another type, 413 for one too long."""
+    """Read a body that is said to be JSON. Raises 415 for another type, 413 for one too long, `NotText` if too deep."""
     if not request.is_json:
         wrong_type(request, ("application/json",))
     body = Bounded(request, "MAX_BODY")
     blocks = []
     while block := body.read(_BLOCK):
         blocks.append(block)
-    return b"".join(blocks)
+    found = b"".join(blocks)
+    most = int(current_app.config["MAX_DEPTH"])
+    if found.count(b"[") + found.count(b"{") > most and depth(found) > most:
+        raise NotText(f"lists and objects are nested more than {most} deep")
+    return found
+
+
+def depth(text: bytes) -> int:
+    """Tell how deep lists and objects are nested in a JSON text."""
+    now = deepest = 0
+    for one in _BRACKET.finditer(text):
+        if one[0] in b"[{":
+            now += 1
+            deepest = max(deepest, now)
+        elif one[0] in b"]}":
+            now -= 1
+    return deepest
 
 
 def read_value(request: Request) -> object:

@@ -25,8 +25,8 @@ blueprint = Blueprint("checks", __name__)
         tag="Deciding",
         summary="Check a proposed splice",
         about=(
-            "Send a question with a `proposal`: the connector or method, and how the splice was made up. The verdict is "
-            "`unsound` where anything speaks against it, else `unproven` where a rule asks for something that the "
+            "Send a question with a `proposal`: the connector or method, and how the splice was made up. The verdict "
+            "is `unsound` where anything speaks against it, else `unproven` where a rule asks for something that the "
             "proposal does not say, else `sound`."
         ),
         asks={JSON: CheckSchema},

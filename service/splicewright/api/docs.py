@@ -4,24 +4,28 @@ from __future__ import annotations
 
 import functools
 from pathlib import Path
-from typing import Any
 
 import orjson
 from flask import Blueprint, Response
+from marshmallow import Schema
 from werkzeug.exceptions import NotFound
 
 from splicewright.api.operations import JSON, Operation, keep, operation
-from splicewright.api.shapes.fields import by_name, raw, text
-from marshmallow import Schema
+from splicewright.api.shapes.fields import ANY_MAP, by_name, raw, text
 
 blueprint = Blueprint("docs", __name__)
 _PAGE = Path(__file__).parent / "page"
-_KINDS = {".html": "text/html; charset=utf-8", ".js": "text/javascript; charset=utf-8", ".css": "text/css", ".svg": "image/svg+xml"}
+_KINDS = {
+    ".html": "text/html; charset=utf-8",
+    ".js": "text/javascript; charset=utf-8",
+    ".css": "text/css",
+    ".svg": "image/svg+xml",
+}
 #: The page loads what this server gives, and nothing else. Its library sets styles on elements and draws its icons
 #: from data addresses; scripts only ever come from files.
 _POLICY = (
-    "default-src 'none'; script-src 'self'; style-src 'self' 'unsafe-inline'; img-src 'self' data:; connect-src 'self'; "
-    "base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
+    "default-src 'none'; script-src 'self'; style-src 'self' 'unsafe-inline'; img-src 'self' data:; connect-src 'self';"
+    " base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
 )
 
 
@@ -29,8 +33,8 @@ class DocumentShape(Schema):
     """An OpenAPI document."""
 
     openapi = text("Its version of OpenAPI.")
-    info = raw({"type": "object"}, "What it describes.")
-    paths = by_name(raw({"type": "object"}, "An address."), "Every address.")
+    info = raw(ANY_MAP, "What it describes.")
+    paths = by_name(raw(ANY_MAP, "An address."), "Every address.")
 
 
 @operation(

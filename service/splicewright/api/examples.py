@@ -7,13 +7,31 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
+import orjson
+
 from splicewright import shipped
 from splicewright.api.operations import JSON
 from splicewright.reading import read_yaml
 
 #: The parts of a file, in this order: what it shows, the call, the body's type and the body (`send` a value, `text` as
-#: it stands), headers, what the server has to be set to, and the answer.
-KEYS = ("about", "operation", "call", "paths", "type", "send", "text", "headers", "settings", "status", "gives", "answer")
+#: it stands), headers, the settings and the state of the server, and the answer.
+KEYS = (
+    "about",
+    "operation",
+    "call",
+    "paths",
+    "type",
+    "send",
+    "text",
+    "headers",
+    "settings",
+    "state",
+    "status",
+    "gives",
+    "answer",
+)
+
+LONGEST_PRINTED = 5_000  # bytes
 
 
 @dataclass(frozen=True)
@@ -30,7 +48,8 @@ class Example:
     send: Any = None
     text: str | None = None  # a body that is no JSON value
     headers: Mapping[str, str] = field(default_factory=dict)
-    settings: Mapping[str, Any] = field(default_factory=dict)
+    settings: Mapping[str, Any] = field(default_factory=dict)  # names of `api/settings.py`
+    state: str | None = None  # what has to befall the server first
     gives: str = JSON
     paths: Mapping[str, str] = field(default_factory=dict)
 
@@ -39,7 +58,10 @@ class Example:
         return {"summary": self.about, "value": self.send if self.text is None else self.text}
 
     def of_answer(self) -> dict[str, Any]:
-        """Write the answer as an example of the document."""
+        """Write the answer as an example of the document, a long one only by its file: the document is for reading."""
+        if len(orjson.dumps(self.answer)) > LONGEST_PRINTED:
+            where = f"Too long to be printed here; it stands in `openapi/examples/calls/{self.name}.yaml`."
+            return {"summary": self.about, "description": where}
         return {"summary": self.about, "value": self.answer}
 
 
@@ -61,6 +83,7 @@ def _example(name: str, found: dict[str, Any]) -> Example:
         text=found.get("text"),
         headers=found.get("headers", {}),
         settings=found.get("settings", {}),
+        state=found.get("state"),
         status=found.get("status", 0),
         gives=found.get("gives", JSON),
         answer=found.get("answer"),

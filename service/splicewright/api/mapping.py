@@ -6,14 +6,17 @@ import functools
 from collections.abc import Collection, Mapping
 from typing import Any
 
-from apispec.ext.marshmallow import MarshmallowPlugin, OpenAPIConverter
+from apispec.ext.marshmallow import MarshmallowPlugin
+from apispec.ext.marshmallow.openapi import OpenAPIConverter
 from marshmallow import Schema, fields
 
 from splicewright.api.shapes.fields import Choice, OneOf, OrNull, Raw, Tag
 from splicewright.job.schema import Prices, PriceSchema
+from splicewright.question import vocabulary as v
 from splicewright.question.proposal import FlagOrLength, StripSchema
 from splicewright.question.schema import SizeField
 from splicewright.strict import Flag, Items, Number, Strict, Text, Word, Words
+from splicewright.tables.insulation import insulation_types
 
 #: Exactly what `units.size` reads: AWG 40 to 1 and 1/0 to 4/0, kcmil 212 to 2500, mm2 0.05 to 2500.
 SIZE_PATTERN = (
@@ -21,6 +24,26 @@ SIZE_PATTERN = (
     r"|(21[2-9]|2[2-9][0-9]|[3-9][0-9]{2}|1[0-9]{3}|2[0-4][0-9]{2}|2500) kcmil"
     r"|(0\.(0[5-9]|[1-9][0-9]?)|([1-9][0-9]{0,2}|1[0-9]{3}|2[0-4][0-9]{2})(\.[0-9]{1,2})?|2500(\.00?)?) mm2)$"
 )
+
+_WORD_LISTS: dict[str, Mapping[str, str]] = {
+    "Code": v.CODES,
+    "Explain": v.EXPLAIN,
+    "Material": v.MATERIAL,
+    "Construction": v.CONSTRUCTION,
+    "Finish": v.FINISH,
+    "End": v.END,
+    "Condition": v.CONDITION,
+    "Cable": v.CABLE,
+    "Role": v.ROLE,
+    "Exposure": v.EXPOSURE,
+    "Enclosure": v.ENCLOSURE,
+    "CircuitKind": v.KIND,
+    "Serves": v.SERVES,
+    "Method": v.METHODS,
+    "Phase": v.PHASES,
+    "Basis": v.BASIS,
+    "Effect": v.EFFECT,
+}
 
 
 class Converter(OpenAPIConverter):
@@ -47,6 +70,10 @@ class Converter(OpenAPIConverter):
             return {"oneOf": [{"type": "boolean"}, self.resolve_nested_schema(StripSchema)]}
         if isinstance(field, Prices):
             return {"type": "object", "additionalProperties": self.resolve_nested_schema(PriceSchema)}
+        if (named := self._named(field)) is not None:
+            for key in ("type", "items"):
+                ret.pop(key, None)
+            return named
         written = _written(field)
         for key in ("type", "items"):
             if "oneOf" in written:
@@ -63,12 +90,29 @@ class Converter(OpenAPIConverter):
             if of.tag:
                 found["discriminator"] = {
                     "propertyName": of.tag,
-                    "mapping": {_tag_word(one, of.tag): ref["$ref"] for one, ref in zip(of.variants, variants, strict=True)},
+                    "mapping": {
+                        _tag_word(one, of.tag): ref["$ref"] for one, ref in zip(of.variants, variants, strict=True)
+                    },
                 }
             self.spec.components.schemas[of.name].update(found)
         ref = {"$ref": f"#/components/schemas/{of.name}"}
         return {"type": "array", "items": ref} if of.several else ref
 
+    def _named(self, field: fields.Field[Any]) -> dict[str, Any] | None:
+        """Refer to a list of words that stands in the document once, under its name; None where it has none."""
+        word = field.inner if isinstance(field, Words) else field
+        name = _word_lists().get(id(word.words)) if isinstance(word, Word) else None
+        if name is None or not isinstance(word, Word):
+            return None
+        if name not in self.spec.components.schemas:
+            about = _with_meanings("", _meanings(word)) or "Type letters of insulation."
+            described = {**_written(word), "description": about}
+            self.spec.components.schema(name, described)
+        ref = {"$ref": f"#/components/schemas/{name}"}
+        if not isinstance(field, Words):
+            return ref
+        several = {"type": "array", "items": ref, "uniqueItems": True, **_lengths(field)}
+        return {"oneOf": [ref, several]} if field.single else several
 
     def _variant(self, one: type[Schema] | OneOf | dict[str, Any]) -> dict[str, Any]:
         if isinstance(one, dict):
@@ -100,6 +144,13 @@ def _tag_word(variant: type[Schema] | OneOf | dict[str, Any], tag: str) -> str:
     field = variant().fields[tag]
     assert isinstance(field, Tag)
     return field.word
+
+
+@functools.cache
+def _word_lists() -> dict[int, str]:
+    """Give the name under which each list of words stands in the document, by the list's identity."""
+    names = {**_WORD_LISTS, "Insulation": insulation_types()}
+    return {id(words): name for name, words in names.items()}
 
 
 @functools.singledispatch

@@ -1,6 +1,6 @@
 """The API's OpenAPI 3.1 document, made from what its views declare.
 
-    python -m splicewright.api.openapi > openapi/openapi.yaml
+python -m splicewright.api.openapi > openapi/openapi.yaml
 """
 
 from __future__ import annotations
@@ -14,7 +14,6 @@ from typing import Any
 
 import yaml
 from apispec import APISpec
-from marshmallow import fields
 
 from splicewright.api.examples import Example, examples
 from splicewright.api.mapping import Converter, Plugin, schema_name
@@ -126,7 +125,9 @@ def _parameters(one: Operation, converter: Converter, own: list[Example]) -> Ite
 
 
 def _shape(converter: Converter, shape: Shape) -> dict[str, Any]:
-    found: dict[str, Any] = converter.choice(shape) if isinstance(shape, OneOf) else converter.resolve_nested_schema(shape)
+    found: dict[str, Any] = (
+        converter.choice(shape) if isinstance(shape, OneOf) else converter.resolve_nested_schema(shape)
+    )
     return found
 
 
@@ -138,15 +139,25 @@ def _content(schema: Mapping[str, Any], kind: str, told: Mapping[str, Any]) -> d
 
 def as_yaml() -> str:
     """Write the document as it stands in `openapi/openapi.yaml`."""
-    head = "# Written by `python -m splicewright.api.openapi`; not by hand.\n"
-    return head + yaml.dump(document(), Dumper=_Plain, sort_keys=False, allow_unicode=True, width=110)
+    head = "# Written by `python -m tests.contract.examples`; not by hand.\n"
+    # Without a style of its own, what holds only words and numbers goes on one line.
+    return head + yaml.dump(
+        document(), Dumper=_Plain, sort_keys=False, allow_unicode=True, width=110, default_flow_style=None
+    )
 
 
 class _Plain(yaml.CSafeDumper):
-    """Writes every part out, without anchors."""
+    """Writes every part out, without anchors, and text of several lines as it stands."""
 
     def ignore_aliases(self, _data: Any) -> bool:
         return True
+
+
+def _text(dumper: _Plain, text: str) -> yaml.Node:
+    return dumper.represent_scalar("tag:yaml.org,2002:str", text, style="|" if "\n" in text else None)
+
+
+_Plain.add_representer(str, _text)
 
 
 if __name__ == "__main__":

@@ -8,7 +8,7 @@ from typing import Any
 
 import orjson
 from flask import Flask, Response, current_app, request
-from werkzeug.exceptions import HTTPException, MethodNotAllowed, NotFound
+from werkzeug.exceptions import HTTPException, InternalServerError, MethodNotAllowed, NotFound
 from werkzeug.routing import RequestRedirect
 
 from splicewright.reading import NotText, Problem, Refused, nearest
@@ -64,6 +64,8 @@ def _says(error: HTTPException) -> str:
     if isinstance(error, MethodNotAllowed):
         allowed = sorted({*(error.valid_methods or ())} - {"HEAD", "OPTIONS"})
         return f"{request.method[:20]} is not taken here; use {' or '.join(allowed)}"
+    if isinstance(error, InternalServerError):
+        return "the server failed; nothing about the request is known to be wrong, and the server's log says more"
     return error.description or ""
 
 

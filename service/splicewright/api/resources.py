@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from splicewright.api import batches, boxes, catalogues, checks, choices, docs, rules, vocabulary
+from splicewright.api import batches, boxes, catalogues, checks, choices, docs, jobs, rules, vocabulary
 
 BLUEPRINTS = (
     choices.blueprint,
     checks.blueprint,
     boxes.blueprint,
+    jobs.blueprint,
     batches.blueprint,
     rules.blueprint,
     catalogues.blueprint,

@@ -68,7 +68,10 @@ def rules(
         tag="Looking things up",
         summary="Show one rule",
         about="One rule whole: what it tests, what it does, its source, and the examples that are run as its tests.",
-        paths={"ruleset": "The ruleset: the part of a rule's id before the slash.", "rule": "The part after the slash."},
+        paths={
+            "ruleset": "The ruleset: the part of a rule's id before the slash.",
+            "rule": "The part after the slash.",
+        },
         query=CodeQuery,
         gives={JSON: RuleShape},
         errors=(404,),

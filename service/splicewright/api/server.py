@@ -3,89 +3,121 @@
 from __future__ import annotations
 
 import logging
+import resource
 import signal
 import threading
 import time
 from pathlib import Path
 from typing import Any
 
+from flask import Flask
 from waitress import wasyncore
-from waitress.channel import HTTPChannel
 from waitress.server import BaseWSGIServer, create_server
 
-from splicewright.api.app import MAX_BODY, create_app
-from splicewright.choice import Chooser, shipped_chooser
-from splicewright.choice.reloading import NotProven, reload_rules
+from splicewright.api.app import create_app
+from splicewright.api.channels import MOST_UNTAKEN, Channel, Turns
+from splicewright.api.keys import Keys
+from splicewright.api.reload import Renewal
+from splicewright.api.settings import Settings
+from splicewright.choice import Chooser
+from splicewright.choice.reloading import reload_rules
 
-PATIENCE_S = 60  # for a client that sends or reads nothing, and for requests in flight when stopping
-THREADS = 4  # answers are made one at a time; more threads only take turns
 _TICK_S = 0.5
+_SOON_S = 0.005  # while requests wait for a thread
+_log = logging.getLogger(__name__)
 
 
-def serve(host: str, port: int, rulesets: Path | None = None) -> None:
+def serve(settings: Settings) -> None:
     """Serve until SIGTERM or Ctrl-C. Then no connection is taken any more, and requests in flight are finished.
 
-    SIGHUP reads rules and catalogues anew: whole or not at all, while requests go on. Raises `NotProven` where
-    `rulesets` are given and can't be taken into use.
+    SIGHUP reads rules, catalogues and keys anew: whole or not at all, while requests go on. Raises `NotProven` where
+    rulesets are named and can't be taken into use, `KeysFault`, `LimitsFault`, `OSError` where it can't listen.
     """
-    logging.basicConfig(level=logging.INFO, format="%(message)s")
-    logging.getLogger("waitress.queue").setLevel(logging.ERROR)  # a request that waits a moment is no news
-    channels: dict[int, Any] = {}
-    chooser = shipped_chooser() if rulesets is None else Chooser(rulesets)
-    if rulesets is not None:
+    keys = None if settings.keys is None else Keys(Path(settings.keys))
+    chooser = Chooser(settings.folder, cache_bytes=settings.cache)
+    if settings.folder is not None:
         reload_rules(chooser)
-    app = create_app(chooser)
-    server = create_server(
+    renewal = Renewal(chooser, keys)
+    run(create_app(chooser, settings, asked=keys, renew=renewal.now), settings, renewal)
+
+
+def run(app: Flask, settings: Settings, renewal: Renewal) -> None:
+    """Serve an application."""
+    _allow_open_files(2 * settings.connections + 200)
+    loop = _Loop(settings)
+    create_server(
         app,
-        map=channels,
-        host=host,
-        port=port,
-        threads=THREADS,
-        max_request_body_size=MAX_BODY + 1,
-        channel_timeout=PATIENCE_S,
-        connection_limit=500,
+        map=loop.channels,
+        _dispatcher=loop.threads,
+        host=settings.host,
+        port=settings.port,
+        max_request_body_size=max(settings.max_body, settings.max_batch) + 1,
+        outbuf_high_watermark=MOST_UNTAKEN,
+        channel_timeout=settings.patience,
+        connection_limit=settings.connections,
         ident=None,
+        clear_untrusted_proxy_headers=False,  # the application reads those of the proxies that it is told of
     )
-    stopping, reloading = threading.Event(), threading.Event()
-    signal.signal(signal.SIGHUP, lambda *_: reloading.set())
+    stopping = threading.Event()
+    signal.signal(signal.SIGHUP, lambda *_: renewal.soon())
     for number in (signal.SIGTERM, signal.SIGINT):
         signal.signal(number, lambda *_: stopping.set())
-    for listener in _listeners(channels):
-        told = (listener.effective_host, listener.effective_port)
-        logging.getLogger(__name__).info("splicewright listens on http://%s:%s", *told)
+    for listener in loop.listeners():
+        listener.channel_class = Channel
+        _log.info("splicewright listens on http://%s:%s", listener.effective_host, listener.effective_port)
     while not stopping.is_set():
-        wasyncore.loop(timeout=_TICK_S, map=channels, count=1)
-        if reloading.is_set():
-            reloading.clear()
-            threading.Thread(target=_reload, args=(chooser,), daemon=True).start()
-    _finish(channels)
-    server.task_dispatcher.shutdown(cancel_pending=False, timeout=PATIENCE_S)
+        loop.turn()
+    loop.finish()
 
 
-def _reload(chooser: Chooser) -> None:
-    log = logging.getLogger(__name__)
-    try:
-        log.info("rules and catalogues reloaded: %s", " ".join(reload_rules(chooser)))
-    except NotProven as error:
-        log.warning("not reloaded, the rules in use stay:\n%s", error)
+class _Loop:
+    """What goes round: connections are looked at, and threads are given what has come."""
+
+    def __init__(self, settings: Settings) -> None:
+        self.channels: dict[int, Any] = {}
+        self.threads = Turns()
+        self.threads.set_thread_count(settings.threads)
+        self._patience = settings.patience
+        self._next_look = 0.0
+
+    def listeners(self) -> list[Any]:
+        """Give what listens for connections."""
+        return [one for one in self.channels.values() if isinstance(one, BaseWSGIServer)]
+
+    def turn(self) -> None:
+        """Take what has come, and send what can be sent."""
+        timeout = _SOON_S if self.threads.relieve() else _TICK_S
+        # Polled, since `select` fails for a file beyond the 1024th.
+        wasyncore.loop(timeout=timeout, map=self.channels, count=1, use_poll=True)
+        now = time.time()
+        if now >= self._next_look:
+            self._next_look = now + 1
+            for channel in self._open():
+                if channel.stalled(now, self._patience):
+                    channel.handle_close()
+
+    def finish(self) -> None:
+        """Take no connection any more, and go on until what is under way is answered."""
+        # The server's own way of closing takes the channels away from under requests that are still being answered.
+        for listener in self.listeners():
+            listener.del_channel()
+            if listener.socket is not None:
+                listener.socket.close()
+        deadline = time.monotonic() + self._patience
+        while (channels := self._open()) and time.monotonic() < deadline:
+            for channel in channels:
+                if channel.request is None and not channel.requests and not channel.total_outbufs_len:
+                    channel.handle_close()
+            if self._open():
+                self.turn()
+        self.threads.shutdown(cancel_pending=False, timeout=self._patience)
+
+    def _open(self) -> list[Channel]:
+        return [one for one in list(self.channels.values()) if isinstance(one, Channel)]
 
 
-def _listeners(channels: dict[int, Any]) -> list[Any]:
-    return [one for one in channels.values() if isinstance(one, BaseWSGIServer)]
-
-
-def _finish(channels: dict[int, Any]) -> None:
-    # The server's own way of closing takes the channels away from under requests that are still being answered.
-    for listener in _listeners(channels):
-        listener.del_channel()
-        if listener.socket is not None:
-            listener.socket.close()
-    deadline = time.monotonic() + PATIENCE_S
-    while time.monotonic() < deadline:
-        open_channels = [one for one in channels.values() if isinstance(one, HTTPChannel)]
-        for channel in open_channels:
-            if channel.request is None and not channel.requests and not channel.total_outbufs_len:
-                channel.handle_close()
-        if not open_channels:
-            return
-        wasyncore.loop(timeout=_TICK_S, map=channels, count=1)
+def _allow_open_files(wanted: int) -> None:
+    soft, hard = resource.getrlimit(resource.RLIMIT_NOFILE)
+    most = wanted if hard == resource.RLIM_INFINITY else min(wanted, hard)
+    if most > soft:
+        resource.setrlimit(resource.RLIMIT_NOFILE, (most, hard))

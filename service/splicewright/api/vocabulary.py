@@ -11,7 +11,7 @@ from splicewright.api.shapes.vocabulary import VocabularyShape
 from splicewright.question.schema import about
 from splicewright.reading import Problem, Refused, not_allowed
 from splicewright.strict import Strict, Text
-from splicewright.wordlists import ranges, word_list, word_lists
+from splicewright.wordlists import vocabulary_plain, word_lists
 
 blueprint = Blueprint("vocabulary", __name__)
 
@@ -32,7 +32,9 @@ class ListQuery(Strict):
         summary="Every word with its meaning, and every range",
         about=(
             "What forms are built from: each list of words with where its words go, what they mean and what is assumed "
-            "where none is given; and the ends of every number."
+            "where none is given; and the ends of every number. What a question has is told at `/v1/choices` alone: a "
+            "check has the same parts, and so have the joints, `place`, `circuit` and `work` of boxes and jobs. "
+            "True-or-false parts and sizes are in no list; see the schema `Question` of this document."
         ),
         query=ListQuery,
         gives={JSON: VocabularyShape},
@@ -41,9 +43,7 @@ class ListQuery(Strict):
 )
 def vocabulary(list: str | None = None) -> dict[str, Any]:  # noqa: A002 - the parameter's name
     """Give all words and ranges, or one list of words."""
-    if list is None:
-        return {"lists": [one.plain() for one in word_lists()], "numbers": [one.plain() for one in ranges()]}
     try:
-        return {"lists": [word_list(list).plain()], "numbers": []}
+        return vocabulary_plain(list)
     except KeyError:
-        raise Refused([Problem("", f"?list: {not_allowed(list, [one.name for one in word_lists()])}")]) from None
+        raise Refused([Problem("", f"?list: {not_allowed(str(list), [one.name for one in word_lists()])}")]) from None

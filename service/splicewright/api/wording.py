@@ -26,19 +26,24 @@ Then look at `cautions` and `assumed`: what could not be judged, and what was fi
 ## What holds for every call
 
 - Bodies are JSON (RFC 8259) in UTF-8, sent as `application/json`. A key may stand once in an object. Objects and lists
-  may be nested about a thousand deep at most. Numbers are finite.
+  may be nested 100 deep unless the server is set otherwise. Numbers are finite.
 - Numbers are JSON numbers: `"3"`, or `3.7` for a count, are refused; `3.0` is `3`. Where a number is not a whole one it
   is read to one decimal (two where it says so), and a finer one is refused, so that nothing is rounded across a limit.
 - Quantities name their unit: `{"value": 24, "unit": "in"}`; conductor sizes are text such as `12 AWG` or `2.5 mm2`.
-- What is left out is assumed, if its description says so, and told in `assumed`. An unknown key, word or parameter is an
-  error that names the nearest right one. Nothing is ignored or converted.
+- What is left out is assumed, if its description says so, and told in `assumed`. An unknown key, word or parameter is
+  an error that names the nearest right one. Nothing is ignored or converted.
 - Some things cannot be said in a schema and are refused all the same, with their place: more than 24 conductors in all,
   `bare` beside another insulation type, a material left out where `work.wiring_age` is `aluminum-branch`, a temperature
   beyond -60 to 200 degC, a `catalogue` or an amendment that this server does not know, half a character (a lone
   surrogate) in a text.
-- A body may have 1,000,000 bytes unless the server is set otherwise, also where it is sent in chunks. A batch may be longer.
+- A body may have 1,000,000 bytes unless the server is set otherwise, also where it is sent in chunks. A batch of
+  lines may be longer.
 - Every error is a problem document (RFC 9457, `application/problem+json`). Its `errors` name each thing wrong at once,
   each with a JSON Pointer into what was sent.
+- A call changes nothing here, so it may be made again where a connection drops. Words, rules and catalogues carry
+  `ETag`: sent back as `If-None-Match`, it gets a 304 where they still hold.
+- `explain=brief` keeps an ordinary answer under 2 kB; longer ones are packed for who sends `Accept-Encoding: gzip`.
+- Every answer has an `X-Request-Id`, the caller's own where one was sent. The server's log names it.
 - Answers may gain new keys. A client should pass over those that it does not know.
 - The answer to a question is the same on any machine, byte for byte, but for `id` and `assumed`, as long as rules and
   catalogue are the same; their digests say so.
@@ -54,7 +59,10 @@ TAGS = {
 
 #: status -> the name of the response in the document, and when it is given
 ERRORS = {
-    400: ("NotJson", "The body is not JSON: broken, nested too deeply, a key that stands twice, a number out of range."),
+    400: (
+        "NotJson",
+        "The body is not JSON: broken, nested too deeply, a key that stands twice, a number out of range.",
+    ),
     401: ("NoKey", "The server asks for a key, and none was sent, or one that it does not know or that has expired."),
     403: ("NotAllowed", "The key does not allow this call."),
     404: ("NotFound", "There is nothing at this address. The error names the nearest one that there is."),

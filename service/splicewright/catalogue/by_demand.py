@@ -5,7 +5,9 @@ The same few hundred tests come again and again, so each is tried on the whole c
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
+from typing import Any
 
 from splicewright.catalogue.fill import judge_of
 from splicewright.catalogue.listing import meets
@@ -14,7 +16,20 @@ from splicewright.catalogue.outcome import Fill
 from splicewright.catalogue.shape import Shape
 from splicewright.rulebook.model import ListingTest
 
+_REMEMBERED_SHAPES = 512
 _REMEMBERED = 4096  # tests; a rulebook asks some hundreds, but volts and degrees come from questions
+
+
+@dataclass(slots=True)
+class _Known:
+    """How a joint of one shape stands in the listings judged so far.
+
+    `judged` has these and those of them that take it: one pair, replaced as a whole, so that threads never see half
+    of it.
+    """
+
+    judged: tuple[int, int] = (0, 0)
+    fills: dict[int, Fill] = field(default_factory=dict)
 
 
 class DemandIndex:
@@ -29,7 +44,42 @@ class DemandIndex:
             self._by_method[connector.method] = self._by_method.get(connector.method, 0) | 1 << at
         self._place = {connector.id: at for at, connector in enumerate(catalogue.connectors)}
         self._judges = [judge_of(connector) for connector in catalogue.connectors]
+        self.kept: dict[Any, Any] = {}  # for whoever reads on: what was made of the catalogue
         self._passing: dict[ListingTest, int] = {}
+        self._shapes: dict[Shape, _Known] = {}
+
+    def passing_all(self, tests: Iterable[ListingTest]) -> int:
+        """Give the connectors that pass all of these tests on their listing."""
+        found = self.everything
+        for test in tests:
+            found &= self.passing(test)
+        return found
+
+    def fitting(self, shape: Shape, among: int) -> int:
+        """Give those of some connectors whose listing takes a joint of this shape."""
+        known = self._known(shape)
+        judged, taking = known.judged
+        unknown = among & ~judged
+        if unknown:
+            judges, fills = self._judges, known.fills
+            for at in self.places(unknown):
+                fitted = fills[at] = judges[at](shape)
+                if fitted.basis is not None:
+                    taking |= 1 << at
+            known.judged = (judged | unknown, taking)
+        return taking & among
+
+    def fills(self, shape: Shape) -> Mapping[int, Fill]:
+        """Give how a joint of this shape stands in the listings that were judged so far, by place."""
+        return self._known(shape).fills
+
+    def _known(self, shape: Shape) -> _Known:
+        found = self._shapes.get(shape)
+        if found is None:
+            if len(self._shapes) >= _REMEMBERED_SHAPES:
+                self._shapes.clear()
+            found = self._shapes[shape] = _Known()
+        return found
 
     def fill(self, at: int, shape: Shape) -> Fill:
         """Judge how a joint of this shape stands in the listing of the connector in place `at`."""

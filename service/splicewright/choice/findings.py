@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
 
@@ -47,11 +48,12 @@ class Derived:
 
 def sort_findings(findings: Iterable[Finding]) -> Derived:
     """Sort findings by the effect of their rules."""
-    kinds: dict[str, list[Finding]] = {}
+    kinds: dict[str, list[Finding]] = defaultdict(list)
     for finding in findings:
-        kind: str = finding.rule.effect.kind
+        effect = finding.rule.effect
+        kind: str = effect.kind
         if kind == "bar":
-            kind = "method-bar" if finding.rule.effect.methods else "joint-bar"
-        kinds.setdefault(kind, []).append(finding)
+            kind = "method-bar" if effect.methods else "joint-bar"
+        kinds[kind].append(finding)
     names = ("conclude", "demand", "joint-bar", "method-bar", "refer", "prefer", "step", "caution", *OF_PROPOSALS)
     return Derived(*(tuple(kinds.get(name, ())) for name in names))

@@ -8,6 +8,8 @@ from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
 
+import orjson
+
 from splicewright.catalogue import read_catalogue
 from splicewright.catalogue.by_demand import DemandIndex
 from splicewright.choice.findings import sort_findings
@@ -40,6 +42,12 @@ class CompiledRules:
     def given_behind(self) -> Mapping[str, frozenset[str]]:
         """What its rules rest on in the end: names of given facts by the rule's id."""
         return given_behind(self.rulebook)
+
+    @cached_property
+    def citations(self) -> Mapping[str, bytes]:
+        """The sources of its rules as answers cite them: `"environment/buried-is-wet":{"source":…}`, by id."""
+        cited = {rule.id: orjson.dumps({rule.id: {"source": rule.source.plain()}}) for rule in self.rulebook.rules}
+        return {rule_id: text[1:-1] for rule_id, text in cited.items()}
 
     @cached_property
     def fill_words(self) -> Mapping[str, Rule]:
@@ -83,6 +91,14 @@ class Holding:
     def catalogue_names(self) -> list[str]:
         """Give the names of the catalogues there are."""
         return list(self._catalogue_paths())
+
+    def rules_read(self) -> dict[str, str]:
+        """Give the digests of the rules read so far, by code edition."""
+        return {code: found.rulebook.digest for code, found in sorted(self._rules.copy().items())}
+
+    def catalogues_read(self) -> dict[str, str]:
+        """Give the digests of the catalogues read so far, by name."""
+        return {name: found.catalogue.digest for name, found in sorted(self._indexes.copy().items())}
 
     def load_everything(self) -> None:
         """Read every code edition and every catalogue now. Raises what `rules` and `index` raise."""

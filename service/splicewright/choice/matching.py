@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import functools
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
-from typing import Any
+from typing import Any, TypeVar
 from weakref import WeakKeyDictionary
+
+import orjson
 
 from splicewright.catalogue import Connector, Fill, meets
 from splicewright.catalogue.by_demand import DemandIndex
@@ -25,10 +28,16 @@ OF_JOINT = frozenset({"fill", "spare_ports"})
 
 @dataclass(frozen=True, slots=True)
 class Reason:
-    """Why a connector is refused: the rule and its sentence."""
+    """Why a connector is refused: the rule and its sentence. `text` has them as JSON."""
 
     rule: str
     says: str
+    text: bytes = field(repr=False, compare=False)
+
+    @classmethod
+    def of(cls, rule: str, says: str) -> Reason:
+        """Give a reason."""
+        return cls(rule, says, orjson.dumps({"rule": rule, "says": says}))
 
 
 @dataclass(frozen=True)
@@ -70,7 +79,6 @@ class Match:
     index: DemandIndex
     joint: Joint
     derived: Derived
-    _fits: dict[int, Fill] = field(default_factory=dict, init=False, repr=False, compare=False)
 
     @cached_property
     def _shape(self) -> Shape:
@@ -84,9 +92,7 @@ class Match:
         for bar in self.derived.method_bars:
             bits &= ~index.of_methods(bar.rule.effect.methods)
         for demand in self.derived.demands:
-            for test in demand.tests:
-                if test.attribute not in OF_JOINT:
-                    bits &= index.passing(test)
+            bits &= _passing(index, demand)
         return bits
 
     @cached_property
@@ -94,16 +100,22 @@ class Match:
         """The connectors that may make the joint, best first; none where it is barred or handed over."""
         if self.derived.blocked:
             return []
+        index, shape = self.index, self._shape
         on_joint = [test for demand in self.derived.demands for test in _on_joint(demand)]
+        wishes = [(one, _passing(index, one), _on_joint(one)) for one in self.derived.preferences]
         found = []
-        for at in self.index.places(self.sound):
-            connector = self.index.catalogue.connectors[at]
-            fitted = self._fits[at] = self.index.fill(at, self._shape)
-            if fitted.basis is None:
+        fitting = index.places(index.fitting(shape, self.sound))
+        fills = index.fills(shape)
+        for at in fitting:
+            connector, fitted = index.catalogue.connectors[at], fills[at]
+            if on_joint and not _meet_here(connector, fitted, on_joint):
                 continue
-            here = attributes_here(connector, fitted) if on_joint else connector.attributes
-            if all(meets(here, test) for test in on_joint):
-                found.append(Option(connector, fitted, self._preferred(at, fitted)))
+            preferred = [
+                one
+                for one, bits, here in wishes
+                if bits >> at & 1 and (not here or _meet_here(connector, fitted, here))
+            ]
+            found.append(Option(connector, fitted, tuple(preferred)))
         return sorted(found, key=rank)
 
     @property
@@ -116,73 +128,150 @@ class Match:
         """How many connectors are refused; none are looked at where the joint is barred or handed over."""
         return 0 if self.derived.blocked else len(self.index.catalogue.connectors) - len(self.options)
 
-    @cached_property
-    def _wishes(self) -> list[tuple[Finding, int, list[ListingTest]]]:
-        """Each preference with the connectors whose listing alone meets it, and its tests on the joint."""
-        found = []
-        for one in self.derived.preferences:
-            bits = self.index.everything
-            for test in one.tests:
-                if test.attribute not in OF_JOINT:
-                    bits &= self.index.passing(test)
-            found.append((one, bits, _on_joint(one)))
-        return found
-
-    def _preferred(self, at: int, fitted: Fill) -> tuple[Finding, ...]:
-        connector = self.index.catalogue.connectors[at]
-        return tuple(
-            [
-                one
-                for one, bits, on_joint in self._wishes
-                if bits >> at & 1
-                and (not on_joint or all(meets(attributes_here(connector, fitted), test) for test in on_joint))
-            ]
-        )
-
     def refusals(self, words: Mapping[str, Rule]) -> list[Refusal]:
         """Give every other connector with all of its reasons, in the order of ids. `words` has the rules for fill."""
         if self.derived.blocked:
             return []
-        index = self.index
+        index, shape = self.index, self._shape
         refused = index.everything
         for option in self.options:
             refused &= ~(1 << index.place(option.connector))
         because: dict[int, list[Reason]] = {at: [] for at in index.places(refused)}
         for bar in self.derived.method_bars:
+            reason = _barring(bar)
             for at in index.places(refused & index.of_methods(bar.rule.effect.methods)):
-                because[at].append(Reason(bar.rule.id, bar.says))
-        fits = {at: self._fits.get(at) or index.fill(at, self._shape) for at in because}
-        for at, fitted in fits.items():
-            if fitted.verdict:
-                rule = words[fitted.verdict]
-                because[at].append(Reason(rule.id, f"{rule.says} Here: {fitted.by}."))
+                because[at].append(reason)
+        taking = index.fitting(shape, refused)
+        fills = index.fills(shape)
+        for at in index.places(refused & ~taking):
+            fitted = fills[at]
+            rule = words[str(fitted.verdict)]
+            because[at].append(_unfit(rule.id, rule.says, str(fitted.by)))
         for demand in self.derived.demands:
-            for at, listed in self._failing(demand, refused, fits).items():
-                because[at].append(Reason(demand.rule.id, f"{demand.says} Here: {'; '.join(listed)}."))
+            if _on_joint(demand):
+                self._fail_here(demand, refused, taking, because)
+            else:
+                reasons = _reasons(index, demand)
+                for at in index.places(refused & ~_passing(index, demand)):
+                    because[at].append(reasons[at])
         return [Refusal(index.catalogue.connectors[at], tuple(reasons)) for at, reasons in because.items()]
 
-    def _failing(self, demand: Finding, refused: int, fits: Mapping[int, Fill]) -> dict[int, list[str]]:
-        """Give, for each connector that fails the demand, what its listing says instead."""
-        found: dict[int, list[str]] = {}
-        for test in demand.tests:
-            if test.attribute in OF_JOINT:
-                # A fill that was refused has been told already, in the words for its verdict.
-                for at, fitted in fits.items():
-                    here = attributes_here(self.index.catalogue.connectors[at], fitted)
-                    if fitted.verdict is None and not meets(here, test):
-                        found.setdefault(at, []).append(f"{test.attribute}: {listed_value(here, test.attribute)}")
-            else:
-                for at in self.index.places(refused & ~self.index.passing(test)):
-                    listed = _listed(self.index.catalogue.connectors[at], test.attribute)
-                    found.setdefault(at, []).append(listed)
+    def _fail_here(self, demand: Finding, refused: int, taking: int, because: Mapping[int, list[Reason]]) -> None:
+        """Add the reason to each connector that fails a demand of which a part depends on the joint."""
+        # A fill that was refused has been told already, in the words for its verdict.
+        on_listing = _on_listing(demand)
+        for at in self.index.places(refused if on_listing else refused & taking):
+            connector = self.index.catalogue.connectors[at]
+            here = attributes_here(connector, self.index.fill(at, self._shape))
+            tests = demand.tests if taking >> at & 1 else on_listing
+            listed = [
+                f"{test.attribute}: {listed_value(here, test.attribute)}" for test in tests if not meets(here, test)
+            ]
+            if listed:
+                because[at].append(Reason.of(demand.rule.id, f"{demand.says} Here: {'; '.join(listed)}."))
+
+
+def _meet_here(connector: Connector, fitted: Fill, tests: list[ListingTest]) -> bool:
+    here = attributes_here(connector, fitted)
+    return all(meets(here, test) for test in tests)
+
+
+def _passing(index: DemandIndex, finding: Finding) -> int:
+    """Give the connectors that pass what a finding asks of the listing alone. Kept with the finding."""
+    found: int | None = finding.kept.get(index)
+    if found is None:
+        found = finding.kept[index] = index.passing_all(_on_listing(finding))
+    return found
+
+
+def _barring(bar: Finding) -> Reason:
+    found: Reason | None = bar.kept.get("reason")
+    if found is None:
+        found = bar.kept["reason"] = Reason.of(bar.rule.id, bar.says)
+    return found
+
+
+@functools.lru_cache(maxsize=4096)
+def _unfit(rule_id: str, says: str, by: str) -> Reason:
+    return Reason.of(rule_id, f"{says} Here: {by}.")
+
+
+_Made = TypeVar("_Made")
+
+
+class _Each(dict[int, _Made]):
+    """Something for each connector, by place; it is made when it is first wanted."""
+
+    def __init__(self, connectors: Sequence[Connector], make: Callable[[Connector], _Made]) -> None:
+        super().__init__()
+        self._connectors, self._make = connectors, make
+
+    def __missing__(self, at: int) -> _Made:
+        """Make it for the connector in one place."""
+        found = self[at] = self._make(self._connectors[at])
         return found
+
+
+_MOST_KEPT = 1000
+
+
+def _of_each(index: DemandIndex, key: tuple[Any, ...], make: Callable[[Connector], _Made]) -> _Each[_Made]:
+    """Give what is made of each connector, kept with the index. It depends on nothing but the connector and the key."""
+    found: _Each[_Made] | None = index.kept.get(key)
+    if found is None:
+        if len(index.kept) >= _MOST_KEPT:
+            index.kept.clear()
+        found = index.kept[key] = _Each(index.catalogue.connectors, make)
+    return found
+
+
+def _reasons(index: DemandIndex, demand: Finding) -> _Each[Reason]:
+    """Give why connectors fail a demand on their listing alone."""
+    rule_id, says, tests = demand.rule.id, demand.says, demand.tests
+
+    def reason(connector: Connector) -> Reason:
+        failed = [listed_text(connector, test.attribute) for test in tests if not meets(connector, test)]
+        return Reason.of(rule_id, f"{says} Here: {'; '.join(failed)}.")
+
+    return _of_each(index, ("fails", rule_id, says, tests), reason)
+
+
+def met_text(demand: Finding, option: Option) -> bytes:
+    """Write how an option meets a demand, as JSON text."""
+    return _met_text(demand.rule.id, [test.attribute for test in demand.tests], option.attributes)
+
+
+def met_texts(index: DemandIndex, demand: Finding) -> Callable[[Option], bytes]:
+    """Give what writes how options of one catalogue meet a demand; it is written once for each connector."""
+    if _on_joint(demand):
+        return functools.partial(met_text, demand)
+    rule_id, attributes = demand.rule.id, tuple([test.attribute for test in demand.tests])
+    each = _of_each(
+        index, ("meets", rule_id, attributes), lambda connector: _met_text(rule_id, attributes, connector.attributes)
+    )
+    return lambda option: each[index.place(option.connector)]
+
+
+def refusal_head(index: DemandIndex, connector: Connector) -> bytes:
+    """Write how the refusal of a connector begins, as JSON text: `"connector":…,"method":…`."""
+
+    def head(connector: Connector) -> bytes:
+        return orjson.dumps({"connector": connector.id, "method": connector.method})[1:-1]
+
+    return _of_each(index, ("refused",), head)[index.place(connector)]
+
+
+def _met_text(rule_id: str, attributes: Sequence[str], listed: Mapping[str, Any]) -> bytes:
+    how = "; ".join([f"{one}: {listed_value(listed, one)}" for one in attributes])
+    return orjson.dumps({"rule": rule_id, "how": how})
 
 
 #: What was said of each connector's attributes, for as long as its catalogue is in use.
 _said: WeakKeyDictionary[Connector, dict[str, str]] = WeakKeyDictionary()
 
 
-def _listed(connector: Connector, attribute: str) -> str:
+def listed_text(connector: Connector, attribute: str) -> str:
+    """Give an attribute with what a connector's listing says of it: `volts: 600 V`."""
     said = _said.setdefault(connector, {})
     if attribute not in said:
         said[attribute] = f"{attribute}: {listed_value(connector.attributes, attribute)}"
@@ -191,10 +280,17 @@ def _listed(connector: Connector, attribute: str) -> str:
 
 def rank(option: Option) -> tuple[object, ...]:
     """Order options: listed before bracketed, then preferences (strong ones first), comfort of fill, id."""
-    strengths = [finding.rule.effect.strength for finding in option.preferred]
-    counts = tuple(-strengths.count(strength) for strength in STRENGTHS)
-    return (option.fill.basis != "listed", *counts, -option.fill.comfort, option.connector.id)
+    wishes = sum([_WEIGHTS[str(finding.rule.effect.strength)] for finding in option.preferred])
+    return (option.fill.basis != "listed", -wishes, -option.fill.comfort, option.connector.id)
+
+
+#: One preference of a strength outweighs all weaker ones together.
+_WEIGHTS = {strength: 1 << 20 * place for place, strength in enumerate(reversed(STRENGTHS))}
 
 
 def _on_joint(finding: Finding) -> list[ListingTest]:
     return [test for test in finding.tests if test.attribute in OF_JOINT]
+
+
+def _on_listing(finding: Finding) -> list[ListingTest]:
+    return [test for test in finding.tests if test.attribute not in OF_JOINT]

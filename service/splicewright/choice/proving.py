@@ -49,6 +49,8 @@ def check_rulesets(rulesets: Path, tell: Callable[[str], None] = lambda _: None)
             book = read_rulebook(rulesets, code)
         except RulebookFault as error:
             return Checked((*faults, *error.faults))
+        if not book.rules:  # where nothing is asked for, everything would do
+            faults.append(Fault(str(rulesets), 1, "", f"holds no rules of {code}; name a folder that does"))
         by_code[code] = len(book.rules)
         rules |= {rule.id: rule for rule in book.rules}
         found = lint(book) or [*_compiling(book, tell)]
@@ -81,6 +83,8 @@ def _tables(rulesets: Path) -> Iterator[Fault]:
 
 def _catalogues(rulesets: Path) -> Iterator[Fault]:
     chooser = Chooser(rulesets)
+    if not chooser.holding.catalogue_names():
+        yield Fault(str(rulesets), 1, "", "holds no catalogue; name a folder that does")
     for name in chooser.holding.catalogue_names():
         try:
             chooser.catalogue(name)

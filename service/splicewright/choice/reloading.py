@@ -55,7 +55,8 @@ def prove_in_child(rulesets: Path) -> tuple[str, ...]:
     except subprocess.TimeoutExpired:
         raise NotProven([f"{rulesets}: was not proved within {_PATIENCE_S} s"]) from None
     lines = ended.stdout.splitlines()
-    if ended.returncode != 0 or not lines:
+    # The exit status alone does not tell: where the parent waits for other children too, it may be lost.
+    if ended.returncode != 0 or not lines or lines[-1].startswith(_COMPILING):
         compiling = [line.removeprefix(_COMPILING).decode() for line in lines if line.startswith(_COMPILING)]
         where = f"compiling {compiling[-1]}" if compiling else "reading the rules"
         raise NotProven([f"{rulesets}: the process that tried them was brought down while {where}"])

@@ -23,6 +23,7 @@ COMMANDS = {
     "catalogue": "splicewright.cli.catalogue",
     "vocabulary": "splicewright.cli.vocabulary",
     "serve": "splicewright.cli.serve",
+    "key": "splicewright.cli.key",
     "completion": "splicewright.cli.completion",
 }
 

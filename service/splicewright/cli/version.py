@@ -10,7 +10,11 @@ import click
 
 def version_option(function: Any) -> Any:
     """Add `--version` to a command."""
-    words = {"expose_value": False, "is_eager": True, "help": "Show the versions of program, rules and catalogue."}
+    words: dict[str, Any] = {
+        "expose_value": False,
+        "is_eager": True,
+        "help": "Show the versions of program, rules and catalogue.",
+    }
     return click.option("--version", is_flag=True, callback=_tell, **words)(function)
 
 

@@ -7,7 +7,8 @@ fire it once a branch, and a fact of many words has a property for each list of 
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from bisect import bisect_left
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from splicewright.engine.faults import LARGEST_NUMBER, UnfitRulebook
@@ -69,11 +70,15 @@ class Comparison:
 class Fragments(dict[Value, str]):
     """Of one fact: each value's properties as JSON text, `,"a0":3,"b1":1`. Worked out once a value."""
 
-    def __init__(self, kind: FactKind, prop: str | None, lists: Mapping[frozenset[Value], str]) -> None:
+    def __init__(
+        self, kind: FactKind, prop: str | None, lists: Mapping[frozenset[Value], str], limits: Iterable[int] = ()
+    ) -> None:
         super().__init__()
         self._kind = kind
         self._prop = prop
         self._lists = dict(lists)
+        self._limits = sorted(limits)
+        self._likenesses: dict[Value, str] = {}
 
     def __missing__(self, value: Value) -> str:
         """Write a value not seen before. Raises TypeError for one that is not of the fact's kind."""
@@ -92,6 +97,23 @@ class Fragments(dict[Value, str]):
             found = f',"{self._prop}":{number}'
         return found + "".join(f',"{prop}":1' for listed, prop in self._lists.items() if value in listed)
 
+    def likeness(self, value: Value) -> str:
+        """Give the same text for values of which every comparison with the property says the same.
+
+        They have the same words listed, and stand in the same place among the numbers that the rules compare with.
+        """
+        found = self._likenesses.get(value)
+        if found is None:
+            found = self[value]
+            if self._prop:
+                number = coded(self._kind, value)
+                lists = found.partition(f',"{self._prop}":{number}')[2]
+                place = bisect_left(self._limits, number)
+                found = f"{place}{'=' if number in self._limits else '<'}{lists}"
+            if len(self._likenesses) < _REMEMBERED:
+                self._likenesses[value] = found
+        return found
+
     def most(self) -> int:
         """Give the most properties that one value can have."""
         return len(self._lists) + (self._prop is not None)
@@ -104,6 +126,7 @@ class Coding:
         self._names = names
         self._props: dict[str, str] = {}
         self._lists: dict[str, dict[frozenset[Value], str]] = {}
+        self._limits: dict[str, set[int]] = {}
 
     def comparison(self, rule: str, test: Test) -> Comparison:
         """Code a test. Raises UnfitRulebook for one that a fact of its kind cannot be put to."""
@@ -124,27 +147,34 @@ class Coding:
             raise UnfitRulebook(rule, f"{test.name} is a list; write the words that it may include")
         if kind.kind in ("word", "flag") and test.operator != "other-than":
             raise UnfitRulebook(rule, f"{test.name} has no order; write the values meant")
-        return Comparison(self._prop(kind), _OPERATORS[test.operator], codes[test.values[0]])
+        return self._compared(kind, _OPERATORS[test.operator], codes[test.values[0]])
 
     def _any_of(self, kind: FactKind, codes: Mapping[str | int | bool, int]) -> Comparison:
         if kind.kind != "words" and len(codes) == 1:
-            return Comparison(self._prop(kind), "$eq", *codes.values())
+            return self._compared(kind, "$eq", *codes.values())
         lists = self._lists.setdefault(kind.name, {})
         listed = frozenset[Value](codes)
         if listed not in lists:
             lists[listed] = next(self._names)
         return Comparison(lists[listed], "$eq", 1)
 
-    def _prop(self, kind: FactKind) -> str:
+    def _compared(self, kind: FactKind, operator: str, limit: int) -> Comparison:
         if kind.name not in self._props:
             self._props[kind.name] = next(self._names)
-        return self._props[kind.name]
+        self._limits.setdefault(kind.name, set()).add(limit)
+        return Comparison(self._props[kind.name], operator, limit)
 
     def coded(self) -> tuple[tuple[str, Fragments], ...]:
         """Give the facts that were tested, each with what its values are written as."""
         names = sorted({*self._props, *self._lists})
         return tuple(
-            (name, Fragments(fact_kinds()[name], self._props.get(name), self._lists.get(name, {}))) for name in names
+            (
+                name,
+                Fragments(
+                    fact_kinds()[name], self._props.get(name), self._lists.get(name, {}), self._limits.get(name, ())
+                ),
+            )
+            for name in names
         )
 
 

@@ -16,6 +16,7 @@ from splicewright.engine.coding import WARM_UP, base36, distinct_names
 from splicewright.engine.faults import MOST_CONDITIONS, MOST_RULES, RulebookTooLarge, UnfitRulebook
 from splicewright.engine.program import Case, Condition, Plan, Program
 from splicewright.engine.shapes import Shape
+from splicewright.question.facts import fact_kinds
 from splicewright.rulebook.model import Pattern, Rule, Rulebook
 
 RULE_LENGTH = 3  # of a rule's name in the definition
@@ -30,7 +31,9 @@ def compile_rulebook(rulebook: Rulebook) -> Program:
     rules = [rule for rule in rulebook.rules if rule.effect.kind != "refuse"]
     known = _known(rules)
     shapes = _shapes(rules, known)
-    cases = [case for shape in shapes for case in shape.cases(known)]
+    cases: list[Case] = []
+    for shape in shapes:
+        cases += shape.cases(known, len(cases))
     follows = tuple(tuple(case for case in cases if at in case.needs) for at in range(len(known)))
     laid_out = [shape.laid_out() for shape in shapes]
     plans: dict[str, Plan] = {}
@@ -47,6 +50,7 @@ def compile_rulebook(rulebook: Rulebook) -> Program:
         plans=plans,
         always=always,
         kinds=tuple(kind for kind, _ in laid_out),
+        cases=tuple(cases),
         start=tuple(case for case in cases if not case.needs),
         given=tuple(at for at in given if at is not None),
         follows=follows,
@@ -68,16 +72,30 @@ def _known(rules: Sequence[Rule]) -> list[Condition]:
 
 def _shapes(rules: Sequence[Rule], known: Sequence[Condition]) -> list[Shape]:
     names = distinct_names(string.ascii_lowercase)
-    found: dict[tuple[int, int], Shape] = {}
+    found: dict[tuple[int, int, frozenset[str]], Shape] = {}
     for rule in rules:
         conditions = [_conditions(rule, one, known) for one in rule.when if one.scope == "condition"]
         conductors = sum(one.scope == "conductor" for one in rule.when)
         if rule.when and all(conditions):
-            shape = found.get((conductors, len(conditions)))
+            key = (conductors, len(conditions), _looked_at(rule))
+            shape = found.get(key)
             if shape is None:
-                shape = found[conductors, len(conditions)] = Shape(len(found), conductors, names)
+                shape = found[key] = Shape(len(found), conductors, names)
             shape.add(rule, conditions)
     return list(found.values())
+
+
+def _looked_at(rule: Rule) -> frozenset[str]:
+    """Give the parts of a question that decide whether a rule fires: rules of one shape look at the same ones.
+
+    So a fact says little that its rules do not ask about, and comes again in many questions (see `session.py`). Few
+    rules test conductors or conditions: of those it only matters whether they test something else too.
+    """
+    tests = [test.name for one in rule.when if one.scope != "condition" for test in one.tests]
+    found = frozenset[str]().union(*(fact_kinds()[name].parts for name in tests if name in fact_kinds()))
+    if any(one.scope != "single" for one in rule.when):
+        return frozenset({"something else"} if found - {"conductor"} else ())
+    return frozenset("circuit" if one == "work" else one for one in found)  # few kinds of either
 
 
 def _conditions(rule: Rule, pattern: Pattern, known: Sequence[Condition]) -> frozenset[int]:

@@ -6,7 +6,7 @@ import os
 import weakref
 
 from splicewright.engine.compiler import compile_rulebook
-from splicewright.engine.findings import Finding, Saying, Settled, findings_of
+from splicewright.engine.findings import Finding, Sayings
 from splicewright.engine.program import Firing
 from splicewright.engine.proof import Given
 from splicewright.engine.session import Session
@@ -24,12 +24,9 @@ class Engine:
     def __init__(self, rulebook: Rulebook) -> None:
         """Compile a rulebook. Raises UnfitRulebook or RulebookTooLarge, naming the rule and what to write."""
         self.rulebook = rulebook
-        self.rulebook = rulebook
         self._program = compile_rulebook(rulebook)
         self._always = [Firing(rule) for rule in self._program.always]
-        self._sayings = {rule.id: Saying.of(rule) for rule in rulebook.rules}
-        self._settled = Settled.of(self._always, self._sayings)
-        self._unsettled = [one for one in self._always if self._sayings[one.rule.id].always is None]
+        self._sayings = Sayings(rulebook.rules, self._always)
         self._sessions: dict[int, Session] = {}
         weakref.finalize(self, _close, self._sessions).atexit = False
 
@@ -39,8 +36,7 @@ class Engine:
         Raises QuestionTooLarge.
         """
         facts = facts_of(question)
-        firings = [*self._unsettled, *self._session().firings(facts)]
-        return findings_of(firings, self._sayings, Given(question, facts), self._settled)
+        return self._sayings.findings(self._session().firings(facts), Given(facts))
 
     def firings(self, facts: Facts) -> tuple[Firing, ...]:
         """Give each firing of each rule, sorted by rule id, conductors and conditions.

@@ -2,40 +2,18 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from operator import attrgetter
+from typing import Any
 
 from splicewright.engine.program import Condition, Firing
 from splicewright.engine.proof import Given, Grounds
-from splicewright.engine.wording import OpenTest, Template
+from splicewright.engine.wording import OpenTest, Place, Template
 from splicewright.rulebook.model import ListingTest, Rule
 
-
-@dataclass(frozen=True, slots=True)
-class Proof:
-    """What one finding was derived from, written out only when it is asked for: a brief answer never asks."""
-
-    firings: tuple[Firing, ...]
-    grounds: Grounds
-    concluded: Mapping[Condition, list[str]]  # condition -> ids of the rules that concluded it
-    given: Given
-
-    def lines(self) -> tuple[str, ...]:
-        """Give the facts as `name: printed value` and the ids of the concluding rules, sorted."""
-        grounds, single, conductors = self.grounds, self.given.single, self.given.conductors
-        found = [line for name in grounds.single if (line := single[name])]
-        if not (grounds.every or grounds.matched or self.firings[0].conditions):
-            return tuple(found)
-        for name in grounds.every:
-            found += [line for lines in conductors if (line := lines[name])]
-        for firing in self.firings:
-            for conductor, names in zip(firing.conductors, grounds.matched, strict=True):
-                lines = conductors[conductor]
-                found += [line for name in names if (line := lines[name])]
-            for condition in firing.conditions:
-                found += self.concluded[condition]
-        return tuple(sorted(set(found)))
+_REMEMBERED = 10_000  # findings of a rule on given grounds, at some 700 bytes each
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,6 +22,10 @@ class Finding:
 
     `says`, and `do` for a step, are the rule's words with their places filled. `tests` are those of a demand or a
     preference, their values coded. `conductors` are indexes into the question's conductors, of those matched.
+    `rests_on` has the facts as `name: printed value` and the ids of the rules that concluded the conditions matched,
+    sorted; it is empty for a rule that always holds.
+
+    A finding is shared by all questions that give it. `kept` is for whoever reads on: what was made of it.
     """
 
     rule: Rule
@@ -51,44 +33,103 @@ class Finding:
     tests: tuple[ListingTest, ...]
     conductors: tuple[int, ...]
     do: str | None = None
-    proof: Proof | None = field(default=None, repr=False, compare=False)
-
-    @property
-    def rests_on(self) -> tuple[str, ...]:
-        """What it rests on: facts, and the rules that concluded the conditions matched. Empty where it always holds."""
-        return self.proof.lines() if self.proof else ()
+    rests_on: tuple[str, ...] = field(default=(), repr=False, compare=False)
+    kept: dict[Any, Any] = field(default_factory=dict, init=False, repr=False, compare=False)
 
 
 #: What a finding says, does and asks: firings that agree in it are one finding.
 Words = tuple[str, str | None, "tuple[ListingTest, ...]"]
+Concluded = Mapping[Condition, tuple[str, ...]]  # condition -> ids of the rules that concluded it
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Saying:
-    """What of a rule's findings is known beforehand.
+    """How a rule's findings are told, and which facts they tell of.
 
     `fixed` has the words where there is nothing to fill, `always` the finding where all of it is known.
     """
 
+    number: int
     says: Template
     do: Template | None
     tests: tuple[OpenTest, ...]
     grounds: Grounds
     fixed: Words | None
     always: Finding | None
+    lines: tuple[str, ...]  # the single facts told
+    matched_lines: tuple[tuple[str, ...], ...]  # those told of the conductor that each pattern matched
+    together: tuple[str, ...]  # all of them, in a question of one conductor
+    values: tuple[Place, ...]  # those that tests are filled with
 
     @classmethod
-    def of(cls, rule: Rule) -> Saying:
-        """Read a rule."""
+    def of(cls, rule: Rule, number: int) -> Saying:
+        """Read a rule. `number` is its place among all rules by their ids."""
         effect = rule.effect
         says, do = Template.read(rule.says), None if effect.do is None else Template.read(effect.do)
         tests = tuple(OpenTest.read(test) for test in effect.tests)
         fixed = says.fixed and (do is None or do.fixed) and all(test.values is None for test in tests)
         words = (rule.says, effect.do, effect.tests)
         always = Finding(rule, rule.says, effect.tests, (), effect.do) if fixed and not rule.when else None
-        return cls(says, do, tests, Grounds.of(rule), words if fixed else None, always)
+        grounds = Grounds.of(rule)
+        named = [one for words in (says, do) if words for one in words.parts if isinstance(one, Place)]
+        lines = (*grounds.single, *(one.name for one in named if one.slot is None))
+        matched = [
+            (*names, *(one.name for one in named if one.slot == slot)) for slot, names in enumerate(grounds.matched)
+        ]
+        return cls(
+            number,
+            says,
+            do,
+            tests,
+            grounds,
+            words if fixed else None,
+            always,
+            lines,
+            tuple(matched),
+            tuple(dict.fromkeys((*lines, *grounds.every, *itertools.chain(*matched)))),
+            tuple(one for test in tests for one in test.values or () if isinstance(one, Place)),
+        )
 
-    def words(self, firing: Firing, given: Given) -> Words:
+    def depends_on(self, firings: list[Firing], concluded: Concluded, given: Given) -> tuple[Any, ...]:
+        """Give all that decides the findings of these firings."""
+        first = firings[0]
+        if given.together is not None and len(firings) == 1:
+            lines = (self, *map(given.together, self.together))
+            if not (first.conditions or self.values):
+                return lines
+            concluding = [concluded[condition] for condition in first.conditions]
+            return (*lines, first.conditions, *concluding, *[place.coded(first, given) for place in self.values])
+        lines = tuple(map(given.single.get, self.lines))
+        if not (first.conductors or first.conditions or self.grounds.every or self.values):
+            return (self, *lines)
+        every = [of_one.get(name) for name in self.grounds.every for of_one in given.conductors]
+        each = [
+            (
+                one.conductors,
+                one.conditions,
+                *[concluded[condition] for condition in one.conditions],
+                *[place.coded(one, given) for place in self.values],
+                *[
+                    given.conductors[at].get(name)
+                    for at, names in zip(one.conductors, self.matched_lines, strict=True)
+                    for name in names
+                ],
+            )
+            for one in firings
+        ]
+        return (self, lines, len(given.conductors), *every, *each)
+
+    def findings(self, firings: list[Firing], concluded: Concluded, given: Given) -> tuple[Finding, ...]:
+        """Give the findings of all firings of the rule, by their words."""
+        if self.fixed is not None:
+            return (self._finding(self.fixed, firings, concluded, given),)
+        groups: dict[Words, list[Firing]] = {}
+        for firing in firings:
+            groups.setdefault(self._words(firing, given), []).append(firing)
+        found = [self._finding(words, same, concluded, given) for words, same in groups.items()]
+        return tuple(sorted(found, key=lambda one: (one.says, one.do or "", repr(one.tests))))
+
+    def _words(self, firing: Firing, given: Given) -> Words:
         """Fill in what is to be filled. A test whose fact has no value is left out."""
         tests = [test.filled(firing, given) for test in self.tests]
         return (
@@ -97,73 +138,65 @@ class Saying:
             tuple([test for test in tests if test is not None]),
         )
 
-
-@dataclass(frozen=True, slots=True)
-class Settled:
-    """What rules that always hold say, known before any question: their findings, and what they conclude."""
-
-    findings: tuple[Finding, ...]
-    concluded: Mapping[Condition, list[str]]  # condition -> ids of the rules that conclude it
-
-    @classmethod
-    def of(cls, firings: Iterable[Firing], sayings: Mapping[str, Saying]) -> Settled:
-        """Read the firings of rules that always hold; those with places to fill are left to each question."""
-        found = [sayings[one.rule.id].always for one in firings]
-        findings = tuple(one for one in found if one is not None)
-        concluded: dict[Condition, list[str]] = {}
-        for one in findings:
-            if one.rule.effect.concludes is not None:
-                concluded.setdefault(one.rule.effect.concludes, []).append(one.rule.id)
-        return cls(findings, concluded)
-
-
-_RULE_ID = attrgetter("rule.id")
-
-
-def findings_of(
-    firings: Iterable[Firing], sayings: Mapping[str, Saying], given: Given, settled: Settled
-) -> tuple[Finding, ...]:
-    """Give the findings for all firings of a question, by rule id, then words, those of `settled` among them.
-
-    `sayings` is by rule id. `firings` has none of the rules in `settled`.
-    """
-    of_rules: dict[str, list[Firing]] = {}
-    for firing in firings:
-        of_rules.setdefault(firing.rule.id, []).append(firing)
-    concluded: dict[Condition, list[str]] = {key: list(ids) for key, ids in settled.concluded.items()}
-    for rule_id, alike in of_rules.items():
-        condition = alike[0].rule.effect.concludes
-        if condition is not None:
-            concluded.setdefault(condition, []).append(rule_id)
-    found: list[Finding] = list(settled.findings)
-    for rule_id, alike in of_rules.items():
-        saying = sayings[rule_id]
-        if saying.fixed is not None:
-            found.append(_finding(saying.fixed, alike, saying.grounds, concluded, given))
-        else:
-            groups: dict[Words, list[Firing]] = {}
-            for firing in alike:
-                groups.setdefault(saying.words(firing, given), []).append(firing)
-            each = [_finding(words, same, saying.grounds, concluded, given) for words, same in groups.items()]
-            found += sorted(each, key=_order) if len(each) > 1 else each
-    found.sort(key=_RULE_ID)
-    return tuple(found)
-
-
-def _order(finding: Finding) -> tuple[str, str, str]:
-    return finding.says, finding.do or "", repr(finding.tests)
-
-
-def _finding(
-    words: Words,
-    firings: list[Firing],
-    grounds: Grounds,
-    concluded: Mapping[Condition, list[str]],
-    given: Given,
-) -> Finding:
-    says, do, tests = words
-    conductors: tuple[int, ...] = ()
-    if firings[0].conductors:
+    def _finding(self, words: Words, firings: list[Firing], concluded: Concluded, given: Given) -> Finding:
+        says, do, tests = words
         conductors = tuple(sorted({conductor for firing in firings for conductor in firing.conductors}))
-    proof = Proof(tuple(firings), grounds, concluded, given)
-    return Finding(firings[0].rule, says, tests, conductors, do, proof)
+        rests_on = self.grounds.lines(firings, concluded, given)
+        return Finding(firings[0].rule, says, tests, conductors, do, rests_on)
+
+
+_RULE_ID = attrgetter("id")
+
+
+class Sayings:
+    """Tells what the firings of a question mean, by the rules of one rulebook.
+
+    What a rule says on the same grounds is told once and remembered, so that findings are shared between questions.
+    """
+
+    def __init__(self, rules: Iterable[Rule], always: Iterable[Firing]) -> None:
+        """Read the rules. `always` are the firings of those that always hold."""
+        rules, always = list(rules), list(always)
+        by_id = sorted(rules, key=_RULE_ID)
+        self._of_rules = {rule.id: Saying.of(rule, number) for number, rule in enumerate(by_id)}
+        #: What is known before any question; those with places to fill are left to each.
+        self._settled: dict[int, tuple[Finding, ...]] = {
+            saying.number: (saying.always,)
+            for one in always
+            if (saying := self._of_rules[one.rule.id]).always is not None
+        }
+        self._unsettled = [one for one in always if self._of_rules[one.rule.id].always is None]
+        self._concluding = {one.id: one.effect.concludes for one in rules if one.effect.concludes is not None}
+        settled = [one.rule.id for one in always if self._of_rules[one.rule.id].always is not None]
+        self._settled_concluding = [rule_id for rule_id in settled if rule_id in self._concluding]
+        self._told: dict[tuple[Any, ...], tuple[Finding, ...]] = {}
+
+    def findings(self, firings: Iterable[Firing], given: Given) -> tuple[Finding, ...]:
+        """Give the findings for all firings of a question, by rule id, then words; what always holds among them."""
+        of_rules: dict[str, list[Firing]] = {}
+        for firing in (*self._unsettled, *firings):
+            alike = of_rules.get(firing.rule.id)
+            if alike is None:
+                of_rules[firing.rule.id] = [firing]
+            else:
+                alike.append(firing)
+        concluded = self._concluded(of_rules)
+        told, sayings = self._told, self._of_rules
+        found = self._settled.copy()
+        for rule_id, alike in of_rules.items():
+            saying = sayings[rule_id]
+            key = saying.depends_on(alike, concluded, given)
+            known = told.get(key)
+            if known is None:
+                known = saying.findings(alike, concluded, given)
+                if len(told) >= _REMEMBERED:
+                    told.clear()
+                told[key] = known
+            found[saying.number] = known
+        return tuple(itertools.chain.from_iterable([found[number] for number in sorted(found)]))
+
+    def _concluded(self, of_rules: Mapping[str, list[Firing]]) -> Concluded:
+        found: dict[Condition, list[str]] = {}
+        for rule_id in (*self._settled_concluding, *(rule_id for rule_id in of_rules if rule_id in self._concluding)):
+            found.setdefault(self._concluding[rule_id], []).append(rule_id)
+        return {condition: tuple(sorted(ids)) for condition, ids in found.items()}

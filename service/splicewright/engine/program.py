@@ -8,8 +8,10 @@ conductors, a condition for each on conditions. Rules with as many patterns of e
 from __future__ import annotations
 
 import itertools
-from collections.abc import Iterator, Mapping
+import math
+from collections.abc import Mapping
 from dataclasses import dataclass, field
+from typing import Any
 
 from splicewright.engine.coding import Fragments, base36
 from splicewright.engine.faults import MOST_FACTS, QuestionTooLarge
@@ -20,6 +22,10 @@ SID = "0"  # the one session
 ID_LENGTH = 4
 Condition = tuple[str, str]
 Coded = tuple[tuple[str, Fragments], ...]
+Values = tuple[Value | None, ...]
+#: One fact to put to the rules of its kind, not yet written: the number of its case, the values of its single facts,
+#: then those of each conductor chosen. They are all that a rule of the kind can look at.
+Row = tuple[Any, ...]
 Choice = tuple[tuple[int, ...], tuple[Condition, ...]]  # conductors by index, conditions
 
 
@@ -52,13 +58,25 @@ class Kind:
     gates: str
     single: Coded
     slots: tuple[Coded, ...]
+    names: tuple[str, ...]  # of the single facts
+    slot_names: tuple[tuple[str, ...], ...]
+
+    @classmethod
+    def of(cls, gates: str, single: Coded, slots: tuple[Coded, ...]) -> Kind:
+        """Give a kind with the names of its facts."""
+        return cls(gates, single, slots, _names(single), tuple(map(_names, slots)))
+
+
+def _names(coded: Coded) -> tuple[str, ...]:
+    return tuple(name for name, _ in coded)
 
 
 @dataclass(frozen=True, slots=True)
 class Case:
-    """A choice of conditions to write facts of one kind for. `needs` are the places of all of them."""
+    """A choice of conditions to write facts of one kind for, by its number. `needs` are the places of all of them."""
 
     kind: int
+    number: int
     needs: frozenset[int] = frozenset()
     conditions: tuple[Condition, ...] = ()
     text: str = ""
@@ -72,71 +90,94 @@ class Program:
     plans: Mapping[str, Plan]  # by the rule's name in the definition
     always: tuple[Rule, ...]
     kinds: tuple[Kind, ...]
+    cases: tuple[Case, ...]  # by number
     start: tuple[Case, ...]  # the cases that need no condition
     given: tuple[int, ...]  # the conditions that hold in every question
     follows: tuple[tuple[Case, ...], ...]  # the cases that need a condition, for each
 
 
 class Sheet:
-    """Writes the facts of one question, and knows by its id what each one stands for."""
+    """Makes the rows for the facts of one question."""
 
     def __init__(self, program: Program, facts: Facts) -> None:
         self._program = program
-        self._facts = facts
-        self._heads: dict[int, tuple[str, list[list[str]]]] = {}
+        self._of_single = facts.single.get
+        self._of_conductors = [one.get for one in facts.conductors]
+        self._heads: dict[int, tuple[Values, list[list[Values]]]] = {}
         self._holding: set[int] = set()
-        self.choices: dict[str, Choice] = {}  # by id, in the order of writing
+        self._made = 0
 
-    def begin(self) -> list[str]:
-        """Write the facts to begin with, as JSON objects.
+    def begin(self) -> list[tuple[Row, Choice]]:
+        """Make the rows to begin with. Here and below, raises QuestionTooLarge."""
+        rows: list[tuple[Row, Choice]] = []
+        for case in self._program.start:
+            self._make(case, rows)
+        for place in self._program.given:
+            rows += self.conclude(place)
+        return rows
 
-        Here and below, raises TypeError or ValueError for a value that is not of its fact's kind, and
-        QuestionTooLarge.
-        """
-        texts = [text for case in self._program.start for text in self._write(case)]
-        return texts + [text for place in self._program.given for text in self.conclude(place)]
+    def conclude(self, condition: int) -> list[tuple[Row, Choice]]:
+        """Make the rows that a condition makes possible; none where it was concluded before."""
+        rows: list[tuple[Row, Choice]] = []
+        if condition not in self._holding:
+            self._holding.add(condition)
+            for case in self._program.follows[condition]:
+                if case.needs <= self._holding:
+                    self._make(case, rows)
+        return rows
 
-    def conclude(self, condition: int) -> list[str]:
-        """Write the facts that a condition makes possible; none where it was concluded before."""
-        if condition in self._holding:
-            return []
-        self._holding.add(condition)
-        cases = (case for case in self._program.follows[condition] if case.needs <= self._holding)
-        return [text for case in cases for text in self._write(case)]
+    def _make(self, case: Case, rows: list[tuple[Row, Choice]]) -> None:
+        single, slots = self._heads.get(case.kind) or self._head(case.kind)
+        number, conditions = case.number, case.conditions
+        count = len(self._of_conductors)
+        self._made += math.perm(count, len(slots))
+        if self._made > MOST_FACTS:
+            raise QuestionTooLarge
+        if not slots:
+            rows.append(((number, single), ((), conditions)))
+        elif len(slots) == 1:
+            rows += [((number, single, one), ((at,), conditions)) for at, one in enumerate(slots[0])]
+        else:
+            for chosen in itertools.permutations(range(count), len(slots)):
+                each = [one[at] for one, at in zip(slots, chosen, strict=True)]
+                rows.append(((number, single, *each), (chosen, conditions)))
 
-    def _write(self, case: Case) -> Iterator[str]:
-        head, slots = self._head(case.kind)
-        for conductors in itertools.permutations(range(len(self._facts.conductors)), len(slots)):
-            if len(self.choices) == MOST_FACTS:
-                raise QuestionTooLarge
-            fact_id = _fact_id(len(self.choices))
-            self.choices[fact_id] = (conductors, case.conditions)
-            chosen = "".join([parts[at] for parts, at in zip(slots, conductors, strict=True)])
-            yield f'{{"id":"{fact_id}{head}{case.text}{chosen}}}'
-
-    def _head(self, at: int) -> tuple[str, list[list[str]]]:
-        """Give what all facts of a kind begin with, and what each conductor adds in each slot."""
-        found = self._heads.get(at)
-        if found is None:
-            kind = self._program.kinds[at]
-            slots = [[_coded(coded, one) for one in self._facts.conductors] for coded in kind.slots]
-            found = self._heads[at] = (kind.gates + _coded(kind.single, self._facts.single), slots)
+    def _head(self, at: int) -> tuple[Values, list[list[Values]]]:
+        """Give the single values of all rows of a kind, and those of each conductor in each slot."""
+        kind = self._program.kinds[at]
+        slots = [[tuple(map(get, names)) for get in self._of_conductors] for names in kind.slot_names]
+        found = self._heads[at] = (tuple(map(self._of_single, kind.names)), slots)
         return found
 
 
-def _coded(coded: Coded, facts: Mapping[str, Value]) -> str:
-    parts = []
-    for name, fragments in coded:
-        value = facts.get(name)
-        if value is not None:
-            parts.append(fragments[value])
-    return "".join(parts)
+def written(program: Program, row: Row, fact_id: str) -> str:
+    """Write a row as a JSON object. Raises TypeError or ValueError for a value that is not of its fact's kind."""
+    number, *each = row
+    case = program.cases[number]
+    kind = program.kinds[case.kind]
+    parts = [f'{{"id":"{fact_id}{kind.gates}', case.text]
+    for coded, values in zip((kind.single, *kind.slots), each, strict=True):
+        parts += [fragments[value] for (_, fragments), value in zip(coded, values, strict=True) if value is not None]
+    return "".join([*parts, "}"])
+
+
+def likeness(program: Program, row: Row) -> Row:
+    """Give the same for rows of one case of which every comparison says the same. Raises as `written` does."""
+    number, *each = row
+    kind = program.kinds[program.cases[number].kind]
+    likenesses = [
+        None if value is None else fragments.likeness(value)
+        for coded, values in zip((kind.single, *kind.slots), each, strict=True)
+        for (_, fragments), value in zip(coded, values, strict=True)
+    ]
+    return (number, *likenesses)
 
 
 _FIRST_IDS = [base36(number, ID_LENGTH) for number in range(600)]
 
 
-def _fact_id(number: int) -> str:
+def fact_id(number: int) -> str:
+    """Give the id of a fact by its number."""
     return _FIRST_IDS[number] if number < len(_FIRST_IDS) else base36(number, ID_LENGTH)
 
 

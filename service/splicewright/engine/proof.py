@@ -2,18 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from splicewright.question.facts import Facts, Value, fact_kinds, printed
-from splicewright.question.model import Conductor, Question
+from splicewright.engine.program import Condition, Firing
+from splicewright.question.facts import Facts, fact_kinds
 from splicewright.rulebook.model import Rule
-
-_OF_QUESTION = frozenset({"size", "length", "temperature"})  # kinds that are printed as the question has them
-_REMEMBERED = 20_000
-
-#: Lines printed before, for values of the kinds that look alike in every question.
-_lines: dict[tuple[str, Value], str] = {}
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,6 +32,23 @@ class Grounds:
             tuple(tuple(sorted(filter(_of_conductor, names))) for names in matched),
         )
 
+    def lines(
+        self, firings: Sequence[Firing], concluded: Mapping[Condition, tuple[str, ...]], given: Given
+    ) -> tuple[str, ...]:
+        """Give the facts that a finding of these firings rests on and the ids of the concluding rules, sorted."""
+        found = [line for name in self.single if (line := given.single.get(name))]
+        if not (self.every or self.matched or firings[0].conditions):
+            return tuple(found)
+        for name in self.every:
+            found += [line for lines in given.conductors if (line := lines.get(name))]
+        for firing in firings:
+            for conductor, names in zip(firing.conductors, self.matched, strict=True):
+                lines = given.conductors[conductor]
+                found += [line for name in names if (line := lines.get(name))]
+            for condition in firing.conditions:
+                found += concluded[condition]
+        return tuple(sorted(set(found)))
+
 
 def _of_conductor(name: str) -> bool:
     return name.startswith("conductor.")
@@ -47,47 +58,19 @@ def _with_reads(names: list[str]) -> set[str]:
     return {*names, *(read for name in names for read in fact_kinds()[name].reads)}
 
 
-class Lines(dict[str, str]):
-    """Facts as `name: printed value`, empty where a fact has no value. Each is printed once a question."""
-
-    def __init__(self, question: Question, values: Mapping[str, Value], conductor: Conductor | None) -> None:
-        super().__init__()
-        self._question = question
-        self._values = values
-        self._conductor = conductor
-
-    def __missing__(self, name: str) -> str:
-        """Print a fact not asked for before."""
-        value = self._values.get(name)
-        if value is None:
-            line = self._label(name)
-        elif fact_kinds()[name].kind in _OF_QUESTION:
-            line = self._print(name, value)
-        else:
-            line = _lines.get((name, value)) or self._print(name, value)
-            if len(_lines) < _REMEMBERED:
-                _lines[name, value] = line
-        self[name] = line
-        return line
-
-    def _print(self, name: str, value: Value) -> str:
-        return f"{name}: {printed(self._question, name, value, self._conductor)}"
-
-    def _label(self, name: str) -> str:
-        """Print what measures read though no rule may test it: the label of a conductor's circuit."""
-        label = None if name in fact_kinds() else getattr(self._conductor, name.partition(".")[2], None)
-        return "" if label is None else f"{name}: {label}"
-
-    def text(self, name: str) -> str:
-        """Give only the printed value."""
-        return self[name][len(name) + 2 :]
-
-
 class Given:
-    """The facts of one question, coded and in print."""
+    """The facts of one question, coded and in print: `name: printed value`, nothing for a fact without a value."""
 
-    def __init__(self, question: Question, facts: Facts) -> None:
+    __slots__ = ("conductors", "facts", "single", "together")
+
+    def __init__(self, facts: Facts) -> None:
         self.facts = facts
-        self.single = Lines(question, facts.single, None)
-        pairs = zip(facts.conductors, question.joint.conductors, strict=True)
-        self.conductors = [Lines(question, values, conductor) for values, conductor in pairs]
+        self.single = facts.lines
+        self.conductors = facts.conductor_lines
+        #: Gives any line by its name, where there is one conductor.
+        self.together = {**self.single, **self.conductors[0]}.get if len(self.conductors) == 1 else None
+
+    def text(self, name: str, conductor: int | None = None) -> str:
+        """Give only the printed value of a single fact, or of a conductor's; empty where there is none."""
+        lines = self.single if conductor is None else self.conductors[conductor]
+        return lines.get(name, "")[len(name) + 2 :]

@@ -7,30 +7,53 @@ What is known of it is pinned in `tests/engine/test_library.py`.
 from __future__ import annotations
 
 import threading
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 import durable_rules_engine as library
 
 from splicewright.engine.coding import WARM_UP
 from splicewright.engine.compiler import RULE_LENGTH
-from splicewright.engine.program import ID_LENGTH, SID, Choice, Firing, Plan, Program, Sheet, retraction
+from splicewright.engine.program import (
+    ID_LENGTH,
+    SID,
+    Choice,
+    Firing,
+    Plan,
+    Program,
+    Row,
+    Sheet,
+    fact_id,
+    likeness,
+    retraction,
+    written,
+)
 from splicewright.question.facts import Facts
 
 _REMEMBERED = 600  # firings kept for each rule
-_MANY = 1000  # facts of one question
+_REMEMBERED_ROWS = 20_000  # at some 300 bytes each
+_MANY = 1000  # facts put to the library at once
 _REPEATED = 2  # what asserting a fact gives whose id is there already
 _RULE = slice(len('{"'), len('{"') + RULE_LENGTH)  # where a firing's text has the rule
 _ID = slice(_RULE.stop + len('":{"a":{"id":"'), _RULE.stop + len('":{"a":{"id":"') + ID_LENGTH)
 
+Plans = tuple[Plan, ...]
+
 
 class Session:
-    """One ruleset in the library with its one session, opened by the first question. Not to be forked."""
+    """One ruleset in the library with its one session, opened by the first question. Not to be forked.
+
+    What a row fired is remembered. A rule is one pattern over one fact, so that this depends on nothing but the fact
+    itself: the library alone decides it, and is only not asked again about a fact of which every comparison that some
+    rule makes says the same.
+    """
 
     def __init__(self, program: Program) -> None:
         self._program = program
         self._lock = threading.Lock()
         self._handle: int | None = None
         self._state = 0
+        self._known: dict[Row, Plans] = {}  # what each row fired
+        self._alike: dict[Row, Plans] = {}  # what the rows of one likeness fired
 
     def firings(self, facts: Facts) -> list[Firing]:
         """Give all firings for the facts of one question, rules that always hold left out, in no order.
@@ -39,21 +62,15 @@ class Session:
         library raises. The next question is answered from a new session then.
         """
         with self._lock:
-            if self._handle is None:
-                self._open()
-            try:
-                return self._derive(Sheet(self._program, facts))
-            except BaseException:
-                self._abandon()
-                raise
+            return self._derive(Sheet(self._program, facts))
 
     def close(self) -> None:
         """Give back what the library holds. A later question opens it anew."""
         with self._lock:
             self._abandon()
 
-    def _open(self) -> None:
-        handle = library.create_ruleset("splicewright", self._program.definition)
+    def _open(self) -> int:
+        handle: int = library.create_ruleset("splicewright", self._program.definition)
         try:
             # Deleting a state in which no rule ever fired would take the process down: so one fires now.
             _, self._state = library.assert_fact(handle, f'{{"id":"{WARM_UP}","sid":"{SID}","{WARM_UP}":1}}')
@@ -64,6 +81,7 @@ class Session:
             library.delete_ruleset(handle)  # the state stays allocated: it may not be deleted yet
             raise
         self._handle = handle
+        return handle
 
     def _abandon(self) -> None:
         handle, self._handle = self._handle, None
@@ -74,26 +92,63 @@ class Session:
                 library.delete_ruleset(handle)
 
     def _derive(self, sheet: Sheet) -> list[Firing]:
-        handle, state, plans, choices = self._handle, self._state, self._program.plans, sheet.choices
-        found = []
-        if library.assert_facts(handle, _batch(sheet.begin()))[0] == _REPEATED:
+        found: list[Firing] = []
+        rows = sheet.begin()
+        while rows:
+            known = self._known.get
+            remembered = [known(row) for row, _ in rows]
+            unknown = {row: None for (row, _), plans in zip(rows, remembered, strict=True) if plans is None}
+            told = self._ask(list(unknown)) if unknown else {}
+            follow: list[tuple[Row, Choice]] = []
+            for (row, choice), plans in zip(rows, remembered, strict=True):
+                for plan in told[row] if plans is None else plans:
+                    found.append(plan.made.get(choice) or _firing(plan, choice))
+                    if plan.concludes is not None:
+                        follow += sheet.conclude(plan.concludes)
+            rows = follow
+        return found
+
+    def _ask(self, rows: Sequence[Row]) -> dict[Row, Plans]:
+        """Give the rules that each row fires; rows unlike all before are put to the library."""
+        likenesses = {row: likeness(self._program, row) for row in rows}
+        unlike = {alike: row for row, alike in likenesses.items() if alike not in self._alike}
+        asked: dict[Row, Plans] = {}
+        if unlike:
+            try:
+                fired = self._put([written(self._program, row, fact_id(at)) for at, row in enumerate(unlike.values())])
+            except BaseException:
+                self._abandon()
+                raise
+            asked = {alike: tuple(fired.get(fact_id(at), ())) for at, alike in enumerate(unlike)}
+        told = {row: asked[alike] if alike in asked else self._alike[alike] for row, alike in likenesses.items()}
+        self._alike = _remembered(self._alike, asked)
+        self._known = _remembered(self._known, told)
+        return told
+
+    def _put(self, texts: Sequence[str]) -> dict[str, list[Plan]]:
+        """Give the rules that fire by the ids of the facts that they fire on."""
+        handle = self._open() if self._handle is None else self._handle
+        state, plans = self._state, self._program.plans
+        fired: dict[str, list[Plan]] = {}
+        if library.assert_facts(handle, _batch(texts))[0] == _REPEATED:
             raise RuntimeError("the session still holds facts of an earlier question")
         started = library.start_action_for_state(handle, state)
         echo: str | None = started[1] if started else None
         while echo is not None:
-            plan = plans[echo[_RULE]]
-            choice = choices[echo[_ID]]
-            found.append(plan.made.get(choice) or _firing(plan, choice))
-            if plan.concludes is not None:
-                follow = sheet.conclude(plan.concludes)
-                if follow:
-                    library.assert_facts(handle, _batch(follow))
+            fired.setdefault(echo[_ID], []).append(plans[echo[_RULE]])
             echo = library.complete_and_start_action(handle, state)
         # In the order of writing: a place in the library's memory that several facts used is cleared with the last.
-        library.retract_facts(handle, _batch(map(retraction, choices)))
-        if len(choices) > _MANY:
+        library.retract_facts(handle, _batch([retraction(fact_id(at)) for at in range(len(texts))]))
+        if len(texts) > _MANY:
             self._abandon()  # or it would keep the memory that they took
-        return found
+        return fired
+
+
+def _remembered(known: dict[Row, Plans], more: dict[Row, Plans]) -> dict[Row, Plans]:
+    if len(known) + len(more) > _REMEMBERED_ROWS:
+        return more if len(more) <= _REMEMBERED_ROWS else {}
+    known.update(more)
+    return known
 
 
 def _batch(texts: Iterable[str]) -> str:

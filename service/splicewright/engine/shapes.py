@@ -58,12 +58,16 @@ class Shape:
                 rule.id, "its conditions can be met in too many ways; conclude one condition from some of them"
             )
 
-    def cases(self, known: Sequence[Condition]) -> Iterator[Case]:
-        """Give each choice of conditions that facts are written for; one of none where the rules test none."""
-        for choice in self._choices:
+    def cases(self, known: Sequence[Condition], first: int) -> Iterator[Case]:
+        """Give each choice of conditions that facts are written for; one of none where the rules test none.
+
+        They are numbered from `first`.
+        """
+        for number, choice in enumerate(self._choices, first):
             flags = (one.prop for (slot, listed), one in self._lists.items() if choice[slot] in listed)
             yield Case(
                 self._kind,
+                number,
                 frozenset(choice),
                 tuple(known[at] for at in choice),
                 "".join(f',"{prop}":1' for prop in flags),
@@ -82,7 +86,7 @@ class Shape:
                 f"is one of too many: {most} different comparisons, over {MOST_PROPERTIES}; let lists be alike",
             )
         gates = "".join(f',"{gate}":1' for gate in network.gates)
-        kind = Kind(f'","sid":"{SID}"{gates}', single, slots)
+        kind = Kind.of(f'","sid":"{SID}"{gates}', single, slots)
         return kind, [(rule, network.pattern(tests)) for rule, tests in self._rules]
 
 

@@ -40,10 +40,10 @@ class Place:
         if scope == "condition":
             return next((word for found, word in firing.conditions if found == key), NOT_STATED)
         if self.slot is None:
-            return given.single.text(self.name) or NOT_STATED
+            return given.text(self.name) or NOT_STATED
         if self.slot >= len(firing.conductors):
             return NOT_STATED
-        return given.conductors[firing.conductors[self.slot]].text(self.name) or NOT_STATED
+        return given.text(self.name, firing.conductors[self.slot]) or NOT_STATED
 
     def coded(self, firing: Firing, given: Given) -> Value | None:
         """Give the fact's value as coded, or None where it has none."""

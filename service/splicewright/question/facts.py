@@ -8,8 +8,9 @@ reaches an engine.
 from __future__ import annotations
 
 import functools
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from fractions import Fraction
+from operator import attrgetter
 from typing import TYPE_CHECKING, Any
 
 from splicewright.question import vocabulary as v
@@ -19,7 +20,9 @@ from splicewright.tables.insulation import insulation_types
 from splicewright.units import Size, gauge_name, plain, whole
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping
+    from collections.abc import Callable, Iterable, Mapping
+
+    from splicewright.question.measures import Measure
 
 Value = str | int | bool | tuple[str, ...]
 
@@ -33,6 +36,27 @@ class FactKind:
     words: tuple[str, ...] = ()
     reads: tuple[str, ...] = ()  # of a measure: the given facts it is made from
     about: str = ""
+
+    @property
+    def decided_by(self) -> frozenset[str]:
+        """The leaves of a question that decide the value and how it is printed; `joint` for all of its conductors.
+
+        What a measure reads of conductors it reads of the whole joint, unless it is a conductor's own. A length is
+        printed in the unit of the depth, a size as some conductor of the joint has it.
+        """
+        found = set(self.reads or [self.name])
+        if not self.name.startswith("conductor."):
+            found = {"joint" if name.startswith(("conductor.", "joint.")) else name for name in found}
+        if self.kind == "length":
+            found.add("place.depth")
+        if self.kind == "size" and self.reads:
+            found.add("joint")
+        return frozenset(found)
+
+    @property
+    def parts(self) -> frozenset[str]:
+        """The parts of a question that these leaves are in."""
+        return frozenset(name.partition(".")[0] for name in self.decided_by)
 
 
 _SINGLE_LEAVES: dict[str, Any] = {
@@ -95,63 +119,132 @@ def fact_kinds() -> Mapping[str, FactKind]:
 
 @dataclass(frozen=True, slots=True)
 class Facts:
-    """The facts of one question. A name without a value is absent: every comparison with it is false."""
+    """The facts of one question. A name without a value is absent: every comparison with it is false.
+
+    `lines` and `conductor_lines` have them in print, as `name: printed value`.
+    """
 
     single: Mapping[str, Value]
     conductors: tuple[Mapping[str, Value], ...]  # one for each distinct conductor, in the question's order
+    lines: Mapping[str, str] = field(default_factory=dict, compare=False, repr=False)
+    conductor_lines: tuple[Mapping[str, str], ...] = field(default=(), compare=False, repr=False)
 
 
 def facts_of(question: Question) -> Facts:
     """Give the facts of a question, measures included."""
-    around = (question.code, question.place, question.circuit, question.work)
-    single = dict(_kept(around, lambda: _around_facts(question)))
-    single["joint.purpose"] = question.joint.purpose
-    for measure in _OF_JOINT:
-        _put(single, measure.name, measure.kind, measure.value(question))
-    conductors = [
-        _kept((*around, one), functools.partial(_conductor_facts, question, one)) for one in question.joint.conductors
-    ]
-    return Facts(single, tuple(conductors))
+    of_parts: dict[str, Any] = {"place": question.place, "circuit": question.circuit, "work": question.work}
+    of_parts["joint"] = question.joint
+    of_question, of_conductors = _groups()
+    single, lines = _gathered(question, of_parts, of_question, None)
+    conductors = []
+    for one in question.joint.conductors:
+        of_parts["conductor"] = one
+        conductors.append(_gathered(question, of_parts, of_conductors, one))
+    of_each = tuple([facts for facts, _ in conductors])
+    return Facts(single, of_each, lines, tuple([printed for _, printed in conductors]))
 
 
-_OF_JOINT = [one for one in JOINT if one.name.startswith("joint.")]
-_OF_AROUND = [one for one in JOINT if not one.name.startswith("joint.")]
+@dataclass(frozen=True, slots=True)
+class _Group:
+    """Leaves and measures that the same parts of a question decide, and the code.
+
+    `deciding` gives what decides them: of each part, it or those of its leaves that are looked at.
+    """
+
+    deciding: tuple[tuple[str, Callable[[Any], Any] | None], ...]
+    leaves: tuple[str, ...]
+    measures: tuple[Measure, ...]
+
+
+@functools.cache
+def _groups() -> tuple[tuple[_Group, ...], tuple[_Group, ...]]:
+    """Give the groups of single facts, and those of a conductor's facts."""
+    return _grouped(_SINGLE_LEAVES, JOINT), _grouped(_conductor_leaves(), CONDUCTOR)
+
+
+def _grouped(leaves: Iterable[str], measures: Iterable[Measure]) -> tuple[_Group, ...]:
+    of_measures = {one.name: one for one in measures}
+    groups: dict[tuple[str, ...], list[str]] = {}
+    for name in (*leaves, *of_measures):
+        groups.setdefault(tuple(sorted(fact_kinds()[name].parts)), []).append(name)
+    return tuple(
+        _Group(
+            tuple((part, None if len(parts) == 1 else _looked_at(part, names)) for part in parts),
+            tuple(name for name in names if name not in of_measures),
+            tuple(of_measures[name] for name in names if name in of_measures),
+        )
+        for parts, names in groups.items()
+    )
+
+
+def _looked_at(part: str, names: Iterable[str]) -> Callable[[Any], Any] | None:
+    """Give what takes those leaves of a part that decide some facts; None for the whole joint."""
+    decided_by = frozenset[str]().union(*(fact_kinds()[name].decided_by for name in names))
+    leaves = sorted(name.partition(".")[2] for name in decided_by if name.startswith(f"{part}."))
+    return attrgetter(*leaves) if leaves else None
+
+
 _MOST_KEPT = 4096
-#: Facts of places, and of conductors in them. The questions of a job differ in few of either. A measure of a conductor,
-#: or of what is around the joint, therefore looks at nothing else of the question (see measures.py).
-_known: dict[Any, dict[str, Value]] = {}
+_Known = tuple[dict[str, Value], dict[str, str]]
+#: The facts that some leaves of a question decide, and their lines: the questions of a job differ in few of them. A
+#: measure therefore looks at no other leaf than `FactKind.decided_by` tells (see measures.py).
+_known: dict[Any, _Known] = {}
 
 
-def _kept(key: tuple[Any, ...], make: Callable[[], dict[str, Value]]) -> dict[str, Value]:
-    found = _known.get(key)
-    if found is None:
-        if len(_known) >= _MOST_KEPT:
-            _known.clear()
-        found = _known[key] = make()
-    return found
+def _gathered(
+    question: Question, of_parts: Mapping[str, Any], groups: Iterable[_Group], conductor: Conductor | None
+) -> _Known:
+    facts: dict[str, Value] = {}
+    lines: dict[str, str] = {}
+    code = question.code
+    for group in groups:
+        decided = [of_parts[part] if look is None else look(of_parts[part]) for part, look in group.deciding]
+        key = (code, group.deciding, *decided)
+        found = _known.get(key)
+        if found is None:
+            if len(_known) >= _MOST_KEPT:
+                _known.clear()
+            found = _known[key] = _made(question, group, conductor)
+        facts |= found[0]
+        lines |= found[1]
+    return facts, lines
 
 
-def _around_facts(question: Question) -> dict[str, Value]:
-    found: dict[str, Value] = {}
-    for name in _SINGLE_LEAVES:
-        group, _, leaf = name.partition(".")
-        value = None if group == "joint" else getattr(getattr(question, group), leaf)
+def _made(question: Question, group: _Group, conductor: Conductor | None) -> _Known:
+    facts: dict[str, Value] = {}
+    for name in group.leaves:
+        part, _, leaf = name.partition(".")
+        value = getattr(conductor or getattr(question, part), leaf)
         if value is not None:
-            found[name] = _coded(value, fact_kinds()[name].kind)
-    for measure in _OF_AROUND:
-        _put(found, measure.name, measure.kind, measure.value(question))
-    return found
+            facts[name] = _coded(value, fact_kinds()[name].kind)
+    asked = (question,) if conductor is None else (question, conductor)
+    for measure in group.measures:
+        _put(facts, measure.name, measure.kind, measure.value(*asked))
+    lines = {name: _line(question, name, value, conductor) for name, value in facts.items()}
+    if conductor and group.leaves:
+        lines[_LABEL] = f"{_LABEL}: {conductor.circuit}"
+    return facts, lines
 
 
-def _conductor_facts(question: Question, conductor: Conductor) -> dict[str, Value]:
-    found: dict[str, Value] = {}
-    for name in _conductor_leaves():
-        value = getattr(conductor, name.partition(".")[2])
-        if value is not None:
-            found[name] = _coded(value, fact_kinds()[name].kind)
-    for measure in CONDUCTOR:
-        _put(found, measure.name, measure.kind, measure.value(question, conductor))
-    return found
+_MOST_LINES = 20_000
+#: Lines of values that are printed alike in every question.
+_lines: dict[tuple[str, Value], str] = {}
+
+
+def _line(question: Question, name: str, value: Value, conductor: Conductor | None) -> str:
+    kind = fact_kinds()[name]
+    if kind.kind in ("size", "length") or (kind.kind == "temperature" and not kind.reads):  # as the question has them
+        return f"{name}: {printed(question, name, value, conductor)}"
+    line = _lines.get((name, value))
+    if line is None:
+        line = f"{name}: {printed(question, name, value, conductor)}"
+        if len(_lines) >= _MOST_LINES:
+            _lines.clear()
+        _lines[name, value] = line
+    return line
+
+
+_LABEL = "conductor.circuit"  # which measures read though no rule may test it
 
 
 def _put(into: dict[str, Value], name: str, kind: str, value: Any) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 from dataclasses import dataclass, field, fields, replace
 from typing import TYPE_CHECKING, Any
 
@@ -10,7 +11,7 @@ import orjson
 from splicewright.units import Size
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Mapping, Sequence
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,7 +107,15 @@ class Question:
 
     def canonical(self) -> bytes:
         """Write the question in its one canonical form: what an answer's address is made of."""
-        return orjson.dumps(as_plain(self), option=orjson.OPT_SORT_KEYS)
+        names = ("circuit", "joint", "place", "work")
+        parts = {name: orjson.Fragment(_canonical_part(getattr(self, name))) for name in names}
+        plain = {"amendments": self.amendments, "catalogue": self.catalogue, "code": self.code, **parts}
+        return orjson.dumps(plain, option=orjson.OPT_SORT_KEYS)
+
+
+@functools.lru_cache(maxsize=4096)
+def _canonical_part(part: Joint | Place | Circuit | Work) -> bytes:
+    return orjson.dumps(as_plain(part), option=orjson.OPT_SORT_KEYS)
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,8 +129,10 @@ class Asked:
     assumed: Mapping[str, Any] = field(default_factory=dict)  # JSON Pointer into the question as sent: value
 
 
-def merged(conductors: list[Conductor]) -> tuple[Conductor, ...]:
+def merged(conductors: Sequence[Conductor]) -> tuple[Conductor, ...]:
     """Join like conductors into one entry each and sort them: largest first, then by every other word."""
+    if len(conductors) == 1:
+        return (conductors[0],)
     counts: dict[Conductor, int] = {}
     for conductor in conductors:
         one = replace(conductor, count=1)

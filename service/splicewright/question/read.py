@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import functools
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from copy import copy
+from dataclasses import dataclass
 from typing import Any
 
 from splicewright.question import vocabulary as v
@@ -21,7 +22,7 @@ from splicewright.question.model import (
 )
 from splicewright.question.schema import MOST_CONDUCTORS, QuestionSchema
 from splicewright.reading import Problem, Refused, join
-from splicewright.strict import load
+from splicewright.strict import Part, load
 from splicewright.units import size
 
 _AMBIENT = {"value": 30, "unit": "degC"}
@@ -55,49 +56,86 @@ def read_question(given: Any, *, explain: str = "full") -> Asked:
     if not isinstance(given, Mapping):
         raise Refused([Problem("", "a question is an object with a joint")])
     found = load(_schema(), given)
-    assumed: dict[str, Any] = {}
-    whole_question = _filled(found, "", {**DEFAULTS[""], "explain": explain}, assumed)
-    joint = found["joint"]
-    place = _filled(found.get("place", {}), "/place", _place_defaults(found.get("place", {})), assumed)
-    wired = found.get("circuit", {})
-    circuit = _filled(wired, "/circuit", _circuit_defaults(wired), assumed)
-    work = _filled(found.get("work", {}), "/work", DEFAULTS["/work"], assumed)
-    _check_more(joint, work)
-    conductors = [_conductor(one, join("/joint/conductors", at), assumed) for at, one in enumerate(joint["conductors"])]
-    alone = sum(one.count for one in conductors) == 1
-    purpose = _filled(joint, "/joint", {"purpose": "cap" if alone else "splice"}, assumed)["purpose"]
+    joint, whole = found["joint"], DEFAULTS[""]
+    assumed: dict[str, Any] = {f"/{key}": value for key, value in whole.items() if key not in found}
+    if "explain" not in found:
+        assumed["/explain"] = explain
+    place, circuit, work = [_read(found, part, make, assumed) for part, make in _MAKERS.items()]
+    each = [one.made or _conductor(one) for one in joint["conductors"]]
+    conductors = tuple([one.value for one in each])
+    count = sum([one.count for one in conductors])
+    if count > MOST_CONDUCTORS or work.wiring_age == "aluminum-branch" or any(map(_is_marked_bare, conductors)):
+        _check_more(joint, work)
+    for pointers, one in zip(_POINTERS, each, strict=False):
+        for leaf, value in one.assumed.items():
+            assumed[pointers[leaf]] = value
+    purpose = joint.get("purpose")
+    if purpose is None:
+        purpose = assumed["/joint/purpose"] = "cap" if count == 1 else "splice"
+    for pointer in _CHANGEABLE & assumed.keys():
+        assumed[pointer] = copy(assumed[pointer])  # to change freely
     question = Question(
-        code=whole_question["code"],
-        amendments=tuple(whole_question["amendments"]),
-        catalogue=whole_question["catalogue"],
-        joint=Joint(purpose, merged(conductors)),
-        place=_place(place),
-        circuit=Circuit(**{"volts": None, "amps": None, "overcurrent_amps": None, **circuit}),
-        work=Work(**work),
+        code=found.get("code", whole["code"]),
+        amendments=tuple(found.get("amendments", whole["amendments"])),
+        catalogue=found.get("catalogue", whole["catalogue"]),
+        joint=_joint(purpose, conductors),
+        place=place,
+        circuit=circuit,
+        work=work,
     )
-    return Asked(question, found.get("id"), whole_question["explain"], whole_question["limit"], assumed)
+    return Asked(question, found.get("id"), found.get("explain", explain), found.get("limit", whole["limit"]), assumed)
 
 
-def _filled(
-    given: Mapping[str, Any], pointer: str, defaults: Mapping[str, Any], assumed: dict[str, Any]
-) -> dict[str, Any]:
-    for key, value in defaults.items():
-        if key not in given:
-            assumed[join(pointer, key)] = copy(value)  # to change freely
-    return {**defaults, **given}
+@dataclass(frozen=True, slots=True)
+class _Made:
+    """What was made of a part: its value, and the defaults that it took, by pointer or (of a conductor) by leaf."""
+
+    value: Any
+    assumed: Mapping[str, Any]
 
 
-def _place_defaults(given: Mapping[str, Any]) -> dict[str, Any]:
+def _filled(given: Mapping[str, Any], defaults: Mapping[str, Any]) -> tuple[dict[str, Any], dict[str, Any]]:
+    """Give a part with its defaults, and those of them that it took."""
+    return {**defaults, **given}, {key: value for key, value in defaults.items() if key not in given}
+
+
+def _read(
+    found: Mapping[str, Any], part: str, make: Callable[[Mapping[str, Any]], _Made], assumed: dict[str, Any]
+) -> Any:
+    given = found.get(part, _MISSING[part])
+    made = given.made
+    if made is None:
+        made = make(given)
+        made = given.made = _Made(made.value, {f"/{part}/{key}": value for key, value in made.assumed.items()})
+    assumed.update(made.assumed)
+    return made.value
+
+
+def _place(given: Mapping[str, Any]) -> _Made:
     unboxed = given.get("exposure") in ("buried", "submerged")
-    return {**DEFAULTS["/place"], "enclosure": "none" if unboxed else "box"}
+    place, assumed = _filled(given, {**DEFAULTS["/place"], "enclosure": "none" if unboxed else "box"})
+    depth = place.get("depth")
+    measured = {"ambient": Measured(**place["ambient"]), "depth": Measured(**depth) if depth else None}
+    return _Made(Place(**{**place, **measured, "corrosion": tuple(place["corrosion"])}), assumed)
 
 
-def _circuit_defaults(given: Mapping[str, Any]) -> dict[str, Any]:
+def _circuit(given: Mapping[str, Any]) -> _Made:
     low = given.get("kind") in v.LOW_VOLTAGE_KINDS
-    return DEFAULTS["/circuit"] if low else {**DEFAULTS["/circuit"], "volts": DEFAULT_VOLTS}
+    defaults = DEFAULTS["/circuit"] if low else {**DEFAULTS["/circuit"], "volts": DEFAULT_VOLTS}
+    circuit, assumed = _filled(given, defaults)
+    return _Made(Circuit(**{"volts": None, "amps": None, "overcurrent_amps": None, **circuit}), assumed)
 
 
-def _conductor(given: Mapping[str, Any], pointer: str, assumed: dict[str, Any]) -> Conductor:
+def _work(given: Mapping[str, Any]) -> _Made:
+    work, assumed = _filled(given, DEFAULTS["/work"])
+    return _Made(Work(**work), assumed)
+
+
+_MAKERS = {"place": _place, "circuit": _circuit, "work": _work}
+_MISSING = {part: Part() for part in _MAKERS}
+
+
+def _conductor(given: Part) -> _Made:
     area = given["size"]
     solid = "solid" if area <= _SOLID_TO[area.system] else "stranded"
     bare = given.get("insulation") == ["bare"]
@@ -106,24 +144,31 @@ def _conductor(given: Mapping[str, Any], pointer: str, assumed: dict[str, Any]) 
         "construction": "fine-stranded" if given.get("cable") == "cord" else solid,
         "role": "equipment-grounding" if bare else "ungrounded",
     }
-    filled = _filled(given, pointer, defaults, assumed)
+    filled, assumed = _filled(given, defaults)
     insulation = filled.pop("insulation", None)
-    return Conductor(**filled, insulation=tuple(insulation) if insulation else None)
+    conductor = Conductor(**filled, insulation=tuple(insulation) if insulation else None)
+    made = given.made = _Made(conductor, assumed)
+    return made
 
 
-def _place(place: dict[str, Any]) -> Place:
-    depth = place.pop("depth", None)
-    return Place(
-        **{
-            **place,
-            "corrosion": tuple(place["corrosion"]),
-            "ambient": Measured(**place["ambient"]),
-            "depth": Measured(**depth) if depth else None,
-        }
-    )
+_POINTERS = [
+    {leaf: f"/joint/conductors/{at}/{leaf}" for leaf in (*DEFAULTS["conductor"], "construction", "role")}
+    for at in range(MOST_CONDUCTORS)
+]
+_CHANGEABLE = {"/amendments", "/place/corrosion", "/place/ambient"}
 
 
-def _check_more(joint: Mapping[str, Any], work: Mapping[str, Any]) -> None:
+def _is_marked_bare(conductor: Conductor) -> bool:
+    insulation = conductor.insulation
+    return insulation is not None and len(insulation) > 1 and "bare" in insulation
+
+
+@functools.lru_cache(maxsize=4096)
+def _joint(purpose: str, conductors: tuple[Conductor, ...]) -> Joint:
+    return Joint(purpose, merged(conductors))
+
+
+def _check_more(joint: Mapping[str, Any], work: Work) -> None:
     found = []
     conductors = joint["conductors"]
     total = sum(one.get("count", 1) for one in conductors)
@@ -133,7 +178,7 @@ def _check_more(joint: Mapping[str, Any], work: Mapping[str, Any]) -> None:
         )
     for at, one in enumerate(conductors):
         pointer = join("/joint/conductors", at)
-        if work["wiring_age"] == "aluminum-branch" and "material" not in one:
+        if work.wiring_age == "aluminum-branch" and "material" not in one:
             says = "is required where /work/wiring_age is aluminum-branch"
             found.append(Problem(join(pointer, "material"), says))
         if "bare" in one.get("insulation", ()) and len(one["insulation"]) > 1:

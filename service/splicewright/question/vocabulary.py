@@ -7,7 +7,7 @@ CODES = {
     "nfpa70-2020": "NFPA 70, edition 2020",
     "nfpa70-2023": "NFPA 70, edition 2023",
 }
-EXPLAIN = {"full": "everything, with proofs", "brief": "outcome, options and bars only"}
+EXPLAIN = {"full": "everything, with proofs", "brief": "without proofs, refusals and work steps"}
 PURPOSE = {
     "splice": "two or more ends joined",
     "tap": "a branch made on another conductor",

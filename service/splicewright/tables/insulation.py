@@ -51,6 +51,7 @@ def _read(part: str) -> dict[str, Insulation]:
     }
 
 
+@functools.cache  # of three closed lists of words
 def is_wet_place(**place: str) -> bool:
     """Say whether a place (`exposure`, `enclosure`, `site`) is wet. Source: rulesets/tables/insulation.yaml."""
     return any(all(place[key] in words for key, words in row.items()) for row in table("insulation").rows["wet_places"])

@@ -45,7 +45,9 @@ class BarShape(FindingShape):
     """A reason that the joint as posed may not be made, or not by some methods."""
 
     method = each(
-        fields.String(), "The methods that may not be used. Left out where the joint itself may not be made.", optional=True
+        word(v.METHODS, "A method."),
+        "The methods that may not be used. Left out where the joint itself may not be made.",
+        optional=True,
     )
 
 
@@ -55,7 +57,9 @@ class BriefBarShape(Schema):
     rule = text(_RULE)
     says = text("The reason, in a sentence. Left out where only methods are barred.", optional=True)
     method = each(
-        fields.String(), "The methods that may not be used. Left out where the joint itself may not be made.", optional=True
+        word(v.METHODS, "A method."),
+        "The methods that may not be used. Left out where the joint itself may not be made.",
+        optional=True,
     )
 
 
@@ -75,7 +79,11 @@ class FillShape(Schema):
     basis = word(v.BASIS, "Whether the listing names this mix of conductors.")
     listing = text("The listed combination that it equals, or the ports that it goes into.", optional=True)
     between = each(
-        fields.String(), "The listed combinations below and above a bracketed one.", optional=True, minItems=2, maxItems=2
+        fields.String(),
+        "The listed combinations below and above a bracketed one.",
+        optional=True,
+        minItems=2,
+        maxItems=2,
     )
     comfort = count("0 at the edge of what is listed, 100 midway.")
     spare_ports = count("Ports left empty.", optional=True)
@@ -160,8 +168,8 @@ class CatalogueUsedShape(Schema):
 class _Every(Schema):
     id = text("The question's `id`, where it has one.", optional=True, maxLength=100)
     answer = text(
-        "Content address of the question with its defaults filled in, the rules and the catalogue. The same answer has the "
-        "same address on any machine.",
+        "Content address of the question with its defaults filled in, the rules and the catalogue. The same answer has "
+        "the same address on any machine.",
         pattern="^sha256:[0-9a-f]{64}$",
     )
     more = count("Sound options beyond `limit`.")
@@ -192,7 +200,9 @@ class _Brief(_Every):
     demands = count("How many demands the joint makes.")
     options = each(BriefOptionShape, "Connectors that may be used, the best first.")
     refusals = count("How many connectors may not be used; `explain: full` says why.")
-    remedies = each(BRIEF_REMEDY, "What would make the joint possible, the smallest change first; tried, and found to do.")
+    remedies = each(
+        BRIEF_REMEDY, "What would make the joint possible, the smallest change first; tried, and found to do."
+    )
     cautions = each(BriefFindingShape, "What to mind, and what could not be judged.")
 
 
@@ -259,7 +269,13 @@ WHOLE = OneOf(
 BRIEF = OneOf(
     "BriefAnswer",
     (BriefOptionsAnswerShape, BriefNoConnectorAnswerShape, BriefBarredAnswerShape, BriefReferAnswerShape),
-    "An answer without proofs, refusals and work steps: what `explain=brief` gives. `outcome` tells its four forms apart.",
+    "An answer without proofs, refusals and work steps: what `explain=brief` gives. `outcome` tells its four forms "
+    "apart.",
     tag="outcome",
 )
-ANSWER = OneOf("Answer", (WHOLE, BRIEF), "An answer, whole or brief as it was asked for; `demands` is a list, or a count.")
+ANSWER = OneOf(
+    "Answer",
+    (WHOLE, BRIEF),
+    "An answer, whole or brief as it was asked for: only a whole one has `rules`. `outcome` tells each one's "
+    "four forms apart.",
+)

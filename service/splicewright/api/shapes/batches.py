@@ -33,7 +33,7 @@ class SummaryLineShape(Schema):
 
 
 class ProblemLineShape(Schema):
-    """The last line of a batch that could not be finished: the lines before it hold, what came after is not answered."""
+    """The last line of a batch that could not be finished: the lines before it hold, those after are not answered."""
 
     problem = part(ProblemShape, "Why not.")
 

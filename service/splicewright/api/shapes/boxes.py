@@ -11,6 +11,7 @@ from splicewright.api.shapes.quantities import LengthsShape, VolumesShape
 from splicewright.api.shapes.sources import SOURCE
 from splicewright.question import vocabulary as v
 
+
 class SectionShape(Schema):
     """The box, or a section that adds to its volume."""
 
@@ -26,7 +27,9 @@ class AllowanceShape(Schema):
     what = text("What it is.", key="for")
     count = number("How many allowances.")
     size = text("The conductor size that one is reckoned by.")
-    row = raw({"type": ["string", "null"]}, "The row of the table that was taken for this size; null where it has none.")
+    row = raw(
+        {"type": ["string", "null"]}, "The row of the table that was taken for this size; null where it has none."
+    )
     each_one = or_null(VolumesShape, "One allowance; null where the size has no volume.", key="each")
     total = or_null(VolumesShape, "All of them; null where the size has no volume.")
     source = choice(SOURCE, "Where the allowance comes from.")

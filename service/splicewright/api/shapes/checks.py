@@ -189,5 +189,6 @@ CHECKED = OneOf(
             tag="verdict",
         ),
     ),
-    "What a check found, whole or brief as it was asked for; `confirmed` is a list, or a count.",
+    "What a check found, whole or brief as it was asked for: only a whole one has `rules`. `verdict` tells each one's "
+    "three forms apart.",
 )

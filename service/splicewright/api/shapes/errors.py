@@ -11,8 +11,8 @@ class ErrorShape(Schema):
     """One thing wrong."""
 
     pointer = text(
-        "JSON Pointer (RFC 6901) into the body that was sent, such as `/place/exposure`. Empty where the whole is meant, "
-        "or a part of the address; then the sentence names it."
+        "JSON Pointer (RFC 6901) into the body that was sent, such as `/place/exposure`. Empty where the whole is "
+        "meant, or a part of the address; then the sentence names it."
     )
     says = text("What is wrong, and what to write, with the nearest right word where there is one.")
 

@@ -10,6 +10,9 @@ from marshmallow import Schema, fields
 
 from splicewright.strict import Word, Words
 
+#: A map of anything. Were `additionalProperties` left out, generated clients would take it for a map without keys.
+ANY_MAP = {"type": "object", "additionalProperties": {}}
+
 
 @dataclass(frozen=True)
 class OneOf:
@@ -59,14 +62,14 @@ def _kept(about: str, *, optional: bool) -> dict[str, Any]:
 
 
 def tag(word: str, about: str) -> Tag:
-    """A word that is always the same."""
+    """Describe a word that is always the same."""
     return Tag(word, **_kept(about, optional=False))
 
 
 def text(about: str, *, optional: bool = False, key: str | None = None, **more: Any) -> fields.String:
     """Text, under another `key` where Python has its word; `more` are further words of JSON Schema."""
     found = fields.String(data_key=key, **_kept(about, optional=optional))
-    found.metadata |= more
+    found.metadata = {**found.metadata, **more}
     return found
 
 
@@ -81,39 +84,39 @@ def words(of: Collection[str], about: str, *, optional: bool = False) -> Words:
 
 
 def count(about: str, *, optional: bool = False, least: int = 0) -> fields.Integer:
-    """A whole number."""
+    """Describe a whole number."""
     found = fields.Integer(**_kept(about, optional=optional))
-    found.metadata |= {"minimum": least}
+    found.metadata = {**found.metadata, "minimum": least}
     return found
 
 
 def number(about: str, *, optional: bool = False, key: str | None = None) -> fields.Float:
-    """A number, under another `key` where Python has its word."""
+    """Describe a number, under another `key` where Python has its word."""
     return fields.Float(data_key=key, **_kept(about, optional=optional))
 
 
 def flag(about: str, *, optional: bool = False) -> fields.Boolean:
-    """True or false."""
+    """Describe true or false."""
     return fields.Boolean(**_kept(about, optional=optional))
 
 
 def part(shape: type[Schema], about: str, *, optional: bool = False) -> fields.Nested:
-    """A map."""
+    """Describe a map."""
     return fields.Nested(shape, **_kept(about, optional=optional))
 
 
 def or_null(shape: type[Schema], about: str, *, key: str | None = None) -> OrNull:
-    """A map, or null, under another `key` where that is a word of ours."""
+    """Describe a map, or null, under another `key` where that is a word of ours."""
     return OrNull(shape, data_key=key, **_kept(about, optional=False))
 
 
 def choice(of: OneOf, about: str, *, optional: bool = False) -> Choice:
-    """A part that has one of several shapes."""
+    """Describe a part that has one of several shapes."""
     return Choice(of, **_kept(about, optional=optional))
 
 
 def raw(schema: Mapping[str, Any], about: str, *, optional: bool = False) -> Raw:
-    """A part with a JSON Schema of its own."""
+    """Describe a part with a JSON Schema of its own."""
     return Raw(schema, **_kept(about, optional=optional))
 
 
@@ -125,18 +128,18 @@ def each(
     key: str | None = None,
     **more: Any,
 ) -> fields.List[Any]:
-    """A list, under another `key` where Python has its word; `more` are further words of JSON Schema."""
+    """Describe a list, under another `key` where Python has its word; `more` are further words of JSON Schema."""
     if isinstance(inner, OneOf):
         inner = Choice(inner)
     elif not isinstance(inner, fields.Field):
         inner = fields.Nested(inner)
     found = fields.List(inner, data_key=key, **_kept(about, optional=optional))
-    found.metadata |= more
+    found.metadata = {**found.metadata, **more}
     return found
 
 
 def by_name(inner: type[Schema] | OneOf | fields.Field[Any], about: str, *, optional: bool = False) -> fields.Dict:
-    """A map from names to parts of one shape."""
+    """Describe a map from names to parts of one shape."""
     if isinstance(inner, OneOf):
         inner = Choice(inner)
     elif not isinstance(inner, fields.Field):

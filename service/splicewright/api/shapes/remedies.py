@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from marshmallow import Schema, fields
 
-from splicewright.api.shapes.fields import OneOf, choice, count, each, flag, part, raw, tag, text, word, words
+from splicewright.api.shapes.fields import ANY_MAP, OneOf, choice, count, each, flag, part, raw, tag, text, word, words
 from splicewright.api.shapes.quantities import QuantityShape
 from splicewright.api.shapes.sources import SOURCE
 from splicewright.question import vocabulary as v
@@ -12,7 +12,7 @@ from splicewright.question.schema import QuestionSchema
 from splicewright.tables.insulation import insulation_types
 
 TEST = {"type": "object", "additionalProperties": {"type": "array", "items": {}}}
-_CHANGE = {"type": "object", "additionalProperties": {"type": "object"}}
+_CHANGE = {"type": "object", "additionalProperties": ANY_MAP}
 
 
 class _LeadsTo(Schema):
@@ -23,7 +23,9 @@ class BriefAlterRemedyShape(_LeadsTo):
     """Change a part of the question: another box, another insulation, another place."""
 
     kind = tag("alter", "Change the question.")
-    change = raw(_CHANGE, "What to change, by the parts of a question; under `conductor` what to change in `conductors`.")
+    change = raw(
+        _CHANGE, "What to change, by the parts of a question; under `conductor` what to change in `conductors`."
+    )
     conductors = each(fields.String(), "The conductors to change, such as `2 x 12 AWG solid copper`.", optional=True)
     connector = text("The best connector that it leads to.")
     method = word(v.METHODS, "How that one joins.")
@@ -54,7 +56,9 @@ class JumperShape(Schema):
     cable = word(v.CABLE, "The cable that it comes from.")
     role = word(v.ROLE, "What it serves as.")
     circuit = text("The label of its circuit.")
-    between = each(fields.Integer(), "The two joints it ties, by their places in `joints`, from 0.", minItems=2, maxItems=2)
+    between = each(
+        fields.Integer(), "The two joints it ties, by their places in `joints`, from 0.", minItems=2, maxItems=2
+    )
     length = part(QuantityShape, "How long to cut it.")
     sized_by = word(v.SIZED_BY, "What its size follows from.")
 
@@ -129,7 +133,9 @@ class ConnectorRemedyShape(BriefConnectorRemedyShape):
 
 
 _ABOUT = "Something that would make a refused joint possible. `kind` tells its forms apart."
-REMEDY = OneOf("Remedy", (AlterRemedyShape, SplitRemedyShape, PigtailRemedyShape, ConnectorRemedyShape), _ABOUT, tag="kind")
+REMEDY = OneOf(
+    "Remedy", (AlterRemedyShape, SplitRemedyShape, PigtailRemedyShape, ConnectorRemedyShape), _ABOUT, tag="kind"
+)
 BRIEF_REMEDY = OneOf(
     "BriefRemedy",
     (BriefAlterRemedyShape, BriefSplitRemedyShape, BriefPigtailRemedyShape, BriefConnectorRemedyShape),

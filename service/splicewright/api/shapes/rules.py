@@ -5,10 +5,11 @@ from __future__ import annotations
 from marshmallow import Schema, fields
 
 from splicewright.api.shapes.answers import RulesetsShape
-from splicewright.api.shapes.fields import by_name, choice, each, part, raw, text, word
+from splicewright.api.shapes.fields import ANY_MAP, by_name, choice, each, part, raw, text, word
 from splicewright.api.shapes.sources import SOURCE
 from splicewright.question.vocabulary import EFFECT
 
+_ALWAYS = {"type": "string", "const": "always", "enum": ["always"]}
 
 
 class RuleLineShape(Schema):
@@ -49,7 +50,7 @@ class RuleShape(RuleLineShape):
     ruleset = text("Its ruleset.")
     holds_for = part(HoldsForShape, "The code and the editions that it holds for.")
     when = raw(
-        {"oneOf": [{"type": "string", "const": "always"}, {"type": "array", "items": {"type": "object"}}]},
+        {"oneOf": [_ALWAYS, {"type": "array", "items": ANY_MAP}]},
         "What must hold, all of it; a list of values is any of them. Or `always`.",
     )
     effect = raw({}, "What it does, as its file writes it.")

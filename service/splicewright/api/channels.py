@@ -1,0 +1,144 @@
+"""The connections and threads of the embedded server: a client that stalls holds up nobody else.
+
+The server's library is right in most of this. What is changed here: a thread never waits between two requests of a
+client that does not take its answers; its own errors are problem documents; threads are woken one at a time.
+"""
+
+from __future__ import annotations
+
+import time
+from http import HTTPStatus
+from typing import Any, cast
+
+import orjson
+from waitress.channel import HTTPChannel
+from waitress.task import ErrorTask, ThreadedTaskDispatcher
+
+#: Bytes of answers not yet taken by a client beyond which no further request of it is looked at.
+MOST_UNTAKEN = 16_777_216
+#: Seconds for which one request may keep the others waiting before a further thread is woken.
+_TURN_S = 0.01
+
+
+class ProblemTask(ErrorTask):
+    """Answers what is no HTTP request, or one too large, with a problem document."""
+
+    def execute(self) -> None:
+        """Write the answer and close the connection."""
+        request: Any = self.request
+        error = request.error
+        says = str(error.body)
+        told = {
+            "type": "about:blank",
+            "title": HTTPStatus(error.code).phrase,
+            "status": error.code,
+            "detail": says,
+            "errors": [{"pointer": "", "says": says}],
+        }
+        body = orjson.dumps(told)
+        self.status = f"{error.code} {HTTPStatus(error.code).phrase}"
+        self.response_headers = [("Content-Type", "application/problem+json")]
+        self.set_close_on_finish()
+        self.content_length = len(body)
+        self.write(body)
+
+
+class Channel(HTTPChannel):
+    """One connection."""
+
+    error_task_class = ProblemTask
+    _parked = False  # a request waits until the client has taken earlier answers
+    _writing = False  # the thread that answers is writing
+
+    def service(self) -> None:
+        """Answer the next request, unless the client has too much to take first. Called in a thread."""
+        with self.outbuf_lock:
+            if self.connected and self.total_outbufs_len > MOST_UNTAKEN:
+                self._parked = True
+                return
+        threads = cast("Turns", self.server.task_dispatcher)
+        threads.begins(self)
+        try:
+            super().service()
+        finally:
+            threads.ends(self)
+
+    def handle_write(self) -> None:
+        """Send what there is, and take up a request that waited for it. Called in the loop."""
+        super().handle_write()
+        if self._parked:
+            with self.outbuf_lock:
+                resumed = self.connected and self.total_outbufs_len <= MOST_UNTAKEN
+                self._parked = self._parked and not resumed
+            if resumed:
+                cast("Any", self.server).add_task(self)
+
+    def write_soon(self, data: Any) -> int:
+        """Take a part of an answer."""
+        self._writing = True
+        try:
+            return int(super().write_soon(data))
+        finally:
+            self._writing = False
+
+    def _flush_outbufs_below_high_watermark(self) -> None:
+        # The library waits here also between two requests of a client; `service` sees to that without waiting.
+        if self._writing:
+            super()._flush_outbufs_below_high_watermark()  # type: ignore[misc]
+
+    def stalled(self, now: float, patience: float) -> bool:
+        """Tell whether the client has long not taken what there is for it. The library closes only idle connections."""
+        return self.total_outbufs_len > 0 and self.last_activity < now - patience
+
+
+class Turns(ThreadedTaskDispatcher):
+    """Threads of which one answers while the others rest.
+
+    Python runs one thread at a time, so to wake more than one costs more than it gives. A further one is woken only
+    where those that answer have been at it for a moment: a long call, or a client that takes its answer slowly, does
+    not hold up short calls.
+    """
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._began: dict[Any, float] = {}  # what is being answered, and since when
+        self._woken = False  # a thread was woken that has not begun yet
+        self._waiting_since = 0.0
+
+    def add_task(self, task: Any) -> None:
+        """Queue a task."""
+        with self.lock:
+            if not self.queue:
+                self._waiting_since = time.monotonic()
+            self.queue.append(task)
+            if not self._woken and not self._one_is_quick():
+                self._woken = True
+                self.queue_cv.notify()
+
+    def begins(self, task: Any) -> None:
+        """Take note that a task is being answered. Called in the thread that does it."""
+        now = time.monotonic()
+        with self.lock:
+            self._began[task] = self._waiting_since = now
+            self._woken = False
+
+    def ends(self, task: Any) -> None:
+        """Take note that a task has been answered."""
+        with self.lock:
+            self._began.pop(task, None)
+
+    def relieve(self) -> bool:
+        """Wake a further thread where what is queued has waited too long; tell whether anything waits."""
+        if not self.queue:
+            return False
+        with self.lock:
+            now = time.monotonic()
+            if self.queue and now - self._waiting_since >= _TURN_S:
+                self._waiting_since = now
+                self._woken = True
+                self.queue_cv.notify()
+            return bool(self.queue)
+
+    def _one_is_quick(self) -> bool:
+        late = time.monotonic() - _TURN_S
+        return any(began > late for began in self._began.values())

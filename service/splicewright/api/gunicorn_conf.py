@@ -1,0 +1,67 @@
+"""Configuration of gunicorn: `gunicorn -c python:splicewright.api.gunicorn_conf`.
+
+Settings come from the environment (`SPLICEWRIGHT_…`) and from the file that SPLICEWRIGHT_SETTINGS names. SIGHUP proves
+and reads rules, catalogues and keys anew, and the processes take them into use while they answer; settings stay as they
+were. Whatever application the command line names, it is the one below: that with the keys and the proven rules.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from flask import Flask
+
+from splicewright.api.production import Master, settings_of
+
+_master = Master()
+_settings = settings_of(_master)
+
+wsgi_app = "splicewright.api.gunicorn_conf:application()"
+worker_class = "gthread"
+preload_app = False  # the rule engine is not to be shared between processes: each compiles the rules for itself
+max_requests = 0  # processes do not grow, so none is replaced
+timeout = 120  # without a sign of life; a long request does not keep a process from giving one
+accesslog = None  # the application logs requests, with their ids
+control_socket_disable = True
+bind = _settings["bind"]
+workers = _settings["workers"]
+threads = _settings["threads"]
+graceful_timeout = _settings["graceful_timeout"]
+keepalive = _settings["keepalive"]
+worker_tmp_dir = _settings["worker_tmp_dir"]
+logconfig_dict = {
+    "version": 1,
+    "disable_existing_loggers": False,
+    "root": {},
+    "handlers": {},
+    "formatters": {},
+    "loggers": {
+        "gunicorn.error": {"level": "INFO", "handlers": [], "propagate": True},
+        "gunicorn.access": {"level": "ERROR", "handlers": [], "propagate": False},
+    },
+}
+
+
+def application() -> Flask:
+    """Make the application of one process."""
+    return _master.application()
+
+
+def on_starting(server: Any) -> None:
+    """Prove the rules before any process is started, and put our way of reloading in the place of gunicorn's.
+
+    Its own ends every process before the new ones can answer, and waits for the slowest client of the old ones.
+    """
+    _master.start(server.cfg.address)
+    server.app.app_uri = wsgi_app
+    server.handle_hup = _master.soon
+
+
+def child_exit(_server: Any, worker: Any) -> None:
+    """Take note of a process that has ended."""
+    _master.forget(worker.pid)
+
+
+def on_exit(_server: Any) -> None:
+    """Clear up."""
+    _master.stop()

@@ -1,0 +1,215 @@
+"""Keys: who may call. A key is a secret text; the file of keys holds its SHA-256 digest only.
+
+keys:
+- name: estimating-suite
+sha256: 9f86d081884c7d659a2feaa0c55ad015a3bf4f1b2b0b822cd15d6c15b0f00a08
+scopes: [ask]
+expires: 2027-06-30        # left out: never; the key holds through this day, UTC
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+import hashlib
+import hmac
+import re
+import secrets
+from collections import Counter
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from flask import Flask, Request, current_app, request
+from marshmallow import ValidationError
+from marshmallow.fields import Nested
+from werkzeug.exceptions import Forbidden, Unauthorized
+
+from splicewright.reading import Document, NotText, Problem, Refused, join, read_yaml
+from splicewright.strict import Items, Strict, Text, Words, load
+
+ASK, ADMIN = "ask", "admin"
+SCOPES = (ASK, ADMIN)
+#: Paths that need no key: whether the service is well, and how it is called. All others ask for the scope `ask`.
+OPEN = frozenset({"/health/live", "/health/ready", "/openapi.json", "/docs", "/docs/<name>"})
+#: Paths that ask for the scope `admin`.
+FOR_ADMIN = frozenset({"/v1/reload", "/metrics"})
+_LONGEST = 200  # characters of a key
+_NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]{0,63}\Z")
+_DIGEST = re.compile(r"[0-9a-f]{64}\Z")
+_HELD = "splicewright.key"
+
+
+class KeysFault(ValueError):
+    """A file of keys that cannot be used. Carries every fault, each with file and line."""
+
+    def __init__(self, faults: list[str]) -> None:
+        self.faults = tuple(faults)
+        super().__init__("\n".join(faults))
+
+
+class _Name(Text):
+    def _deserialize(self, value: Any, *args: Any, **kwargs: Any) -> str:
+        text = super()._deserialize(value, *args, **kwargs)
+        if not _NAME.match(text):
+            raise ValidationError("may hold letters, digits, dots, dashes and underscores only")
+        return text
+
+
+class _Digest(Text):
+    def _deserialize(self, value: Any, *args: Any, **kwargs: Any) -> str:
+        text = super()._deserialize(value, *args, **kwargs)
+        if not _DIGEST.match(text):
+            raise ValidationError(
+                "is no SHA-256 digest: 64 of the characters 0-9 and a-f; `splicewright key` makes one"
+            )
+        return text
+
+
+class _Day(Text):
+    def _deserialize(self, value: Any, *args: Any, **kwargs: Any) -> Any:
+        text = super()._deserialize(value, *args, **kwargs)
+        try:
+            return dt.date.fromisoformat(text)
+        except ValueError:
+            raise ValidationError(f"{text!r} is not a day such as 2027-06-30") from None
+
+
+class KeySchema(Strict):
+    """One key."""
+
+    name = _Name(64, required=True)
+    sha256 = _Digest(64, required=True)
+    scopes = Words(SCOPES, least=1, required=True)
+    expires = _Day(10)
+
+
+class KeysSchema(Strict):
+    """A file of keys."""
+
+    keys = Items(Nested(KeySchema), 1, 10_000, required=True)
+
+
+class NoKey(Unauthorized):
+    """A call without a key that holds."""
+
+    def __init__(self, *, sent: bool) -> None:
+        self._error = ', error="invalid_token"' if sent else ""
+        super().__init__("this key is not known or has expired" if sent else "send a key: `Authorization: Bearer …`")
+
+    def get_headers(self, *args: Any, **kwargs: Any) -> list[tuple[str, str]]:
+        """Say how to send a key; the library's own way leaves out quotes that the standard asks for."""
+        return [
+            *super().get_headers(*args, **kwargs),
+            ("WWW-Authenticate", f'Bearer realm="splicewright"{self._error}'),
+        ]
+
+
+@dataclass(frozen=True, slots=True)
+class Key:
+    """Who may call, and what."""
+
+    name: str
+    digest: bytes
+    scopes: frozenset[str]
+    expires: dt.date | None = None
+
+    def holds(self, today: dt.date) -> bool:
+        """Tell whether the key has not expired."""
+        return self.expires is None or today <= self.expires
+
+
+class Keys:
+    """The keys of a file. Safe to share between threads."""
+
+    def __init__(self, path: Path) -> None:
+        """Read the file. Raises `KeysFault`."""
+        self._path = path
+        self._keys = read_keys(path)
+
+    def reload(self) -> None:
+        """Read the file anew; where that fails the keys in use stay. Raises `KeysFault`."""
+        self._keys = read_keys(self._path)
+
+    def find(self, token: str) -> Key | None:
+        """Find the key that a token is, expired ones left out. Takes as long for any token."""
+        digest = _digest(token)
+        found: Key | None = None
+        for key in self._keys:
+            if hmac.compare_digest(key.digest, digest):
+                found = key
+        return found if found is not None and found.holds(dt.datetime.now(dt.UTC).date()) else None
+
+
+def read_keys(path: Path) -> tuple[Key, ...]:
+    """Read a file of keys. Raises `KeysFault` with every fault."""
+    try:
+        document = read_yaml(path.read_bytes())
+    except OSError as error:
+        raise KeysFault([f"{path}: {error.strerror}"]) from None
+    except NotText as error:
+        raise KeysFault([f"{path}:{error.line or 1}: {error.problems[0].says}"]) from None
+    try:
+        return tuple(_keys(document))
+    except Refused as error:
+        raise KeysFault(
+            [f"{path}:{document.line(one.pointer)}: {one.pointer or 'the file'}: {one.says}" for one in error.problems]
+        ) from None
+
+
+def _keys(document: Document) -> list[Key]:
+    given = load(KeysSchema(), document.value)["keys"]
+    twice = []
+    for part in ("name", "sha256"):
+        counts = Counter(one[part] for one in given)
+        twice += [
+            Problem(join("/keys", at, part), "stands in another key too")
+            for at, one in enumerate(given)
+            if counts[one[part]] > 1
+        ]
+    if twice:
+        raise Refused(twice)
+    return [Key(one["name"], one["sha256"].encode(), frozenset(one["scopes"]), one.get("expires")) for one in given]
+
+
+def _digest(token: str) -> bytes:
+    return hashlib.sha256(token.encode("utf-8", "surrogateescape")).hexdigest().encode()
+
+
+def new_key() -> tuple[str, str]:
+    """Make a key: the text to give to the caller, and its digest for the file."""
+    token = "splicewright_" + secrets.token_urlsafe(32)
+    return token, _digest(token).decode()
+
+
+def caller(asked: Request) -> Key | None:
+    """Give the key of the request, where keys are asked for and it has one that holds."""
+    keys: Keys | None = current_app.extensions.get("keys")
+    if keys is None:
+        return None
+    if _HELD not in asked.environ:
+        kind, _, token = asked.headers.get("Authorization", "").partition(" ")
+        token = token.strip()
+        right = kind.lower() == "bearer" and 0 < len(token) <= _LONGEST
+        asked.environ[_HELD] = keys.find(token) if right else None
+    found: Key | None = asked.environ[_HELD]
+    return found
+
+
+def register(app: Flask, keys: Keys | None, *, open_metrics: bool) -> None:
+    """Ask for a key at every path that is not open. Without `keys` nobody is asked."""
+    app.extensions["keys"] = keys
+    if keys is None:
+        return
+    opened = OPEN | ({"/metrics"} if open_metrics else set())
+
+    @app.before_request
+    def _ask_for_a_key() -> None:
+        path = request.url_rule.rule if request.url_rule is not None else ""
+        if path in opened or request.method == "OPTIONS":  # a browser asks first whether it may send a key
+            return
+        needed = ADMIN if path in FOR_ADMIN else ASK
+        key = caller(request)
+        if key is None:
+            raise NoKey(sent="Authorization" in request.headers)
+        if needed not in key.scopes:
+            raise Forbidden(f"the key {key.name} may not do this; it takes one with the scope `{needed}`")

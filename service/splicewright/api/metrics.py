@@ -1,0 +1,130 @@
+"""Figures for Prometheus: requests, times, answers, cache, rules in use. With several processes they are added up."""
+
+from __future__ import annotations
+
+import os
+import re
+import threading
+from collections.abc import Iterator
+
+from prometheus_client import (
+    CollectorRegistry,
+    Counter,
+    Gauge,
+    Histogram,
+    ProcessCollector,
+    generate_latest,
+)
+from prometheus_client.core import GaugeMetricFamily
+from prometheus_client.multiprocess import MultiProcessCollector
+from prometheus_client.registry import Collector
+
+from splicewright.choice import Chooser
+
+#: Where processes that share their figures write them; to be set before the library is imported.
+FOLDER_VARIABLE = "PROMETHEUS_MULTIPROC_DIR"
+CONTENT_TYPE = "text/plain; version=0.0.4; charset=utf-8"
+_BUCKETS = (0.001, 0.0025, 0.005, 0.01, 0.025, 0.05, 0.1, 0.25, 0.5, 1.0, 2.5, 5.0, 10.0, 30.0)
+#: Each answer that is written out, one alone or one of many.
+_OUTCOME = re.compile(rb'"answer":"sha256:[0-9a-f]{64}","outcome":"([a-z-]+)"')
+
+
+class Metrics:
+    """The figures of one application. Safe to share between threads."""
+
+    def __init__(self, chooser: Chooser) -> None:
+        """Count from nothing."""
+        self._chooser = chooser
+        self._registry = CollectorRegistry()
+        self._requests = Counter(
+            "splicewright_requests", "Requests.", ("method", "path", "status"), registry=self._registry
+        )
+        self._seconds = Histogram(
+            "splicewright_request_seconds",
+            "Seconds from a request's first view to the end of its answer.",
+            ("path",),
+            buckets=_BUCKETS,
+            registry=self._registry,
+        )
+        self._answers = Counter("splicewright_answers", "Answers, by outcome.", ("outcome",), registry=self._registry)
+        self._lookups = Counter(
+            "splicewright_cache_lookups",
+            "Questions looked up among the answers kept.",
+            ("result",),
+            registry=self._registry,
+        )
+        self.in_flight = Gauge(
+            "splicewright_requests_in_flight",
+            "Requests under way.",
+            registry=self._registry,
+            multiprocess_mode="livesum",
+        )
+        self._hits, self._misses = self._lookups.labels("hit"), self._lookups.labels("miss")
+        self._by_request: dict[tuple[str, str, int], tuple[Counter, Histogram]] = {}
+        self._by_outcome: dict[bytes, Counter] = {}
+        self._lock = threading.Lock()
+        self._seen = (chooser.cache, 0, 0)
+
+    def request(self, method: str, path: str, status: int, seconds: float) -> None:
+        """Count a request that has ended."""
+        found = self._by_request.get((method, path, status))
+        if found is None:
+            found = (self._requests.labels(method, path, status), self._seconds.labels(path))
+            self._by_request[method, path, status] = found
+        found[0].inc()
+        found[1].observe(seconds)
+        self._cache()
+
+    def answers(self, text: bytes) -> None:
+        """Count the answers in a part of what is sent."""
+        for outcome in _OUTCOME.findall(text):
+            found = self._by_outcome.get(outcome)
+            if found is None:
+                found = self._by_outcome[outcome] = self._answers.labels(outcome.decode())
+            found.inc()
+
+    def _cache(self) -> None:
+        cache = self._chooser.cache
+        hits, misses = cache.hits_by_bytes + cache.hits_by_question, cache.misses
+        with self._lock:
+            before, old_hits, old_misses = self._seen
+            if before is not cache:
+                old_hits = old_misses = 0
+            more_hits, more_misses = hits - old_hits, misses - old_misses
+            if more_hits < 0 or more_misses < 0:
+                return  # another thread has counted further already
+            self._seen = (cache, hits, misses)
+        if more_hits:
+            self._hits.inc(more_hits)
+        if more_misses:
+            self._misses.inc(more_misses)
+
+    def written(self) -> bytes:
+        """Write the figures in the text format, those of all processes where there are several."""
+        registry = self._registry
+        if FOLDER_VARIABLE in os.environ:
+            registry = CollectorRegistry()
+            MultiProcessCollector(registry)  # type: ignore[no-untyped-call]
+        own = CollectorRegistry()
+        own.register(_InUse(self._chooser))
+        if registry is self._registry:
+            ProcessCollector(registry=own)
+        return generate_latest(registry) + generate_latest(own)
+
+
+class _InUse(Collector):
+    """Which rules and catalogues this process answers from."""
+
+    def __init__(self, chooser: Chooser) -> None:
+        self._chooser = chooser
+
+    def collect(self) -> Iterator[GaugeMetricFamily]:
+        """Give one figure, always 1, for each."""
+        rules = GaugeMetricFamily("splicewright_rules_info", "Rules in use.", labels=("code", "digest"))
+        catalogues = GaugeMetricFamily("splicewright_catalogue_info", "Catalogues in use.", labels=("name", "digest"))
+        for code, digest in self._chooser.holding.rules_read().items():
+            rules.add_metric((code, digest), 1)
+        for name, digest in self._chooser.holding.catalogues_read().items():
+            catalogues.add_metric((name, digest), 1)
+        yield rules
+        yield catalogues

@@ -1,0 +1,106 @@
+"""POST /v1/batches: lines and lists, in order, streamed, and never spoiled by one that is bad."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import orjson
+import pytest
+from flask.testing import FlaskClient
+
+from splicewright.api.app import create_app
+from splicewright.api.settings import Settings
+from tests.api.asking import BARRED, GOOD, NDJSON, Body, in_chunks, new_client, post, problems
+
+
+@pytest.fixture
+def client() -> FlaskClient:
+    return new_client()
+
+
+def lines(body: bytes) -> list[Any]:
+    assert body.endswith(b"\n")
+    return [orjson.loads(line) for line in body.splitlines()]
+
+
+def test_lines_are_answered_in_order_with_a_summary_last(client: FlaskClient) -> None:
+    body = b"\n".join(orjson.dumps({**GOOD, "id": str(number)}) for number in range(700))
+    response = post(client, "/v1/batches", body, NDJSON)
+    assert response.content_type == NDJSON
+    *answers, last = lines(response.data)
+    assert [one["id"] for one in answers] == [str(number) for number in range(700)]
+    assert last == {"summary": {"lines": 700, "answers": 700, "errors": 0}}
+
+
+def test_bad_lines_get_error_lines_and_the_rest_go_on(client: FlaskClient) -> None:
+    bad = [b"{", b"3", b'{"id":"no joint"}', b'{"id":1,"id":2}', b"[" * 100_000, b'"\xff"', b'{"id":"\\ud800"}']
+    body = b"\n".join([orjson.dumps(GOOD), *bad, orjson.dumps(BARRED)])
+    first, *errors, barred, last = lines(post(client, "/v1/batches", body, NDJSON).data)
+    assert (first["outcome"], barred["outcome"]) == ("options", "barred")
+    assert [one["line"] for one in errors] == [2, 3, 4, 5, 6, 7, 8]
+    assert errors[2]["id"] == "no joint"
+    assert errors[2]["errors"] == [{"pointer": "/joint", "says": errors[2]["errors"][0]["says"]}]
+    assert last == {"summary": {"lines": 9, "answers": 2, "errors": 7}}
+
+
+def test_answers_are_brief_unless_asked_for_whole(client: FlaskClient) -> None:
+    body = orjson.dumps(GOOD)
+    assert "rules" not in lines(post(client, "/v1/batches", body, NDJSON).data)[0]
+    assert lines(post(client, "/v1/batches?explain=full", body, NDJSON).data)[0]["rules"]
+
+
+def test_line_is_the_answer_that_the_question_gets_alone(client: FlaskClient) -> None:
+    alone = post(client, "/v1/choices?explain=brief", BARRED).data
+    assert post(client, "/v1/batches", orjson.dumps(BARRED), NDJSON).data.splitlines()[0] == alone
+
+
+def test_no_line_gives_a_summary_of_none(client: FlaskClient) -> None:
+    summary = [{"summary": {"lines": 0, "answers": 0, "errors": 0}}]
+    assert lines(post(client, "/v1/batches", b"", NDJSON).data) == summary
+
+
+def test_list_gives_a_list_with_errors_in_their_places(client: FlaskClient) -> None:
+    response = post(client, "/v1/batches", [GOOD, 3, {"id": "y"}, BARRED])
+    assert response.content_type == "application/json"
+    good, number, empty, barred = response.get_json()
+    assert (good["outcome"], barred["outcome"]) == ("options", "barred")
+    assert (number["line"], number["id"]) == (2, None)
+    assert (empty["line"], empty["id"], empty["errors"][0]["pointer"]) == (3, "y", "/joint")
+
+
+def test_empty_list_gives_an_empty_list(client: FlaskClient) -> None:
+    assert post(client, "/v1/batches", []).get_json() == []
+
+
+def test_what_is_no_list_is_refused(client: FlaskClient) -> None:
+    assert problems(post(client, "/v1/batches", GOOD), 422) == {"": "a batch is a list of questions"}
+
+
+def test_batch_of_another_type_is_refused_by_name(client: FlaskClient) -> None:
+    told = problems(post(client, "/v1/batches", b"x", "text/csv"), 415)
+    assert NDJSON in told[""]
+
+
+def test_batch_that_is_said_to_be_too_long_is_refused_at_once() -> None:
+    client = new_client(max_batch=100)
+    assert "100 bytes" in problems(post(client, "/v1/batches", b"x" * 101, NDJSON), 413)[""]
+
+
+def test_chunked_batch_that_grows_too_long_ends_in_a_problem_line() -> None:
+    body = Body((orjson.dumps(GOOD) + b"\n") * 2_000)
+    app = create_app(settings=Settings(max_batch=50_000))
+    with in_chunks(app, "/v1/batches", body, NDJSON) as (status, parts):
+        *answers, last = lines(b"".join(parts))
+    assert status == ["200 OK"]
+    assert last["problem"]["status"] == 413
+    assert answers
+    assert all(one["outcome"] == "options" for one in answers)
+    assert body.taken < 120_000
+
+
+def test_answers_come_while_questions_are_still_sent() -> None:
+    body = Body((orjson.dumps(GOOD) + b"\n") * 5_000)
+    with in_chunks(create_app(), "/v1/batches", body, NDJSON) as (_, parts):
+        first = next(parts)
+        assert body.taken < 100_000
+        assert first.count(b"\n") + sum(part.count(b"\n") for part in parts) == 5_001

@@ -1,0 +1,89 @@
+"""POST /v1/jobs: takeoff and stock plan over the application, shaped as the document says."""
+
+from __future__ import annotations
+
+import copy
+from typing import Any
+
+import pytest
+from flask.testing import FlaskClient
+
+from tests.api.asking import boathouse, new_client, post, problems
+from tests.contract.schemas import faults
+
+
+@pytest.fixture
+def client() -> FlaskClient:
+    return new_client()
+
+
+def plan(client: FlaskClient, job: Any) -> Any:
+    response = post(client, "/v1/jobs", job)
+    assert response.status_code == 200, response.text
+    told = response.get_json()
+    assert faults("JobAnswer", told) == []
+    return told
+
+
+def test_problems_come_first_and_name_their_joints(client: FlaskClient) -> None:
+    told = plan(client, boathouse("job"))
+    assert list(told)[:3] == ["id", "answer", "problems"]
+    assert {one["outcome"] for one in told["problems"]} >= {"barred", "refer"}
+
+
+def test_takeoff_counts_every_joint_that_is_made(client: FlaskClient) -> None:
+    told = plan(client, boathouse("job"))
+    used = sum(use["count"] for joint in told["joints"] for use in joint.get("connectors", ()))
+    assert sum(line["count"] for line in told["takeoff"]) == used == told["counts"]["made"]
+
+
+def test_stock_plan_is_proven_and_names_its_alternatives(client: FlaskClient) -> None:
+    told = plan(client, boathouse("job"))["stock_plan"]
+    assert told["proven_optimal"] is True
+    assert set(told["alternatives"]) == {"fewer", "more"}
+
+
+def test_job_without_a_stock_has_no_plan(client: FlaskClient) -> None:
+    job = {key: value for key, value in boathouse("job").items() if key != "stock"}
+    assert "stock_plan" not in plan(client, job)
+
+
+def test_bad_joints_and_boxes_are_problems_and_spoil_no_other(client: FlaskClient) -> None:
+    job = boathouse("job")
+    whole = plan(client, job)
+    spoiled = copy.deepcopy(job)
+    spoiled["joints"] += [3, {"id": "wrong", "joint": {"conductors": [{"size": "12 awgs"}]}}]
+    spoiled["boxes"].append({"id": "wrong box", "wires": 3})
+    told = plan(client, spoiled)
+    count = len(job["joints"])
+    in_error = {one["pointer"]: one for one in told["problems"] if one["outcome"] == "error"}
+    assert set(in_error) == {f"/joints/{count}", f"/joints/{count + 1}", f"/boxes/{len(job['boxes'])}"}
+    pointers = [one["pointer"] for one in in_error[f"/joints/{count + 1}"]["errors"]]
+    assert pointers == [f"/joints/{count + 1}/joint/conductors/0/size"]
+    assert told["takeoff"] == whole["takeoff"]
+
+
+def test_full_job_with_splits_and_the_least_cost_is_as_the_document_says(client: FlaskClient) -> None:
+    job = {**boathouse("job"), "explain": "full", "split_overfilled": True}
+    job["stock"] = {**job["stock"], "aim": "least-cost"}
+    told = plan(client, job)
+    assert "split" in {one["outcome"] for one in told["joints"]}
+
+
+def test_boxes_that_cannot_be_are_as_the_document_says(client: FlaskClient) -> None:
+    small = {"box": {"volume": {"value": 3, "unit": "in3"}}, "wires": [{"size": "12 AWG", "count": 9}]}
+    unknown = {"box": {"volume": {"value": 90, "unit": "in3"}}, "wires": [{"size": "250 kcmil", "count": 2}]}
+    told = plan(client, {"boxes": [small, unknown]})
+    assert {one["outcome"] for one in told["problems"]} >= {"box-too-small", "box-not-judged"}
+
+
+def test_wrong_parts_of_the_job_itself_are_told_at_once(client: FlaskClient) -> None:
+    job = {"joints": [], "code": "nfpa70-2032", "stock": {"aim": "fewest", "spare_percent": 101}}
+    told = problems(post(client, "/v1/jobs", job), 422)
+    assert set(told) == {"/code", "/stock/aim", "/stock/spare_percent"}
+    assert "did you mean" in told["/code"]
+
+
+def test_connector_that_is_not_in_the_catalogue_is_named_with_the_nearest(client: FlaskClient) -> None:
+    job = {"joints": [{"joint": {"conductors": [{"size": "12 AWG", "count": 2}]}}], "stock": {"carry": ["levr-3-port"]}}
+    assert "lever-3-port" in problems(post(client, "/v1/jobs", job), 422)["/stock/carry/0"]

@@ -1,0 +1,215 @@
+"""The service as several gunicorn processes: one may be killed, rules may break on disk, and answers go on."""
+
+from __future__ import annotations
+
+import os
+import re
+import shutil
+import signal
+import socket
+import subprocess
+import sys
+import threading
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from pathlib import Path
+
+import pytest
+
+from splicewright import shipped
+from tests.api.serving import BODY, HEAD, Server, ask, choose, digest, workers
+
+PLACE = Path("nfpa70") / "environment.yaml"
+CLIENTS = 6
+
+
+@pytest.fixture
+def rulesets(tmp_path: Path) -> Path:
+    return Path(shutil.copytree(shipped.folder("rulesets"), tmp_path / "rulesets"))
+
+
+def change(rulesets: Path) -> None:
+    path = rulesets / PLACE
+    path.write_text(path.read_text(encoding="utf-8").replace("says: A joint in the", "says: Here a joint in the"))
+
+
+def processes(server: Server) -> list[int]:
+    return [int(found[1]) for line in server.lines if (found := re.search(r"Booting worker with pid: (\d+)", line))]
+
+
+@dataclass
+class Load:
+    """What came of clients that ask without pause, each request on a connection of its own."""
+
+    port: int
+    answers: set[bytes] = field(default_factory=set)
+    lost: list[int] = field(default_factory=list)  # by client: requests without an answer
+    ending: threading.Event = field(default_factory=threading.Event)
+
+    def ask(self, client: int) -> None:
+        while not self.ending.is_set():
+            try:
+                answer = choose(self.port)
+            except OSError:
+                self.lost.append(client)
+            else:
+                self.answers.add(answer.body if answer.status == 200 else b"%d" % answer.status)
+
+
+@contextmanager
+def load(server: Server, count: int = CLIENTS) -> Iterator[Load]:
+    found = Load(server.port)
+    clients = [threading.Thread(target=found.ask, args=(number,)) for number in range(count)]
+    for client in clients:
+        client.start()
+    try:
+        yield found
+    finally:
+        found.ending.set()
+        for client in clients:
+            client.join()
+
+
+def test_killing_a_process_loses_at_most_its_requests_in_flight() -> None:
+    with workers() as server:
+        right = choose(server.port).body
+        with load(server) as asked:
+            os.kill(processes(server)[0], signal.SIGKILL)
+            server.has_logged("Booting worker", 3)
+            server.has_logged('"path":"/v1/choices"', server.count('"path":"/v1/choices"') + 200)
+        assert len(asked.lost) == len(set(asked.lost))  # none lost a second one
+        assert asked.answers == {right}
+
+
+def test_requests_in_flight_are_finished_after_the_stop_signal() -> None:
+    with workers() as server, socket.create_connection(("127.0.0.1", server.port), timeout=20) as slow:
+        slow.sendall(HEAD + b"Content-Length: %d\r\nConnection: close\r\n\r\n" % len(BODY) + BODY[:20])
+        assert choose(server.port).status == 200
+        server.process.send_signal(signal.SIGTERM)
+        server.logged("Handling signal: term")
+        slow.sendall(BODY[20:])
+        assert slow.makefile("rb").readline() == b"HTTP/1.1 200 OK\r\n"
+
+
+def test_changed_rules_are_taken_into_use_and_no_request_is_lost(rulesets: Path) -> None:
+    with workers(SPLICEWRIGHT_RULESETS=str(rulesets)) as server:
+        before = digest(server.port)
+        change(rulesets)
+        with load(server, 1) as asked:
+            server.process.send_signal(signal.SIGHUP)
+            server.has_logged("answers from the rules that were reloaded", 2)
+            server.has_logged('"path":"/v1/choices"', server.count('"path":"/v1/choices"') + 50)
+        assert digest(server.port) != before
+        assert not asked.lost
+        assert len(asked.answers) == 2
+
+
+def test_rules_broken_on_disk_neither_get_into_use_nor_stop_the_service(rulesets: Path) -> None:
+    with workers(SPLICEWRIGHT_RULESETS=str(rulesets)) as server:
+        before = digest(server.port)
+        (rulesets / PLACE).write_text("rules: [")
+        server.process.send_signal(signal.SIGHUP)
+        server.logged(r"not reloaded, what is in use stays: .*nfpa70/environment\.yaml:\d+")
+        for process in processes(server):
+            os.kill(process, signal.SIGKILL)
+        server.has_logged("Booting worker", 4)
+        assert digest(server.port) == before
+
+
+def test_reloading_over_and_over_under_load_changes_no_answer_but_its_digest(rulesets: Path) -> None:
+    with workers(SPLICEWRIGHT_RULESETS=str(rulesets), SPLICEWRIGHT_LOG_REQUESTS="false") as server:
+        with load(server, 1) as asked:
+            for number in range(1, 3):
+                comment(rulesets, number)
+                server.process.send_signal(signal.SIGHUP)
+                server.has_logged("answers from the rules that were reloaded", 2 * number)
+        assert not asked.lost
+        assert len({without_digests(body) for body in asked.answers}) == 1
+        assert len(asked.answers) > 1
+
+
+def comment(rulesets: Path, number: int) -> None:
+    """Change the words of a rule that the question does not meet."""
+    path = rulesets / PLACE
+    path.write_text(path.read_text(encoding="utf-8").replace("says: A", f"says: {'Now ' * number}a", 1))
+
+
+def without_digests(body: bytes) -> bytes:
+    return re.sub(rb"sha256:[0-9a-f]{64}", b"", body)
+
+
+def test_stop_signal_is_not_kept_waiting_by_reloads(rulesets: Path) -> None:
+    with workers(SPLICEWRIGHT_RULESETS=str(rulesets)) as server:
+        for number in range(1, 6):
+            server.process.send_signal(signal.SIGHUP)
+            server.has_logged("Handling signal: hup", number)
+        assert server.stop() == 0
+        assert not server.count("rules and catalogues reloaded")  # a proof takes seconds; the stop did not wait for it
+
+
+def test_keys_are_asked_for_whatever_application_the_command_line_names(keys: tuple[Path, str]) -> None:
+    path, bearer = keys
+    with workers("splicewright.api.app:create_app()", SPLICEWRIGHT_KEYS=str(path)) as server:
+        assert choose(server.port).status == 401
+        assert choose(server.port, Authorization=bearer).status == 200
+
+
+def test_address_of_the_command_line_needs_keys_too() -> None:
+    command = [sys.executable, "-m", "gunicorn", "-c", "python:splicewright.api.gunicorn_conf", "-b", "0.0.0.0:0"]
+    ended = subprocess.run(command, capture_output=True, text=True, check=False)
+    assert ended.returncode == 1
+    assert "0.0.0.0 can be reached from other machines" in ended.stderr
+
+
+@pytest.fixture
+def keys(tmp_path: Path) -> tuple[Path, str]:
+    command = [sys.executable, "-m", "splicewright", "key", "boss", "--scope", "admin", "--scope", "ask"]
+    made = subprocess.run(command, capture_output=True, text=True, check=True)
+    path = tmp_path / "keys.yaml"
+    path.write_text("keys:\n" + made.stdout)
+    return path, f"Bearer {made.stderr.strip()}"
+
+
+def test_reload_by_an_admin_is_answered_when_every_process_follows(rulesets: Path, keys: tuple[Path, str]) -> None:
+    path, bearer = keys
+    with workers(SPLICEWRIGHT_RULESETS=str(rulesets), SPLICEWRIGHT_KEYS=str(path)) as server:
+        change(rulesets)
+        answer = ask(server.port, "POST", "/v1/reload", b"", Authorization=bearer)
+        assert answer.json()["status"] == "reloaded"
+        found = answer.json()["rulesets"]
+        assert isinstance(found, dict)
+        assert {digest(server.port, Authorization=bearer) for _ in range(20)} == {found["nfpa70-2023"]}
+        (rulesets / PLACE).write_text("rules: [")
+        assert ask(server.port, "POST", "/v1/reload", b"", Authorization=bearer).status == 409
+
+
+def test_keys_are_renewed_though_the_rules_are_broken(rulesets: Path, keys: tuple[Path, str]) -> None:
+    path, bearer = keys
+    with workers(SPLICEWRIGHT_RULESETS=str(rulesets), SPLICEWRIGHT_KEYS=str(path)) as server:
+        (rulesets / PLACE).write_text("rules: [")
+        path.write_text(path.read_text().replace("sha256: ", f"sha256: {'0' * 64} #"))
+        assert ask(server.port, "POST", "/v1/reload", b"", Authorization=bearer).status == 409
+        assert {choose(server.port, Authorization=bearer).status for _ in range(20)} == {401}
+
+
+def test_figures_are_those_of_all_processes_and_no_key_is_logged(keys: tuple[Path, str]) -> None:
+    path, bearer = keys
+    with workers(SPLICEWRIGHT_KEYS=str(path)) as server:
+        for _ in range(20):
+            assert choose(server.port, Authorization=bearer).status == 200
+        server.has_logged('"path":"/v1/choices"', 20)
+        figures = ask(server.port, "GET", "/metrics", Authorization=bearer).body.decode()
+        assert re.search(
+            r'splicewright_requests_total\{method="POST",path="/v1/choices",status="200"\} 20\.0\n', figures
+        )
+        assert not any(bearer.removeprefix("Bearer ") in line for line in server.lines)
+
+
+def test_service_does_not_start_from_broken_rules(rulesets: Path) -> None:
+    (rulesets / PLACE).write_text("rules: [")
+    command = [sys.executable, "-m", "gunicorn", "-c", "python:splicewright.api.gunicorn_conf"]
+    environment = {**os.environ, "SPLICEWRIGHT_PORT": "0", "SPLICEWRIGHT_RULESETS": str(rulesets)}
+    ended = subprocess.run(command, capture_output=True, text=True, env=environment, check=False)
+    assert ended.returncode == 1
+    assert "nfpa70/environment.yaml:" in ended.stderr

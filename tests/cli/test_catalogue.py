@@ -1,0 +1,64 @@
+"""`splicewright catalogue`: the connectors, for people and as the API gives them."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner, Result
+
+from splicewright.api.app import create_app
+from splicewright.catalogue import load_catalogue
+from splicewright.cli.main import main
+
+
+def run(*arguments: str) -> Result:
+    return CliRunner().invoke(main, ["catalogue", *arguments])
+
+
+def test_catalogues_are_listed() -> None:
+    result = run()
+    assert result.exit_code == 0
+    assert result.stdout.splitlines()[1].split()[:2] == ["shop", str(len(load_catalogue("shop").connectors))]
+
+
+def test_every_connector_of_a_catalogue_is_listed_with_its_method() -> None:
+    printed = [tuple(line.split()[:2]) for line in run("shop").stdout.splitlines() if line]
+    assert {(one.id, one.method) for one in load_catalogue("shop").connectors} <= set(printed)
+
+
+@pytest.mark.parametrize(
+    ("arguments", "path"),
+    [
+        ([], "/v1/catalogues"),
+        (["shop"], "/v1/catalogues/shop"),
+        (["shop", "--method", "lever"], "/v1/catalogues/shop?method=lever"),
+    ],
+)
+def test_json_is_what_the_api_gives(arguments: list[str], path: str) -> None:
+    told = create_app().test_client().get(path).get_json()
+    assert json.loads(run(*arguments, "--format", "json").stdout) == told
+
+
+@pytest.mark.parametrize(
+    ("arguments", "says"),
+    [
+        (["shp"], "no catalogue: \"shp\" is not known; did you mean 'shop'?"),
+        (["shop", "--method", "levr"], "did you mean 'lever'?"),
+        (["--method", "lever"], "name the catalogue too"),
+    ],
+)
+def test_what_is_not_known_is_refused_with_the_nearest(arguments: list[str], says: str) -> None:
+    result = run(*arguments)
+    assert result.exit_code == 2
+    assert says in result.stderr
+
+
+def test_catalogue_with_a_fault_is_told_with_file_and_line(tmp_path: Path) -> None:
+    path = tmp_path / "catalogues" / "mine.yaml"
+    path.parent.mkdir()
+    path.write_text("catalogue: mine\nconnectors: 3\n")
+    result = run("mine", "--rulesets", str(tmp_path))
+    assert result.exit_code == 2
+    assert f"{path}:2:" in result.stderr
