@@ -139,6 +139,15 @@ def without_digests(body: bytes) -> bytes:
     return re.sub(rb"sha256:[0-9a-f]{64}", b"", body)
 
 
+def test_hangup_signal_to_every_process_ends_none() -> None:
+    with workers() as server:
+        for process in (*processes(server), server.process.pid):
+            os.kill(process, signal.SIGHUP)
+        server.logged("rules and catalogues reloaded")
+        assert choose(server.port).status == 200
+        assert len(processes(server)) == 2
+
+
 def test_stop_signal_is_not_kept_waiting_by_reloads(rulesets: Path) -> None:
     with workers(SPLICEWRIGHT_RULESETS=str(rulesets)) as server:
         for number in range(1, 6):

@@ -72,6 +72,19 @@ def test_other_tables_than_those_in_use_are_not_taken(folder: Path) -> None:
         prove_in_child(folder)
 
 
+@pytest.mark.parametrize(
+    ("missing", "says"), [("nfpa70", "holds no rules of nfpa70-2023"), ("catalogues", "holds no catalogue")]
+)
+def test_folder_that_lost_its_files_is_not_taken_for_one_without_rules(folder: Path, missing: str, says: str) -> None:
+    chooser = Chooser(folder)
+    before = orjson.dumps(chooser.choose(QUESTION))
+    for part in (missing, "practice") if missing == "nfpa70" else (missing,):
+        shutil.rmtree(folder / part)
+    with pytest.raises(NotProven, match=says):
+        reload_rules(chooser)
+    assert orjson.dumps(chooser.choose(QUESTION)) == before
+
+
 def test_child_that_is_brought_down_names_the_rule_it_was_compiling(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

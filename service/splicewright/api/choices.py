@@ -31,7 +31,8 @@ class ExplainQuery(Strict):
         about=(
             "Send what is to be joined and where; get the connectors that may be used, the best first, or why the "
             "joint may not be made. Only `joint` is required: what is left out is filled in by a default, and each "
-            "default is named in `assumed`. The same question to the same rules and catalogue always gives the same answer."
+            "default is named in `assumed`. The same question to the same rules and catalogue always gives the "
+            "same answer."
         ),
         asks={JSON: QuestionSchema},
         query=ExplainQuery,

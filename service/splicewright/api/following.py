@@ -49,7 +49,8 @@ class Told:
 def read_told(folder: Path) -> Told:
     """Read what the master tells last."""
     found = orjson.loads((folder / "told").read_bytes())
-    return Told(**{key: tuple(one) if isinstance(one, list) else one for key, one in found.items()})
+    lists = tuple(found["digests"]), tuple(found["reasons"])
+    return Told(found["begun"], found["ended"], found["rules"], *lists)
 
 
 class Follower:

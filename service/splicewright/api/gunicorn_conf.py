@@ -7,6 +7,7 @@ were. Whatever application the command line names, it is the one below: that wit
 
 from __future__ import annotations
 
+import signal
 from typing import Any
 
 from flask import Flask
@@ -55,6 +56,11 @@ def on_starting(server: Any) -> None:
     _master.start(server.cfg.address)
     server.app.app_uri = wsgi_app
     server.handle_hup = _master.soon
+
+
+def post_worker_init(_worker: Any) -> None:
+    """Leave SIGHUP to the master, also where all processes are sent it."""
+    signal.signal(signal.SIGHUP, signal.SIG_IGN)
 
 
 def child_exit(_server: Any, worker: Any) -> None:

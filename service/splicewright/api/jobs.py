@@ -26,7 +26,8 @@ blueprint = Blueprint("jobs", __name__)
         about=(
             "Send joints and boxes with their quantities; get what can't be made (`problems`, first of all), the count "
             "of every connector, pigtails and jumpers, and with `stock` the fewest or cheapest connector types to "
-            "carry. `defaults` is laid under each joint and box. A bad joint or box is told in `problems` and spoils no other."
+            "carry. `defaults` is laid under each joint and box. A bad joint or box is told in `problems` and spoils "
+            "no other."
         ),
         asks={JSON: JobSchema},
         gives={JSON: JobAnswerShape},

@@ -40,7 +40,7 @@ class Unfit(SystemExit):
 class Master:
     """What the master process keeps."""
 
-    _folder: Path  # what processes read: copies of rules and keys, what the master tells, figures
+    folder: Path  # what processes read: copies of rules and keys, what the master tells, figures
     _process: int
 
     def __init__(self) -> None:
@@ -68,10 +68,10 @@ class Master:
             if fault:
                 raise Unfit(fault)
         self._process = os.getpid()
-        self._folder = Path(tempfile.mkdtemp(prefix="splicewright-"))
+        self.folder = Path(tempfile.mkdtemp(prefix="splicewright-"))
         for part in ("figures", "followers"):
-            (self._folder / part).mkdir()
-        os.environ[FIGURES_VARIABLE] = str(self._folder / "figures")
+            (self.folder / part).mkdir()
+        os.environ[FIGURES_VARIABLE] = str(self.folder / "figures")
         try:
             check_rate(self.settings)
             self._copy_keys()
@@ -86,31 +86,10 @@ class Master:
         """Renew in a thread of its own and tell the log. What is asked for while one waits is asked for once."""
         if not self._wanted.is_set():
             self._wanted.set()
-            threading.Thread(target=self._renew, daemon=True).start()
+            threading.Thread(target=self.renew, daemon=True).start()
 
-    def forget(self, process: int) -> None:
-        """Take the figures of a process that has ended out of what is shown as happening now."""
-        from prometheus_client.multiprocess import mark_process_dead  # noqa: PLC0415 - only when one ends
-
-        mark_process_dead(process)  # type: ignore[no-untyped-call]
-        (self._folder / "followers" / str(process)).unlink(missing_ok=True)
-
-    def stop(self) -> None:
-        """Remove what was kept."""
-        self._ending = True
-        if os.getpid() == self._process:
-            shutil.rmtree(self._folder, ignore_errors=True)
-
-    def application(self) -> Flask:
-        """Make the application of one process, with every rule compiled."""
-        from splicewright.api.app import create_app  # noqa: PLC0415 - the metrics library looks at the environment
-
-        follower = Follower(self._folder, self._process, self.settings.cache)
-        app = create_app(follower.chooser, self.settings, asked=follower.keys, renew=follower.renew)
-        follower.start()
-        return app
-
-    def _renew(self) -> None:
+    def renew(self) -> None:
+        """Prove and copy rules and keys anew, tell the processes, and tell the log; what fails stays as it was."""
         with self._lock:
             self._wanted.clear()
             self._tell(replace(self._told, begun=self._told.begun + 1))
@@ -132,14 +111,36 @@ class Master:
             begun = self._told.begun
             self._tell(Told(begun, begun, str(self._copies[-1]), self._digests, tuple(reasons)))
 
+    def forget(self, process: int) -> None:
+        """Take the figures of a process that has ended out of what is shown as happening now."""
+        from prometheus_client.multiprocess import mark_process_dead  # noqa: PLC0415 - only when one ends
+
+        mark_process_dead(process)  # type: ignore[no-untyped-call]
+        (self.folder / "followers" / str(process)).unlink(missing_ok=True)
+
+    def stop(self) -> None:
+        """Remove what was kept."""
+        self._ending = True
+        if os.getpid() == getattr(self, "_process", None):
+            shutil.rmtree(self.folder, ignore_errors=True)
+
+    def application(self) -> Flask:
+        """Make the application of one process, with every rule compiled."""
+        from splicewright.api.app import create_app  # noqa: PLC0415 - the metrics library looks at the environment
+
+        follower = Follower(self.folder, self._process, self.settings.cache)
+        app = create_app(follower.chooser, self.settings, asked=follower.keys, renew=follower.renew)
+        follower.start()
+        return app
+
     def _tell(self, told: Told) -> None:
         self._told = told
-        told.write(self._folder)
+        told.write(self.folder)
 
     def _copy_keys(self) -> None:
         if self.settings.keys is None:
             return
-        path, fresh = Path(self.settings.keys), self._folder / "keys.new"
+        path, fresh = Path(self.settings.keys), self.folder / "keys.new"
         try:
             fresh.write_bytes(path.read_bytes())
         except OSError as error:
@@ -148,10 +149,10 @@ class Master:
             read_keys(fresh)
         except KeysFault as error:
             raise KeysFault([one.replace(str(fresh), str(path), 1) for one in error.faults]) from None
-        fresh.replace(self._folder / "keys")
+        fresh.replace(self.folder / "keys")
 
     def _copy_rules(self, *, prove: bool) -> None:
-        copy = Path(tempfile.mkdtemp(prefix="rules-", dir=self._folder))
+        copy = Path(tempfile.mkdtemp(prefix="rules-", dir=self.folder))
         try:
             shutil.copytree(self._source, copy, dirs_exist_ok=True)
             found = prove_in_child(copy) if prove else ()
