@@ -25,8 +25,8 @@ blueprint = Blueprint("boxes", __name__)
         summary="Reckon the fill of a box, and decide its joints",
         about=(
             "Send a box and every wire, device and fitting in it; get the volume that they ask for by the code, "
-            "whether the box has it, and the standard boxes that would do. `joints` are questions, decided with the box "
-            "known; a bad one gets its errors in its place, and spoils no other."
+            "whether the box has it, and the standard boxes that would do. `joints` are questions, decided with the "
+            "box known; a bad one gets its errors in its place, and spoils no other."
         ),
         asks={JSON: BoxFillSchema},
         gives={JSON: BoxFillAnswerShape},
