@@ -120,9 +120,11 @@ def read_json(data: bytes) -> Any:
 def _no_duplicates(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
     found = dict(pairs)
     if len(found) != len(pairs):
-        keys = [key for key, _ in pairs]
-        twice = next(key for key in keys if keys.count(key) > 1)
-        raise NotText(f"the key {shown(twice)} stands twice in one object")
+        seen: set[str] = set()
+        for key, _ in pairs:
+            if key in seen:
+                raise NotText(f"the key {shown(key)} stands twice in one object")
+            seen.add(key)
     return found
 
 

@@ -19,6 +19,7 @@ _SLOPPY = re.compile(
     r"#?\s*([1-4]/0|[0-9]{1,4}(?:\.[0-9]{1,2})?)\s*-?\s*(awg|ga(?:uge)?|mcm|kcmil|mm2|mm²|sq\.?\s*mm)?",
     re.IGNORECASE | re.ASCII,
 )
+_LONGEST_SLOPPY = 40  # characters: a longer text is no size, and not worth trying its blanks in every way
 _UNIT_WORDS = {"mcm": "kcmil", "kcmil": "kcmil", "mm2": "mm2", "mm²": "mm2"}
 MM2_PER_KCMIL = Fraction(5067074790975, 10**13)  # pi/4 * 0.0254**2 * 1000, to 13 places
 
@@ -71,7 +72,7 @@ def _size(gauge: str | None, kcmil: str | None, metric: str | None) -> Size:
 
 def _size_advice(text: str) -> str:
     given = repr(text[:30])
-    match = _SLOPPY.fullmatch(text.strip())
+    match = _SLOPPY.fullmatch(text.strip()) if len(text) <= _LONGEST_SLOPPY else None
     if match:
         number, unit = match.groups()
         aught = f"{len(number)}/0" if set(number) == {"0"} else number  # 000 is an old way to write 3/0

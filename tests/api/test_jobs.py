@@ -87,3 +87,11 @@ def test_wrong_parts_of_the_job_itself_are_told_at_once(client: FlaskClient) -> 
 def test_connector_that_is_not_in_the_catalogue_is_named_with_the_nearest(client: FlaskClient) -> None:
     job = {"joints": [{"joint": {"conductors": [{"size": "12 AWG", "count": 2}]}}], "stock": {"carry": ["levr-3-port"]}}
     assert "lever-3-port" in problems(post(client, "/v1/jobs", job), 422)["/stock/carry/0"]
+
+
+def test_whole_job_may_be_longer_than_a_question() -> None:
+    client = new_client(max_body=2_000, max_job=20_000)
+    joints = [{"joint": {"conductors": [{"size": "12 AWG", "count": 2}]}}] * 100
+    assert post(client, "/v1/jobs", {"joints": joints}).status_code == 200
+    problems(post(client, "/v1/jobs", {"joints": joints * 10}), 413)
+    problems(post(client, "/v1/choices", {"joints": joints}), 413)

@@ -141,6 +141,7 @@ def without_digests(body: bytes) -> bytes:
 
 def test_hangup_signal_to_every_process_ends_none() -> None:
     with workers() as server:
+        server.has_logged("Worker ready", 2)
         for process in (*processes(server), server.process.pid):
             os.kill(process, signal.SIGHUP)
         server.logged("rules and catalogues reloaded")

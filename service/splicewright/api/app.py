@@ -25,7 +25,12 @@ def create_app(
     """
     chooser, settings = chooser or shipped_chooser(), settings or Settings()
     app = Flask("splicewright", static_folder=None)
-    app.config.update(MAX_BODY=settings.max_body, MAX_BATCH=settings.max_batch, MAX_DEPTH=settings.max_depth)
+    app.config.update(
+        MAX_BODY=settings.max_body,
+        MAX_JOB=settings.max_job,
+        MAX_BATCH=settings.max_batch,
+        MAX_DEPTH=settings.max_depth,
+    )
     app.extensions["chooser"] = chooser
     problems.register(app)
     # What is registered first sees a request first and its answer last.

@@ -11,8 +11,9 @@ from werkzeug.exceptions import RequestEntityTooLarge, UnsupportedMediaType
 from splicewright.reading import NotText, read_json
 
 _BLOCK = 65_536
-#: A bracket, or a text, whose brackets are not meant.
-_BRACKET = re.compile(rb'[\[\]{}]|"(?:[^"\\]|\\.)*+"', re.DOTALL)
+#: A bracket, or a text, whose brackets are not meant. A text that is never closed reaches to the end: it is looked
+#: through once, not again from each quote in it.
+_BRACKET = re.compile(rb'[\[\]{}]|"(?:[^"\\]|\\.)*+(?:"|\\?\Z)', re.DOTALL)
 
 
 class Bounded:
@@ -38,11 +39,14 @@ class Bounded:
         return RequestEntityTooLarge(f"the body is longer than {self._most:,} bytes")
 
 
-def read_body(request: Request) -> bytes:
-    """Read a body that is said to be JSON. Raises 415 for another type, 413 for one too long, `NotText` if too deep."""
+def read_body(request: Request, setting: str = "MAX_BODY") -> bytes:
+    """Read a body that is said to be JSON, no longer than `setting` allows.
+
+    Raises 415 for another type, 413 for one too long, `NotText` if too deep.
+    """
     if not request.is_json:
         wrong_type(request, ("application/json",))
-    body = Bounded(request, "MAX_BODY")
+    body = Bounded(request, setting)
     blocks = []
     while block := body.read(_BLOCK):
         blocks.append(block)
@@ -65,9 +69,9 @@ def depth(text: bytes) -> int:
     return deepest
 
 
-def read_value(request: Request) -> object:
+def read_value(request: Request, setting: str = "MAX_BODY") -> object:
     """Read a body as the JSON value in it. Raises what `read_body` raises, and `NotText`."""
-    return read_json(read_body(request))
+    return read_json(read_body(request, setting))
 
 
 def wrong_type(request: Request, kinds: Collection[str]) -> None:

@@ -58,9 +58,10 @@ def on_starting(server: Any) -> None:
     server.handle_hup = _master.soon
 
 
-def post_worker_init(_worker: Any) -> None:
+def post_worker_init(worker: Any) -> None:
     """Leave SIGHUP to the master, also where all processes are sent it."""
     signal.signal(signal.SIGHUP, signal.SIG_IGN)
+    worker.log.info("Worker ready (pid: %s)", worker.pid)
 
 
 def child_exit(_server: Any, worker: Any) -> None:

@@ -36,4 +36,4 @@ blueprint = Blueprint("jobs", __name__)
 )
 def jobs() -> dict[str, Any]:
     """Plan the job in the body."""
-    return plan_job(read_value(request), chooser())
+    return plan_job(read_value(request, "MAX_JOB"), chooser())

@@ -51,7 +51,7 @@ def run(app: Flask, settings: Settings, renewal: Renewal) -> None:
         _dispatcher=loop.threads,
         host=settings.host,
         port=settings.port,
-        max_request_body_size=max(settings.max_body, settings.max_batch) + 1,
+        max_request_body_size=max(settings.max_body, settings.max_job, settings.max_batch) + 1,
         outbuf_high_watermark=MOST_UNTAKEN,
         channel_timeout=settings.patience,
         connection_limit=settings.connections,

@@ -53,6 +53,7 @@ class SettingsSchema(Strict):
         1, 3_600, "Seconds for a client that sends or takes nothing, and for what is under way at a stop."
     )
     max_body = _whole(100, 1_000_000_000, "Longest body, in bytes.")
+    max_job = _whole(100, 1_000_000_000, "Longest body of a whole job, in bytes.")
     max_batch = _whole(100, 10_000_000_000, "Longest body of lines (a batch), in bytes.")
     max_depth = _whole(8, 1_000, "Deepest nesting of lists and objects in a body.")
     cache = _whole(0, 100_000_000_000, "Bytes of answers kept in each process.")
@@ -81,6 +82,7 @@ class Settings:
     connections: int = 500
     patience: int = 60
     max_body: int = 1_000_000
+    max_job: int = 20_000_000
     max_batch: int = 100_000_000
     max_depth: int = 100
     cache: int = 64_000_000

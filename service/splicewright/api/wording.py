@@ -36,8 +36,8 @@ Then look at `cautions` and `assumed`: what could not be judged, and what was fi
   `bare` beside another insulation type, a material left out where `work.wiring_age` is `aluminum-branch`, a temperature
   beyond -60 to 200 degC, a `catalogue` or an amendment that this server does not know, half a character (a lone
   surrogate) in a text.
-- A body may have 1,000,000 bytes unless the server is set otherwise, also where it is sent in chunks. A batch of
-  lines may be longer.
+- A body may have 1,000,000 bytes unless the server is set otherwise, also where it is sent in chunks; a whole
+  job may have 20,000,000 and a batch of lines 100,000,000.
 - Every error is a problem document (RFC 9457, `application/problem+json`). Its `errors` name each thing wrong at once,
   each with a JSON Pointer into what was sent.
 - A call changes nothing here, so it may be made again where a connection drops. Words, rules and catalogues carry
