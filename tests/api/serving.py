@@ -12,7 +12,7 @@ import sys
 import threading
 import time
 from collections.abc import Iterable, Iterator, Mapping
-from contextlib import closing, contextmanager
+from contextlib import closing, contextmanager, suppress
 from dataclasses import dataclass, field
 
 import orjson
@@ -76,7 +76,8 @@ class Server:
 @contextmanager
 def started(command: list[str], listens: str, environment: Mapping[str, str]) -> Iterator[Server]:
     """Run a server until it says where it listens, and end it in the end."""
-    with subprocess.Popen(command, stderr=subprocess.PIPE, text=True, env={**os.environ, **environment}) as process:
+    around = {**os.environ, **environment}
+    with subprocess.Popen(command, stderr=subprocess.PIPE, text=True, env=around, start_new_session=True) as process:
         server = Server(process)
         listening = threading.Thread(target=server.listen_to)
         listening.start()
@@ -84,7 +85,9 @@ def started(command: list[str], listens: str, environment: Mapping[str, str]) ->
             server.port = int(server.logged(listens)[1])
             yield server
         finally:
-            process.kill()  # a test that fails must not wait for a server that goes on
+            with suppress(ProcessLookupError):
+                # A test that fails must not wait for a server that goes on, nor for the processes that it has started.
+                os.killpg(process.pid, signal.SIGKILL)
             process.wait()
             listening.join()
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import time
 from collections.abc import Iterator
 from typing import Any
 
@@ -11,6 +12,7 @@ import pytest
 from flask.testing import FlaskClient
 
 from splicewright.api.openapi import document
+from splicewright.api.settings import Settings
 from tests.api.asking import NDJSON, new_client, post
 from tests.api.serving import Server, ask, serving
 
@@ -27,7 +29,7 @@ WRONG: tuple[Any, ...] = (
     None, True, 0, -1, 3.7, 1e308, 10**30, "", "x", "3", "\u0000", "\U0010ffff" * 90,
     [], [[]], ["x"] * 1_001, [None], {}, {"": ""}, {"value": None, "unit": []},
 )  # fmt: skip
-LONG_TEXT = "9" * 200_000
+LONG_TEXTS = ("9" * 200_000, "12" + " " * 200_000 + "-" + " " * 200_000 + "x")
 PROBLEM = "application/problem+json"
 SURROGATES = (b'"\\ud800"', b'"\\udfff x"', b'{"\\ud800": 1}', b'["\\udc00"]')
 
@@ -92,7 +94,7 @@ def test_places_reach_into_every_part_of_a_request() -> None:
 def test_wrong_value_in_any_place_is_an_answer_or_a_problem(
     client: FlaskClient, path: str, at: tuple[str | int, ...]
 ) -> None:
-    for wrong in (*WRONG, LONG_TEXT):
+    for wrong in (*WRONG, *LONG_TEXTS):
         body = json.dumps(put(ASKED[path], at, wrong)).encode()
         response = post(client, path, body)
         assert response.status_code in (200, 400, 422), (wrong, response.text[:300])
@@ -122,6 +124,27 @@ def test_odd_headers_change_no_status_to_a_failure(client: FlaskClient, path: st
         assert client.post(path, data=b"{}", headers=headers, buffered=True).status_code in (200, 415, 422)
 
 
+#: Bodies of almost the length that is taken, on which a way of reading that looks twice at what it has seen would take
+#: minutes or hours.
+SLOW = {
+    "last-key-twice": b"{" + b",".join(b'"%d":0' % at for at in range(90_000)) + b',"89999":1}',
+    "text-never-closed": b"[" * 200 + b'"' + b'\\"' * 480_000,
+    "blanks-in-a-size": b'{"joint":{"conductors":[{"size":"1' + b" " * 900_000 + b'x"}]}}',
+    "unknown-keys": b"{" + b",".join(b'"%d":0' % at for at in range(90_000)) + b"}",
+    "long-unknown-key": b'{"' + b"joint" * 190_000 + b'":0}',
+    "numbers": b'{"joint":[' + b",".join([b"1e300"] * 150_000) + b"]}",
+    "digits": b'{"limit":' + b"9" * 900_000 + b"}",
+}
+
+
+@pytest.mark.parametrize("path", [*ASKED, "/v1/batches"])
+@pytest.mark.parametrize("name", SLOW)
+def test_no_body_takes_time_out_of_proportion_to_its_length(client: FlaskClient, path: str, name: str) -> None:
+    began = time.process_time()
+    assert post(client, path, SLOW[name]).status_code in (400, 422)
+    assert time.process_time() - began < 5
+
+
 # --- over real HTTP, by the embedded server --------------------------------------------------
 
 
@@ -131,6 +154,7 @@ def server() -> Iterator[Server]:
         yield found
 
 
+MAX_JOB = Settings().max_job
 BODIES = {
     "brackets": (b"[" * 100_000, 400),
     "braces": (b'{"a":' * 100_000, 400),
@@ -153,6 +177,8 @@ def test_hostile_body_over_a_connection_is_a_problem_document(
     server: Server, path: str, name: str, chunked: bool
 ) -> None:
     body, status = BODIES[name]
+    if path == "/v1/jobs" and status == 413:
+        body = body[:2] * (MAX_JOB // 2 + 1)  # it takes more than other calls do
     parts = (body[at : at + 65_536] for at in range(0, len(body), 65_536)) if chunked else body
     found = ask(server.port, "POST", path, parts)
     assert found.status == status

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import http.client
 import os
 import re
 import shutil
@@ -51,7 +52,7 @@ class Load:
         while not self.ending.is_set():
             try:
                 answer = choose(self.port)
-            except OSError:
+            except (OSError, http.client.HTTPException):  # no answer, or one that was cut off
                 self.lost.append(client)
             else:
                 self.answers.add(answer.body if answer.status == 200 else b"%d" % answer.status)

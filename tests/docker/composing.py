@@ -7,6 +7,7 @@ import shutil
 import signal
 import socket
 from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
 from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass
 from pathlib import Path
@@ -15,7 +16,7 @@ from tests.api.serving import Server, started, workers
 
 CONFIGURATION = Path(__file__).parents[2] / "docker" / "nginx.conf"
 REPLICAS = ("one", "two")
-_ONLY_PROCESS = "daemon off; master_process off;"  # so that ending it ends all of it
+_AS_IN_A_CONTAINER = "daemon off; user root;"  # whose folders are ours; where we are not root, it is not looked at
 
 
 @dataclass
@@ -58,10 +59,12 @@ def configuration(folder: Path, port: int, replicas: list[int]) -> Path:
 def composition(folder: Path, **environment: str) -> Iterator[Composition]:
     """Run it."""
     with ExitStack() as stack:
-        replicas = [stack.enter_context(workers(SPLICEWRIGHT_PROXIES="1", **environment)) for _ in REPLICAS]
+        with ThreadPoolExecutor() as starting:
+            asked = [workers(SPLICEWRIGHT_PROXIES="1", **environment) for _ in REPLICAS]
+            replicas = list(starting.map(stack.enter_context, asked))
         port = free_port()
         file = configuration(folder, port, [replica.port for replica in replicas])
-        command = [nginx(), "-p", str(folder), "-c", str(file), "-g", _ONLY_PROCESS]
+        command = [nginx(), "-p", str(folder), "-c", str(file), "-g", _AS_IN_A_CONTAINER]
         proxy = stack.enter_context(started(command, r"(\d+)#\d+: using the \"epoll\"", {}))
         yield Composition(port, replicas)
         proxy.stop(signal.SIGQUIT)

@@ -1,75 +1,56 @@
-"""The proxy's configuration on a real proxy in front of two real replicas, each of two processes."""
+"""The proxy's configuration on a real proxy in front of two real replicas."""
 
 from __future__ import annotations
 
+import http.client
 import os
-import re
-import shutil
 import signal
 import socket
 import subprocess
+import threading
 from collections.abc import Iterator
-from contextlib import ExitStack, contextmanager
-from dataclasses import dataclass
+from contextlib import ExitStack, closing
+from dataclasses import dataclass, field
 from pathlib import Path
 
+import orjson
 import pytest
 
-from splicewright.api.settings import Settings
-from tests.api.serving import BODY, HEAD, PATIENCE_S, Server, ask, choose, slowest_ms, stalled, started, workers
-from tests.api.test_stalled import COUNT, DOCUMENT, MOST_MS
+from tests.api.serving import BODY, HEAD, PATIENCE_S, Answer, ask, choose, slowest_ms, stalled
 from tests.chosen import CHOSEN
+from tests.docker.composing import Composition, composition, configuration, nginx, processes
 
-CONFIGURATION = Path(__file__).parents[2] / "docker" / "nginx.conf"
 pytestmark = pytest.mark.skipif(
-    "SPLICEWRIGHT_DOCKER_TESTS" not in CHOSEN, reason="chosen by SPLICEWRIGHT_DOCKER_TESTS=1"
+    "SPLICEWRIGHT_DOCKER_TESTS" not in CHOSEN, reason="asks for nginx; chosen by SPLICEWRIGHT_DOCKER_TESTS=1"
 )
+COUNT, MOST_MS = 60, 100
+NDJSON = "application/x-ndjson"
+LINE = b'{"joint": {"conductors": [{"size": "12 AWG", "count": 3}]}}\n'
+LONG_ANSWER = LINE * 400  # its whole answers are more than any buffer of the system takes
+BATCH = '"path":"/v1/batches","status":200'
+DOCUMENT = b"GET /openapi.json HTTP/1.1\r\nHost: x\r\n\r\n"
+GIVEN = '"path":"/openapi.json","status":200'
 
 
-@dataclass
-class Composition:
-    """A proxy and its replicas."""
-
-    port: int
-    proxy: Server
-    replicas: list[Server]
+def batch_request(length: int) -> bytes:
+    head = f"POST /v1/batches?explain=full HTTP/1.1\r\nHost: x\r\nContent-Type: {NDJSON}\r\n"
+    return f"{head}Content-Length: {length}\r\n\r\n".encode()
 
 
-def free_port() -> int:
-    with socket.socket() as probe:
-        probe.bind(("127.0.0.1", 0))
-        return int(probe.getsockname()[1])
-
-
-@contextmanager
-def composition(folder: Path) -> Iterator[Composition]:
-    """Run the proxy with the shipped configuration, but for ports and places."""
-    with ExitStack() as stack:
-        replicas = [stack.enter_context(workers(SPLICEWRIGHT_PROXIES="1")) for _ in range(2)]
-        text = CONFIGURATION.read_text(encoding="utf-8").replace(" /tmp/", f" {folder}/")
-        port = free_port()
-        for old, new in (
-            ("server one:8000", f"server 127.0.0.1:{replicas[0].port}"),
-            ("server two:8000", f"server 127.0.0.1:{replicas[1].port}"),
-            ("listen 8080;", f"listen 127.0.0.1:{port};"),
-            ("/dev/stdout", str(folder / "requests.log")),
-            ("error_log stderr warn;", "error_log stderr notice;"),
-        ):
-            assert text.count(old) == 1
-            text = text.replace(old, new)
-        file = folder / "nginx.conf"
-        file.write_text(text)
-        nginx = shutil.which("nginx") or "/usr/sbin/nginx"
-        command = [nginx, "-p", str(folder), "-c", str(file), "-g", "daemon off; user root;"]
-        proxy = stack.enter_context(started(command, r"start worker process ()", {}))
-        yield Composition(port, proxy, replicas)
-        proxy.stop(signal.SIGQUIT)
+def batch(port: int, lines: bytes) -> Answer:
+    return ask(port, "POST", "/v1/batches", lines, Content_Type=NDJSON)
 
 
 @pytest.fixture(scope="module")
 def composed(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Composition]:
     with composition(tmp_path_factory.mktemp("proxy")) as found:
         yield found
+
+
+@pytest.fixture
+def warm(composed: Composition) -> Composition:
+    slowest_ms(composed.port, 20)  # every process has answered the question before
+    return composed
 
 
 @pytest.mark.parametrize(
@@ -79,14 +60,40 @@ def composed(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Composition]:
         pytest.param(b"POST /v1/choices HTTP/1.1\r\nHos", id="in-the-headers"),
         pytest.param(HEAD + b"Content-Length: 1000\r\n\r\n{", id="in-the-body"),
         pytest.param(HEAD + b"Transfer-Encoding: chunked\r\n\r\nff\r\n{", id="in-a-chunk"),
-        pytest.param(DOCUMENT * 30, id="taking-no-answers"),
+        pytest.param(batch_request(10_000) + LINE, id="in-a-batch"),
     ],
 )
-def test_stalled_clients_delay_nobody(composed: Composition, sent: bytes) -> None:
-    slowest_ms(composed.port, 5)
-    with stalled(composed.port, sent, COUNT, small_window=True):
+def test_stalled_clients_delay_nobody(warm: Composition, sent: bytes) -> None:
+    with stalled(warm.port, sent, COUNT, small_window=True):
+        assert choose(warm.port).status == 200  # after what they sent has been taken in
+        assert slowest_ms(warm.port) < MOST_MS
+        assert batch(warm.port, LINE).status == 200
+
+
+def until_logged(composed: Composition, text: str, count: int) -> None:
+    """Ask until the replicas have logged so many lines with a text between them."""
+    for _ in range(5_000):
+        if composed.count(text) >= count:
+            return
         choose(composed.port)
-        assert slowest_ms(composed.port) < MOST_MS
+    raise AssertionError(text)
+
+
+def test_clients_that_take_no_answer_delay_nobody(warm: Composition) -> None:
+    before = warm.count(GIVEN)
+    with stalled(warm.port, DOCUMENT, COUNT, small_window=True):
+        until_logged(warm, GIVEN, before + COUNT)
+        assert slowest_ms(warm.port) < MOST_MS
+
+
+def test_batches_that_nobody_reads_delay_nobody_and_hold_no_place(warm: Composition) -> None:
+    before = warm.count(BATCH)
+    with stalled(warm.port, batch_request(len(LONG_ANSWER)) + LONG_ANSWER, COUNT, small_window=True) as clients:
+        taken = sum(client.recv(12) == b"HTTP/1.1 200" for client in clients)  # the others were told to come again
+        assert taken
+        until_logged(warm, BATCH, before + taken)
+        assert slowest_ms(warm.port) < MOST_MS
+        assert batch(warm.port, LINE).status == 200
 
 
 def test_answers_come_from_both_replicas(composed: Composition) -> None:
@@ -99,34 +106,76 @@ def test_answers_come_from_both_replicas(composed: Composition) -> None:
 
 def test_request_id_goes_through_both_ways(composed: Composition) -> None:
     assert choose(composed.port, X_Request_Id="from-outside").headers["X-Request-Id"] == "from-outside"
-    assert sum(replica.count("from-outside") for replica in composed.replicas) == 1
+    until_logged(composed, '"request_id":"from-outside"', 1)
 
 
-def test_proxy_is_not_told_of(composed: Composition) -> None:
-    headers = choose(composed.port).headers
-    assert headers["Server"] == "nginx"
-    assert headers["X-Content-Type-Options"] == "nosniff"
+@pytest.mark.parametrize("headers", [{}, {"X_Request_Id": "in\tsane"}], ids=["none", "no-sane-one"])
+def test_request_without_an_id_gets_one_for_both_logs(composed: Composition, headers: dict[str, str]) -> None:
+    given = choose(composed.port, **headers).headers["X-Request-Id"]
+    assert len(given) == 32  # the proxy's; the service's own are shorter
+    until_logged(composed, f'"request_id":"{given}"', 1)
 
 
-@pytest.mark.parametrize(("method", "path"), [("GET", "/metrics"), ("POST", "/v1/reload")])
-def test_what_is_for_the_operator_is_not_there_for_outsiders(composed: Composition, method: str, path: str) -> None:
-    answer = ask(composed.port, method, path)
-    assert answer.status == 404
+def test_answer_keeps_what_the_service_says_of_it(composed: Composition) -> None:
+    through = choose(composed.port, Accept_Encoding="gzip", X_Request_Id="same")
+    direct = choose(composed.replicas[0].port, Accept_Encoding="gzip", X_Request_Id="same")
+    changed = {"Server", "Date", "Connection"}
+    assert through.body == direct.body
+    assert {n: v for n, v in through.headers.items() if n not in changed} == {
+        n: v for n, v in direct.headers.items() if n not in changed
+    }
+
+
+def test_service_is_told_who_calls_whatever_the_caller_says(tmp_path: Path) -> None:
+    with composition(tmp_path, SPLICEWRIGHT_RATE="3/minute", SPLICEWRIGHT_WORKERS="1") as composed:
+        answers = [choose(composed.port, X_Forwarded_For=f"192.0.2.{number}").status for number in range(8)]
+    assert answers == [200] * 6 + [429] * 2  # three from each replica
+
+
+@pytest.mark.parametrize(
+    ("sent", "status"),
+    [
+        pytest.param(b"GET /metrics HTTP/1.1\r\nHost: x\r\n", 404, id="metrics"),
+        pytest.param(b"POST /v1/reload HTTP/1.1\r\nHost: x\r\nContent-Length: 0\r\n", 404, id="reload"),
+        pytest.param(b"POST /v1/%72eload HTTP/1.1\r\nHost: x\r\nContent-Length: 0\r\n", 404, id="reload-disguised"),
+        pytest.param(b"GET //metrics HTTP/1.1\r\nHost: x\r\n", 404, id="metrics-disguised"),
+        pytest.param(b"GET / HTTP/1.1\r\nHost: x\r\nHost: y\r\n", 400, id="two-hosts"),
+        pytest.param(b"\x16\x03\x01 nonsense\r\n", 400, id="no-request"),
+        pytest.param(b"GET /problem HTTP/1.1\r\nHost: x\r\n", 404, id="what-is-inside"),
+        pytest.param(b"TRACE / HTTP/1.1\r\nHost: x\r\n", 405, id="a-method-it-does-not-take"),
+        pytest.param(HEAD + b"Content-Length: 1000001\r\n", 413, id="long-body"),
+        pytest.param(batch_request(100_000_001)[:-2], 413, id="long-batch"),
+        pytest.param(HEAD.replace(b"choices", b"jobs") + b"Content-Length: 20000001\r\n", 413, id="long-job"),
+        pytest.param(b"GET /" + b"x" * 9_000 + b" HTTP/1.1\r\nHost: x\r\n", 414, id="long-address"),
+        pytest.param(b"GET / HTTP/1.1\r\nHost: x\r\nX-Long: " + b"x" * 9_000 + b"\r\n", 431, id="long-header"),
+        pytest.param(HEAD + b"Transfer-Encoding: gzip\r\n", 501, id="an-encoding-it-does-not-know"),
+    ],
+)
+def test_what_the_proxy_refuses_is_a_problem_document(composed: Composition, sent: bytes, status: int) -> None:
+    answer = raw(composed.port, sent + b"X-Request-Id: told\r\nConnection: close\r\n\r\n")
+    assert answer.status == status
     assert answer.headers["Content-Type"] == "application/problem+json"
+    assert answer.headers["X-Request-Id"]
+    told = answer.json()
+    assert told["status"] == status
+    assert told["errors"] == [{"pointer": "", "says": told["detail"]}]
 
 
-def test_overlong_body_is_refused_with_a_problem_document(composed: Composition) -> None:
-    answer = choose(composed.port, b'"' + b"x" * 1_100_000 + b'"')
+def raw(port: int, sent: bytes) -> Answer:
+    with closing(socket.create_connection(("127.0.0.1", port), timeout=PATIENCE_S)) as client:
+        client.sendall(sent)
+        response = http.client.HTTPResponse(client)
+        response.begin()
+        return Answer(response.status, response.read(), dict(response.getheaders()))
+
+
+def test_overlong_chunked_body_is_refused(composed: Composition) -> None:
+    answer = choose(composed.port, iter([b" " * 500_000, b" " * 500_000, BODY]))
     assert answer.status == 413
-    assert answer.json()["status"] == 413
 
 
-def test_batch_may_be_longer_than_a_question(composed: Composition) -> None:
-    line = b'{"joint": {"conductors": [{"size": "12 AWG", "count": 2}]}}\n'
-    count = 2 * Settings().max_body // len(line)
-    answer = ask(composed.port, "POST", "/v1/batches", line * count, Content_Type="application/x-ndjson")
-    assert answer.status == 200
-    assert b'"summary":{"lines":%d,"answers":%d,"errors":0}' % (count, count) in answer.body[-200:]
+def test_longest_body_is_let_through(composed: Composition) -> None:
+    assert choose(composed.port, BODY + b" " * (1_000_000 - len(BODY))).status == 200
 
 
 def test_what_the_service_refuses_comes_through_as_it_is(composed: Composition) -> None:
@@ -135,27 +184,105 @@ def test_what_the_service_refuses_comes_through_as_it_is(composed: Composition) 
     assert answer.body == choose(composed.replicas[0].port, b'{"joint": {}}').body
 
 
-def test_killed_replica_loses_no_question_and_the_other_answers(tmp_path: Path) -> None:
+def test_batch_may_be_longer_than_a_question_and_ends_with_its_summary(composed: Composition) -> None:
+    count = 1_200_000 // len(LINE)
+    answer = batch(composed.port, LINE * count)
+    *answers, last = answer.body.splitlines()
+    assert len(answers) == count
+    assert orjson.loads(last) == {"summary": {"lines": count, "answers": count, "errors": 0}}
+
+
+def test_answers_of_a_batch_are_passed_on_before_its_end(composed: Composition) -> None:
+    before = composed.count(BATCH)
+    count = 4_000  # far more than the proxy keeps: the replica cannot have ended before they are taken
+    with closing(http.client.HTTPConnection("127.0.0.1", composed.port, timeout=PATIENCE_S)) as connection:
+        connection.request("POST", "/v1/batches?explain=full", LINE * count, {"Content-Type": NDJSON})
+        response = connection.getresponse()
+        assert orjson.loads(response.readline())["outcome"] == "options"
+        assert composed.count(BATCH) == before
+        last = b""
+        for last in response:  # noqa: B007 - the last line is what is wanted
+            pass
+    assert orjson.loads(last)["summary"]["answers"] == count
+
+
+def test_busy_replicas_are_no_failed_ones(tmp_path: Path) -> None:
+    """Where every place for long calls is taken, batches are told to come again, and questions are answered."""
+    with composition(tmp_path, SPLICEWRIGHT_WORKERS="1", SPLICEWRIGHT_THREADS="2") as composed, ExitStack() as stack:
+        for replica in composed.replicas:
+            assert batch(composed.port, LINE).status == 200  # while one has a place, it is found
+            assert batch(composed.port, LINE).status == 200
+            [client] = stack.enter_context(stalled(replica.port, batch_request(10_000) + LINE * 50, 1))
+            assert client.recv(12) == b"HTTP/1.1 200"
+        for _ in range(10):
+            refused = batch(composed.port, LINE)
+            assert refused.status == 503
+            assert refused.headers["Retry-After"]
+            assert choose(composed.port).status == 200
+
+
+@dataclass
+class Load:
+    """Clients that ask without pause, each request on a connection of its own."""
+
+    port: int
+    found: list[bytes | int] = field(default_factory=list)  # bodies of answers, statuses of others
+    ending: threading.Event = field(default_factory=threading.Event)
+    news: threading.Semaphore = field(default_factory=lambda: threading.Semaphore(0))
+
+    def ask(self) -> None:
+        while not self.ending.is_set():
+            answer = choose(self.port)
+            self.found.append(answer.body if answer.status == 200 else answer.status)
+            self.news.release()
+
+
+def test_replica_killed_under_load_loses_no_question(tmp_path: Path) -> None:
     with composition(tmp_path) as composed:
         right = choose(composed.port).body
-        children = [int(m[1]) for line in composed.replicas[0].lines if (m := re.search(r"Booting.*pid: (\d+)", line))]
-        for process in (composed.replicas[0].process.pid, *children):
-            os.kill(process, signal.SIGKILL)
-        composed.replicas[0].process.wait(PATIENCE_S)
-        assert {choose(composed.port).body for _ in range(20)} == {right}
+        load = Load(composed.port)
+        clients = [threading.Thread(target=load.ask) for _ in range(6)]
+        for client in clients:
+            client.start()
+        for number in range(400):
+            assert load.news.acquire(timeout=PATIENCE_S)
+            if number == 100:
+                for process in processes(composed.replicas[0]):
+                    os.kill(process, signal.SIGKILL)
+        load.ending.set()
+        for client in clients:
+            client.join()
+        assert set(load.found) == {right}
         assert slowest_ms(composed.port) < MOST_MS
-        assert composed.replicas[1].stop() == 0
-        assert choose(composed.port, BODY).status == 502
 
 
-def test_configuration_is_one_that_the_proxy_takes(tmp_path: Path) -> None:
-    text = (
-        CONFIGURATION.read_text(encoding="utf-8").replace("one:8000", "127.0.0.1:1").replace("two:8000", "127.0.0.1:2")
-    )
-    file = tmp_path / "nginx.conf"
-    file.write_text(text.replace(" /tmp/", f" {tmp_path}/"))
-    ended = subprocess.run(
-        [shutil.which("nginx") or "/usr/sbin/nginx", "-t", "-c", file], capture_output=True, text=True, check=False
-    )
+def test_batch_whose_replica_is_killed_does_not_look_whole(tmp_path: Path) -> None:
+    with composition(tmp_path, SPLICEWRIGHT_WORKERS="1") as composed, ExitStack() as stack:
+        connection = stack.enter_context(closing(http.client.HTTPConnection("127.0.0.1", composed.port, PATIENCE_S)))
+        connection.request("POST", "/v1/batches?explain=full", LINE * 4_000, {"Content-Type": NDJSON})
+        response = connection.getresponse()
+        assert orjson.loads(response.readline())["outcome"] == "options"
+        for replica in composed.replicas:
+            for process in processes(replica):
+                os.kill(process, signal.SIGKILL)
+        with pytest.raises(http.client.IncompleteRead) as cut:
+            response.read()
+        assert b'"summary":{' not in cut.value.partial
+
+
+def test_no_replica_at_all_is_said_at_once(tmp_path: Path) -> None:
+    with composition(tmp_path, SPLICEWRIGHT_WORKERS="1") as composed:
+        for replica in composed.replicas:
+            assert replica.stop() == 0
+        answer = choose(composed.port, X_Request_Id="in-vain")
+        assert answer.status == 502
+        assert answer.json()["detail"] == "no replica answers"
+        assert answer.headers["Retry-After"] == "5"
+        assert answer.headers["X-Request-Id"] == "in-vain"
+
+
+def test_configuration_is_one_that_the_proxy_takes_without_a_word(tmp_path: Path) -> None:
+    file = configuration(tmp_path, 8080, [1, 2])
+    ended = subprocess.run([nginx(), "-t", "-c", file], capture_output=True, text=True, check=False)
     assert ended.returncode == 0, ended.stderr
-    assert "warn" not in ended.stderr
+    assert all(word not in ended.stderr for word in ("warn", "alert", "error"))

@@ -48,6 +48,7 @@ def test_a_job_without_joint_or_box_is_refused(given):
         ({"stock": {"spare_percent": 0.25}}, "/stock/spare_percent", "finer than one decimal"),
         ({"stock": {"prices": []}}, "/stock/prices", "must be an object"),
         ({"stock": {"prices": None}}, "/stock/prices", "may not be null"),
+        ({"stock": {"prices": {str(at): {"each": 1} for at in range(2_001)}}}, "/stock/prices", "at most 2,000"),
         ({"stock": {"prices": {"lever-3-prt": {"each": 1}}}}, "/stock/prices/lever-3-prt", "did you mean"),
         ({"stock": {"prices": {"lever-3-port": {}}}}, "/stock/prices/lever-3-port", "gives either each, or pack"),
         ({"stock": {"prices": {"lever-3-port": {"pack": 1}}}}, "/stock/prices/lever-3-port", "pack with of"),

@@ -5,7 +5,7 @@ from __future__ import annotations
 from flask import Flask
 from werkzeug.middleware.proxy_fix import ProxyFix
 
-from splicewright.api import headers, health, keys, limits, problems, reload, watching
+from splicewright.api import headers, keys, limits, problems, reload, watching
 from splicewright.api.resources import BLUEPRINTS
 from splicewright.api.settings import Settings
 from splicewright.choice import Chooser, shipped_chooser
@@ -41,7 +41,6 @@ def create_app(
     watching.count_answers(app, figures)
     for blueprint in BLUEPRINTS:
         app.register_blueprint(blueprint)
-    app.register_blueprint(health.blueprint)
     if asked is not None and renew is not None:
         reload.register(app, renew)
     if settings.proxies:

@@ -2,33 +2,61 @@
 
 from __future__ import annotations
 
-from flask import Blueprint, Response, current_app, jsonify
+from typing import Any
 
+from flask import Blueprint, Response, current_app
+
+from splicewright.api.operations import JSON, Operation, chooser, operation
 from splicewright.api.problems import problem
-from splicewright.choice import Chooser
+from splicewright.api.shapes.health import LiveShape, ReadyShape
 from splicewright.question.read import DEFAULTS
 
-blueprint = Blueprint("health", __name__, url_prefix="/health")
+blueprint = Blueprint("health", __name__)
 
 
-@blueprint.get("/live")
-def live() -> Response:
+@operation(
+    blueprint,
+    Operation(
+        "GET",
+        "/health/live",
+        id="live",
+        tag="Running",
+        summary="Whether the process runs",
+        about="Answers as long as the process runs. It asks for no key.",
+        gives={JSON: LiveShape},
+    ),
+)
+def live() -> dict[str, Any]:
     """Say that the process runs."""
-    return jsonify(status="live")
+    return {"status": "live"}
 
 
-@blueprint.get("/ready")
-def ready() -> Response:
+@operation(
+    blueprint,
+    Operation(
+        "GET",
+        "/health/ready",
+        id="ready",
+        tag="Running",
+        summary="Whether questions can be answered",
+        about=(
+            "Says which rules and which catalogue are in use, where they could be read and compiled; else a 503. It "
+            "asks for no key."
+        ),
+        gives={JSON: ReadyShape},
+        errors=(503,),
+    ),
+)
+def ready() -> dict[str, Any] | Response:
     """Say that the rules are compiled and the catalogue is read, and which ones they are."""
-    chooser: Chooser = current_app.extensions["chooser"]
     try:
-        book = chooser.engine(DEFAULTS[""]["code"]).rulebook
-        catalogue = chooser.catalogue(DEFAULTS[""]["catalogue"])
+        book = chooser().engine(DEFAULTS[""]["code"]).rulebook
+        catalogue = chooser().catalogue(DEFAULTS[""]["catalogue"])
     except (ValueError, OSError):
         current_app.logger.exception("not ready")
         return problem(503, "the rules or the catalogue can't be taken into use; see the log")
-    return jsonify(
-        status="ready",
-        rulesets={"code": book.code, "digest": book.digest},
-        catalogue={"name": catalogue.name, "digest": catalogue.digest},
-    )
+    return {
+        "status": "ready",
+        "rulesets": {"code": book.code, "digest": book.digest},
+        "catalogue": {"name": catalogue.name, "digest": catalogue.digest},
+    }

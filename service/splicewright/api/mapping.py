@@ -11,7 +11,7 @@ from apispec.ext.marshmallow.openapi import OpenAPIConverter
 from marshmallow import Schema, fields
 
 from splicewright.api.shapes.fields import Choice, OneOf, OrNull, Raw, Tag
-from splicewright.job.schema import Prices, PriceSchema
+from splicewright.job.schema import MOST_PRICES, Prices, PriceSchema
 from splicewright.question import vocabulary as v
 from splicewright.question.proposal import FlagOrLength, StripSchema
 from splicewright.question.schema import SizeField
@@ -69,7 +69,8 @@ class Converter(OpenAPIConverter):
         if isinstance(field, FlagOrLength):
             return {"oneOf": [{"type": "boolean"}, self.resolve_nested_schema(StripSchema)]}
         if isinstance(field, Prices):
-            return {"type": "object", "additionalProperties": self.resolve_nested_schema(PriceSchema)}
+            price = self.resolve_nested_schema(PriceSchema)
+            return {"type": "object", "additionalProperties": price, "maxProperties": MOST_PRICES}
         if (named := self._named(field)) is not None:
             for key in ("type", "items"):
                 ret.pop(key, None)

@@ -99,9 +99,15 @@ def _response(written: Written, *, cached: bool) -> Response:
 
 
 def keep(response: Response) -> Response:
-    """Let clients keep a response, and answer 304 to one that has it already."""
+    """Let clients keep a response, and answer 304 to one that has it already.
+
+    What was asked for with a key is for that client alone: a cache between us hands it to nobody else.
+    """
     response.set_etag(hashlib.sha256(response.get_data()).hexdigest()[:32])
-    response.cache_control.public = True
+    if "Authorization" in request.headers:
+        response.cache_control.private = True
+    else:
+        response.cache_control.public = True
     response.cache_control.max_age = _CACHE_S
     response.cache_control.must_revalidate = True
     response.make_conditional(request)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from splicewright.api import batches, boxes, catalogues, checks, choices, docs, jobs, rules, vocabulary
+from splicewright.api import batches, boxes, catalogues, checks, choices, docs, health, jobs, rules, vocabulary
 
 BLUEPRINTS = (
     choices.blueprint,
@@ -14,4 +14,5 @@ BLUEPRINTS = (
     catalogues.blueprint,
     vocabulary.blueprint,
     docs.blueprint,
+    health.blueprint,
 )

@@ -43,6 +43,8 @@ Then look at `cautions` and `assumed`: what could not be judged, and what was fi
 - A call changes nothing here, so it may be made again where a connection drops. Words, rules and catalogues carry
   `ETag`: sent back as `If-None-Match`, it gets a 304 where they still hold.
 - `explain=brief` keeps an ordinary answer under 2 kB; longer ones are packed for who sends `Accept-Encoding: gzip`.
+- Two calls are for who runs the server, and not described here: `GET /metrics` gives its figures as Prometheus reads
+  them, and `POST /v1/reload` takes changed rules into use where keys are asked for.
 - Every answer has an `X-Request-Id`, the caller's own where one was sent. The server's log names it.
 - Answers may gain new keys. A client should pass over those that it does not know.
 - The answer to a question is the same on any machine, byte for byte, but for `id` and `assumed`, as long as rules and

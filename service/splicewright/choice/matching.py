@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import functools
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any, TypeVar
@@ -252,13 +252,20 @@ def met_texts(index: DemandIndex, demand: Finding) -> Callable[[Option], bytes]:
     return lambda option: each[index.place(option.connector)]
 
 
-def refusal_head(index: DemandIndex, connector: Connector) -> bytes:
-    """Write how the refusal of a connector begins, as JSON text: `"connector":…,"method":…`."""
+def refusals_text(index: DemandIndex, refusals: Iterable[Refusal]) -> bytes:
+    """Write refusals as JSON text, commas between them."""
+    named = _of_each(index, ("named",), _named_text)
+    return b",".join(
+        [
+            b'{%b,"because":[%b]}'
+            % (named[index.place(one.connector)], b",".join([reason.text for reason in one.because]))
+            for one in refusals
+        ]
+    )
 
-    def head(connector: Connector) -> bytes:
-        return orjson.dumps({"connector": connector.id, "method": connector.method})[1:-1]
 
-    return _of_each(index, ("refused",), head)[index.place(connector)]
+def _named_text(connector: Connector) -> bytes:
+    return orjson.dumps({"connector": connector.id, "method": connector.method})[1:-1]
 
 
 def _met_text(rule_id: str, attributes: Sequence[str], listed: Mapping[str, Any]) -> bytes:

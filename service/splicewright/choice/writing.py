@@ -10,13 +10,12 @@ from typing import Any
 import orjson
 
 from splicewright.catalogue import Catalogue
-from splicewright.catalogue.by_demand import DemandIndex
 from splicewright.choice.cache import Body
 from splicewright.choice.findings import Derived
 from splicewright.choice.fragments import demand_text, entries, finding_plain, finding_text, method_bar_text
 from splicewright.choice.holding import CompiledRules
 from splicewright.choice.makeup import MakeUp
-from splicewright.choice.matching import Match, Option, Refusal, met_text, met_texts, refusal_head
+from splicewright.choice.matching import Match, Option, Refusal, met_text, met_texts, refusals_text
 from splicewright.question.model import Asked
 from splicewright.rulebook import Rulebook
 
@@ -44,11 +43,6 @@ def _option(option: Option, rank: int, made_up: MakeUp, met: Iterable[Met], *, b
     return orjson.dumps(written)
 
 
-def _refusal(index: DemandIndex, refusal: Refusal) -> bytes:
-    because = b",".join([reason.text for reason in refusal.because])
-    return b'{%b,"because":[%b]}' % (refusal_head(index, refusal.connector), because)
-
-
 def write_body(asked: Asked, canonical: bytes, match: Match, rules: CompiledRules, found_remedies: list[Plain]) -> Body:
     """Write an answer, whole or brief as it was asked for, its parts in the order of the contract.
 
@@ -73,7 +67,7 @@ def write_body(asked: Asked, canonical: bytes, match: Match, rules: CompiledRule
         "demands": len(derived.demands) if brief else entries(map(demand_text, derived.demands)),
         "options": entries([_option(one, rank, made_up, met, brief=brief) for rank, one in enumerate(shown, start=1)]),
         "more": len(match.options) - len(shown),
-        "refusals": match.refused_count if brief else entries([_refusal(match.index, one) for one in refusals]),
+        "refusals": match.refused_count if brief else orjson.Fragment(b"[%b]" % refusals_text(match.index, refusals)),
         "remedies": found_remedies,
         "cautions": entries([finding_text(one, brief=brief) for one in derived.cautions]),
     }

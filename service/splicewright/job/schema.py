@@ -24,6 +24,7 @@ from splicewright.strict import Flag, Items, Number, Remembered, Strict, Text, W
 MOST_JOINTS = 50_000
 MOST_BOXES = 10_000
 MOST_QUANTITY = 1_000_000
+MOST_PRICES = 2_000  # as many connectors as a catalogue may have
 MOST_PRICE = 1_000_000
 AIMS = {
     FEWEST_TYPES: "as few connector types as will do",
@@ -65,6 +66,8 @@ class Prices(fields.Field[dict[str, Price]]):
     def _deserialize(self, value: Any, *_: Any, **__: Any) -> dict[str, Price]:
         if not isinstance(value, Mapping):
             raise ValidationError("must be an object of prices by connector id")
+        if len(value) > MOST_PRICES:
+            raise ValidationError(f"has {len(value):,} prices; at most {MOST_PRICES:,} are allowed")
         found: dict[str, Price] = {}
         wrong: dict[str, Any] = {}
         for key, one in value.items():

@@ -1,0 +1,107 @@
+"""What is kept of a catalogue: it is bounded, goes with its catalogue, and changes no answer."""
+
+from __future__ import annotations
+
+import random
+from typing import Any
+
+import orjson
+import pytest
+
+from splicewright import shipped
+from splicewright.choice import Chooser
+from splicewright.choice.makeup import MakeUp
+from splicewright.choice.matching import Match, rank
+from splicewright.choice.writing import option_plain
+from splicewright.question.model import Question
+from splicewright.rulebook.effects import STRENGTHS
+from tests.oracle.questions import random_question
+
+CODE = "nfpa70-2023"
+
+
+def with_options(count: int) -> list[tuple[Question, Match]]:
+    """Give questions that have options, with their matches."""
+    rng, found = random.Random(3), []
+    holding = Chooser(cache_bytes=0).holding
+    while len(found) < count:
+        question = random_question(rng)
+        match = holding.match(question)
+        if match.options:
+            found.append((question, match))
+    return found
+
+
+@pytest.fixture(scope="module")
+def matched() -> list[tuple[Question, Match]]:
+    return with_options(12)
+
+
+def whole(chooser: Chooser, question: Question) -> dict[str, Any]:
+    return chooser.choose(orjson.loads(question.canonical()))
+
+
+def test_an_option_is_written_the_same_alone_and_within_its_answer(matched: list[tuple[Question, Match]]) -> None:
+    chooser = Chooser(cache_bytes=0)
+    for question, match in matched:
+        made_up = MakeUp(match.joint, match.derived.steps)
+        expected = [
+            option_plain(one, at, made_up, match.derived, brief=False)
+            for at, one in enumerate(match.options[:5], start=1)
+        ]
+        assert whole(chooser, question)["options"] == expected
+
+
+def test_refusals_are_written_as_they_are_given(matched: list[tuple[Question, Match]]) -> None:
+    chooser = Chooser(cache_bytes=0)
+    for question, match in matched:
+        expected = [
+            {
+                "connector": one.connector.id,
+                "method": one.connector.method,
+                "because": [{"rule": reason.rule, "says": reason.says} for reason in one.because],
+            }
+            for one in match.refusals(chooser.holding.rules(question.code).fill_words)
+        ]
+        assert whole(chooser, question)["refusals"] == expected
+
+
+def test_what_is_kept_of_a_catalogue_is_bounded_and_changes_no_answer(
+    matched: list[tuple[Question, Match]], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    plain = Chooser(cache_bytes=0)
+    expected = [whole(plain, question) for question, _ in matched]
+    monkeypatch.setattr("splicewright.choice.matching._MOST_KEPT", 2)
+    chooser = Chooser(cache_bytes=0)
+    assert [whole(chooser, question) for question, _ in (*matched, *matched)] == [*expected, *expected]
+    assert len(chooser.holding.index("shop").kept) <= 2
+
+
+def test_two_catalogues_keep_nothing_of_each_other(tmp_path: Any) -> None:
+    question = {"joint": {"conductors": [{"size": "12 AWG", "count": 2}]}}
+    chooser = Chooser(cache_bytes=0)
+    before = chooser.choose(question)
+    folder = tmp_path / "rulesets"
+    folder.mkdir()
+    for part in shipped.folder("rulesets").iterdir():
+        if part.name != "catalogues":
+            (folder / part.name).symlink_to(part)
+    (folder / "catalogues").mkdir()
+    text = (shipped.folder("rulesets") / "catalogues" / "shop.yaml").read_text(encoding="utf-8")
+    (folder / "catalogues" / "shop.yaml").write_text(text.replace("600 V", "599 V"), encoding="utf-8")
+    other = Chooser(folder, cache_bytes=0).choose(question)
+    assert "volts: 599 V" in orjson.dumps(other).decode()
+    assert "volts: 600 V" not in orjson.dumps(other["options"]).decode()
+    assert chooser.choose(question) == before
+
+
+def test_one_stronger_preference_outweighs_all_weaker_ones(matched: list[tuple[Question, Match]]) -> None:
+    """The order is that of the counts of each strength, the strongest first."""
+
+    def counted(option: Any) -> tuple[Any, ...]:
+        strengths = [one.rule.effect.strength for one in option.preferred]
+        counts = [-strengths.count(one) for one in STRENGTHS]
+        return (option.fill.basis != "listed", *counts, -option.fill.comfort, option.connector.id)
+
+    for _, match in matched:
+        assert sorted(match.options, key=rank) == sorted(match.options, key=counted)
