@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-import random
+import itertools
 from typing import Any
 
 import orjson
@@ -14,22 +14,17 @@ from splicewright.choice.makeup import MakeUp
 from splicewright.choice.matching import Match, rank
 from splicewright.choice.writing import option_plain
 from splicewright.question.model import Question
+from splicewright.question.read import read_question
 from splicewright.rulebook.effects import STRENGTHS
-from tests.oracle.questions import random_question
-
-CODE = "nfpa70-2023"
+from tests.bench.questions import distinct
 
 
 def with_options(count: int) -> list[tuple[Question, Match]]:
     """Give questions that have options, with their matches."""
-    rng, found = random.Random(3), []
     holding = Chooser(cache_bytes=0).holding
-    while len(found) < count:
-        question = random_question(rng)
-        match = holding.match(question)
-        if match.options:
-            found.append((question, match))
-    return found
+    asked = (read_question(given).question for given in distinct(3))
+    matched = ((question, holding.match(question)) for question in asked)
+    return list(itertools.islice((one for one in matched if one[1].options), count))
 
 
 @pytest.fixture(scope="module")

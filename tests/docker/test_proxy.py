@@ -9,8 +9,10 @@ import socket
 import subprocess
 import threading
 from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor, as_completed
 from contextlib import ExitStack, closing
 from dataclasses import dataclass, field
+from itertools import islice
 from pathlib import Path
 
 import orjson
@@ -65,7 +67,6 @@ def warm(composed: Composition) -> Composition:
 )
 def test_stalled_clients_delay_nobody(warm: Composition, sent: bytes) -> None:
     with stalled(warm.port, sent, COUNT, small_window=True):
-        assert choose(warm.port).status == 200  # after what they sent has been taken in
         assert slowest_ms(warm.port) < MOST_MS
         assert batch(warm.port, LINE).status == 200
 
@@ -254,6 +255,18 @@ def test_replica_killed_under_load_loses_no_question(tmp_path: Path) -> None:
             client.join()
         assert set(load.found) == {right}
         assert slowest_ms(composed.port) < MOST_MS
+
+
+def test_question_at_a_replica_that_dies_is_asked_of_the_other(tmp_path: Path) -> None:
+    with composition(tmp_path) as composed, ThreadPoolExecutor(6) as clients:
+        dying = processes(composed.replicas[0])
+        for process in dying:
+            os.kill(process, signal.SIGSTOP)
+        answers = as_completed([clients.submit(choose, composed.port) for _ in range(6)])
+        answered = list(islice(answers, 3))  # by the other one; the rest wait for an answer
+        for process in dying:
+            os.kill(process, signal.SIGKILL)
+        assert [one.result().status for one in [*answered, *answers]] == [200] * 6
 
 
 def test_batch_whose_replica_is_killed_does_not_look_whole(tmp_path: Path) -> None:
