@@ -8,6 +8,7 @@ import sys
 
 import pytest
 
+from splicewright.api.settings import Settings
 from splicewright.choice import Chooser
 from splicewright.question.read import read_question
 from tests.bench import __main__ as command
@@ -65,8 +66,9 @@ def test_every_installed_peer_has_a_row(capsys: pytest.CaptureFixture[str], monk
 
 
 def test_view_that_returns_a_constant_has_the_size_of_the_answer() -> None:
-    client = with_constant_view(Chooser()).test_client()
+    client = with_constant_view(Chooser(), Settings()).test_client()
     sent = {"data": REPEATED_QUESTION, "content_type": "application/json"}
+    sent["headers"] = {"X-Request-Id": "the-same"}
     constant, answer = (client.post(path, **sent) for path in ("/constant", "/v1/choices?explain=brief"))
     assert constant.status_code == answer.status_code == 200
     assert constant.data == answer.data
