@@ -1,0 +1,112 @@
+"""What of a job can't be made as it is, and why."""
+
+from __future__ import annotations
+
+from marshmallow import Schema, fields
+
+from splicewright.api.shapes.answers import BriefFindingShape
+from splicewright.api.shapes.boxes import SmallestShape, ToldShape
+from splicewright.api.shapes.errors import ErrorShape
+from splicewright.api.shapes.fields import OneOf, count, each, raw, tag, text
+from splicewright.api.shapes.remedies import BRIEF_REMEDY
+from splicewright.question import vocabulary as v
+
+_REMEDIES = {
+    "oneOf": [
+        {"type": "array", "items": {"$ref": f"#/components/schemas/{BRIEF_REMEDY.name}"}},
+        {"type": "null"},
+    ]
+}
+
+
+class NamedShape(Schema):
+    """Which joint or box of the job something is about."""
+
+    pointer = text("JSON Pointer into the request: which joint or box it is.")
+    id = text("Its `id`, where it has one.", optional=True)
+    quantity = count("How many there are of it. Left out where that can't be read.", optional=True, least=1)
+
+
+class _NotMade(NamedShape):
+    because = each(BriefFindingShape, "Why, in sentences.", minItems=1)
+    remedies = raw(
+        _REMEDIES, "What would do instead; null where too many joints were refused for more to be looked for."
+    )
+
+
+class ErrorProblemShape(NamedShape):
+    """A joint or box that is not valid; the others are decided."""
+
+    outcome = tag("error", "It is not valid.")
+    errors = each(ErrorShape, "Each thing wrong; pointers are into the request.", minItems=1)
+
+
+class BarredProblemShape(_NotMade):
+    """A joint that may not be made as posed."""
+
+    outcome = tag("barred", v.OUTCOME["barred"])
+
+
+class ReferProblemShape(_NotMade):
+    """A joint that is handed to a licensed person."""
+
+    outcome = tag("refer", v.OUTCOME["refer"])
+
+
+class RefusingShape(BriefFindingShape):
+    """A reason against connectors."""
+
+    connectors = count("How many connectors of the catalogue it refuses.", least=1)
+
+
+class NoConnectorProblemShape(_NotMade):
+    """A joint that no connector of the catalogue takes."""
+
+    outcome = tag("no-connector", v.OUTCOME["no-connector"])
+    because = each(RefusingShape, "Why, the reason that refuses most connectors first.")
+
+
+class NoPriceProblemShape(NamedShape):
+    """A joint whose connectors have no price, so that the least cost can't be planned for it."""
+
+    outcome = tag("no-price", "None of its connectors has a price.")
+    connectors = each(fields.String(), "One of these needs a price.", minItems=1)
+
+
+class BoxTooSmallProblemShape(NamedShape):
+    """A box without the room that its fill asks for."""
+
+    outcome = tag("box-too-small", "The box has too little room.")
+    says = text("What it asks for and what it has.")
+    smallest = each(SmallestShape, "Standard boxes that would do, the least first.")
+
+
+class BoxContradictsProblemShape(NamedShape):
+    """A box that is not as it can be, or that falls short of what is asked other than room."""
+
+    outcome = tag("box-contradicts", "What is said of the box contradicts itself, or falls short.")
+    because = each(ErrorShape, "What does not agree, with its place in the request.", minItems=1)
+
+
+class BoxNotJudgedProblemShape(NamedShape):
+    """A box with something in it that this reckoning does not cover."""
+
+    outcome = tag("box-not-judged", "The box can't be judged here.")
+    because = each(ToldShape, "Why not.", minItems=1)
+
+
+JOB_PROBLEM = OneOf(
+    "JobProblem",
+    (
+        ErrorProblemShape,
+        BarredProblemShape,
+        ReferProblemShape,
+        NoConnectorProblemShape,
+        NoPriceProblemShape,
+        BoxTooSmallProblemShape,
+        BoxContradictsProblemShape,
+        BoxNotJudgedProblemShape,
+    ),
+    "Something that can't be made as it is. `outcome` tells its forms apart.",
+    tag="outcome",
+)
