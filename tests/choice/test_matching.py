@@ -66,10 +66,12 @@ def test_what_is_kept_of_a_catalogue_is_bounded_and_changes_no_answer(
 ) -> None:
     plain = Chooser(cache_bytes=0)
     expected = [whole(plain, question) for question, _ in matched]
-    monkeypatch.setattr("splicewright.choice.matching._MOST_KEPT", 2)
+    monkeypatch.setattr("splicewright.choice.reasons._MOST_KEPT", 0)
+    monkeypatch.setattr("splicewright.choice.matching._MOST_OPTIONS", 3)
     chooser = Chooser(cache_bytes=0)
     assert [whole(chooser, question) for question, _ in (*matched, *matched)] == [*expected, *expected]
-    assert len(chooser.holding.index("shop").kept) <= 2
+    index = chooser.holding.index("shop")
+    assert (len(index.kept) <= 2, len(index.options) <= 3) == (True, True)
 
 
 def test_two_catalogues_keep_nothing_of_each_other(tmp_path: Any) -> None:

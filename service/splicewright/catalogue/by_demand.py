@@ -44,6 +44,7 @@ class DemandIndex:
             self._by_method[connector.method] = self._by_method.get(connector.method, 0) | 1 << at
         self._place = {connector.id: at for at, connector in enumerate(catalogue.connectors)}
         self._judges = [judge_of(connector) for connector in catalogue.connectors]
+        self.options: dict[Any, Any] = {}  # which connectors are options, by what decides that
         self.kept: dict[Any, Any] = {}  # for whoever reads on: what was made of the catalogue
         self._passing: dict[ListingTest, int] = {}
         self._shapes: dict[Shape, _Known] = {}

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -57,3 +58,11 @@ def sort_findings(findings: Iterable[Finding]) -> Derived:
         kinds[kind].append(finding)
     names = ("conclude", "demand", "joint-bar", "method-bar", "refer", "prefer", "step", "caution", *OF_PROPOSALS)
     return Derived(*(tuple(kinds.get(name, ())) for name in names))
+
+
+_counted = itertools.count(1)
+
+
+def numbers(findings: Iterable[Finding]) -> tuple[int, ...]:
+    """Give a number for each finding that no other one has or ever had."""
+    return tuple([one.kept.get("number") or one.kept.setdefault("number", next(_counted)) for one in findings])

@@ -21,9 +21,11 @@ def finding_plain(finding: Finding, *, brief: bool) -> Plain:
 
 def finding_text(finding: Finding, *, brief: bool) -> bytes:
     """Write a finding as JSON text."""
-    if brief:
-        return _kept(finding, "brief", lambda: orjson.dumps(finding_plain(finding, brief=True)))
-    return _kept(finding, "whole", lambda: orjson.dumps(finding_plain(finding, brief=False)))
+    name = "brief" if brief else "whole"
+    found: bytes | None = finding.kept.get(name)
+    if found is None:
+        found = finding.kept[name] = orjson.dumps(finding_plain(finding, brief=brief))
+    return found
 
 
 def method_bar_text(finding: Finding, *, brief: bool) -> bytes:

@@ -3,18 +3,18 @@
 from __future__ import annotations
 
 import functools
-from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
 from functools import cached_property
-from typing import Any, TypeVar
-from weakref import WeakKeyDictionary
+from typing import Any
 
 import orjson
 
 from splicewright.catalogue import Connector, Fill, meets
 from splicewright.catalogue.by_demand import DemandIndex
 from splicewright.catalogue.shape import Shape, shape_of
-from splicewright.choice.findings import Derived
+from splicewright.choice.findings import Derived, numbers
+from splicewright.choice.reasons import Reason, barring, failing, of_each, unfit
 from splicewright.choice.wording import listed_value
 from splicewright.engine import Finding
 from splicewright.question.model import Joint
@@ -24,20 +24,6 @@ from splicewright.rulebook.model import ListingTest
 
 #: Attributes that a connector has only together with a joint.
 OF_JOINT = frozenset({"fill", "spare_ports"})
-
-
-@dataclass(frozen=True, slots=True)
-class Reason:
-    """Why a connector is refused: the rule and its sentence. `text` has them as JSON."""
-
-    rule: str
-    says: str
-    text: bytes = field(repr=False, compare=False)
-
-    @classmethod
-    def of(cls, rule: str, says: str) -> Reason:
-        """Give a reason."""
-        return cls(rule, says, orjson.dumps({"rule": rule, "says": says}))
 
 
 @dataclass(frozen=True)
@@ -72,6 +58,9 @@ def attributes_here(connector: Connector, fitted: Fill) -> Mapping[str, Any]:
     return here
 
 
+_MOST_OPTIONS = 1000
+
+
 @dataclass(frozen=True)
 class Match:
     """What one joint asks of every connector of a catalogue, and which of them answer it."""
@@ -100,23 +89,48 @@ class Match:
         """The connectors that may make the joint, best first; none where it is barred or handed over."""
         if self.derived.blocked:
             return []
+        asking = (self.derived.demands, self.derived.method_bars, self.derived.preferences)
+        key = (*[numbers(findings) for findings in asking], self._shape)
+        options = self.index.options
+        found = options.get(key)
+        if found is None:
+            if len(options) >= _MOST_OPTIONS:
+                options.clear()
+            found = options[key] = self._find_options()
+        return found
+
+    def _find_options(self) -> list[Option]:
         index, shape = self.index, self._shape
         on_joint = [test for demand in self.derived.demands for test in _on_joint(demand)]
-        wishes = [(one, _passing(index, one), _on_joint(one)) for one in self.derived.preferences]
-        found = []
-        fitting = index.places(index.fitting(shape, self.sound))
-        fills = index.fills(shape)
-        for at in fitting:
-            connector, fitted = index.catalogue.connectors[at], fills[at]
-            if on_joint and not _meet_here(connector, fitted, on_joint):
-                continue
-            preferred = [
-                one
-                for one, bits, here in wishes
-                if bits >> at & 1 and (not here or _meet_here(connector, fitted, here))
-            ]
-            found.append(Option(connector, fitted, tuple(preferred)))
-        return sorted(found, key=rank)
+        bits = index.fitting(shape, self.sound)
+        fills, connectors = index.fills(shape), index.catalogue.connectors
+        if on_joint:
+            places = [at for at in index.places(bits) if _meet_here(connectors[at], fills[at], on_joint)]
+        else:
+            places = list(index.places(bits))
+        if not places:
+            return []
+        preferred = self._preferred(places)
+        return sorted([Option(connectors[at], fills[at], preferred[at]) for at in places], key=rank)
+
+    def _preferred(self, places: list[int]) -> Mapping[int, tuple[Finding, ...]]:
+        """Give the preferences that each of these connectors meets; alike ones share them."""
+        index = self.index
+        fills, connectors = index.fills(self._shape), index.catalogue.connectors
+        met: dict[int, list[int]] = {at: [] for at in places}
+        for number, one in enumerate(self.derived.preferences):
+            bits, here = _passing(index, one), _on_joint(one)
+            for at in places:
+                if bits >> at & 1 and (not here or _meet_here(connectors[at], fills[at], here)):
+                    met[at].append(number)
+        shared: dict[tuple[int, ...], tuple[Finding, ...]] = {}
+        found = {}
+        for at, numbers_met in met.items():
+            key = tuple(numbers_met)
+            if key not in shared:
+                shared[key] = tuple([self.derived.preferences[number] for number in key])
+            found[at] = shared[key]
+        return found
 
     @property
     def outcome(self) -> str:
@@ -130,31 +144,36 @@ class Match:
 
     def refusals(self, words: Mapping[str, Rule]) -> list[Refusal]:
         """Give every other connector with all of its reasons, in the order of ids. `words` has the rules for fill."""
+        connectors = self.index.catalogue.connectors
+        return [Refusal(connectors[at], tuple(reasons)) for at, reasons in self.because(words).items()]
+
+    def because(self, words: Mapping[str, Rule]) -> dict[int, list[Reason]]:
+        """Give all reasons why each other connector is refused, by its place in the index."""
         if self.derived.blocked:
-            return []
+            return {}
         index, shape = self.index, self._shape
         refused = index.everything
         for option in self.options:
             refused &= ~(1 << index.place(option.connector))
         because: dict[int, list[Reason]] = {at: [] for at in index.places(refused)}
+        # No option has a method that is barred, or fails a demand: all that do are among the refused.
         for bar in self.derived.method_bars:
-            reason = _barring(bar)
-            for at in index.places(refused & index.of_methods(bar.rule.effect.methods)):
+            reason = barring(bar)
+            for at in index.places(index.of_methods(bar.rule.effect.methods)):
                 because[at].append(reason)
         taking = index.fitting(shape, refused)
         fills = index.fills(shape)
         for at in index.places(refused & ~taking):
             fitted = fills[at]
             rule = words[str(fitted.verdict)]
-            because[at].append(_unfit(rule.id, rule.says, str(fitted.by)))
+            because[at].append(unfit(rule.id, rule.says, str(fitted.by)))
         for demand in self.derived.demands:
             if _on_joint(demand):
                 self._fail_here(demand, refused, taking, because)
             else:
-                reasons = _reasons(index, demand)
-                for at in index.places(refused & ~_passing(index, demand)):
-                    because[at].append(reasons[at])
-        return [Refusal(index.catalogue.connectors[at], tuple(reasons)) for at, reasons in because.items()]
+                for at, reason in failing(index, demand, _passing(index, demand)):
+                    because[at].append(reason)
+        return because
 
     def _fail_here(self, demand: Finding, refused: int, taking: int, because: Mapping[int, list[Reason]]) -> None:
         """Add the reason to each connector that fails a demand of which a part depends on the joint."""
@@ -184,58 +203,6 @@ def _passing(index: DemandIndex, finding: Finding) -> int:
     return found
 
 
-def _barring(bar: Finding) -> Reason:
-    found: Reason | None = bar.kept.get("reason")
-    if found is None:
-        found = bar.kept["reason"] = Reason.of(bar.rule.id, bar.says)
-    return found
-
-
-@functools.lru_cache(maxsize=4096)
-def _unfit(rule_id: str, says: str, by: str) -> Reason:
-    return Reason.of(rule_id, f"{says} Here: {by}.")
-
-
-_Made = TypeVar("_Made")
-
-
-class _Each(dict[int, _Made]):
-    """Something for each connector, by place; it is made when it is first wanted."""
-
-    def __init__(self, connectors: Sequence[Connector], make: Callable[[Connector], _Made]) -> None:
-        super().__init__()
-        self._connectors, self._make = connectors, make
-
-    def __missing__(self, at: int) -> _Made:
-        """Make it for the connector in one place."""
-        found = self[at] = self._make(self._connectors[at])
-        return found
-
-
-_MOST_KEPT = 1000
-
-
-def _of_each(index: DemandIndex, key: tuple[Any, ...], make: Callable[[Connector], _Made]) -> _Each[_Made]:
-    """Give what is made of each connector, kept with the index. It depends on nothing but the connector and the key."""
-    found: _Each[_Made] | None = index.kept.get(key)
-    if found is None:
-        if len(index.kept) >= _MOST_KEPT:
-            index.kept.clear()
-        found = index.kept[key] = _Each(index.catalogue.connectors, make)
-    return found
-
-
-def _reasons(index: DemandIndex, demand: Finding) -> _Each[Reason]:
-    """Give why connectors fail a demand on their listing alone."""
-    rule_id, says, tests = demand.rule.id, demand.says, demand.tests
-
-    def reason(connector: Connector) -> Reason:
-        failed = [listed_text(connector, test.attribute) for test in tests if not meets(connector, test)]
-        return Reason.of(rule_id, f"{says} Here: {'; '.join(failed)}.")
-
-    return _of_each(index, ("fails", rule_id, says, tests), reason)
-
-
 def met_text(demand: Finding, option: Option) -> bytes:
     """Write how an option meets a demand, as JSON text."""
     return _met_text(demand.rule.id, [test.attribute for test in demand.tests], option.attributes)
@@ -246,26 +213,10 @@ def met_texts(index: DemandIndex, demand: Finding) -> Callable[[Option], bytes]:
     if _on_joint(demand):
         return functools.partial(met_text, demand)
     rule_id, attributes = demand.rule.id, tuple([test.attribute for test in demand.tests])
-    each = _of_each(
+    each = of_each(
         index, ("meets", rule_id, attributes), lambda connector: _met_text(rule_id, attributes, connector.attributes)
     )
     return lambda option: each[index.place(option.connector)]
-
-
-def refusals_text(index: DemandIndex, refusals: Iterable[Refusal]) -> bytes:
-    """Write refusals as JSON text, commas between them."""
-    named = _of_each(index, ("named",), _named_text)
-    return b",".join(
-        [
-            b'{%b,"because":[%b]}'
-            % (named[index.place(one.connector)], b",".join([reason.text for reason in one.because]))
-            for one in refusals
-        ]
-    )
-
-
-def _named_text(connector: Connector) -> bytes:
-    return orjson.dumps({"connector": connector.id, "method": connector.method})[1:-1]
 
 
 def _met_text(rule_id: str, attributes: Sequence[str], listed: Mapping[str, Any]) -> bytes:
@@ -273,26 +224,14 @@ def _met_text(rule_id: str, attributes: Sequence[str], listed: Mapping[str, Any]
     return orjson.dumps({"rule": rule_id, "how": how})
 
 
-#: What was said of each connector's attributes, for as long as its catalogue is in use.
-_said: WeakKeyDictionary[Connector, dict[str, str]] = WeakKeyDictionary()
-
-
-def listed_text(connector: Connector, attribute: str) -> str:
-    """Give an attribute with what a connector's listing says of it: `volts: 600 V`."""
-    said = _said.setdefault(connector, {})
-    if attribute not in said:
-        said[attribute] = f"{attribute}: {listed_value(connector.attributes, attribute)}"
-    return said[attribute]
-
-
 def rank(option: Option) -> tuple[object, ...]:
     """Order options: listed before bracketed, then preferences (strong ones first), comfort of fill, id."""
-    wishes = sum([_WEIGHTS[str(finding.rule.effect.strength)] for finding in option.preferred])
+    wishes = sum([_WEIGHTS[finding.rule.effect.strength] for finding in option.preferred])
     return (option.fill.basis != "listed", -wishes, -option.fill.comfort, option.connector.id)
 
 
 #: One preference of a strength outweighs all weaker ones together.
-_WEIGHTS = {strength: 1 << 20 * place for place, strength in enumerate(reversed(STRENGTHS))}
+_WEIGHTS: dict[str | None, int] = {strength: 1 << 20 * place for place, strength in enumerate(reversed(STRENGTHS))}
 
 
 def _on_joint(finding: Finding) -> list[ListingTest]:

@@ -15,7 +15,8 @@ from splicewright.choice.findings import Derived
 from splicewright.choice.fragments import demand_text, entries, finding_plain, finding_text, method_bar_text
 from splicewright.choice.holding import CompiledRules
 from splicewright.choice.makeup import MakeUp
-from splicewright.choice.matching import Match, Option, Refusal, met_text, met_texts, refusals_text
+from splicewright.choice.matching import Match, Option, met_text, met_texts
+from splicewright.choice.reasons import Reason, refusals_text
 from splicewright.question.model import Asked
 from splicewright.rulebook import Rulebook
 
@@ -53,7 +54,7 @@ def write_body(asked: Asked, canonical: bytes, match: Match, rules: CompiledRule
     shown = match.options[: asked.limit]
     made_up = MakeUp(question.joint, derived.steps)
     met = [] if brief or not shown else [met_texts(match.index, one) for one in derived.demands]
-    refusals = [] if brief else match.refusals(rules.fill_words)
+    because = {} if brief else match.because(rules.fill_words)
     head = {"answer": address(canonical, rules.rulebook, catalogue), "outcome": match.outcome}
     bars = [finding_text(one, brief=brief) for one in derived.joint_bars]
     bars += [method_bar_text(one, brief=brief) for one in derived.method_bars]
@@ -67,12 +68,12 @@ def write_body(asked: Asked, canonical: bytes, match: Match, rules: CompiledRule
         "demands": len(derived.demands) if brief else entries(map(demand_text, derived.demands)),
         "options": entries([_option(one, rank, made_up, met, brief=brief) for rank, one in enumerate(shown, start=1)]),
         "more": len(match.options) - len(shown),
-        "refusals": match.refused_count if brief else orjson.Fragment(b"[%b]" % refusals_text(match.index, refusals)),
+        "refusals": match.refused_count if brief else orjson.Fragment(b"[%b]" % refusals_text(match.index, because)),
         "remedies": found_remedies,
         "cautions": entries([finding_text(one, brief=brief) for one in derived.cautions]),
     }
     if not brief:
-        cited = sorted(_cited(derived, shown, made_up, refusals))
+        cited = sorted(_cited(derived, shown, made_up, because.values()))
         tail["rules"] = orjson.Fragment(b"{%b}" % b",".join([rules.citations[rule_id] for rule_id in cited]))
     tail["rulesets"] = {
         "code": rules.rulebook.code,
@@ -95,10 +96,10 @@ def address(canonical: bytes, rulebook: Rulebook, catalogue: Catalogue) -> str:
     return "sha256:" + hashlib.sha256(content).hexdigest()
 
 
-def _cited(derived: Derived, options: Iterable[Option], made_up: MakeUp, refusals: Iterable[Refusal]) -> set[str]:
+def _cited(derived: Derived, options: Iterable[Option], made_up: MakeUp, because: Iterable[list[Reason]]) -> set[str]:
     cited = {one.rule.id for part in derived.always_told for one in part}
     for option in options:
         cited.update([one.rule.id for one in option.preferred])
         cited.update(made_up.rules(option.connector))
-    cited.update({reason.rule for one in refusals for reason in one.because})
+    cited.update({reason.rule for reasons in because for reason in reasons})
     return cited

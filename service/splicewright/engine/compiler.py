@@ -36,6 +36,8 @@ def compile_rulebook(rulebook: Rulebook) -> Program:
         cases += shape.cases(known, len(cases))
     follows = tuple(tuple(case for case in cases if at in case.needs) for at in range(len(known)))
     laid_out = [shape.laid_out() for shape in shapes]
+    kinds = tuple(kind for kind, _ in laid_out)
+    start = [case for case in cases if not case.needs]
     plans: dict[str, Plan] = {}
     definition: dict[str, Any] = {WARM_UP: {"all": [{"a": {WARM_UP: 1}}]}}
     for _, patterns in laid_out:
@@ -49,9 +51,10 @@ def compile_rulebook(rulebook: Rulebook) -> Program:
         definition=orjson.dumps(definition).decode(),
         plans=plans,
         always=always,
-        kinds=tuple(kind for kind, _ in laid_out),
+        kinds=kinds,
         cases=tuple(cases),
-        start=tuple(case for case in cases if not case.needs),
+        of_single=tuple((one.number, kinds[one.kind].names) for one in start if not kinds[one.kind].slots),
+        start=tuple(one for one in start if kinds[one.kind].slots),
         given=tuple(at for at in given if at is not None),
         follows=follows,
     )

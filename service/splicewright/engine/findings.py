@@ -13,7 +13,7 @@ from splicewright.engine.proof import Given, Grounds
 from splicewright.engine.wording import OpenTest, Place, Template
 from splicewright.rulebook.model import ListingTest, Rule
 
-_REMEMBERED = 10_000  # findings of a rule on given grounds, at some 700 bytes each
+_REMEMBERED = 4_000  # findings of a rule on given grounds, at some 1,500 bytes each, what is made of them included
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,6 +59,7 @@ class Saying:
     lines: tuple[str, ...]  # the single facts told
     matched_lines: tuple[tuple[str, ...], ...]  # those told of the conductor that each pattern matched
     together: tuple[str, ...]  # all of them, in a question of one conductor
+    by_lines: bool  # whether nothing else decides the findings, in a question of one conductor
     values: tuple[Place, ...]  # those that tests are filled with
 
     @classmethod
@@ -72,6 +73,7 @@ class Saying:
         always = Finding(rule, rule.says, effect.tests, (), effect.do) if fixed and not rule.when else None
         grounds = Grounds.of(rule)
         named = [one for words in (says, do) if words for one in words.parts if isinstance(one, Place)]
+        values = tuple(one for test in tests for one in test.values or () if isinstance(one, Place))
         lines = (*grounds.single, *(one.name for one in named if one.slot is None))
         matched = [
             (*names, *(one.name for one in named if one.slot == slot)) for slot, names in enumerate(grounds.matched)
@@ -87,7 +89,8 @@ class Saying:
             lines,
             tuple(matched),
             tuple(dict.fromkeys((*lines, *grounds.every, *itertools.chain(*matched)))),
-            tuple(one for test in tests for one in test.values or () if isinstance(one, Place)),
+            not values and all(one.scope != "condition" for one in rule.when),
+            values,
         )
 
     def depends_on(self, firings: list[Firing], concluded: Concluded, given: Given) -> tuple[Any, ...]:
@@ -95,8 +98,6 @@ class Saying:
         first = firings[0]
         if given.together is not None and len(firings) == 1:
             lines = (self, *map(given.together, self.together))
-            if not (first.conditions or self.values):
-                return lines
             concluding = [concluded[condition] for condition in first.conditions]
             return (*lines, first.conditions, *concluding, *[place.coded(first, given) for place in self.values])
         lines = tuple(map(given.single.get, self.lines))
@@ -183,9 +184,13 @@ class Sayings:
         concluded = self._concluded(of_rules)
         told, sayings = self._told, self._of_rules
         found = self._settled.copy()
+        together = given.together
         for rule_id, alike in of_rules.items():
             saying = sayings[rule_id]
-            key = saying.depends_on(alike, concluded, given)
+            if saying.by_lines and together is not None:
+                key: tuple[Any, ...] = (saying, *map(together, saying.together))
+            else:
+                key = saying.depends_on(alike, concluded, given)
             known = told.get(key)
             if known is None:
                 known = saying.findings(alike, concluded, given)

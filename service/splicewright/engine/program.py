@@ -91,9 +91,13 @@ class Program:
     always: tuple[Rule, ...]
     kinds: tuple[Kind, ...]
     cases: tuple[Case, ...]  # by number
-    start: tuple[Case, ...]  # the cases that need no condition
+    of_single: tuple[tuple[int, tuple[str, ...]], ...]  # the cases of single facts alone: number, names of the facts
+    start: tuple[Case, ...]  # the other cases that need no condition
     given: tuple[int, ...]  # the conditions that hold in every question
     follows: tuple[tuple[Case, ...], ...]  # the cases that need a condition, for each
+
+
+_NOTHING: Choice = ((), ())
 
 
 class Sheet:
@@ -109,7 +113,9 @@ class Sheet:
 
     def begin(self) -> list[tuple[Row, Choice]]:
         """Make the rows to begin with. Here and below, raises QuestionTooLarge."""
-        rows: list[tuple[Row, Choice]] = []
+        of_single = self._of_single
+        rows = [((number, tuple(map(of_single, names))), _NOTHING) for number, names in self._program.of_single]
+        self._made = len(rows)
         for case in self._program.start:
             self._make(case, rows)
         for place in self._program.given:

@@ -30,7 +30,7 @@ from splicewright.engine.program import (
 from splicewright.question.facts import Facts
 
 _REMEMBERED = 600  # firings kept for each rule
-_REMEMBERED_ROWS = 20_000  # at some 300 bytes each
+_REMEMBERED_ROWS = 8_000  # at some 500 bytes each
 _MANY = 1000  # facts put to the library at once
 _REPEATED = 2  # what asserting a fact gives whose id is there already
 _RULE = slice(len('{"'), len('{"') + RULE_LENGTH)  # where a firing's text has the rule

@@ -184,7 +184,7 @@ def _looked_at(part: str, names: Iterable[str]) -> Callable[[Any], Any] | None:
     return attrgetter(*leaves) if leaves else None
 
 
-_MOST_KEPT = 8192
+_MOST_KEPT = 6000
 _Known = tuple[dict[str, Value], dict[str, str]]
 #: The facts that some leaves of a question decide, and their lines: the questions of a job differ in few of them. A
 #: measure therefore looks at no other leaf than `FactKind.decided_by` tells (see measures.py).

@@ -1,0 +1,121 @@
+"""Why connectors are refused, in words and in JSON text: worded once, kept with the catalogue, shared by answers."""
+
+from __future__ import annotations
+
+import functools
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Any, TypeVar
+from weakref import WeakKeyDictionary
+
+import orjson
+
+from splicewright.catalogue import Connector, meets
+from splicewright.catalogue.by_demand import DemandIndex
+from splicewright.choice.wording import listed_value
+from splicewright.engine import Finding
+
+
+@dataclass(frozen=True, slots=True)
+class Reason:
+    """Why a connector is refused: the rule and its sentence. `text` has them as JSON."""
+
+    rule: str
+    says: str
+    text: bytes = field(repr=False, compare=False)
+
+    @classmethod
+    def of(cls, rule: str, says: str) -> Reason:
+        """Give a reason."""
+        return cls(rule, says, orjson.dumps({"rule": rule, "says": says}))
+
+
+Failing = tuple[tuple[int, Reason], ...]
+
+
+def barring(bar: Finding) -> Reason:
+    """Give why the connectors of a barred method are refused."""
+    found: Reason | None = bar.kept.get("reason")
+    if found is None:
+        found = bar.kept["reason"] = Reason.of(bar.rule.id, bar.says)
+    return found
+
+
+@functools.lru_cache(maxsize=4096)
+def unfit(rule_id: str, says: str, by: str) -> Reason:
+    """Give why a connector does not take the conductors, in the rule's words for its verdict."""
+    return Reason.of(rule_id, f"{says} Here: {by}.")
+
+
+_Made = TypeVar("_Made")
+
+
+class Each(dict[int, _Made]):
+    """Something for each connector, by place; it is made when it is first wanted."""
+
+    def __init__(self, connectors: Sequence[Connector], make: Callable[[Connector], _Made]) -> None:
+        super().__init__()
+        self._connectors, self._make = connectors, make
+        self.every: tuple[tuple[int, _Made], ...] = ()  # those that someone put together
+
+    def __missing__(self, at: int) -> _Made:
+        """Make it for the connector in one place."""
+        found = self[at] = self._make(self._connectors[at])
+        return found
+
+
+_MOST_KEPT = 20_000  # things made of single connectors, at some 600 bytes each
+
+
+def of_each(index: DemandIndex, key: tuple[Any, ...], make: Callable[[Connector], _Made]) -> Each[_Made]:
+    """Give what is made of each connector, kept with the index. It depends on nothing but the connector and the key."""
+    found: Each[_Made] | None = index.kept.get(key)
+    if found is None:
+        if len(index.kept) >= max(_MOST_KEPT // max(len(index.catalogue.connectors), 1), 2):
+            index.kept.clear()
+        found = index.kept[key] = Each(index.catalogue.connectors, make)
+    return found
+
+
+def failing(index: DemandIndex, demand: Finding, passing: int) -> Failing:
+    """Give the connectors that fail a demand on their listing alone, by place, each with the reason.
+
+    `passing` are all others, as bits of the index.
+    """
+    rule_id, says, tests = demand.rule.id, demand.says, demand.tests
+
+    def reason(connector: Connector) -> Reason:
+        failed = [listed_text(connector, test.attribute) for test in tests if not meets(connector, test)]
+        return Reason.of(rule_id, f"{says} Here: {'; '.join(failed)}.")
+
+    reasons = of_each(index, ("fails", rule_id, says, tests), reason)
+    if not reasons.every:
+        reasons.every = tuple([(at, reasons[at]) for at in index.places(index.everything & ~passing)])
+    return reasons.every
+
+
+def refusals_text(index: DemandIndex, because: Mapping[int, Sequence[Reason]]) -> bytes:
+    """Write refusals, by the places of the connectors, as JSON text with commas between them."""
+    named = of_each(index, ("named",), _named_text)
+    return b",".join(
+        [
+            b'{%b,"because":[%b]}' % (named[at], b",".join([reason.text for reason in reasons]))
+            for at, reasons in because.items()
+        ]
+    )
+
+
+def _named_text(connector: Connector) -> bytes:
+    return orjson.dumps({"connector": connector.id, "method": connector.method})[1:-1]
+
+
+#: What was said of each connector's attributes, for as long as its catalogue is in use.
+_said: WeakKeyDictionary[Connector, dict[str, str]] = WeakKeyDictionary()
+
+
+def listed_text(connector: Connector, attribute: str) -> str:
+    """Give an attribute with what a connector's listing says of it: `volts: 600 V`."""
+    said = _said.setdefault(connector, {})
+    if attribute not in said:
+        said[attribute] = f"{attribute}: {listed_value(connector.attributes, attribute)}"
+    return said[attribute]
