@@ -118,9 +118,9 @@ def run(port: int, questions: Sequence[Asked], seconds: float, rate: float | Non
             now = time.perf_counter() - began
             if len(found.memory) == 1 and now >= seconds / 2:
                 found.memory.append(look())
-            while free and now < seconds and (rate is None or number / rate <= now):
+            while free and (due := now if rate is None else number / rate) <= now and due < seconds:
                 client = free.popleft()
-                client.ask(questions[number % len(questions)], now if rate is None else number / rate)
+                client.ask(questions[number % len(questions)], due)
                 number += 1
             if now >= seconds and (len(free) == CONNECTIONS or now > seconds + _LATE_S):
                 break

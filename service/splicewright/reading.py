@@ -7,6 +7,7 @@ booleans; keys are text; numbers are finite. Nothing is evaluated.
 from __future__ import annotations
 
 import difflib
+import functools
 import itertools
 import json
 import math
@@ -21,6 +22,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping
 
 MAX_DEPTH = 40
+USE_ONE_OF = "; use one of: "  # stands before the words that would be right
 _INTEGER = re.compile(r"[-+]?(0|[1-9][0-9]{0,17})\Z")
 _DECIMAL = re.compile(r"[-+]?(?:0|[1-9][0-9]{0,17})(\.[0-9]{1,18})?([eE][-+]?[0-9]{1,3})?\Z")
 
@@ -78,8 +80,13 @@ def join(pointer: str, *parts: str | int) -> str:
 
 def nearest(word: str, words: Iterable[str]) -> str | None:
     """Give the allowed word that looks most like `word`, if any is near enough to be meant."""
-    lowered = {w.lower(): w for w in words}
-    found = difflib.get_close_matches(word[:100].lower(), lowered, n=1, cutoff=0.6)
+    return _nearest(word[:100].lower(), tuple(words))
+
+
+@functools.lru_cache(maxsize=1024)
+def _nearest(word: str, words: tuple[str, ...]) -> str | None:
+    lowered = {one.lower(): one for one in words}
+    found = difflib.get_close_matches(word, lowered, n=1, cutoff=0.6)
     return lowered[found[0]] if found else None
 
 
@@ -91,7 +98,7 @@ def not_allowed(word: str, words: Iterable[str]) -> str:
         return f"{shown(word)} is not known; did you mean {guess!r}?"
     if len(words) > 30:
         return f"{shown(word)} is not known"
-    return f"{shown(word)} is not known; use one of: {', '.join(words)}"
+    return f"{shown(word)} is not known{USE_ONE_OF}{', '.join(words)}"
 
 
 def shown(value: object) -> str:

@@ -3,17 +3,16 @@
 from __future__ import annotations
 
 import hashlib
-import shutil
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
-from splicewright import shipped
 from splicewright.api import following
 from splicewright.api.following import Follower, Told, read_told
 from splicewright.api.reload import NotRenewed
+from tests.api.small import change, small_rulesets
 
 MASTER = 1
 KEYS = "keys:\n  - {name: one, sha256: %s, scopes: [ask]}\n"
@@ -22,7 +21,7 @@ KEYS = "keys:\n  - {name: one, sha256: %s, scopes: [ask]}\n"
 @pytest.fixture
 def folder(tmp_path: Path) -> Path:
     (tmp_path / "followers").mkdir()
-    Told(rules=str(shipped.folder("rulesets"))).write(tmp_path)
+    Told(rules=str(small_rulesets(tmp_path / "rules"))).write(tmp_path)
     return tmp_path
 
 
@@ -32,9 +31,8 @@ def follower(folder: Path) -> Follower:
 
 
 def changed(folder: Path) -> Path:
-    copy = Path(shutil.copytree(shipped.folder("rulesets"), folder / "changed"))
-    path = copy / "nfpa70" / "environment.yaml"
-    path.write_text(path.read_text(encoding="utf-8").replace("says: A joint in the", "says: Here a joint in the"))
+    copy = small_rulesets(folder / "changed")
+    change(copy)
     return copy
 
 

@@ -92,6 +92,11 @@ def test_health_and_description_need_no_key(client: FlaskClient, path: str) -> N
     assert client.get(path).status_code == 200
 
 
+def test_open_path_that_is_asked_by_another_method_needs_none_to_say_so(client: FlaskClient) -> None:
+    assert client.post("/health/live").status_code == 405
+    assert client.post("/v1/rules").status_code == 401
+
+
 @pytest.mark.parametrize(
     "path",
     [

@@ -3,25 +3,24 @@
 from __future__ import annotations
 
 import hashlib
-import shutil
 import threading
 from pathlib import Path
 from unittest.mock import patch
 
 import pytest
 
-from splicewright import shipped
 from splicewright.api.app import create_app
 from splicewright.api.keys import Keys
 from splicewright.api.reload import NotRenewed, Renewal
 from splicewright.choice import Chooser
+from tests.api.small import small_rulesets, spoil
 
 TOKEN = {"Authorization": "Bearer boss-key"}
 
 
 @pytest.fixture
 def rulesets(tmp_path: Path) -> Path:
-    return Path(shutil.copytree(shipped.folder("rulesets"), tmp_path / "rulesets"))
+    return small_rulesets(tmp_path / "rulesets")
 
 
 @pytest.fixture
@@ -42,7 +41,7 @@ def test_digests_in_use_are_told(rulesets: Path) -> None:
 def test_reasons_are_told_to_the_caller_and_what_is_in_use_stays(rulesets: Path, keys: Keys) -> None:
     chooser = Chooser(rulesets)
     before = chooser.engine("nfpa70-2023").rulebook.digest
-    (rulesets / "nfpa70" / "environment.yaml").write_text("rules: [")
+    spoil(rulesets)
     client = create_app(chooser, asked=keys, renew=Renewal(chooser, keys).now).test_client()
     answer = client.post("/v1/reload", headers=TOKEN)
     assert answer.status_code == 409
@@ -51,7 +50,7 @@ def test_reasons_are_told_to_the_caller_and_what_is_in_use_stays(rulesets: Path,
 
 
 def test_keys_are_renewed_also_where_rules_cannot_be(rulesets: Path, keys: Keys, tmp_path: Path) -> None:
-    (rulesets / "nfpa70" / "environment.yaml").write_text("rules: [")
+    spoil(rulesets)
     (tmp_path / "keys.yaml").write_text(f"keys:\n  - {{name: other, sha256: {'0' * 64}, scopes: [ask]}}\n")
     with pytest.raises(NotRenewed):
         Renewal(Chooser(rulesets), keys).now()
@@ -67,6 +66,7 @@ def test_what_is_asked_for_while_one_waits_is_asked_for_once() -> None:
         assert going_on.wait(20)
         return ()
 
+    others = set(threading.enumerate())
     with patch("splicewright.api.reload.reload_rules", slow):
         renewal = Renewal(Chooser(), None)
         renewal.soon()
@@ -75,7 +75,6 @@ def test_what_is_asked_for_while_one_waits_is_asked_for_once() -> None:
             renewal.soon()
         going_on.set()
         renewal.now()  # after those that wait
-    for thread in threading.enumerate():
-        if thread is not threading.current_thread() and thread.daemon:
-            thread.join(5)
+        for thread in set(threading.enumerate()) - others:
+            thread.join(20)
     assert 2 <= len(calls) <= 3

@@ -11,6 +11,7 @@ from splicewright.api.channels import MOST_UNTAKEN
 from splicewright.api.settings import Settings
 from tests.api.serving import HEAD, Server, ask, choose, serving, slowest_ms, stalled
 
+pytestmark = pytest.mark.alone
 MOST_MS = 100
 COUNT = 60
 FULL = b'{"joint": {"conductors": [{"size": "12 AWG", "count": 3}]}}'

@@ -152,3 +152,9 @@ def test_nothing_is_under_way_but_the_request_that_asks(client: Client) -> None:
     client.post("/v1/choices", json=QUESTION)
     client.get("/v1/nothing")
     assert figure(client, "splicewright_requests_in_flight") == 1
+
+
+def test_memory_is_told(client: Client) -> None:
+    told = figure(client, "splicewright_process_resident_memory_bytes")
+    assert 20_000_000 < told < 10_000_000_000
+    assert abs(told - figure(client, "process_resident_memory_bytes")) < 0.5 * told

@@ -96,9 +96,9 @@ class Counting(Chooser):
 
     asked = 0
 
-    def answer(self, asked: Any) -> Any:
+    def answer(self, asked: Any, budget: Any = None) -> Any:
         self.asked += 1
-        return super().answer(asked)
+        return super().answer(asked, budget)
 
 
 def test_the_joints_are_asked_of_the_chooser_given() -> None:

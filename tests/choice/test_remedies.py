@@ -29,19 +29,17 @@ def changes(answer: Plain) -> list[Plain]:
     return [one["change"] for one in answer["remedies"] if one["kind"] == "alter"]
 
 
-def barred(count: int) -> list[Question]:
+@pytest.fixture(scope="module")
+def barred() -> list[Question]:
     """Give questions that are barred, put together from the rules' own examples."""
     asked = (read_question(given).question for given in distinct(11))
     holding = shipped_chooser().holding
     found: list[Question] = []
-    while len(found) < count:
+    while len(found) < 250:
         one = next(asked)
         if holding.match(one).outcome == "barred":
             found.append(one)
     return found
-
-
-BARRED = barred(250)
 
 
 # --- the smallest change ------------------------------------------------------------------
@@ -126,14 +124,16 @@ def test_volts_by_default_stand_in_the_question_where_the_kind_is_changed() -> N
 # --- what is not tried -----------------------------------------------------------------------
 
 
-def test_leaving_out_what_no_bar_rests_on_loses_no_remedy(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_leaving_out_what_no_bar_rests_on_loses_no_remedy(
+    barred: list[Question], monkeypatch: pytest.MonkeyPatch
+) -> None:
     holding = shipped_chooser().holding
-    quick = [alterations(one, holding.match(one), holding) for one in BARRED]
+    quick = [alterations(one, holding.match(one), holding) for one in barred]
     monkeypatch.setattr(
         _Search, "_may_cure", lambda _self, some, leaves: sum(len(o.change.leaves) for o in some) == len(leaves)
     )
     monkeypatch.setattr("splicewright.choice.remedies.MOST_TRIED", 10_000)
-    for one, found in zip(BARRED, quick, strict=True):
+    for one, found in zip(barred, quick, strict=True):
         everything = alterations(one, holding.match(one), holding)
         if len(found) < len(everything):
             assert _tries(one, holding) >= MOST_TRIED  # the bound, and not what was left out
@@ -159,9 +159,9 @@ def _tries(one: Question, holding: Holding) -> int:
     return len(counted)
 
 
-def test_no_question_is_tried_twice_and_no_more_than_the_bound() -> None:
+def test_no_question_is_tried_twice_and_no_more_than_the_bound(barred: list[Question]) -> None:
     holding = shipped_chooser().holding
-    most = max(_tries(one, holding) for one in BARRED)
+    most = max(_tries(one, holding) for one in barred)
     assert 2 < most <= MOST_TRIED
 
 

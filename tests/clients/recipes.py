@@ -20,13 +20,15 @@ from tests.api.serving import START, serving
 from tests.clients.making import install_node_packages
 
 README = shipped.folder("openapi") / "README.md"
-PYTHON, TYPESCRIPT, CURL = (
+FIRST, PYTHON, TYPESCRIPT, CURL = (
+    "A first call, with curl",
     "An estimating suite, in Python",
     "A field app, in TypeScript",
     "A CI job, with curl",
 )
 #: heading -> each of its blocks that is a file, by its language
 FILES = {
+    FIRST: {"json": "question.json"},
     PYTHON: {"python": "estimate.py"},
     TYPESCRIPT: {"ts": "app.ts"},
     CURL: {"bash": "splices.sh", "json": "job.json", "ndjson": "questions.ndjson"},

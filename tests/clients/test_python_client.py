@@ -7,8 +7,10 @@ import re
 from collections.abc import Iterator
 from typing import Any
 
+import httpx
 import pytest
 
+from splicewright.api.examples import examples
 from tests.clients.making import PACKAGE, only_where_wanted
 
 pytestmark = only_where_wanted
@@ -204,3 +206,21 @@ def test_whole_and_brief_answers_share_their_address(made: Generated) -> None:
     brief = made.choose(made.question(id="two", limit=1), explain=made.models.Explain.BRIEF)
     assert whole.answer == brief.answer
     assert whole.answer != made.choose(made.question(3)).answer
+
+
+@pytest.mark.parametrize(
+    ("name", "kind"), [("reload-done", "Reloaded"), ("error-403-scope", "Problem"), ("error-409-not-taken", "Problem")]
+)
+def test_every_answer_to_a_reload_is_known(made: Generated, name: str, kind: str) -> None:
+    (shown,) = [one for one in examples() if one.name == name]
+    answered = httpx.MockTransport(lambda _: httpx.Response(shown.status, json=shown.answer))
+    package = importlib.import_module(PACKAGE)
+    client = package.AuthenticatedClient(
+        base_url="http://server",
+        token="of-an-operator",
+        raise_on_unexpected_status=True,
+        httpx_args={"transport": answered},
+    )
+    answer = importlib.import_module(f"{PACKAGE}.api.running.reload").sync(client=client)
+    assert type(answer) is getattr(made.models, kind)
+    assert answer.to_dict() == shown.answer

@@ -10,7 +10,7 @@ import pytest
 
 from tests.api.serving import Server, ask
 from tests.clients.making import only_where_wanted
-from tests.clients.recipes import CURL, PYTHON, TYPESCRIPT, asking_for_keys, block, follow, lay_out
+from tests.clients.recipes import CURL, FIRST, PYTHON, TYPESCRIPT, asking_for_keys, block, follow, lay_out
 
 pytestmark = only_where_wanted
 FINE = {"joints": [{"joint": {"conductors": [{"size": "14 AWG", "count": 3}]}}]}
@@ -23,7 +23,7 @@ def guarded(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[str, str
         yield found
 
 
-@pytest.mark.parametrize(("heading", "status"), [(PYTHON, 1), (TYPESCRIPT, 0), (CURL, 1)])
+@pytest.mark.parametrize(("heading", "status"), [(FIRST, 0), (PYTHON, 1), (TYPESCRIPT, 0), (CURL, 1)])
 def test_recipe_prints_what_the_page_shows(heading: str, status: int, guarded: tuple[str, str], tmp_path: Path) -> None:
     lay_out(heading, tmp_path)
     ended = follow(heading, tmp_path, *guarded)

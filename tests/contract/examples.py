@@ -7,8 +7,10 @@ Run it where rules, catalogue or contract changed, and read the difference: it i
 
 from __future__ import annotations
 
+import functools
 import hashlib
 import logging
+import shutil
 import tempfile
 from contextlib import nullcontext
 from pathlib import Path
@@ -26,7 +28,8 @@ from splicewright.api import openapi
 from splicewright.api.app import create_app
 from splicewright.api.examples import KEYS, Example, examples
 from splicewright.api.keys import Keys
-from splicewright.api.openapi import PROBLEM
+from splicewright.api.problems import PROBLEM
+from splicewright.api.reload import Renewal, digests_in_use
 from splicewright.api.settings import Settings
 from splicewright.choice import Chooser
 
@@ -37,8 +40,9 @@ FOLDER = shipped.folder("openapi")
 KEYS_FILE = """\
 keys:
   - {name: field-app, sha256: %s, scopes: [ask]}
+  - {name: operator, sha256: %s, scopes: [admin]}
 """
-KEY = "an-example-only"
+SECRETS = ("an-example-only", "an-operators-example-only")
 _NOW = 1_800_000_000.5  # where an answer says how long to wait
 
 
@@ -61,15 +65,29 @@ _STATES = {"failing": _Failing, "not-ready": _NotReady}
 
 def app_for(example: Example) -> Flask:
     """Make an application whose settings and state are as an example says."""
-    rulesets = shipped.folder("rulesets")
-    chooser = _STATES[example.state](rulesets) if example.state in _STATES else None
-    keys = None
-    if example.state == "asks-for-a-key":
-        with tempfile.NamedTemporaryFile("w", suffix=".yaml") as file:
-            file.write(KEYS_FILE % hashlib.sha256(KEY.encode()).hexdigest())
-            file.flush()
-            keys = Keys(Path(file.name))
-    return create_app(chooser, Settings(**example.settings), asked=keys)
+    chooser = _STATES.get(example.state or "", Chooser)(shipped.folder("rulesets"))
+    if example.state not in ("asks-for-a-key", "broken-on-disk"):
+        return create_app(chooser, Settings(**example.settings))
+    with tempfile.NamedTemporaryFile("w", suffix=".yaml") as file:
+        file.write(KEYS_FILE % tuple(hashlib.sha256(one.encode()).hexdigest() for one in SECRETS))
+        file.flush()
+        keys = Keys(Path(file.name))
+    renew = _not_renewed if example.state == "broken-on-disk" else functools.partial(_renewed, chooser)
+    return create_app(chooser, Settings(**example.settings), asked=keys, renew=renew)
+
+
+def _renewed(chooser: Chooser) -> dict[str, object]:
+    """Tell what a renewal tells, without the proof, which takes seconds; `tests/api/test_reload.py` has it made."""
+    chooser.holding.load_everything()
+    return {"status": "reloaded", **digests_in_use(chooser)}
+
+
+def _not_renewed() -> dict[str, object]:
+    """Renew from a folder in which a rule file was broken."""
+    with tempfile.TemporaryDirectory() as name:
+        rulesets = shutil.copytree(shipped.folder("rulesets"), Path(name) / "rulesets")
+        (rulesets / "nfpa70" / "environment.yaml").write_text("rules: [")
+        return Renewal(Chooser(rulesets), None).now()
 
 
 def ask(example: Example) -> TestResponse:

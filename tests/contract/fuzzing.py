@@ -5,7 +5,10 @@ FUZZ_EXAMPLES=2000 python -m pytest -q tests/contract/test_fuzzing.py
 
 from __future__ import annotations
 
+import hashlib
 import os
+import tempfile
+from pathlib import Path
 from typing import Any
 from wsgiref.types import StartResponse, WSGIApplication, WSGIEnvironment
 
@@ -14,10 +17,12 @@ from schemathesis.config import SchemathesisConfig
 from schemathesis.specs.openapi.schemas import OpenApiSchema
 
 from splicewright.api.app import create_app
+from splicewright.api.keys import Keys
 from splicewright.api.operations import NDJSON
 from splicewright.api.settings import Settings
 
 EXAMPLES = int(os.environ.get("FUZZ_EXAMPLES", "4"))
+KEY = "a-key-for-everything"
 #: Joints and lines are read one by one, so that a bad one spoils no other: a body with a bad part is answered.
 _PART_BY_PART = ("batch", "fillBox", "planJob")
 #: Some things that are refused cannot be said in a schema; the document names them in its words.
@@ -30,6 +35,7 @@ _CONFIG: dict[str, Any] = {
         }
         for name in _PART_BY_PART
     ],
+    "auth": {"openapi": {"key": {"bearer": KEY}}},
 }
 
 
@@ -53,6 +59,15 @@ class _ReadToTheEnd:
 
 
 def schema() -> OpenApiSchema:
-    """Give the document as it is served by an application of its own, which sends nothing compressed."""
-    app = _ReadToTheEnd(create_app(settings=Settings(compress_from=0)))
+    """Give the document as it is served by an application of its own, which sends nothing compressed.
+
+    It asks for keys, and the requests have one that may do everything. Nothing is really reloaded.
+    """
+    with tempfile.NamedTemporaryFile("w", suffix=".yaml") as file:
+        digest = hashlib.sha256(KEY.encode()).hexdigest()
+        file.write(f"keys:\n  - {{name: fuzzing, sha256: {digest}, scopes: [ask, admin]}}\n")
+        file.flush()
+        keys = Keys(Path(file.name))
+    reloaded = {"status": "reloaded", "rulesets": {}, "catalogues": {}}
+    app = _ReadToTheEnd(create_app(settings=Settings(compress_from=0), asked=keys, renew=lambda: reloaded))
     return schemathesis.openapi.from_wsgi("/openapi.json", app, config=SchemathesisConfig.from_dict(_CONFIG))

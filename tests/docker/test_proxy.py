@@ -55,6 +55,7 @@ def warm(composed: Composition) -> Composition:
     return composed
 
 
+@pytest.mark.alone
 @pytest.mark.parametrize(
     "sent",
     [
@@ -80,6 +81,7 @@ def until_logged(composed: Composition, text: str, count: int) -> None:
     raise AssertionError(text)
 
 
+@pytest.mark.alone
 def test_clients_that_take_no_answer_delay_nobody(warm: Composition) -> None:
     before = warm.count(GIVEN)
     with stalled(warm.port, DOCUMENT, COUNT, small_window=True):
@@ -87,6 +89,7 @@ def test_clients_that_take_no_answer_delay_nobody(warm: Composition) -> None:
         assert slowest_ms(warm.port) < MOST_MS
 
 
+@pytest.mark.alone
 def test_batches_that_nobody_reads_delay_nobody_and_hold_no_place(warm: Composition) -> None:
     before = warm.count(BATCH)
     with stalled(warm.port, batch_request(len(LONG_ANSWER)) + LONG_ANSWER, COUNT, small_window=True) as clients:
@@ -210,9 +213,10 @@ def test_answers_of_a_batch_are_passed_on_before_its_end(composed: Composition) 
 def test_busy_replicas_are_no_failed_ones(tmp_path: Path) -> None:
     """Where every place for long calls is taken, batches are told to come again, and questions are answered."""
     with composition(tmp_path, SPLICEWRIGHT_WORKERS="1", SPLICEWRIGHT_THREADS="2") as composed, ExitStack() as stack:
-        for replica in composed.replicas:
-            assert batch(composed.port, LINE).status == 200  # while one has a place, it is found
-            assert batch(composed.port, LINE).status == 200
+        for number, replica in enumerate(composed.replicas):
+            for answered in (2 * number + 1, 2 * number + 2):
+                assert batch(composed.port, LINE).status == 200  # while one has a place, it is found
+                until_logged(composed, BATCH, answered)  # a place is given back when the whole answer is out
             [client] = stack.enter_context(stalled(replica.port, batch_request(10_000) + LINE * 50, 1))
             assert client.recv(12) == b"HTTP/1.1 200"
         for _ in range(10):
@@ -243,6 +247,7 @@ class Load:
             self.news.release()
 
 
+@pytest.mark.alone
 def test_replica_killed_under_load_cuts_off_at_most_the_answers_that_had_begun(tmp_path: Path) -> None:
     with composition(tmp_path) as composed:
         right = choose(composed.port).body

@@ -10,8 +10,7 @@ import orjson
 import pytest
 
 from splicewright import choose, plan_job, shipped
-from splicewright.choice import Chooser, shipped_chooser
-from splicewright.job import deciding
+from splicewright.choice import Chooser, budget, shipped_chooser
 from splicewright.reading import read_yaml
 from tests.bench.stock import large_job
 from tests.job.asking import BARRED, BOX, PAIR, REFERRED, THREE, TWELVE, job, takeoff
@@ -65,10 +64,18 @@ def test_no_connector_tells_how_many_each_reason_refuses():
 
 
 def test_remedies_are_looked_for_in_so_many_different_joints_only(monkeypatch):
-    monkeypatch.setattr(deciding, "MOST_REMEDIED", 1)
+    monkeypatch.setattr(budget, "MOST_WORK", 1)
     first, again, other = job(BARRED, BARRED, {**BARRED, "joint": THREE})["problems"]
     assert first["remedies"] == again["remedies"] != []
     assert other["remedies"] is None
+
+
+def test_joints_that_ask_the_same_are_told_whole_ten_times_only():
+    problems = job(*[BARRED] * 12, {**BARRED, "joint": THREE})["problems"]
+    assert [one.get("same_as") for one in problems] == [None] * 10 + ["/joints/0"] * 2 + [None]
+    for one in problems[10:12]:
+        assert (one["because"], one["remedies"]) == (problems[0]["because"][:1], None)
+    assert problems[12]["remedies"]
 
 
 def test_without_stock_each_joint_gets_its_best_option():

@@ -122,3 +122,19 @@ def test_full_tells_each_default_under_its_pointer_into_the_request():
     assert "/joints/0/place/exposure" not in first
     assert first["/joints/0/joint/conductors/0/material"] == "copper"
     assert len(first) == job({"joint": PAIR, "place": {"exposure": "damp"}})["joints"][0]["assumed"]
+
+
+def test_a_long_list_of_right_words_is_told_once():
+    bad = [{"joint": {"conductors": [{"size": "12 AWG", "count": 2, "insulation": f"zzz{at}"}]}} for at in range(3)]
+    near = {"joint": {"conductors": [{"size": "12 AWG", "count": 2, "insulation": "THHNN"}]}}
+    first, *others, last = errors(*bad, near).items()
+    assert first[1].startswith('"zzz0" is not known; use one of: THHN, ')
+    assert [says for _, says in others] == [
+        f'"zzz{at}" is not known; use one of those told at {first[0]}' for at in (1, 2)
+    ]
+    assert last[1] == "\"THHNN\" is not known; did you mean 'THHN'?"
+
+
+def test_a_bad_joint_is_told_in_its_place_as_in_problems():
+    answer = job({"id": "a", "joint": {}}, {"joint": PAIR}, boxes=[{"id": "b", "wires": []}])
+    assert [answer["joints"][0], *answer["boxes"]] == answer["problems"]

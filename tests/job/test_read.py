@@ -91,3 +91,12 @@ def test_prices_are_kept_exactly():
     stock = read_job({"joints": [JOINT], "stock": {"prices": {"a": {"each": 0.1}, "b": {"pack": 1e6, "of": 3}}}}).stock
     assert stock is not None
     assert [(one.amount, one.of) for one in stock.prices.values()] == [(1000, 1), (10**10, 3)]
+
+
+def test_every_unknown_connector_is_told_and_the_nearest_word_of_the_first_ones():
+    many = [f"lever-{at}-prt" for at in range(1_000)]
+    found = refused(stock={"carry": many[:500], "prices": {one: {"each": 1} for one in many[500:]}})
+    assert set(found) == {f"/stock/carry/{at}" for at in range(500)} | {f"/stock/prices/{one}" for one in many[500:]}
+    assert "did you mean" in found["/stock/carry/0"]
+    assert found["/stock/carry/499"] == '"lever-499-prt" is not known'
+    assert found["/stock/prices/lever-999-prt"] == '"lever-999-prt" is not known'

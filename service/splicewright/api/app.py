@@ -20,8 +20,8 @@ def create_app(
 ) -> Flask:
     """Make the application, answering from `chooser`, by default from the shipped rulesets.
 
-    `asked` are the keys that callers must have; None asks for none. `renew` is what POST /v1/reload does, which is
-    there only where keys are asked for. Raises `LimitsFault`.
+    `asked` are the keys that callers must have; None asks for none. `renew` is what POST /v1/reload does, which
+    does nothing where no keys are asked for. Raises `LimitsFault`.
     """
     chooser, settings = chooser or shipped_chooser(), settings or Settings()
     app = Flask("splicewright", static_folder=None)
@@ -41,8 +41,7 @@ def create_app(
     watching.count_answers(app, figures)
     for blueprint in BLUEPRINTS:
         app.register_blueprint(blueprint)
-    if asked is not None and renew is not None:
-        reload.register(app, renew)
+    reload.register(app, None if asked is None else renew)
     if settings.proxies:
         behind = ProxyFix(app.wsgi_app, x_for=settings.proxies, x_proto=0, x_host=0)
         app.wsgi_app = behind  # type: ignore[method-assign]

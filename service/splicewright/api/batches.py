@@ -44,7 +44,6 @@ _BLOCK_BYTES = {"brief": 16_384, "full": 2_048}
         asks={NDJSON: QuestionSchema, JSON: QUESTIONS},
         query=ExplainQuery,
         gives={NDJSON: BATCH_LINE, JSON: BATCH_ITEMS},
-        errors=(400, 413, 415, 422, 503),
     ),
 )
 def batches(explain: str = "brief") -> Response:

@@ -30,7 +30,6 @@ blueprint = Blueprint("boxes", __name__)
         ),
         asks={JSON: BoxFillSchema},
         gives={JSON: BoxFillAnswerShape},
-        errors=(400, 413, 415, 422),
     ),
 )
 def boxes() -> dict[str, Any]:

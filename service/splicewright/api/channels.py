@@ -1,18 +1,24 @@
 """The connections and threads of the embedded server: a client that stalls holds up nobody else.
 
 The server's library is right in most of this. What is changed here: a thread never waits between two requests of a
-client that does not take its answers; its own errors are problem documents; threads are woken one at a time.
+client that does not take its answers; its own errors are problem documents; a 304 keeps its connection; threads are
+woken one at a time.
 """
 
 from __future__ import annotations
 
+import logging
 import time
 from http import HTTPStatus
 from typing import Any, cast
 
 import orjson
 from waitress.channel import HTTPChannel
-from waitress.task import ErrorTask, ThreadedTaskDispatcher
+from waitress.task import ErrorTask, ThreadedTaskDispatcher, WSGITask
+
+from splicewright.api.headers import ALWAYS
+from splicewright.api.problems import PROBLEM, problem_plain
+from splicewright.api.watching import new_id
 
 #: Bytes of answers not yet taken by a client beyond which no further request of it is looked at.
 MOST_UNTAKEN = 16_777_216
@@ -20,24 +26,30 @@ MOST_UNTAKEN = 16_777_216
 _TURN_S = 0.01
 
 
+_log = logging.getLogger(__name__)
+
+
+class AnswerTask(WSGITask):
+    """Answers a request."""
+
+    def set_close_on_finish(self) -> None:
+        """Close the connection after this answer, but not because it has no body (a 304): its end is known then too."""
+        asked = cast("Any", self.request).headers.get("CONNECTION", "").lower() == "close"
+        if self.has_body or self.version != "1.1" or asked:
+            super().set_close_on_finish()
+
+
 class ProblemTask(ErrorTask):
     """Answers what is no HTTP request, or one too large, with a problem document."""
 
     def execute(self) -> None:
         """Write the answer and close the connection."""
-        request: Any = self.request
-        error = request.error
-        says = str(error.body)
-        told = {
-            "type": "about:blank",
-            "title": HTTPStatus(error.code).phrase,
-            "status": error.code,
-            "detail": says,
-            "errors": [{"pointer": "", "says": says}],
-        }
-        body = orjson.dumps(told)
+        error = cast("Any", self.request).error
+        name = new_id()
+        _log.warning("no call, answered by %d: %s", error.code, name)  # not what was sent: it may hold a key
+        body = orjson.dumps(problem_plain(error.code, str(error.body)))
         self.status = f"{error.code} {HTTPStatus(error.code).phrase}"
-        self.response_headers = [("Content-Type", "application/problem+json")]
+        self.response_headers = [("Content-Type", PROBLEM), ("X-Request-Id", name), *ALWAYS]
         self.set_close_on_finish()
         self.content_length = len(body)
         self.write(body)
@@ -46,6 +58,7 @@ class ProblemTask(ErrorTask):
 class Channel(HTTPChannel):
     """One connection."""
 
+    task_class = AnswerTask
     error_task_class = ProblemTask
     _parked = False  # a request waits until the client has taken earlier answers
     _writing = False  # the thread that answers is writing

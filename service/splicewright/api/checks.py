@@ -32,7 +32,6 @@ blueprint = Blueprint("checks", __name__)
         asks={JSON: CheckSchema},
         query=ExplainQuery,
         gives={JSON: CHECKED},
-        errors=(400, 413, 415, 422),
     ),
 )
 def checks(explain: str = "full") -> dict[str, Any]:

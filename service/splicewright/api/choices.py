@@ -37,7 +37,6 @@ class ExplainQuery(Strict):
         asks={JSON: QuestionSchema},
         query=ExplainQuery,
         gives={JSON: ANSWER},
-        errors=(400, 413, 415, 422),
     ),
 )
 def choices(explain: str = "full") -> bytes:

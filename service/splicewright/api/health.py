@@ -6,6 +6,7 @@ from typing import Any
 
 from flask import Blueprint, Response, current_app
 
+from splicewright.api.limits import LATER_S
 from splicewright.api.operations import JSON, Operation, chooser, operation
 from splicewright.api.problems import problem
 from splicewright.api.shapes.health import LiveShape, ReadyShape
@@ -54,7 +55,9 @@ def ready() -> dict[str, Any] | Response:
         catalogue = chooser().catalogue(DEFAULTS[""]["catalogue"])
     except (ValueError, OSError):
         current_app.logger.exception("not ready")
-        return problem(503, "the rules or the catalogue can't be taken into use; see the log")
+        response = problem(503, "the rules or the catalogue can't be taken into use; see the log")
+        response.headers["Retry-After"] = str(LATER_S)
+        return response
     return {
         "status": "ready",
         "rulesets": {"code": book.code, "digest": book.digest},

@@ -31,7 +31,6 @@ blueprint = Blueprint("jobs", __name__)
         ),
         asks={JSON: JobSchema},
         gives={JSON: JobAnswerShape},
-        errors=(400, 413, 415, 422, 503),
     ),
 )
 def jobs() -> dict[str, Any]:

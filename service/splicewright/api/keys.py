@@ -22,7 +22,7 @@ from typing import Any
 from flask import Flask, Request, current_app, request
 from marshmallow import ValidationError
 from marshmallow.fields import Nested
-from werkzeug.exceptions import Forbidden, Unauthorized
+from werkzeug.exceptions import Forbidden, MethodNotAllowed, Unauthorized
 
 from splicewright.reading import Document, NotText, Problem, Refused, join, read_yaml
 from splicewright.strict import Items, Strict, Text, Words, load
@@ -195,6 +195,13 @@ def caller(asked: Request) -> Key | None:
     return found
 
 
+def _asked_path() -> str:
+    if request.url_rule is not None:
+        return str(request.url_rule.rule)
+    # An open path is told what it takes, also where it is asked by another method.
+    return request.path if isinstance(request.routing_exception, MethodNotAllowed) else ""
+
+
 def register(app: Flask, keys: Keys | None, *, open_metrics: bool) -> None:
     """Ask for a key at every path that is not open. Without `keys` nobody is asked."""
     app.extensions["keys"] = keys
@@ -204,7 +211,7 @@ def register(app: Flask, keys: Keys | None, *, open_metrics: bool) -> None:
 
     @app.before_request
     def _ask_for_a_key() -> None:
-        path = request.url_rule.rule if request.url_rule is not None else ""
+        path = _asked_path()
         if path in opened or request.method == "OPTIONS":  # a browser asks first whether it may send a key
             return
         needed = ADMIN if path in FOR_ADMIN else ASK

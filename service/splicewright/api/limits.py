@@ -22,8 +22,8 @@ if TYPE_CHECKING:
 #: Calls that may take many seconds, or wait long for a client that takes its answer slowly.
 LONG = frozenset({"/v1/batches", "/v1/jobs"})
 #: Whether the service is well may be asked as often as one likes.
-_UNCOUNTED = frozenset({"/health/live", "/health/ready"})
-_LATER_S = 5
+UNCOUNTED = frozenset({"/health/live", "/health/ready"})
+LATER_S = 5
 _HELD = "splicewright.long"
 
 
@@ -86,7 +86,7 @@ def _who() -> str:
 
 
 def _uncounted() -> bool:
-    return request.method == "OPTIONS" or (request.url_rule is not None and request.url_rule.rule in _UNCOUNTED)
+    return request.method == "OPTIONS" or (request.url_rule is not None and request.url_rule.rule in UNCOUNTED)
 
 
 def _too_many(limiter: Limiter) -> Response:
@@ -107,7 +107,7 @@ def _hold_long_calls(app: Flask, most: int) -> None:
         if request.url_rule is not None and request.url_rule.rule in LONG:
             if not places.acquire(blocking=False):
                 raise ServiceUnavailable(
-                    f"{most} long calls are under way; try again in {_LATER_S} s", retry_after=_LATER_S
+                    f"{most} long calls are under way; try again in {LATER_S} s", retry_after=LATER_S
                 )
             request.environ[_HELD] = True
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import re
 import threading
+import time
 from collections.abc import Iterator
 
 from prometheus_client import (
@@ -24,6 +25,7 @@ from splicewright.choice import Chooser
 #: Where processes that share their figures write them; to be set before the library is imported.
 FOLDER_VARIABLE = "PROMETHEUS_MULTIPROC_DIR"
 CONTENT_TYPE = "text/plain; version=0.0.4; charset=utf-8"
+_LOOK_S = 1.0
 _BUCKETS = (0.001, 0.0025, 0.005, 0.01, 0.025, 0.05, 0.1, 0.25, 0.5, 1.0, 2.5, 5.0, 10.0, 30.0)
 #: Each answer that is written out, one alone or one of many.
 _OUTCOME = re.compile(rb'"answer":"sha256:[0-9a-f]{64}","outcome":"([a-z-]+)"')
@@ -59,6 +61,17 @@ class Metrics:
             registry=self._registry,
             multiprocess_mode="livesum",
         )
+        # The library's own figures of a process are not kept for several; a gauge that each sets is, by its id.
+        self._memory = Gauge(
+            "splicewright_process_resident_memory_bytes",
+            "Resident memory of each process that answers, as of its last request.",
+            registry=self._registry,
+            multiprocess_mode="liveall",
+        )
+        self._process = CollectorRegistry()
+        ProcessCollector(registry=self._process)
+        self._next_look = 0.0
+        self._look()
         self._hits, self._misses = self._lookups.labels("hit"), self._lookups.labels("miss")
         self._by_request: dict[tuple[str, str, int], tuple[Counter, Histogram]] = {}
         self._by_outcome: dict[bytes, Counter] = {}
@@ -74,6 +87,17 @@ class Metrics:
         found[0].inc()
         found[1].observe(seconds)
         self._cache()
+        self._look()
+
+    def _look(self) -> None:
+        """Take note of this process's memory, at most once a second. Nothing where the system does not tell it."""
+        now = time.monotonic()
+        if now < self._next_look:
+            return
+        self._next_look = now + _LOOK_S
+        resident = self._process.get_sample_value("process_resident_memory_bytes")
+        if resident is not None:
+            self._memory.set(resident)
 
     def answers(self, text: bytes) -> None:
         """Count the answers in a part of what is sent."""
@@ -101,15 +125,14 @@ class Metrics:
 
     def written(self) -> bytes:
         """Write the figures in the text format, those of all processes where there are several."""
-        registry = self._registry
-        if FOLDER_VARIABLE in os.environ:
-            registry = CollectorRegistry()
-            MultiProcessCollector(registry)  # type: ignore[no-untyped-call]
+        self._look()
         own = CollectorRegistry()
         own.register(_InUse(self._chooser))
-        if registry is self._registry:
-            ProcessCollector(registry=own)
-        return generate_latest(registry) + generate_latest(own)
+        if FOLDER_VARIABLE in os.environ:
+            every = CollectorRegistry()
+            MultiProcessCollector(every)  # type: ignore[no-untyped-call]
+            return generate_latest(every) + generate_latest(own)
+        return generate_latest(self._registry) + generate_latest(self._process) + generate_latest(own)
 
 
 class _InUse(Collector):

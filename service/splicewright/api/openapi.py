@@ -15,15 +15,15 @@ from typing import Any
 import yaml
 from apispec import APISpec
 
+from splicewright.api import responses
 from splicewright.api.examples import Example, examples
 from splicewright.api.mapping import Converter, Plugin, schema_name
 from splicewright.api.operations import JSON, OPERATIONS, Operation, Shape
 from splicewright.api.shapes.errors import ProblemShape
 from splicewright.api.shapes.fields import OneOf
-from splicewright.api.wording import ABOUT, ERRORS, TAGS
+from splicewright.api.wording import ABOUT, TAGS
 
-VERSION = "1.0.0"
-PROBLEM = "application/problem+json"
+VERSION = "1.1.0"
 _PART = re.compile(r"<(?:[a-z]+:)?([a-z_]+)>")
 
 
@@ -40,7 +40,7 @@ def document() -> dict[str, Any]:
         plugins=[plugin],
         info={"description": ABOUT, "summary": "Which splice method, for these conductors, here, and why."},
         servers=[{"url": "/"}],
-        security=[{}, {"key": []}],
+        security=responses.SECURITY,
         tags=[{"name": name, "description": about} for name, about in TAGS.items()],
     )
     converter = plugin.converter
@@ -50,14 +50,13 @@ def document() -> dict[str, Any]:
         {
             "type": "http",
             "scheme": "bearer",
-            "description": "A key of the server's operator. A server on your own machine may ask for none.",
+            "description": (
+                "A key of the server's operator. A server on your own machine may ask for none. A key has scopes: "
+                "`ask` for most calls, `admin` for those of the operator."
+            ),
         },
     )
-    problem = _shape(converter, ProblemShape)
-    for status, (name, about) in ERRORS.items():
-        told = {one.name: one.of_answer() for one in examples() if one.status == status}
-        content = {PROBLEM: {"schema": problem, **({"examples": told} if told else {})}}
-        spec.components.response(name, {"description": about, "content": content})
+    responses.describe(spec, _shape(converter, ProblemShape))
     for one in (one for blueprint in BLUEPRINTS for one in OPERATIONS[blueprint.name]):
         spec.path(path=_PART.sub(r"{\1}", one.path), operations={one.method.lower(): _operation(one, converter)})
     found: dict[str, Any] = spec.to_dict()
@@ -71,6 +70,7 @@ def _operation(one: Operation, converter: Converter) -> dict[str, Any]:
         "tags": [one.tag],
         "summary": one.summary,
         "description": one.about,
+        **responses.security(one),
     }
     parameters = list(_parameters(one, converter, own))
     if parameters:
@@ -91,19 +91,8 @@ def _operation(one: Operation, converter: Converter) -> dict[str, Any]:
             for kind, shape in one.gives.items()
         },
     }
-    found["responses"] = {"200": answer}
-    if one.cached:
-        answer["headers"] = {
-            "ETag": {"description": "Send it back as `If-None-Match`.", "schema": {"type": "string"}},
-            "Cache-Control": {"description": "How long the answer may be kept.", "schema": {"type": "string"}},
-        }
-        found["responses"]["304"] = {"description": "What `If-None-Match` names still holds."}
-    for status in sorted({*one.errors, *_EVERYWHERE}):
-        found["responses"][str(status)] = {"$ref": f"#/components/responses/{ERRORS[status][0]}"}
+    found["responses"] = responses.responses(one, answer)
     return found
-
-
-_EVERYWHERE = (401, 403, 422, 429, 500)
 
 
 def _parameters(one: Operation, converter: Converter, own: list[Example]) -> Iterator[dict[str, Any]]:

@@ -6,11 +6,13 @@ import functools
 import hashlib
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from http import HTTPStatus
 from typing import Any
 
 import orjson
 from flask import Blueprint, Response, current_app, request
 from marshmallow import Schema
+from werkzeug.exceptions import PreconditionFailed
 
 from splicewright.api.shapes.fields import OneOf
 from splicewright.choice import Chooser
@@ -41,7 +43,7 @@ class Operation:
     gives: dict[str, Shape]  # media type: what a good answer holds
     asks: dict[str, Shape] = field(default_factory=dict)  # media type: what the body must hold
     query: type[Strict] = NoQuery
-    errors: tuple[int, ...] = ()
+    errors: tuple[int, ...] = ()  # statuses of its own, beyond those that follow from the other parts
     paths: dict[str, str] = field(default_factory=dict)  # part of the path: what it names
     cached: bool = False  # whether a client may keep the answer, and ask whether it still holds
 
@@ -101,7 +103,7 @@ def _response(written: Written, *, cached: bool) -> Response:
 def keep(response: Response) -> Response:
     """Let clients keep a response, and answer 304 to one that has it already.
 
-    What was asked for with a key is for that client alone: a cache between us hands it to nobody else.
+    What was asked for with a key is for that client alone: a cache between us hands it to nobody else. Raises 412.
     """
     response.set_etag(hashlib.sha256(response.get_data()).hexdigest()[:32])
     if "Authorization" in request.headers:
@@ -111,4 +113,6 @@ def keep(response: Response) -> Response:
     response.cache_control.max_age = _CACHE_S
     response.cache_control.must_revalidate = True
     response.make_conditional(request)
+    if response.status_code == HTTPStatus.PRECONDITION_FAILED:
+        raise PreconditionFailed(f"what `If-Match` names is not there; there is {response.headers['ETag']}")
     return response

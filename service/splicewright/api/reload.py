@@ -6,18 +6,22 @@ import logging
 import threading
 from collections.abc import Callable, Mapping, Sequence
 from http import HTTPStatus
+from typing import Any
 
-import orjson
-from flask import Flask, Response
+from flask import Blueprint, Flask, Response, current_app
+from werkzeug.exceptions import NotFound
 
 from splicewright.api.keys import Keys, KeysFault
+from splicewright.api.operations import JSON, Operation, operation
 from splicewright.api.problems import problem
+from splicewright.api.shapes.reload import ReloadedShape
 from splicewright.choice import Chooser
 from splicewright.choice.reloading import NotProven, reload_rules
 from splicewright.reading import Problem
 
 #: Takes what is on disk into use; gives what to tell of it. Raises `NotRenewed`.
 Renew = Callable[[], Mapping[str, object]]
+blueprint = Blueprint("reload", __name__)
 _log = logging.getLogger(__name__)
 
 
@@ -78,14 +82,36 @@ class Renewal:
             _log.info("rules and catalogues reloaded: %s", " ".join(told))
 
 
-def register(app: Flask, renew: Renew) -> None:
-    """Let callers who may do so renew what is in use."""
+@operation(
+    blueprint,
+    Operation(
+        "POST",
+        "/v1/reload",
+        id="reload",
+        tag="Running",
+        summary="Take changed rules, catalogues and keys into use",
+        about=(
+            "For whoever runs the server, with a key of the scope `admin`; nothing is sent. The files on the server's "
+            "disk are proved, which takes seconds, and taken into use whole or not at all, while other calls go on. "
+            "The answer comes when every process of the server answers from them, and tells what is in use. Keys are "
+            "renewed also where rules can't be. There where the server asks for keys; each replica is told by itself."
+        ),
+        gives={JSON: ReloadedShape},
+        errors=(404, 409),
+    ),
+)
+def reload() -> dict[str, Any] | Response:
+    """Renew what is in use."""
+    renew: Renew | None = current_app.extensions.get("renew")
+    if renew is None:
+        raise NotFound("this server asks for no keys, so nothing is reloaded by a call; send its process SIGHUP")
+    try:
+        return dict(renew())
+    except NotRenewed as error:
+        says = "what is on disk can't all be taken into use; what is in use in its place stays"
+        return problem(HTTPStatus.CONFLICT, says, [Problem("", one) for one in error.reasons])
 
-    @app.post("/v1/reload")
-    def _reload() -> Response:
-        try:
-            found = renew()
-        except NotRenewed as error:
-            says = "what is on disk can't all be taken into use; what is in use in its place stays"
-            return problem(HTTPStatus.CONFLICT, says, [Problem("", one) for one in error.reasons])
-        return Response(orjson.dumps(found), content_type="application/json")
+
+def register(app: Flask, renew: Renew | None) -> None:
+    """Let callers who may do so renew what is in use; nobody where `renew` is None."""
+    app.extensions["renew"] = renew

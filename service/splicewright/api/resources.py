@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from splicewright.api import batches, boxes, catalogues, checks, choices, docs, health, jobs, rules, vocabulary
+from splicewright.api import batches, boxes, catalogues, checks, choices, docs, health, jobs, reload, rules, vocabulary
 
 BLUEPRINTS = (
     choices.blueprint,
@@ -15,4 +15,5 @@ BLUEPRINTS = (
     vocabulary.blueprint,
     docs.blueprint,
     health.blueprint,
+    reload.blueprint,
 )

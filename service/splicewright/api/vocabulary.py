@@ -29,12 +29,12 @@ class ListQuery(Strict):
         "/v1/vocabulary",
         id="vocabulary",
         tag="Looking things up",
-        summary="Every word with its meaning, and every range",
+        summary="Every part of a request: its words, its range, its default",
         about=(
             "What forms are built from: each list of words with where its words go, what they mean and what is assumed "
-            "where none is given; and the ends of every number. What a question has is told at `/v1/choices` alone: a "
-            "check has the same parts, and so have the joints, `place`, `circuit` and `work` of boxes and jobs. "
-            "True-or-false parts and sizes are in no list; see the schema `Question` of this document."
+            "where none is given; the ends of every number; and every part that is true or false, or text. What a "
+            "question has is told at `/v1/choices` alone: a check has the same parts, and so have the joints, `place`, "
+            "`circuit` and `work` of boxes and jobs. The names of catalogues are told by `GET /v1/catalogues`."
         ),
         query=ListQuery,
         gives={JSON: VocabularyShape},
@@ -42,7 +42,7 @@ class ListQuery(Strict):
     ),
 )
 def vocabulary(list: str | None = None) -> dict[str, Any]:  # noqa: A002 - the parameter's name
-    """Give all words and ranges, or one list of words."""
+    """Give every part, or one list of words."""
     try:
         return vocabulary_plain(list)
     except KeyError:

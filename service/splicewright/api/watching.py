@@ -31,6 +31,11 @@ class _Watch:
     length: int = 0
 
 
+def new_id() -> str:
+    """Make up the id of a request."""
+    return secrets.token_hex(8)
+
+
 def register(app: Flask, chooser: Chooser, settings: Settings) -> Metrics:
     """Watch the requests of an application, and give its figures at /metrics."""
     metrics = Metrics(chooser)
@@ -38,7 +43,7 @@ def register(app: Flask, chooser: Chooser, settings: Settings) -> Metrics:
     @app.before_request
     def _begin() -> None:
         given = request.environ.get("HTTP_X_REQUEST_ID", "")
-        name = given if _SANE_ID.match(given) else secrets.token_hex(8)
+        name = given if _SANE_ID.match(given) else new_id()
         request.environ[_WATCH] = _Watch(name, time.perf_counter())
         metrics.in_flight.inc()
 

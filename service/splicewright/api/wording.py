@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 ABOUT = """\
 Ask which splice method suits these conductors, here, and why. Answers come from rules that anyone can read
 (`GET /v1/rules`), each with its source, and from a catalogue of connectors with their listings
@@ -40,12 +42,17 @@ Then look at `cautions` and `assumed`: what could not be judged, and what was fi
   job may have 20,000,000 and a batch of lines 100,000,000.
 - Every error is a problem document (RFC 9457, `application/problem+json`). Its `errors` name each thing wrong at once,
   each with a JSON Pointer into what was sent.
-- A call changes nothing here, so it may be made again where a connection drops. Words, rules and catalogues carry
-  `ETag`: sent back as `If-None-Match`, it gets a 304 where they still hold.
+- A call changes nothing here (but `POST /v1/reload`), so it may be made again where a connection drops. Words, rules
+  and catalogues carry `ETag`: sent back as `If-None-Match`, it gets a 304 where they still hold.
+- A 429 and a 503 say in `Retry-After` how many seconds to wait before the same call may be made again.
 - `explain=brief` keeps an ordinary answer under 2 kB; longer ones are packed for who sends `Accept-Encoding: gzip`.
-- Two calls are for who runs the server, and not described here: `GET /metrics` gives its figures as Prometheus reads
-  them, and `POST /v1/reload` takes changed rules into use where keys are asked for.
-- Every answer has an `X-Request-Id`, the caller's own where one was sent. The server's log names it.
+- Two calls are for whoever runs the server: `POST /v1/reload` takes changed rules into use, and `GET /metrics` (not
+  described here) gives its figures as Prometheus reads them.
+- Every answer has an `X-Request-Id`, the caller's own where one was sent. The server's log names it: tell it to whoever
+  runs the server when something went wrong.
+- What is no HTTP, or has headers of more than 262,144 bytes, is refused before any call is looked at: 400, 431 or 501.
+  Where there is a proxy in front of the server, it may do so in words of its own, and answer 502 or 504 for a server
+  that is not there.
 - Answers may gain new keys. A client should pass over those that it does not know.
 - The answer to a question is the same on any machine, byte for byte, but for `id` and `assumed`, as long as rules and
   catalogue are the same; their digests say so.
@@ -56,7 +63,7 @@ No answer takes the place of local code, the listing on the carton, or a license
 TAGS = {
     "Deciding": "Questions about joints, splices, boxes and whole jobs.",
     "Looking things up": "The rules, the connectors, and the words that questions are made of.",
-    "Running": "This document, and whether the server is well.",
+    "Running": "This document, whether the server is well, and taking changed rules into use.",
 }
 
 #: status -> the name of the response in the document, and when it is given
@@ -69,10 +76,61 @@ ERRORS = {
     403: ("NotAllowed", "The key does not allow this call."),
     404: ("NotFound", "There is nothing at this address. The error names the nearest one that there is."),
     405: ("WrongMethod", "The address does not take this method. The header `Allow` names those that it takes."),
+    409: (
+        "NotTaken",
+        "What is on disk can't all be taken into use; what is in use stays. Each error names the file and the line.",
+    ),
+    412: ("OtherVersion", "The header `If-Match` names another version than the one that there is."),
     413: ("TooLong", "The body is longer than the server takes."),
     415: ("WrongType", "The body is not sent as a type that this call takes."),
     422: ("NotValid", "The body or a parameter is not valid. Each error names its place and what to write."),
     429: ("TooMany", "Too many calls in too short a time. The header `Retry-After` says how many seconds to wait."),
     500: ("Failed", "The server failed. Nothing about the question is known to be wrong; the server's log says more."),
-    503: ("NotReady", "The server cannot answer now: it is starting, stopping, or its rules cannot be read."),
+    503: (
+        "NotReady",
+        (
+            "The server cannot answer now: its rules can't be read, or it has as many long calls (batches, jobs) under "
+            "way as it takes at once. The header `Retry-After` says how many seconds to wait."
+        ),
+    ),
+}
+
+#: header -> its name in the document, what it says, and its schema
+HEADERS: dict[str, tuple[str, str, dict[str, Any]]] = {
+    "X-Request-Id": (
+        "RequestId",
+        (
+            "Names this call in the server's log: the `X-Request-Id` that was sent where it is 1 to 64 letters, "
+            "digits, dots, dashes or underscores; else a new one."
+        ),
+        {"type": "string", "pattern": "^[A-Za-z0-9._-]{1,64}$", "examples": ["job-7"]},
+    ),
+    "Cache-Control": (
+        "CacheControl",
+        "Whether and how long the answer may be kept; `private` where a key was sent.",
+        {
+            "type": "string",
+            "enum": ["no-store", "public, max-age=300, must-revalidate", "private, max-age=300, must-revalidate"],
+        },
+    ),
+    "ETag": (
+        "ETag",
+        "Changes whenever the answer does. Send it back as `If-None-Match`.",
+        {"type": "string", "pattern": '^"[^"]+"$', "examples": ['"8358dbfe7cf46763a220ac244c9df23e"']},
+    ),
+    "Retry-After": (
+        "RetryAfter",
+        "Seconds to wait before the call is made again.",
+        {"type": "integer", "minimum": 1, "examples": [5]},
+    ),
+    "WWW-Authenticate": (
+        "Authenticate",
+        "How to send a key, and whether the one that was sent is the fault.",
+        {"type": "string", "pattern": "^Bearer ", "examples": ['Bearer realm="splicewright", error="invalid_token"']},
+    ),
+    "Allow": (
+        "Allow",
+        "The methods that the address takes.",
+        {"type": "string", "examples": ["GET, HEAD, OPTIONS"]},
+    ),
 }

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping
 from typing import Any
 
@@ -11,6 +12,7 @@ from splicewright.audit.part import Part, invalid, moved
 from splicewright.audit.verdicts import Verdict, Verdicts, id_of, in_full
 from splicewright.audit.waivers import take_waivers
 from splicewright.box import fill_box
+from splicewright.choice.budget import Budget
 from splicewright.reading import Problem, Refused, join
 
 _OUTCOMES = {True: "fits", False: "too small", None: "not known"}
@@ -23,7 +25,7 @@ def box_parts(given: Mapping[str, Any], verdicts: Verdicts, base: str = "") -> I
     known_by = id_of(value) or digest(value)
     about = (base, id_of(value), known_by)
     try:
-        answer = fill_box(in_full(value), verdicts.chooser)
+        answer = fill_box(in_full(value), verdicts.chooser, budget=Budget(math.inf))
     except Refused as error:
         yield Part(*about, moved(base, invalid(error)), waive, value.get("code"))
         return

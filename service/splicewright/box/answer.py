@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
-from functools import cached_property
+from functools import cached_property, partial
 from typing import TYPE_CHECKING, Any
 
 from splicewright.box.allowances import Allowance, allowances
@@ -25,11 +25,13 @@ from splicewright.units import Size
 
 if TYPE_CHECKING:
     from splicewright.choice import Chooser
+    from splicewright.choice.budget import Budget
 
 Plain = dict[str, Any]
+_UNSEARCHED = "is refused, after so many joints that what would do instead was not looked for; ask this one alone"
 
 
-def fill_box(given: Any, chooser: Chooser | None = None) -> Plain:
+def fill_box(given: Any, chooser: Chooser | None = None, *, budget: Budget | None = None) -> Plain:
     """Reckon the fill of a box and decide the joints in it: the shape of POST /v1/boxes.
 
     The answer, its parts in this order (a volume is {in3, cm3}; cubic inches are exact and decide):
@@ -45,6 +47,7 @@ def fill_box(given: Any, chooser: Chooser | None = None) -> Plain:
       none where the required volume can't be told;
     - `free_length`: {free, outside?, says, source}, lengths as {in, mm}; null where no wire ends in the box;
     - `problems`: [{pointer, says}]: what contradicts itself or falls short of what is asked, other than the volume;
+      and refused joints after so many others that their `remedies` were not looked for;
     - `referrals`: [{says, source}]: what this reckoning does not cover;
     - `joints`: an answer for each joint (brief, where nothing else is asked for; without the caution that the fill of
       the box answers), or {id, errors: [{pointer, says}]};
@@ -55,9 +58,25 @@ def fill_box(given: Any, chooser: Chooser | None = None) -> Plain:
     Raises `Refused` with every problem where the request itself is not valid.
     """
     request = read_box(given)
+    if not request.joints:
+        return filled(request, [], chooser)
+    from splicewright.choice import shipped_chooser  # noqa: PLC0415 - a box without joints needs no engine
+    from splicewright.choice.budget import Budget  # noqa: PLC0415
+
+    chooser, budget = chooser or shipped_chooser(), budget or Budget()
+    chooser.catalogue(request.catalogue)  # one that is not known is the request's fault, not that of each joint
+    decided = decide(request, partial(chooser.answer, budget=budget))
+    answer = filled(request, decided, chooser)
+    unsearched = [one for one in decided if one.asked and one.asked.question in budget.unsearched]
+    answer["problems"] += [{"pointer": one.pointer, "says": _UNSEARCHED} for one in unsearched]
+    return answer
+
+
+def filled(request: BoxRequest, decided: list[Decided], chooser: Chooser | None) -> Plain:
+    """Reckon the fill of a box that was read and whose joints were decided: the answer about it."""
     rules = allowance_rules(request.code)
     counted = allowances(request.contents, rules)
-    decided, bodies = _joints(request, chooser)
+    bodies = bodies_of(decided, chooser) if chooser and any(one.first for one in decided) else None
     fill = _Fill(request, tuple(counted))
     answer: Plain = {} if request.id is None else {"id": request.id}
     return answer | {
@@ -116,18 +135,6 @@ class _Fill:
         if self.unknown:
             return []
         return that_would_do(self.required, self.request.added, self.request.contents.gangs)
-
-
-def _joints(request: BoxRequest, chooser: Chooser | None) -> tuple[list[Decided], Bodies | None]:
-    if not request.joints:
-        return [], None
-    if chooser is None:
-        from splicewright.choice import shipped_chooser  # noqa: PLC0415 - a box without joints needs no engine
-
-        chooser = shipped_chooser()
-    chooser.catalogue(request.catalogue)  # one that is not known is the request's fault, not that of each joint
-    decided = decide(request, chooser)
-    return decided, bodies_of(decided, chooser) if any(one.first for one in decided) else None
 
 
 def _problems(request: BoxRequest, decided: list[Decided]) -> Iterator[Problem]:

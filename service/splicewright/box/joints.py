@@ -2,18 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from splicewright.box.model import BoxRequest
 from splicewright.question.model import Asked, Joint
 from splicewright.question.read import read_question
 from splicewright.reading import Problem, Refused, join, shown
 
-if TYPE_CHECKING:  # a box without joints need not load the engine
-    from splicewright.choice import Chooser
-
+Answering = Callable[[Asked], Mapping[str, Any]]
 _BY_THE_BOX = ("/code", "/place/enclosure", "/place/box_material")
 
 
@@ -34,12 +32,16 @@ class Decided:
         return str(options[0]["connector"]) if options else None
 
 
-def decide(request: BoxRequest, chooser: Chooser) -> list[Decided]:
-    """Answer each joint. One that is no valid question gets {id, errors: [{pointer, says}]}."""
-    return [_decided(given, join("/joints", at), request, chooser) for at, given in enumerate(request.joints)]
+def decide(request: BoxRequest, answer: Answering) -> list[Decided]:
+    """Answer each joint. One that is no valid question gets {id, errors: [{pointer, says}]}.
+
+    `answer` gives the answer to a question that was read, or as much of it as the box is to know. It may raise
+    `Refused`.
+    """
+    return [_decided(given, join("/joints", at), request, answer) for at, given in enumerate(request.joints)]
 
 
-def _decided(given: Any, pointer: str, request: BoxRequest, chooser: Chooser) -> Decided:
+def _decided(given: Any, pointer: str, request: BoxRequest, answer: Answering) -> Decided:
     asked, laid = _laid_under(given, request.laid)
     contradicting = [
         Problem(at, f"is {shown(_at(given, at))}, but the box of this joint has {shown(known)}; leave it out")
@@ -49,7 +51,7 @@ def _decided(given: Any, pointer: str, request: BoxRequest, chooser: Chooser) ->
     try:
         read = read_question(asked, explain=request.explain)
         if not contradicting:
-            return Decided(pointer, chooser.answer(read), read.question.joint, read.question.catalogue, read)
+            return Decided(pointer, answer(read), read.question.joint, read.question.catalogue, read)
         found: tuple[Problem, ...] = ()
     except Refused as error:
         found = error.problems

@@ -38,6 +38,9 @@ class Later(fields.Nested):
         """Give it back unread."""
         return value
 
+    def _deserialize(self, value: Any, *_: Any, **__: Any) -> Any:
+        return value
+
 
 class VolumeSchema(Strict):
     """A volume as marked."""

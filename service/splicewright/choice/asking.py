@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import functools
 from collections.abc import Iterable
 from dataclasses import fields, replace
 
 from splicewright.catalogue import Connector
-from splicewright.catalogue.shape import shape_of
+from splicewright.catalogue.shape import Shape, shape_of
 from splicewright.choice.holding import Holding
 from splicewright.choice.matching import OF_JOINT, Match, Option, rank
 from splicewright.choice.partition import Cost, Part, Partition, Task
@@ -15,7 +16,9 @@ from splicewright.question.model import Conductor, Joint, Question, merged
 from splicewright.units import Size
 
 #: Bounds of one search: joints put to the rules, joints held against the listings, parts looked at.
-MOST_ASKED, MOST_FILLED, MOST_STEPS = 350, 600, 60_000
+MOST_ASKED, MOST_FILLED, MOST_STEPS = 350, 1000, 60_000
+#: How much work the first two of these are; the third is one piece of work.
+ASKED, FILLED = 350, 25
 
 
 class OutOfBounds(Exception):
@@ -23,13 +26,16 @@ class OutOfBounds(Exception):
 
 
 class Asking:
-    """What is learned of the joints that one question may be divided into."""
+    """What is learned of the joints that one question may be divided into, and how much work that was."""
 
     def __init__(self, question: Question, match: Match, holding: Holding) -> None:
         """Divide `question`, whose own match is `match`."""
         self._question, self._match, self._holding = question, match, holding
-        self._known: dict[Joint, Cost | None] = {}
-        self.begin()
+        self._known: dict[Conductor, dict[Part, Cost | None]] = {}  # what parts cost, by their jumpers
+        self._costs: dict[Joint, Cost | None] = {}
+        self._taken: dict[tuple[int, Shape], bool] = {}
+        self.work = 0
+        self._asked = self._filled = self._steps = 0
 
     def begin(self) -> None:
         """Begin another search with bounds of its own; what was learned stays."""
@@ -42,26 +48,27 @@ class Asking:
         """
         kinds = self._question.joint.conductors
         possible = self._possible(jumper)
-        known: dict[Part, Cost | None] = {}
+        known = self._known.setdefault(jumper, {})
+        alike = functools.cache(lambda one, count: replace(one, count=count))
 
         def cost_of(part: Part) -> Cost | None:
             if part not in known:
-                taken = [replace(one, count=n) for one, n in zip(kinds, part.taken, strict=True) if n]
-                conductors = merged([*taken, replace(jumper, count=part.ends)])
-                known[part] = self._cost(replace(self._question.joint, conductors=conductors), possible)
+                taken = [alike(one, n) for one, n in zip(kinds, part.taken, strict=True) if n]
+                known[part] = self._cost((*taken, alike(jumper, part.ends)), possible)
             return known[part]
 
-        connectors = [self._match.index.catalogue.connectors[at] for at in possible]
+        connectors = [self._match.index.catalogue.connectors[at] for at in self._match.index.places(possible)]
         most = tuple(_most_ends(connectors, jumper.size, min(jumper.size, one.size)) for one in kinds)
         return Partition(Task(tuple(one.count for one in kinds), most, larger, plain), cost_of, self._step)
 
     def _step(self) -> None:
+        self.work += 1
         self._steps += 1
         if self._steps > MOST_STEPS:
             raise OutOfBounds
 
-    def _possible(self, jumper: Conductor) -> list[int]:
-        """Give the places of the connectors that may take some joint of a split with such jumpers.
+    def _possible(self, jumper: Conductor) -> int:
+        """Give the connectors, as bits of the index, that may take some joint of a split with such jumpers.
 
         What the whole joint is refused for, for reasons that all of its conductors and the jumper share, is refused to
         every part of it.
@@ -80,22 +87,30 @@ class Asking:
         for test in tests:
             if test.attribute not in OF_JOINT:
                 bits &= index.passing(test)
-        return list(index.places(bits))
+        return bits
 
-    def _cost(self, joint: Joint, possible: list[int]) -> Cost | None:
-        if joint not in self._known:
-            self._known[joint] = self._asked_cost(joint) if self._is_taken(joint, possible) else None
-        return self._known[joint]
+    def _cost(self, conductors: tuple[Conductor, ...], possible: int) -> Cost | None:
+        joint = replace(self._question.joint, conductors=conductors)
+        if not self._is_taken(shape_of(joint), possible):
+            return None
+        joint = replace(joint, conductors=merged(conductors))
+        if joint not in self._costs:
+            self._costs[joint] = self._asked_cost(joint)
+        return self._costs[joint]
 
-    def _is_taken(self, joint: Joint, possible: list[int]) -> bool:
+    def _is_taken(self, shape: Shape, possible: int) -> bool:
         """Say whether some listing takes these conductors: told sooner than what the rules say of them."""
+        self.work += FILLED
         self._filled += 1
         if self._filled > MOST_FILLED:
             raise OutOfBounds
-        shape, index = shape_of(joint), self._match.index
-        return any(index.fill(at, shape).basis for at in possible)
+        index, key = self._match.index, (possible, shape)
+        if key not in self._taken:
+            self._taken[key] = any(index.fill(at, shape).basis for at in index.places(possible))
+        return self._taken[key]
 
     def _asked_cost(self, joint: Joint) -> Cost | None:
+        self.work += ASKED
         self._asked += 1
         if self._asked > MOST_ASKED:
             raise OutOfBounds

@@ -27,6 +27,7 @@ class Body:
 
     head: bytes  # `"answer":"…","outcome":"…"`
     tail: bytes  # `"referrals":[…],…`
+    work: int = 0  # that looking for its remedies was
 
     def spliced(self, written_id: bytes | None, assumed: bytes) -> bytes:
         """Give the whole answer. `written_id` is the id as JSON text."""

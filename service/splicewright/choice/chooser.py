@@ -5,6 +5,7 @@ from __future__ import annotations
 import functools
 import hashlib
 from collections.abc import Mapping
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -12,9 +13,10 @@ import orjson
 
 from splicewright import shipped
 from splicewright.catalogue import Catalogue
+from splicewright.choice.budget import Budget
 from splicewright.choice.cache import AnswerCache, Body, Known, without_id
 from splicewright.choice.holding import Holding
-from splicewright.choice.offering import remedies_plain
+from splicewright.choice.offering import REMEDIED, find_remedies, remedies_plain
 from splicewright.choice.writing import assumed_text, write_body
 from splicewright.engine import Engine
 from splicewright.question.model import Asked
@@ -63,11 +65,14 @@ class Chooser:
         """Answer one question given as plain data. Raises `Refused` with every problem where it is none."""
         return self.answer(read_question(given, explain=explain))
 
-    def answer(self, asked: Asked) -> Answer:
-        """Answer a question that was read. Raises `Refused` where it names what is not known here."""
+    def answer(self, asked: Asked, budget: Budget | None = None) -> Answer:
+        """Answer a question that was read. Raises `Refused` where it names what is not known here.
+
+        With a budget that is spent, a refused joint has no `remedies`, and is told in its `unsearched`.
+        """
         holding, cache = self._in_use
         canonical = asked.question.canonical()
-        body = _body(asked, canonical, holding, cache, _key(asked, canonical))
+        body = _body(asked, canonical, holding, cache, _key(asked, canonical), budget or Budget())
         found: Answer = orjson.loads(_whole(asked, body, assumed_text(asked)))
         return found
 
@@ -85,7 +90,7 @@ class Chooser:
         asked = read_question(read_json(raw), explain=explain)
         canonical = asked.question.canonical()
         key, assumed = _key(asked, canonical), assumed_text(asked)
-        body = _body(asked, canonical, holding, cache, key)
+        body = _body(asked, canonical, holding, cache, key, Budget())
         if asked.id is None or written_id is not None:
             cache.remember(explain, rest, Known(key, assumed, len(rest)))
         return _whole(asked, body, assumed)
@@ -96,14 +101,21 @@ def _key(asked: Asked, canonical: bytes) -> bytes:
     return hashlib.sha256(asks + canonical).digest()
 
 
-def _body(asked: Asked, canonical: bytes, holding: Holding, cache: AnswerCache, key: bytes) -> Body:
+def _body(asked: Asked, canonical: bytes, holding: Holding, cache: AnswerCache, key: bytes, budget: Budget) -> Body:
+    question, brief = asked.question, asked.explain == "brief"
     body = cache.by_question(key)
-    if body is None:
-        match = holding.match(asked.question)
-        rules = holding.rules(asked.question.code)
-        found = remedies_plain(asked.question, match, holding, brief=asked.explain == "brief")
-        body = write_body(asked, canonical, match, rules, found)
-        cache.keep(key, body)
+    # What is kept is paid for like what is not, so that an answer does not depend on what was asked before.
+    if body is None or (body.work and not budget.allows(question)):
+        match, rules = holding.match(question), holding.rules(question.code)
+        if match.outcome not in REMEDIED or budget.allows(question):
+            found = find_remedies(question, match, holding)
+            remedies = remedies_plain(found, question, match, brief=brief)
+            body = replace(write_body(asked, canonical, match, rules, remedies), work=found.work)
+            cache.keep(key, body)
+        else:
+            body = write_body(asked, canonical, match, rules, [])
+    if body.work:
+        budget.pay(question, body.work)
     return body
 
 

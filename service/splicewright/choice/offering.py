@@ -7,13 +7,15 @@ says, where nothing else was found, what a connector would have to be listed for
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from typing import Any
 
 from splicewright.catalogue.shape import shape_of
+from splicewright.choice.asking import ASKED
 from splicewright.choice.holding import Holding
 from splicewright.choice.matching import OF_JOINT, Match, Option
-from splicewright.choice.remedies import Alteration, alterations, refusing_bars
-from splicewright.choice.splitting import DEVICE, Jumper, Split, split
+from splicewright.choice.remedies import MOST_TRIED, Alteration, alterations, refusing_bars
+from splicewright.choice.splitting import DEVICE, Jumper, Split, search
 from splicewright.choice.wording import test_plain
 from splicewright.question.model import Conductor, Question, as_plain
 from splicewright.question.vocabulary import METHODS
@@ -23,20 +25,36 @@ from splicewright.tables.jumpers import is_counted_in, sizing_source
 from splicewright.tables.loader import table
 
 Plain = dict[str, Any]
+#: What joints come to for which remedies are looked for.
+REMEDIED = ("barred", "no-connector")
 
 
-def remedies_plain(question: Question, match: Match, holding: Holding, *, brief: bool) -> list[Plain]:
-    """Give what would make the joint possible, found by asking; brief without whole questions and sources."""
-    if match.outcome not in ("barred", "no-connector"):
-        return []
-    found = [_alteration_plain(one, question, brief=brief) for one in alterations(question, match, holding)]
-    if _is_dividable(match):
-        divided = split(question, holding, match)
-        if divided is not None:
-            found.append(_split_plain(divided, brief=brief))
-    if match.outcome == "no-connector" and not found:
-        found += _connector_plain(match, brief=brief)
-    return found
+@dataclass(frozen=True, slots=True)
+class Remedies:
+    """What would make a refused joint possible, found by asking, and how much `work` that was."""
+
+    altered: tuple[Alteration, ...] = ()
+    split: Split | None = None
+    work: int = 0
+
+
+def find_remedies(question: Question, match: Match, holding: Holding) -> Remedies:
+    """Look for remedies; there are none but for a joint that is barred or that no connector takes."""
+    if match.outcome not in REMEDIED:
+        return Remedies()
+    altered = tuple(alterations(question, match, holding))
+    divided, work = search(question, holding, match) if _is_dividable(match) else (None, 0)
+    return Remedies(altered, divided, work + MOST_TRIED * ASKED)
+
+
+def remedies_plain(found: Remedies, question: Question, match: Match, *, brief: bool) -> list[Plain]:
+    """Write remedies; brief without whole questions and sources."""
+    written = [_alteration_plain(one, question, brief=brief) for one in found.altered]
+    if found.split is not None:
+        written.append(_split_plain(found.split, brief=brief))
+    if match.outcome == "no-connector" and not written:
+        written += _connector_plain(match, brief=brief)
+    return written
 
 
 def _is_dividable(match: Match) -> bool:

@@ -9,7 +9,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
-from itertools import accumulate
+from operator import add, sub
+from typing import NamedTuple
 
 Counts = tuple[int, ...]  # of each kind of conductor
 Cost = tuple[int, ...]  # added up place by place; the least, read from the left, is the best
@@ -17,8 +18,7 @@ Cost = tuple[int, ...]  # added up place by place; the least, read from the left
 FEWEST_ENDS_OF_A_HUB = 3  # with two a jumper would only be longer
 
 
-@dataclass(frozen=True, slots=True)
-class Part:
+class Part(NamedTuple):
     """What goes into one joint. One without a conductor is a hub: it joins jumpers only."""
 
     taken: Counts
@@ -79,14 +79,14 @@ class Partition:
             return None
         for part in self._parts(left, parts, ends):
             self._step()
-            rest_left = tuple(a - b for a, b in zip(left, part.taken, strict=True))
+            rest_left = tuple(map(sub, left, part.taken))
             if not self._may_go(rest_left, parts - 1, ends - part.ends):
                 continue
             cost = self._cost_of(part)
             rest = None if cost is None else self._divided(rest_left, parts - 1, ends - part.ends)
             if cost is None or rest is None:
                 continue
-            total = tuple(a + b for a, b in zip(cost, rest.cost, strict=True)) if rest.parts else cost
+            total = tuple(map(add, cost, rest.cost)) if rest.parts else cost
             if best is None or total < best.cost:
                 best = Division((part, *rest.parts), total)
         return best
@@ -95,9 +95,13 @@ class Partition:
         """Say whether so many parts have room enough, by number alone."""
         if parts == 0:
             return not ends and not any(left)
-        task = self._task
-        room = zip(accumulate(left[task.together :]), task.most[task.together :], strict=True)
-        return all(entering + ends <= parts * most for entering, most in room)
+        task, entering = self._task, ends
+        # Written out, since it is asked of every part that is looked at.
+        for at in range(task.together, len(left)):
+            entering += left[at]
+            if entering > parts * task.most[at]:
+                return False
+        return True
 
     def _parts(self, left: Counts, parts: int, ends: int) -> Iterator[Part]:
         """Give every part that may come next: it has one of the first conductors left, so that no two orders count."""
@@ -124,8 +128,8 @@ class Partition:
 
 def _vectors(left: Sequence[int], of_each: Sequence[int], least: int, most: int) -> Iterator[Counts]:
     """Give every vector from `of_each` to `left` of a sum from `least` to `most`, the fullest of first kinds first."""
-    if not left:
-        yield ()
+    if len(left) == 1:
+        yield from ((own,) for own in range(min(left[0], most), max(of_each[0], least) - 1, -1))
         return
     after = sum(left[1:])
     for own in range(min(left[0], most - sum(of_each[1:])), max(of_each[0], least - after) - 1, -1):

@@ -61,14 +61,19 @@ def split(question: Question, holding: Holding, match: Match | None = None) -> S
     Ties go to listed fills, then to joints that the rules prefer, then to those filled most comfortably, then to the
     larger jumper, then to what comes first (the largest conductors together, as many as go).
     """
+    return search(question, holding, match or holding.match(question))[0]
+
+
+def search(question: Question, holding: Holding, match: Match) -> tuple[Split | None, int]:
+    """Give what `split` gives, and how much work it was: the same for the same question, rules and catalogue."""
     joint = question.joint
     count = sum(one.count for one in joint.conductors)
     if joint.purpose == "cap" or count < FEWEST_CONDUCTORS:
-        return None
+        return None, 0
     kinds = merged([replace(one, circuit=_ONE_CIRCUIT) for one in joint.conductors])
     divided = replace(question, joint=replace(joint, conductors=kinds))
     candidates = list(dict.fromkeys(_candidates(divided)))[:MOST_CANDIDATES]
-    asking = Asking(divided, match or holding.match(question), holding)
+    asking = Asking(divided, match, holding)
     for plain in (False, True):
         asking.begin()
         tried = candidates[: MOST_PLAIN if plain else None]
@@ -77,8 +82,8 @@ def split(question: Question, holding: Holding, match: Match | None = None) -> S
             found = _fewest(searches, min(MOST_JOINTS, 2 * count - 2))
         except OutOfBounds:
             continue
-        return _made(question, *found, kinds, holding, proven=not plain) if found else None
-    return None
+        return _made(question, *found, kinds, holding, proven=not plain) if found else None, asking.work
+    return None, asking.work
 
 
 def _fewest(searches: list[tuple[_Candidate, Partition]], most: int) -> tuple[_Candidate, Division] | None:

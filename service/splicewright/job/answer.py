@@ -42,8 +42,10 @@ def plan_job(given: Any, chooser: Chooser | None = None, *, solve_seconds: float
     - `problems`: what can't be made as it is, joints first, then boxes, each {pointer, id?, quantity?, outcome, …}:
       `error` {errors: [{pointer, says}]}; `barred` and `refer` {because: [{rule, says}], remedies}; `no-connector`
       {because: [{rule, says, connectors}], remedies}, with how many connectors each reason refuses; remedies are null
-      where so many different joints were refused before that no more were looked for; `no-price`
-      {connectors}: one of these needs a price for the least cost; `box-too-small` {says, smallest};
+      where neither they nor a split were looked for, after so many different joints that were refused: ask it alone; of
+      joints that ask the same only the first ten are told whole, later ones {same_as: pointer, because: the first
+      reason, remedies: null};
+      `no-price` {connectors}: one of these needs a price for the least cost; `box-too-small` {says, smallest};
       `box-contradicts` {because: [{pointer, says}]}; `box-not-judged` {because: [{says, source}]};
     - `counts`: {joints, made, problems}: joints of the job with their quantities, how many of them are made;
     - `takeoff`: [{connector, method, carried?, count, spare, packs?, of?, bought?, cost?}] by connector id; `carried`
@@ -79,11 +81,10 @@ def plan_job(given: Any, chooser: Chooser | None = None, *, solve_seconds: float
     asking = copy(chooser or shipped_chooser())
     _check_names(job, asking)
     names = Names()
-    entries = list(read_joints(job, names))
-    boxes = list(fill_boxes(job, names, asking))
-    entries += [entry for box in boxes for entry in box.entries]
     decider = Decider(asking, splitting=job.split_overfilled)
-    decided = [(entry, _decision(entry, decider)) for entry in entries]
+    decided = [(entry, _decision(entry, decider)) for entry in read_joints(job, names)]
+    boxes = list(fill_boxes(job, names, decider))
+    decided += [(entry, _decision(entry, decider)) for box in boxes for entry in box.entries]
     good = [(entry, decision) for entry, decision in decided if decision is not None]
     made = list(made_joints(good))
     planned = _plan(made, job.stock, solve_seconds)

@@ -6,17 +6,18 @@ import functools
 import json
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from functools import partial
 from typing import Any
 
-from splicewright.box import fill_box
+from splicewright.box.answer import filled
 from splicewright.box.joints import Decided, decide
 from splicewright.box.model import BoxRequest
 from splicewright.box.read import read_box
-from splicewright.choice import Chooser
+from splicewright.job.deciding import Decider
 from splicewright.job.entries import HEAD, Names, box_defaults, laid_under, read_head
 from splicewright.job.model import Entry, Filled, Job, Plain, Reading, Tail
 from splicewright.job.schema import JobBoxSchema
-from splicewright.question.model import Conductor
+from splicewright.question.model import Asked, Conductor
 from splicewright.question.read import DEFAULTS
 from splicewright.reading import Problem, Refused, join
 from splicewright.strict import load
@@ -36,7 +37,7 @@ class _Made:
     problems: tuple[Problem, ...] = ()
 
 
-def fill_boxes(job: Job, names: Names, chooser: Chooser) -> Iterator[Filled]:
+def fill_boxes(job: Job, names: Names, decider: Decider) -> Iterator[Filled]:
     """Reckon each box and read its joints. A box or joint that is not valid has errors, and spoils no other."""
     known: dict[str, _Made] = {}
     for at, given in enumerate(job.boxes):
@@ -46,7 +47,7 @@ def fill_boxes(job: Job, names: Names, chooser: Chooser) -> Iterator[Filled]:
             yield Filled(pointer, pointer, None, None, {}, errors=(no_object,))
             continue
         head, problems = read_head(_head_schema(), given)
-        made = _make_once({key: value for key, value in given.items() if key not in HEAD}, job, chooser, known)
+        made = _make_once({key: value for key, value in given.items() if key not in HEAD}, job, decider, known)
         name = pointer if head.get("id") is None else head["id"]
         errors = (
             *(_moved(one, pointer, given) for one in (*problems, *made.problems)),
@@ -66,30 +67,37 @@ def _moved(problem: Problem, box: str, given: Mapping[str, Any]) -> Problem:
     return problem if of_the_job else Problem(box + problem.pointer, problem.says)
 
 
-def _make_once(rest: Mapping[str, Any], job: Job, chooser: Chooser, known: dict[str, _Made]) -> _Made:
+def _make_once(rest: Mapping[str, Any], job: Job, decider: Decider, known: dict[str, _Made]) -> _Made:
     try:
         text = json.dumps(rest)
     except (TypeError, ValueError, RecursionError):
-        return _make(rest, job, chooser)
+        return _make(rest, job, decider)
     found = known.get(text)
     if found is None:
         if len(known) >= _MOST_KNOWN:
             known.clear()
-        found = known[text] = _make(rest, job, chooser)
+        found = known[text] = _make(rest, job, decider)
     return found
 
 
-def _make(rest: Mapping[str, Any], job: Job, chooser: Chooser) -> _Made:
+def _make(rest: Mapping[str, Any], job: Job, decider: Decider) -> _Made:
     try:
         load(_schema(), rest)
         asked = {**job.laid, "explain": "brief", **laid_under(rest, box_defaults(job.defaults, rest))}
         request = read_box(asked)
-        answer = fill_box(asked, chooser)
+        found = decide(request, partial(_answered, decider))
     except Refused as error:
         return _Made({}, problems=error.problems)
-    decided = tuple(_of_this_job(one, job) for one in decide(request, chooser))
+    answer = filled(request, found, decider.chooser)
+    decided = tuple(_of_this_job(one, job) for one in found)
     tails, assumed = _tails(request, decided)
     return _Made(answer, decided, tails, {**answer["assumed"], **assumed})
+
+
+def _answered(decider: Decider, asked: Asked) -> Plain:
+    """Give as much of an answer as a box is to know: the best option. Raises `Refused`."""
+    decision = decider.decide(asked, asked.question.canonical())
+    return {"options": [{"connector": one} for one in decision.ranked[:1]]}
 
 
 def _of_this_job(one: Decided, job: Job) -> Decided:

@@ -18,7 +18,7 @@ Shares = list[dict[int, int]]
 
 def least_cost(wanted: Wanted, clock: Clock) -> Plan:
     """Give the plan of least cost."""
-    program = SharingProgram(wanted, clock, list(wanted.sets.items()))
+    program = SharingProgram(wanted, clock, _sets(wanted))
     found = program.solve(program.cost)
     if found is None:
         return _fallback(wanted)
@@ -26,29 +26,54 @@ def least_cost(wanted: Wanted, clock: Clock) -> Plan:
     aim = Aim(wanted.cost(program.counted(found)), found.bound)
     if not aim.proven:
         return _unsettled(wanted, shares, aim)
+    used = tuple(sorted({*wanted.counts(shares), *wanted.carried}))
+    other = SharingProgram(wanted, clock, _sets(wanted))
+    other.use_carried_only()
+    if _is_only(other, used, aim.value):
+        return _shared(wanted, clock, used, aim)
     program.at_most(program.cost, aim.value)
     program.use_carried_only()
     program.start(program.flagged(found))
     types = _few_and_first(program)
-    if types is None:
-        return _unsettled(wanted, shares, aim)
-    return _shared(wanted, clock, types, aim)
+    return _unsettled(wanted, shares, aim) if types is None else _shared(wanted, clock, types, aim)
 
 
 def least_cost_within(wanted: Wanted, most: int, left: int, clock: Clock) -> Plan | None:
     """Give the plan of least cost with at most so many added types and so many joints left out."""
-    program = SharingProgram(wanted, clock, list(wanted.sets.items()), left=True)
-    program.use_carried_only()
-    program.row(program.added.items(), most=most)
-    program.at_most(program.left, left)
+
+    def within() -> SharingProgram:
+        program = SharingProgram(wanted, clock, _sets(wanted), left=True)
+        program.use_carried_only()
+        program.row(program.added.items(), most=most)
+        program.at_most(program.left, left)
+        return program
+
+    program = within()
     found = program.solve(program.cost)
     if found is None:
         return None
     aim = Aim(wanted.cost(program.counted(found)), found.bound)
+    held = tuple(sorted({*(one for one, n in program.counted(found).items() if n), *wanted.carried}))
+    if not aim.proven:
+        return Plan(held, (), aim, settled=False, cost=aim.value)
+    if _is_only(within(), held, aim.value):
+        return Plan(held, (), aim, settled=True, cost=aim.value)
     program.at_most(program.cost, aim.value)
-    types = _few_and_first(program) if aim.proven else None
-    held = types if types is not None else program.types(found)
-    return Plan(held, (), aim, types is not None, aim.value)
+    types = _few_and_first(program)
+    return Plan(types or held, (), aim, types is not None, aim.value)
+
+
+def _sets(wanted: Wanted) -> list[tuple[tuple[int, ...], int]]:
+    """Give the sets of options without the types that are in no plan of least cost."""
+    return [(tuple(one for one in options if one not in wanted.outdone), n) for options, n in wanted.sets.items()]
+
+
+def _is_only(program: SharingProgram, types: tuple[int, ...], cost: int) -> bool:
+    """Say whether no plan of that cost or less has other types than these, and no more of them that are added."""
+    added = [program.flags[one] for one in types if one not in program.wanted.carried]
+    program.row([(flag, 1) for flag in added], most=len(added) - 1)
+    program.row(program.added.items(), most=len(added))
+    return not added or program.has_none(program.cost, cost)
 
 
 def _few_and_first(program: SharingProgram) -> tuple[int, ...] | None:

@@ -7,26 +7,25 @@ from dataclasses import replace
 
 from splicewright.catalogue.shape import shape_of
 from splicewright.choice import Chooser
+from splicewright.choice.budget import Budget
 from splicewright.choice.matching import Match
-from splicewright.choice.offering import remedies_plain
-from splicewright.choice.splitting import split
+from splicewright.choice.offering import find_remedies, remedies_plain
+from splicewright.choice.splitting import Split
 from splicewright.choice.writing import address, finding_plain
 from splicewright.job.model import Choice, Decision, Plain, Tail
 from splicewright.question.model import Asked
 
 _HERE = " Here: "  # what a refusal says of one connector comes after it
-_SPLITS = ("split", "pigtail")
-MOST_REMEDIED = 300  # distinct questions that remedies are looked for: one may take half a second
 
 
 class Decider:
     """Decides questions by one chooser; with `splitting`, joints that no connector takes as what they split into."""
 
     def __init__(self, chooser: Chooser, *, splitting: bool) -> None:
-        self._chooser = chooser
+        self.chooser = chooser
         self._splitting = splitting
         self._known: dict[bytes, Decision] = {}
-        self._remedied = 0
+        self._budget = Budget()
 
     def decide(self, asked: Asked, canonical: bytes) -> Decision:
         """Decide a question. `canonical` is its canonical form. Raises `Refused` for a name not known here."""
@@ -36,7 +35,7 @@ class Decider:
         return found
 
     def _decide(self, asked: Asked, canonical: bytes) -> Decision:
-        holding = self._chooser.holding
+        holding = self.chooser.holding
         match = holding.match(asked.question)
         decision = Decision(
             answer=address(canonical, holding.rules(asked.question.code).rulebook, match.index.catalogue),
@@ -52,19 +51,19 @@ class Decider:
         found = replace(decision, because=self._because(asked, match))
         if match.outcome == "refer":
             return replace(found, remedies=())
-        if self._remedied == MOST_REMEDIED:
+        if not self._budget.allows(asked.question):
             return found
-        self._remedied += 1
-        remedies = tuple(remedies_plain(asked.question, match, holding, brief=True))
-        found = replace(found, remedies=remedies)
-        return self._split(asked, found) if self._splitting and _may_be_split(remedies) else found
+        remedies = find_remedies(asked.question, match, holding)
+        self._budget.pay(asked.question, remedies.work)
+        found = replace(found, remedies=tuple(remedies_plain(remedies, asked.question, match, brief=True)))
+        return self._split(asked, found, remedies.split) if self._splitting and remedies.split else found
 
     def _because(self, asked: Asked, match: Match) -> tuple[Plain, ...]:
         derived = match.derived
         if match.outcome in ("refer", "barred"):
             told = derived.referrals if match.outcome == "refer" else derived.joint_bars
             return tuple(finding_plain(one, brief=True) for one in told)
-        words = self._chooser.holding.rules(asked.question.code).fill_words
+        words = self.chooser.holding.rules(asked.question.code).fill_words
         # A reason counts once for a connector, however often it says it of its parts.
         refusing = Counter(
             reason
@@ -74,17 +73,10 @@ class Decider:
         ordered = sorted(refusing.items(), key=lambda one: (-one[1], one[0]))
         return tuple({"rule": rule, "says": says, "connectors": count} for (rule, says), count in ordered)
 
-    def _split(self, asked: Asked, decision: Decision) -> Decision:
-        found = split(asked.question, self._chooser.holding)
-        if found is None:
-            return decision
+    def _split(self, asked: Asked, decision: Decision, found: Split) -> Decision:
         parts = [self.decide(replace(asked, question=one), one.canonical()) for one in found.joints]
         jumpers = tuple(
             Tail("jumper", str(one.conductor.size), one.conductor.material, one.conductor.role, 1)
             for one in found.jumpers
         )
         return replace(decision, parts=tuple(parts), jumpers=jumpers)
-
-
-def _may_be_split(remedies: tuple[Plain, ...]) -> bool:
-    return any(one.get("kind") in _SPLITS for one in remedies)

@@ -6,13 +6,11 @@ second joints are shared out among types as it is cheapest, one by one.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 
 from splicewright.job.model import SPARE_STEPS
 from splicewright.job.solver import Clock, Found, Program
-from splicewright.job.stock import Wanted
-
-_HALF = 0.5  # more than an exact whole number, less than the next: what floating point loses is far smaller
+from splicewright.job.stock import Wanted, bought
 
 
 class TypesProgram(Program):
@@ -40,11 +38,6 @@ class TypesProgram(Program):
         """What all packs cost in units, as an aim."""
         return {column: self.wanted.prices[one].amount / self.wanted.unit for one, column in self._packs.items()}
 
-    def at_most(self, aim: Mapping[int, float], value: int) -> None:
-        """Hold an aim at a whole value or below."""
-        if aim:
-            self.row(aim.items(), most=value + _HALF)
-
     def types(self, found: Found) -> tuple[int, ...]:
         """Give the types of a solution."""
         return tuple(one for one, column in enumerate(self.flags) if found.flag(column))
@@ -54,10 +47,10 @@ class TypesProgram(Program):
         for one in sets:
             self.row([(self.flags[at], 1) for at in one], least=1)
 
-    def buy(self, one: int, terms: Sequence[tuple[int, float]]) -> None:
-        """Ask for whole packs of a type for the count that the terms add up to, spares among them."""
+    def buy(self, one: int, terms: Sequence[tuple[int, float]], most: int) -> None:
+        """Ask for whole packs of a type for the count that the terms add up to, `most` at most, spares among them."""
         price = self.wanted.prices[one]
-        self._packs[one] = packs = self.column(float("inf"), whole=True)
+        self._packs[one] = packs = self.column(bought(most, self.wanted.spare, price).packs or 0, whole=True)
         per_joint = SPARE_STEPS + self.wanted.spare
         self.row([(packs, SPARE_STEPS * price.of), *((at, -per_joint * n) for at, n in terms)], least=0)
 
@@ -75,7 +68,7 @@ class RankedProgram(TypesProgram):
             self._take_one(kind.options, kind.count)
         if priced:
             for one in sorted(self._counts.keys() & wanted.prices.keys()):
-                self.buy(one, self._counts[one])
+                self.buy(one, self._counts[one], round(sum(n for _, n in self._counts[one])))
 
     @property
     def unpriced(self) -> dict[int, float]:
@@ -114,10 +107,11 @@ class SharingProgram(TypesProgram):
             terms = [(share[one], -1.0) for share in self.takes if one in share]
             if terms:
                 # Whole, so that with them all shares are whole at a corner, however spares and packs divide.
-                self.counts[one] = self.column(float("inf"), whole=True)
+                most = sum(count for options, count in kinds if one in options)
+                self.counts[one] = self.column(most, whole=True)
                 self.row([(self.counts[one], 1), *terms], least=0, most=0)
                 if one in wanted.prices:
-                    self.buy(one, [(self.counts[one], 1)])
+                    self.buy(one, [(self.counts[one], 1)], most)
 
     def use_carried_only(self) -> None:
         """Let joints be made with carried types only: from here on the flags count."""

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import functools
+import itertools
 from collections.abc import Collection, Iterator, Mapping
 from typing import Any
 
 from splicewright.job.model import FEWEST_TYPES, LEAST_COST, Job, Stock
 from splicewright.job.schema import JobSchema
 from splicewright.question.read import DEFAULTS
-from splicewright.reading import Problem, Refused, join, not_allowed
+from splicewright.reading import Problem, Refused, join, not_allowed, shown
 from splicewright.strict import load
 
 _TOP = {
@@ -18,6 +19,7 @@ _TOP = {
     "split_overfilled": False,
 }
 _STOCK = {"carry": [], "aim": FEWEST_TYPES, "prices": {}, "spare_percent": 0}
+_MOST_GUESSED = 100  # unknown connectors that the nearest known one is told of: each is held against all there are
 _NOTED = ("code", "catalogue", "aim", "spare_percent")  # defaults that decide something
 
 
@@ -58,14 +60,21 @@ def check_stock(stock: Stock, connectors: Collection[str]) -> None:
 
 
 def _wrong(stock: Stock, connectors: Collection[str]) -> Iterator[Problem]:
+    known, guessed = frozenset(connectors), itertools.count()
+    carried: set[str] = set()
+
+    def unknown(word: str) -> str:
+        return not_allowed(word, connectors) if next(guessed) < _MOST_GUESSED else f"{shown(word)} is not known"
+
     for at, one in enumerate(stock.carry):
-        if one not in connectors:
-            yield Problem(join("/stock/carry", at), not_allowed(one, connectors))
-        elif one in stock.carry[:at]:
+        if one not in known:
+            yield Problem(join("/stock/carry", at), unknown(one))
+        elif one in carried:
             yield Problem(join("/stock/carry", at), f"names {one} twice")
+        carried.add(one)
     for one in stock.prices:
-        if one not in connectors:
-            yield Problem(join("/stock/prices", one), not_allowed(one, connectors))
+        if one not in known:
+            yield Problem(join("/stock/prices", one), unknown(one))
     if stock.aim == LEAST_COST and not stock.prices:
         yield Problem("/stock/prices", f"is required where aim is {LEAST_COST}")
 

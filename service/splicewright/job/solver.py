@@ -14,6 +14,7 @@ from typing import Any
 
 _LESS_THAN_ONE = 0.999
 _NOISE = 1e-6  # what the values of a solution may come to beside what the solver says, relative
+_HALF = 0.5  # more than an exact whole number, less than the next: what floating point loses is far smaller
 _SEED = 0
 _STAGE = 12  # flags that one solve puts in order: their weights stay far from what floating point loses
 
@@ -102,6 +103,10 @@ class Program:
         if self._highs is not None:
             self._add(self._rows[-1])
 
+    def at_most(self, aim: Mapping[int, float], value: int) -> None:
+        """Hold an aim at a whole value or below."""
+        self.row(aim.items(), most=value + _HALF)
+
     def start(self, values: Iterable[float]) -> None:
         """Give a solution to start from."""
         self._last = tuple(values)
@@ -111,6 +116,37 @@ class Program:
         import highspy  # noqa: PLC0415 - a tenth of a second that no job without a stock need pay
         import numpy as np  # noqa: PLC0415
 
+        highs = self._ready(highspy, np, aim, most=most)
+        if highs is None:
+            return None
+        found = self._run(highspy, aim)
+        if found is not None and self._last is not None and not found.agrees:
+            # Given a start, the solver may reach a better value and yet hand the start back (HiGHS 1.16 does).
+            highs.clearSolver()
+            self._last = None
+            highs.setOptionValue("time_limit", highs.getRunTime() + self._clock.left)
+            found = self._run(highspy, aim)
+        if found is None:
+            return None
+        self._last = found.values
+        return Found(found.values, found.bound)
+
+    def has_none(self, aim: Mapping[int, float], most: int) -> bool:
+        """Say whether it is proven that no solution has an aim of at most a whole value. Ends a program."""
+        import highspy  # noqa: PLC0415
+        import numpy as np  # noqa: PLC0415
+
+        self.at_most(aim, most)
+        highs = self._ready(highspy, np, aim, most=False)
+        if highs is None:
+            return False
+        # The row is what is asked; the bound, which lies above it, lets the solver drop what is too dear much sooner.
+        highs.setOptionValue("objective_bound", float(most + 2))
+        highs.run()
+        return bool(highs.getModelStatus() == highspy.HighsModelStatus.kInfeasible)
+
+    def _ready(self, highspy: Any, np: Any, aim: Mapping[int, float], *, most: bool) -> Any:
+        """Give the solver with an aim and the time that is left; None where there is none left."""
         left = self._clock.left
         if not left:
             return None
@@ -123,17 +159,7 @@ class Program:
         highs.changeColsCost(len(costs), np.arange(len(costs), dtype=np.int32), costs)
         highs.changeObjectiveSense(highspy.ObjSense.kMaximize if most else highspy.ObjSense.kMinimize)
         highs.setOptionValue("time_limit", highs.getRunTime() + left)
-        found = self._run(highspy, aim)
-        if found is not None and self._last is not None and not found.agrees:
-            # Given a start, the solver may reach a better value and yet hand the start back (HiGHS 1.16 does).
-            highs.clearSolver()
-            self._last = None
-            highs.setOptionValue("time_limit", highs.getRunTime() + self._clock.left)
-            found = self._run(highspy, aim)
-        if found is None:
-            return None
-        self._last = found.values
-        return Found(found.values, found.bound)
+        return highs
 
     def _run(self, highspy: Any, aim: Mapping[int, float]) -> _Run | None:
         highs = self._highs

@@ -66,6 +66,28 @@ class Wanted:
         return frozenset(one for one in self.addable if one not in self.prices)
 
     @cached_property
+    def outdone(self) -> frozenset[int]:
+        """The types that are in no plan of least cost: another can make all that they can, for less in any number."""
+        users = [frozenset(at for at, kind in enumerate(self.kinds) if one in kind.options) for one in self._places]
+        return frozenset(
+            one
+            for one in self._places
+            if any(users[one] <= users[other] and self._outdoes(other, one) for other in self._places)
+        )
+
+    @cached_property
+    def _places(self) -> range:
+        return range(len(self.types))
+
+    def _outdoes(self, one: int, other: int) -> bool:
+        """Say whether a type costs less than another in any number, and is carried if the other is."""
+        if one not in self.carried and (other in self.carried or one not in self.prices):
+            return False
+        mine, its = self.prices.get(one, Price(0)), self.prices.get(other, Price(0))
+        # Packs that divide the other's leave no more over.
+        return its.of % mine.of == 0 and mine.amount * its.of < its.amount * mine.of
+
+    @cached_property
     def sets(self) -> dict[tuple[int, ...], int]:
         """How many joints there are for each set of options, whatever their order."""
         found: Counter[tuple[int, ...]] = Counter()

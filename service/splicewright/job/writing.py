@@ -12,9 +12,12 @@ from splicewright.job.model import Decision, Entry, Filled, Plain, Stock, Use, m
 from splicewright.job.planning import Planned
 from splicewright.job.stock import Plan, Wanted
 from splicewright.job.takeoff import Made
+from splicewright.reading import USE_ONE_OF, Problem
 from splicewright.tables.box_practice import answered_by_fill
 
 _BOXES_TOLD = 3
+_LONG = 60  # characters of a list of words that is not told twice
+_MOST_ALIKE = 10  # joints that ask the same, and are told in full why they can't be made
 _NUMBERED = re.compile(r"/[0-9]+(?=/|\Z)")
 
 
@@ -33,27 +36,53 @@ def problems_plain(
     entries: Iterable[tuple[Entry, Decision | None]], boxes: Iterable[Filled], planned: Planned | None
 ) -> Iterator[Plain]:
     """Write every joint that is in error, barred, referred, without connector or without a price, then every box."""
+    told, alike = _WordsTold(), dict[str, list[str]]()
     for entry, decision in entries:
         if decision is None:
-            yield {**identified(entry), "outcome": "error", "errors": _errors(entry)}
+            yield {**identified(entry), "outcome": "error", "errors": told.errors(entry)}
         elif not decision.made:
-            yield {
-                **identified(entry),
-                "outcome": decision.outcome,
-                "because": list(decision.because),
-                "remedies": None if decision.remedies is None else list(decision.remedies),
-            }
+            before = alike.setdefault(decision.answer, [])
+            yield {**identified(entry), **_not_made(decision, before)}
+            before.append(entry.pointer)
         elif planned and (without := _without_price(decision, planned.wanted)):
             yield {**identified(entry), "outcome": "no-price", "connectors": without}
     for box in boxes:
         if box.errors:
-            yield {**identified(box), "outcome": "error", "errors": _errors(box)}
+            yield {**identified(box), "outcome": "error", "errors": told.errors(box)}
         else:
             yield from _box_problems(box)
 
 
-def _errors(one: Entry | Filled) -> list[Plain]:
-    return [{"pointer": error.pointer, "says": error.says} for error in one.errors]
+def _not_made(decision: Decision, before: Sequence[str]) -> Plain:
+    """Write why; in short where joints that ask the same, `before` this one, have told it often enough."""
+    if len(before) >= _MOST_ALIKE:
+        return {
+            "outcome": decision.outcome,
+            "same_as": before[0],
+            "because": list(decision.because[:1]),
+            "remedies": None,
+        }
+    return {
+        "outcome": decision.outcome,
+        "because": list(decision.because),
+        "remedies": None if decision.remedies is None else list(decision.remedies),
+    }
+
+
+class _WordsTold:
+    """Long lists of the words that would be right, each told once in a list: thousands may be wrong in the same way."""
+
+    def __init__(self) -> None:
+        self._first: dict[str, str] = {}
+
+    def errors(self, one: Entry | Filled) -> list[Plain]:
+        """Write what is wrong with a joint or box."""
+        return [{"pointer": error.pointer, "says": self._says(error)} for error in one.errors]
+
+    def _says(self, error: Problem) -> str:
+        wrong, _, words = error.says.partition(USE_ONE_OF)
+        first = error.pointer if len(words) < _LONG else self._first.setdefault(words, error.pointer)
+        return error.says if first == error.pointer else f"{wrong}; use one of those told at {first}"
 
 
 def _without_price(decision: Decision, wanted: Wanted) -> list[str]:
@@ -86,9 +115,10 @@ def joints_plain(
     entries: Iterable[tuple[Entry, Decision | None]], uses: Iterator[tuple[Use, ...]], *, full: bool
 ) -> Iterator[Plain]:
     """Write each joint: its outcome and connectors, or its errors. `uses` goes on by one for each joint made."""
+    told = _WordsTold()
     for entry, decision in entries:
         if decision is None:
-            yield {**identified(entry), "outcome": "error", "errors": _errors(entry)}
+            yield {**identified(entry), "outcome": "error", "errors": told.errors(entry)}
             continue
         written = {**identified(entry), "outcome": decision.outcome, "answer": decision.answer}
         if decision.outcome == "options":
@@ -118,9 +148,10 @@ def _uses_plain(uses: Iterable[Use]) -> list[Plain]:
 
 def boxes_plain(boxes: Iterable[Filled], *, full: bool) -> Iterator[Plain]:
     """Write each box: what it asks for and has, or its errors. Its joints stand among the joints."""
+    told = _WordsTold()
     for box in boxes:
         if box.errors:
-            yield {**identified(box), "outcome": "error", "errors": _errors(box)}
+            yield {**identified(box), "outcome": "error", "errors": told.errors(box)}
         else:
             kept = {key: box.answer[key] for key in ("fits", "required", "volume", "left")}
             kept["smallest"] = _smallest(box)

@@ -14,6 +14,7 @@ from splicewright.reports.screen import screen
 from splicewright.reports.text import remedy_lines, source_text, value_text
 
 Plain = dict[str, Any]
+_UNSEARCHED = "what would do instead was not looked for, after so many other joints; ask this one alone"
 _REASONS_SHOWN = 2
 _JOINTS_SHOWN = 6
 _COVERS_SHOWN = 6
@@ -77,6 +78,10 @@ def _problems(out: Console, problems: list[Plain]) -> None:
         out.print(Padding(f"[bold]{escape(_name(one))}[/bold]{times}: {_OUTCOMES[one['outcome']]}", (0, 0, 0, 2)))
         for line in _because(one):
             out.print(Padding(f"• {escape(line)}", (0, 0, 0, 4)))
+        if "same_as" in one:
+            out.print(Padding(escape(f"→ as told of {one['same_as']}"), (0, 0, 0, 4)))
+        elif one.get("remedies", ()) is None:
+            out.print(Padding(f"→ {_UNSEARCHED}", (0, 0, 0, 4)))
         for remedy in one.get("remedies") or ():
             first, *parts = remedy_lines(remedy)
             out.print(Padding(escape(f"→ {first}"), (0, 0, 0, 4)))

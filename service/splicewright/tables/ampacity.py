@@ -10,6 +10,11 @@ from splicewright.tables.loader import table
 COLUMNS = (60, 75, 90)
 
 
+def sizes() -> tuple[str, ...]:
+    """Give the sizes of the table's copper, the least first."""
+    return tuple(table("ampacity").rows["amperes"]["copper"])
+
+
 def column_for(degrees: int) -> int | None:
     """Give the hottest column that an insulation of `degrees` may use; None below the coolest."""
     fitting = [column for column in COLUMNS if column <= degrees]

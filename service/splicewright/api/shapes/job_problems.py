@@ -28,9 +28,16 @@ class NamedShape(Schema):
 
 
 class _NotMade(NamedShape):
+    same_as = text(
+        "After ten joints that ask the same: the pointer of the first, whose problem tells all of `because` and "
+        "`remedies`; this one has the first reason, and null.",
+        optional=True,
+    )
     because = each(BriefFindingShape, "Why, in sentences.", minItems=1)
     remedies = raw(
-        _REMEDIES, "What would do instead; null where too many joints were refused for more to be looked for."
+        _REMEDIES,
+        "What would do instead, and what it may be split into; null where that was not looked for, after so many other "
+        "joints: ask this one alone.",
     )
 
 

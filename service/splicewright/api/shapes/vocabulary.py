@@ -1,4 +1,4 @@
-"""Words and ranges."""
+"""What requests are made of."""
 
 from __future__ import annotations
 
@@ -13,7 +13,9 @@ class WhereShape(Schema):
     """Where something goes in a request."""
 
     call = text("The call, such as `/v1/choices`.")
-    pointer = text("JSON Pointer into its body, such as `/joint/conductors/*/size`; `*` is any place of a list.")
+    pointer = text(
+        "JSON Pointer into its body, such as `/joint/conductors/*/size`; `*` is any place of a list or name of a map."
+    )
 
 
 class MeaningShape(Schema):
@@ -30,6 +32,7 @@ class WordListShape(Schema):
     about = text("What it says.")
     at = each(WhereShape, "Where its words go. Empty where only answers have them.")
     several = flag("Whether several of them may be given, as a list.")
+    others = flag("Whether others of their kind are taken too, as `about` says: sizes.")
     assumed = raw({}, _ASSUMED, optional=True)
     words = each(MeaningShape, "The words.")
 
@@ -45,8 +48,27 @@ class NumberRangeShape(Schema):
     assumed = raw({}, _ASSUMED, optional=True)
 
 
+class FlagPartShape(Schema):
+    """A part of a request that is true or false."""
+
+    at = part(WhereShape, "Where it goes.")
+    about = text("What it says.")
+    assumed = flag(_ASSUMED, optional=True)
+
+
+class TextPartShape(Schema):
+    """A part of a request that is text of the caller's own, or a name that the server knows."""
+
+    at = part(WhereShape, "Where it goes.")
+    about = text("What it says.")
+    longest = count("The most characters that it may have.")
+    assumed = raw({}, _ASSUMED, optional=True)
+
+
 class VocabularyShape(Schema):
-    """Every word and every range."""
+    """Every part that a request may have, and every word of requests and answers."""
 
     lists = each(WordListShape, "Lists of words: those of requests, then those of answers.")
     numbers = each(NumberRangeShape, "Every number that a request may have.")
+    flags = each(FlagPartShape, "Every part of a request that is true or false.")
+    texts = each(TextPartShape, "Every part of a request that is text.")
