@@ -232,6 +232,7 @@ def test_memory_is_told_of_each_process_while_it_lives(guarded: Server, keys: tu
         memory = {name: value for name, value in found.items() if "process_resident_memory_bytes" in name}
         return {int(re.findall(r"'pid', '(\d+)'", name)[0]): value for name, value in memory.items()}
 
+    guarded.has_logged("Worker ready", 2)
     before = told()
     assert set(before) == set(processes(guarded))
     assert all(20_000_000 < one < 500_000_000 for one in before.values())

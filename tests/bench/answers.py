@@ -25,6 +25,8 @@ def answer_all(chooser: Chooser, questions: Sequence[bytes], explain: str) -> No
 def cold_seconds(choosers: Sequence[Chooser], explain: str, sizes: Sizes, seed: int) -> list[list[float]]:
     """Give the processor seconds of each chooser in each run, every run on questions never asked before."""
     asked = lines(seed, sizes.questions * (sizes.runs + 1))
+    for chooser in choosers:
+        chooser.warm_up()  # as servers and batches do
     found: list[list[float]] = [[] for _ in choosers]
     for run in range(sizes.runs + 1):
         some = asked[run * sizes.questions : (run + 1) * sizes.questions]

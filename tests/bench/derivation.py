@@ -52,8 +52,9 @@ def written_out(engine: Engine, batches: Sequence[Batch]) -> Callable[[], object
         of_each = {id(question): one for question, one in facts.items()}
         with patch("splicewright.engine.engine.facts_of", lambda question: of_each[id(question)]):
             for question in facts:
-                for finding in engine.derive(question):
-                    _ = finding.rests_on
+                for kind in engine.derive(question).kinds:
+                    for finding in kind:
+                        _ = finding.rests_on
 
     return work
 

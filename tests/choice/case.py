@@ -10,7 +10,7 @@ from typing import Any
 import orjson
 
 from splicewright.catalogue import Connector
-from splicewright.question.facts import fact_kinds
+from splicewright.question.fact_kinds import fact_kinds
 from splicewright.rulebook import Rule
 
 Plain = dict[str, Any]

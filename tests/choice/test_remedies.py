@@ -9,9 +9,9 @@ import orjson
 import pytest
 
 from splicewright.choice import choose, offering, shipped_chooser
-from splicewright.choice.findings import Derived
 from splicewright.choice.holding import Holding
 from splicewright.choice.remedies import MOST_TRIED, _Search, alterations, refusing_bars
+from splicewright.engine import Derived
 from splicewright.question.model import Question
 from splicewright.question.read import read_question
 from splicewright.reports.text import print_answer

@@ -6,7 +6,7 @@ import functools
 import re
 from collections.abc import Iterator
 
-from splicewright.question.facts import fact_kinds
+from splicewright.question.fact_kinds import fact_kinds
 from tests.choice.case import GROUNDING, Case, Plain
 
 _HERE = re.compile(r" Here: .+\Z")

@@ -8,7 +8,7 @@ import pytest
 from splicewright.engine.coding import WARM_UP, Coding, Comparison, base36, coded, distinct_names, name_hash
 from splicewright.engine.faults import LARGEST_NUMBER, MOST_FACTS, UnfitRulebook
 from splicewright.engine.program import ID_LENGTH
-from splicewright.question.facts import Value, fact_kinds
+from splicewright.question.fact_kinds import Value, fact_kinds
 from splicewright.rulebook.model import Operator
 from tests.engine.made import asks
 

@@ -17,7 +17,7 @@ from splicewright.engine.faults import (
     RulebookTooLarge,
     UnfitRulebook,
 )
-from splicewright.engine.program import Program, Row, Sheet, likeness, written
+from splicewright.engine.program import Choice, Program, Row, Sheet
 from splicewright.question.facts import Facts
 from splicewright.rulebook.model import Pattern, Rule
 from tests.engine.made import asks, condition, conductor, rule, rulebook, single
@@ -55,29 +55,34 @@ def test_only_whole_numbers_stand_in_a_definition() -> None:
     assert {type(leaf) for leaf in leaves(orjson.loads(program.definition))} == {int}
 
 
+def the_fact(program: Program, facts: Facts) -> str:
+    """Give the one fact that is written for a question."""
+    sheet = Sheet(program, facts)
+    (row,), (choice,) = sheet.begin()
+    return sheet.written(row, choice, "0000")
+
+
 def test_a_fact_is_one_flat_object_of_short_names_and_whole_numbers() -> None:
     program = compiled(rule(single(place__exposure="wet", joint__count=("above", 2))))
-    facts = Facts({"place.exposure": "wet", "joint.count": 4, "place.site": "indoors"}, ())
-    ((row, _),) = Sheet(program, facts).begin()
-    assert written(program, row, "0000") == '{"id":"0000","sid":"0","c0":1,"b0":4,"a0":3}'
+    facts = Facts.of({"place.exposure": "wet", "joint.count": 4, "place.site": "indoors"}, ())
+    assert the_fact(program, facts) == '{"id":"0000","sid":"0","c0":1,"b0":4,"a0":3}'
 
 
 def test_what_is_absent_is_left_out_of_the_fact() -> None:
     program = compiled(rule(single(circuit__volts=("above", 0))))
-    ((row, _),) = Sheet(program, Facts({}, ())).begin()
-    assert written(program, row, "0000") == '{"id":"0000","sid":"0","b0":1}'
+    assert the_fact(program, Facts.of({})) == '{"id":"0000","sid":"0","b0":1}'
 
 
 def test_a_fact_is_written_for_each_ordered_pair_of_conductors_where_rules_test_pairs() -> None:
     program = compiled(rule(conductor(material="copper"), conductor(material="aluminum")))
-    choices = [choice for _, choice in Sheet(program, Facts({}, ({}, {}, {}))).begin()]
+    _, choices = Sheet(program, Facts.of({}, ({}, {}, {}))).begin()
     assert [conductors for conductors, _ in choices] == [(0, 1), (0, 2), (1, 0), (1, 2), (2, 0), (2, 1)]
 
 
 def test_rules_that_look_at_other_parts_of_a_question_are_put_to_other_facts() -> None:
     tests: list[dict[str, Any]] = [{"place__exposure": "wet"}, {"joint__count": 2}, {"joint__count": 3}]
     program = compiled(*(rule(single(**test)) for test in (*tests, {**tests[0], **tests[1]})))
-    assert [kind.names for kind in program.kinds] == [
+    assert [kind.single.names for kind in program.kinds] == [
         ("place.exposure",),
         ("joint.count",),
         ("joint.count", "place.exposure"),
@@ -92,9 +97,10 @@ def test_facts_are_alike_where_every_comparison_says_the_same(one: int | None, o
     program = compiled(rule(single(joint__count=("above", 3))), rule(single(joint__count=("below", 3))))
 
     def of(count: int | None) -> Row:
-        facts = Facts({} if count is None else {"joint.count": count}, ())
-        ((row, _),) = Sheet(program, facts).begin()
-        return likeness(program, row)
+        facts = Facts.of({} if count is None else {"joint.count": count}, ())
+        sheet = Sheet(program, facts)
+        (row,), (choice,) = sheet.begin()
+        return sheet.likeness(row, choice)
 
     assert (of(one) == of(other)) is alike
 
@@ -102,9 +108,17 @@ def test_facts_are_alike_where_every_comparison_says_the_same(one: int | None, o
 def test_a_fact_for_a_condition_is_written_once_when_all_its_conditions_hold() -> None:
     made = [*concluding("wet"), *concluding("hot", key="heat"), rule(condition(place="wet"), condition(heat="hot"))]
     program = compiled(*made)
-    sheet = Sheet(program, Facts({}, ()))
+    sheet = Sheet(program, Facts.of({}, ()))
     places = [plan.concludes for plan in program.plans.values() if plan.concludes is not None]
-    assert [len(sheet.conclude(place)) for place in [places[0], places[0], places[1], places[1]]] == [0, 0, 1, 0]
+
+    def made(place: int) -> int:
+        rows: list[Row] = []
+        choices: list[Choice] = []
+        sheet.conclude([place], rows, choices)
+        assert len(choices) == len(rows)
+        return len(rows)
+
+    assert [made(place) for place in [places[0], places[0], places[1], places[1]]] == [0, 0, 1, 0]
 
 
 def test_a_condition_that_nothing_tests_is_not_asserted() -> None:
@@ -214,4 +228,4 @@ def test_a_test_in_a_pattern_on_another_kind_of_fact_is_refused(pattern: Pattern
 def test_a_question_with_too_many_facts_is_refused() -> None:
     program = compiled(rule(conductor(material="copper"), conductor(material="aluminum")))
     with pytest.raises(QuestionTooLarge, match="too many different ones"):
-        Sheet(program, Facts({}, ({},) * (int(MOST_FACTS**0.5) + 2))).begin()
+        Sheet(program, Facts.of({}, ({},) * (int(MOST_FACTS**0.5) + 2))).begin()

@@ -17,7 +17,7 @@ ALUMINUM = {"size": "8 AWG", "material": "aluminum"}
 
 def derived(asked: Question, *rules: Rule) -> tuple[Finding, ...]:
     engine = Engine(rulebook(*rules))
-    found = engine.derive(asked)
+    found = engine.derive(asked).findings
     engine.close()
     return found
 
@@ -205,7 +205,7 @@ def test_findings_do_not_depend_on_the_order_of_conductors(order: tuple[int, ...
 def test_a_finding_on_the_same_grounds_is_the_same_finding() -> None:
     engine = Engine(rulebook(rule(single(place__exposure="wet"), says="Of {place.site}.")))
     asked = [question(place={"exposure": "wet"}, work={"temporary": temporary}) for temporary in (True, False)]
-    (first,), (second,) = map(engine.derive, asked)
+    (first,), (second,) = [engine.derive(one).findings for one in asked]
     assert first is second
 
 
@@ -222,4 +222,4 @@ def test_remembering_is_bounded_and_changes_no_finding(monkeypatch: pytest.Monke
 
 
 def _all_of(engine: Engine, asked: Question) -> list[tuple[Finding, tuple[str, ...]]]:
-    return [(one, one.rests_on) for one in engine.derive(asked)]
+    return [(one, one.rests_on) for one in engine.derive(asked).findings]

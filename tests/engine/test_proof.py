@@ -1,13 +1,13 @@
 from __future__ import annotations
 
-from splicewright.engine.proof import Given, Grounds
-from splicewright.question.facts import facts_of
+from splicewright.engine.proof import Grounds
+from splicewright.question.facts import Facts, facts_of
 from splicewright.question.model import Question
 from tests.engine.made import conductor, question, rule, single
 
 
-def given(asked: Question) -> Given:
-    return Given(facts_of(asked))
+def given(asked: Question) -> Facts:
+    return facts_of(asked)
 
 
 def test_lengths_are_printed_in_the_unit_of_their_own_question() -> None:

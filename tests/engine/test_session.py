@@ -15,7 +15,7 @@ import pytest
 from splicewright.engine import Engine, Firing
 from splicewright.engine import session as driving
 from splicewright.engine.compiler import compile_rulebook
-from splicewright.engine.program import Sheet, written
+from splicewright.engine.program import Sheet
 from splicewright.engine.session import _MANY, Session
 from splicewright.question.facts import Facts, facts_of
 from tests.engine.made import condition, conductor, rule, rulebook, single
@@ -26,7 +26,7 @@ WET = rule(single(place__exposure="wet"), rule_id="made/wet", concludes=("place"
 SEAL = rule(condition(place="wet"), rule_id="made/seal")
 PAIR = rule(conductor(material="copper"), conductor(material="aluminum"), rule_id="made/pair")
 BOOK = rulebook(WET, SEAL, PAIR)
-IN_THE_WET = Facts({"place.exposure": "wet"}, ())
+IN_THE_WET = Facts.of({"place.exposure": "wet"}, ())
 FIRED = (Firing(SEAL, (), (("place", "wet"),)), Firing(WET))
 
 
@@ -94,7 +94,7 @@ def test_a_fact_that_a_condition_makes_possible_is_asserted_once(spy: Spy) -> No
 
 
 def test_every_fact_is_retracted_after_its_question_in_the_order_of_assertion(spy: Spy) -> None:
-    facts = Facts({"place.exposure": "wet"}, ({"conductor.material": "copper"}, {}))
+    facts = Facts.of({"place.exposure": "wet"}, ({"conductor.material": "copper"}, {}))
     Engine(BOOK).firings(facts)
     retracted = [text for name, text in spy.calls if name == "retract_facts"]
     ids = [[f'{{"id":"000{at}","sid":"0"}}' for at in range(count)] for count in (3, 1)]
@@ -105,7 +105,7 @@ def test_every_fact_is_retracted_after_its_question_in_the_order_of_assertion(sp
 def test_the_session_holds_nothing_between_questions() -> None:
     session = Session(compile_rulebook(random_rulebook(random.Random(3), 60)))
     for seed in range(30):
-        session.firings(facts_of(random_question(random.Random(seed))))
+        session.fired(facts_of(random_question(random.Random(seed))))
         assert library.get_facts(session._handle, "0") == "[]"
     session.close()
 
@@ -151,13 +151,13 @@ def test_a_ruleset_whose_state_cannot_be_deleted_is_given_back_all_the_same(spy:
 
 def test_a_fact_left_over_is_noticed_when_its_id_comes_again() -> None:
     session = Session(compile_rulebook(BOOK))
-    session.firings(Facts({}, ()))
-    program = compile_rulebook(BOOK)
-    ((row, _),) = Sheet(program, IN_THE_WET).begin()
-    library.assert_fact(session._handle, written(program, row, "0000"))
+    session.fired(Facts.of({}))
+    sheet = Sheet(compile_rulebook(BOOK), IN_THE_WET)
+    (row,), (choice,) = sheet.begin()
+    library.assert_fact(session._handle, sheet.written(row, choice, "0000"))
     with pytest.raises(RuntimeError, match="facts of an earlier question"):
-        session.firings(IN_THE_WET)
-    assert [one.rule.id for one in session.firings(IN_THE_WET)] == ["made/wet", "made/seal"]
+        session.fired(IN_THE_WET)
+    assert [rule.id for _, _, fired in session.fired(IN_THE_WET) for rule in fired.rules] == ["made/wet", "made/seal"]
     session.close()
 
 
@@ -165,28 +165,19 @@ def test_a_fact_left_over_is_noticed_when_its_id_comes_again() -> None:
 def test_a_value_that_is_no_whole_number_never_reaches_the_library(spy: Spy, value: Any) -> None:
     engine = Engine(rulebook(rule(single(joint__count=("above", 2)))))
     with pytest.raises((TypeError, ValueError), match=r"joint\.count"):
-        engine.firings(Facts({"joint.count": value}, ()))
+        engine.firings(Facts.of({"joint.count": value}, ()))
     assert spy.count("assert_facts") == 0
-    assert len(engine.firings(Facts({"joint.count": 3}, ()))) == 1
+    assert len(engine.firings(Facts.of({"joint.count": 3}, ()))) == 1
 
 
 def test_a_question_of_very_many_facts_gives_its_memory_back(spy: Spy) -> None:
     book = rulebook(*(rule(conductor(count=at), conductor(count=("above", at))) for at in range(36)))
     engine = Engine(book)
     conductors = tuple({"conductor.count": at} for at in range(36))
-    firings = engine.firings(Facts({}, conductors))
+    firings = engine.firings(Facts.of({}, conductors))
     assert len(conductors) * (len(conductors) - 1) > _MANY
     assert len(firings) == 36 * 35 / 2
     assert spy.count("delete_ruleset") == 1
-
-
-def test_only_so_many_firings_are_remembered(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("splicewright.engine.session._REMEMBERED", 1)
-    engine = Engine(BOOK)
-    facts = Facts({}, ({"conductor.material": "copper"}, {"conductor.material": "aluminum"}) * 2)
-    expected = [(0, 1), (0, 3), (2, 1), (2, 3)]
-    assert [[one.conductors for one in engine.firings(facts)] for _ in range(2)] == [expected] * 2
-    assert sum(len(plan.made) for plan in engine._program.plans.values()) == 1
 
 
 # --- what is remembered ---------------------------------------------------------------------------------------------
@@ -200,7 +191,7 @@ def test_the_library_is_not_asked_twice_about_the_same_fact(spy: Spy) -> None:
 
 def test_the_library_is_not_asked_about_facts_that_no_comparison_tells_apart(spy: Spy) -> None:
     engine = Engine(rulebook(rule(single(joint__count=("above", 2)))))
-    fired = [len(engine.firings(Facts({"joint.count": count}, ()))) for count in (1, 0, 3, 4, 2)]
+    fired = [len(engine.firings(Facts.of({"joint.count": count}, ()))) for count in (1, 0, 3, 4, 2)]
     assert fired == [0, 0, 1, 1, 0]
     assert spy.count("assert_facts") == 3  # below 2, above it, and 2 itself
 

@@ -5,7 +5,6 @@ from typing import Any
 import pytest
 
 from splicewright.engine.program import Firing
-from splicewright.engine.proof import Given
 from splicewright.engine.wording import OpenTest, Place, Template
 from splicewright.question.facts import facts_of
 from splicewright.rulebook.model import FactValue, ListingTest
@@ -17,7 +16,7 @@ ASKED = question(
     place={"exposure": "wet", "depth": {"value": 17.5, "unit": "in"}, "corrosion": ["salt-air", "chemical"]},
     circuit={"kind": "irrigation"},
 )
-GIVEN = Given(facts_of(ASKED))
+GIVEN = facts_of(ASKED)
 ALUMINUM, COPPER = 0, 1  # conductors stand largest first
 FIRING = Firing(rule(), (COPPER, ALUMINUM), (("place", "wet"), ("heat", "hot")))
 

@@ -53,8 +53,8 @@ def order_matters(engine: Engine, case: Case, rng: random.Random) -> str:
     joint = case.question.joint
     shuffled = replace(joint, conductors=tuple(rng.sample(joint.conductors, len(joint.conductors))))
     question = replace(case.question, joint=shuffled)
-    expected = [_unplaced(one, case.question) for one in engine.derive(case.question)]
-    found = [_unplaced(one, question) for one in engine.derive(question)]
+    expected = [_unplaced(one, case.question) for one in engine.derive(case.question).findings]
+    found = [_unplaced(one, question) for one in engine.derive(question).findings]
     return "" if found == expected else f"conductors as {shuffled.conductors}:\n{found}\nnot\n{expected}"
 
 
@@ -62,7 +62,7 @@ def rules_order_matters(case: Case, rng: random.Random) -> str:
     """Tell what differs when the rules come in another order."""
     rules = rng.sample(case.rulebook.rules, len(case.rulebook.rules))
     other, engine = Engine(replace(case.rulebook, rules=tuple(rules))), Engine(case.rulebook)
-    found, expected = other.derive(case.question), engine.derive(case.question)
+    found, expected = other.derive(case.question).findings, engine.derive(case.question).findings
     other.close()
     engine.close()
     return "" if found == expected else f"rules as {[rule.id for rule in rules]}:\n{found}\nnot\n{expected}"

@@ -8,7 +8,8 @@ from __future__ import annotations
 import itertools
 from collections.abc import Iterable, Iterator, Mapping
 
-from splicewright.question.facts import Facts, Value
+from splicewright.question.fact_kinds import Value
+from splicewright.question.facts import Facts
 from splicewright.rulebook.model import Pattern, Rule, Test
 
 Fired = tuple[str, tuple[int, ...], tuple[tuple[str, str], ...]]  # rule id, conductors, conditions

@@ -7,7 +7,7 @@ from typing import Any
 
 from hypothesis import strategies as st
 
-from splicewright.question.facts import FactKind, fact_kinds
+from splicewright.question.fact_kinds import FactKind, fact_kinds
 from splicewright.rulebook.model import (
     Effect,
     FactValue,

@@ -10,7 +10,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from splicewright.engine import Engine
-from splicewright.question.facts import fact_kinds, facts_of
+from splicewright.question.fact_kinds import fact_kinds
+from splicewright.question.facts import facts_of
 from splicewright.question.model import Question
 from splicewright.question.read import read_question
 from splicewright.question.vocabulary import CODES

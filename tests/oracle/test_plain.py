@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from splicewright.question.facts import Facts, Value
+from splicewright.question.fact_kinds import Value
+from splicewright.question.facts import Facts
 from splicewright.rulebook.model import Operator
 from tests.engine.made import asks, condition, conductor, rule, single
 from tests.oracle.plain import evaluate, holds
@@ -43,14 +44,14 @@ def test_a_list_of_words_matches_when_it_includes_one() -> None:
 
 def test_one_conductor_never_fills_two_patterns() -> None:
     made = rule(conductor(material="copper"), conductor(material=["copper", "aluminum"]), rule_id="a/b")
-    assert evaluate([made], Facts({}, (COPPER,))) == set()
-    assert evaluate([made], Facts({}, (COPPER, ALUMINUM))) == {("a/b", (0, 1), ())}
+    assert evaluate([made], Facts.of({}, (COPPER,))) == set()
+    assert evaluate([made], Facts.of({}, (COPPER, ALUMINUM))) == {("a/b", (0, 1), ())}
 
 
 def test_one_condition_never_fills_two_patterns() -> None:
     wet = rule(single(place__exposure="wet"), rule_id="a/wet", concludes=("place", "wet"))
     twice = rule(condition(place="wet"), condition(place=["wet", "deep"]), rule_id="a/twice")
-    assert evaluate([wet, twice], Facts({"place.exposure": "wet"}, ())) == {("a/wet", (), ())}
+    assert evaluate([wet, twice], Facts.of({"place.exposure": "wet"}, ())) == {("a/wet", (), ())}
 
 
 def test_conclusions_are_followed_to_the_end() -> None:
@@ -59,9 +60,9 @@ def test_conclusions_are_followed_to_the_end() -> None:
         rule(condition(one="on"), rule_id="a/middle", concludes=("two", "on")),
         rule(rule_id="a/first", concludes=("one", "on")),
     ]
-    fired = evaluate(chain, Facts({}, ()))
+    fired = evaluate(chain, Facts.of({}, ()))
     assert {rule_id for rule_id, _, _ in fired} == {"a/first", "a/middle", "a/last"}
 
 
 def test_rules_for_refuse_never_fire() -> None:
-    assert evaluate([rule(kind="refuse")], Facts({}, ())) == set()
+    assert evaluate([rule(kind="refuse")], Facts.of({}, ())) == set()

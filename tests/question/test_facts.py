@@ -10,7 +10,8 @@ from hypothesis import given
 from splicewright.question import facts as module
 from splicewright.question import measures
 from splicewright.question import vocabulary as v
-from splicewright.question.facts import fact_kinds, facts_of, printed
+from splicewright.question.fact_kinds import fact_kinds
+from splicewright.question.facts import facts_of, printed
 from splicewright.question.read import read_question
 from splicewright.question.schema import QuestionSchema
 from splicewright.tables.insulation import insulation_types
@@ -253,26 +254,35 @@ def test_a_measure_looks_at_no_leaf_but_those_that_decide_it(measure):
             assert texts[0] == texts[1], (one, mixed)
 
 
+def in_print(facts):
+    """Give the lines of the single facts, of each conductor and of all together."""
+    each = [{name: line for share in shares for name, line in share.lines.items()}
+            for shares in (facts.shares, *facts.conductor_shares)]  # fmt: skip
+    return each, [share.every for share in facts.shares]
+
+
 def test_remembered_facts_are_bounded_and_the_same_as_those_made_anew(monkeypatch):
     rng = random.Random(9)
     asked = [random_question(rng) for _ in range(40)]
     expected = [facts_of(one) for one in asked]
-    monkeypatch.setattr(module, "_known", {})
+    module._groups.cache_clear()
     monkeypatch.setattr(module, "_lines", {})
     monkeypatch.setattr(module, "_MOST_KEPT", 7)
     monkeypatch.setattr(module, "_MOST_LINES", 5)
     found = [facts_of(one) for one in (*asked, *asked)]
     assert found == [*expected, *expected]
-    assert [one.lines for one in found[40:]] == [one.lines for one in expected]
-    assert [one.conductor_lines for one in found[:40]] == [one.conductor_lines for one in expected]
-    assert (len(module._known), len(module._lines)) <= (7, 5)
+    assert [in_print(one) for one in found] == [in_print(one) for one in (*expected, *expected)]
+    kept = [len(group.kept) for groups in module._groups() for group in groups]
+    assert max(kept) <= 7 < len(asked)
+    assert len(module._lines) <= 5
 
 
 @given(questions)
 def test_each_fact_is_in_print_as_it_is_printed_for_its_question(value):
     one = read_question(value).question
     found = facts_of(one)
-    assert found.lines == {name: f"{name}: {printed(one, name, fact)}" for name, fact in found.single.items()}
-    for conductor, told, lines in zip(one.joint.conductors, found.conductors, found.conductor_lines, strict=True):
+    (single, *each), _ = in_print(found)
+    assert single == {name: f"{name}: {printed(one, name, fact)}" for name, fact in found.single.items()}
+    for conductor, told, lines in zip(one.joint.conductors, found.conductors, each, strict=True):
         expected = {name: f"{name}: {printed(one, name, fact, conductor)}" for name, fact in told.items()}
         assert lines == {**expected, "conductor.circuit": f"conductor.circuit: {conductor.circuit}"}

@@ -8,7 +8,8 @@ from fractions import Fraction
 import pytest
 from hypothesis import given
 
-from splicewright.question.facts import fact_kinds, facts_of
+from splicewright.question.fact_kinds import fact_kinds
+from splicewright.question.facts import facts_of
 from splicewright.question.loads import conductor_ampacity
 from splicewright.question.read import read_question
 from splicewright.units import gauge_name, size, whole

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from splicewright.question.facts import fact_kinds
+from splicewright.question.fact_kinds import fact_kinds
 from splicewright.rulebook import load_rulebook
 from splicewright.rulebook.reach import given_behind
 

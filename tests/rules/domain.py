@@ -8,7 +8,7 @@ from __future__ import annotations
 import functools
 from collections.abc import Iterable
 
-from splicewright.question.facts import FactKind, Value, fact_kinds
+from splicewright.question.fact_kinds import FactKind, Value, fact_kinds
 from splicewright.question.schema import MOST_CONDUCTORS
 from splicewright.question.vocabulary import MATERIAL
 from splicewright.rulebook.model import Test

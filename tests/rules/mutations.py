@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from splicewright.question.facts import FactKind, fact_kinds
+from splicewright.question.fact_kinds import FactKind, fact_kinds
 from splicewright.question.vocabulary import SIGNS
 from splicewright.rulebook.attributes import ATTRIBUTES
 from splicewright.rulebook.effects import OF_PROPOSALS

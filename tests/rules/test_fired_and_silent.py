@@ -64,7 +64,7 @@ def example_of(rule: Rule, code: str) -> Asked:
 
 
 def derived(asked: Asked) -> set[str]:
-    return {one.rule.id for one in shipped_chooser().engine(asked.question.code).derive(asked.question)}
+    return {one.rule.id for one in shipped_chooser().engine(asked.question.code).derive(asked.question).findings}
 
 
 def always(kind: str) -> list[tuple[str, Rule]]:

@@ -8,7 +8,8 @@ from typing import Any
 
 import pytest
 
-from splicewright.question.facts import fact_kinds, facts_of
+from splicewright.question.fact_kinds import fact_kinds
+from splicewright.question.facts import facts_of
 from splicewright.rulebook.model import FactValue, Kind, ListingTest, Pattern
 from tests.cases import test_cases
 from tests.engine.made import asks, condition, rule, single

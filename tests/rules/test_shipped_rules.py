@@ -25,7 +25,7 @@ def newest() -> dict[str, tuple[str, Rule]]:
 def fired(chooser: Chooser, code: str, kind: str) -> Any:
     if kind == "refuse":
         return lambda asked: {reason["rule"] for one in chooser.answer(asked)["refusals"] for reason in one["because"]}
-    return lambda asked: {one.rule.id for one in chooser.engine(code).derive(asked.question)}
+    return lambda asked: {one.rule.id for one in chooser.engine(code).derive(asked.question).findings}
 
 
 @pytest.mark.parametrize("rule_id", sorted(newest()))

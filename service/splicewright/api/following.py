@@ -21,6 +21,7 @@ import orjson
 from splicewright.api.keys import Keys
 from splicewright.api.reload import NotRenewed, digests_in_use
 from splicewright.choice import Chooser
+from splicewright.choice.collecting import settle
 from splicewright.choice.proving import digests
 
 _LOOK_S = 0.1
@@ -63,6 +64,7 @@ class Follower:
         self._follows(0)
         self._taken = read_told(folder)
         self.chooser = _proven(self._taken, cache_bytes)
+        settle()
         keys = folder / "keys"
         self.keys = Keys(keys) if keys.exists() else None
         self._follows(self._taken.ended)
@@ -96,6 +98,7 @@ class Follower:
             self.keys.reload()
         if told.rules != self._taken.rules:
             self.chooser.use(_proven(told, 0).holding)
+            settle()
             _log.info("process %d answers from the rules that were reloaded", os.getpid())
         self._taken = told
         self._follows(told.ended)

@@ -37,6 +37,8 @@ def serve(settings: Settings) -> None:
     chooser = Chooser(settings.folder, cache_bytes=settings.cache)
     if settings.folder is not None:
         reload_rules(chooser)
+    else:
+        chooser.warm_up()
     renewal = Renewal(chooser, keys)
     run(create_app(chooser, settings, asked=keys, renew=renewal.now), settings, renewal)
 

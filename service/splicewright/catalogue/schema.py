@@ -12,7 +12,7 @@ from typing import Any
 from marshmallow import Schema, ValidationError, fields, validate, validates_schema
 
 from splicewright.catalogue.fields import Combinations, Id, Line, Outside, Quantity, TorqueValue
-from splicewright.question.facts import FactKind
+from splicewright.question.fact_kinds import FactKind
 from splicewright.question.schema import SizeField
 from splicewright.question.vocabulary import CONSTRUCTION, END, MATERIAL
 from splicewright.rulebook.attributes import ATTRIBUTES

@@ -15,12 +15,13 @@ from splicewright import shipped
 from splicewright.catalogue import Catalogue
 from splicewright.choice.budget import Budget
 from splicewright.choice.cache import AnswerCache, Body, Known, without_id
+from splicewright.choice.collecting import settle
 from splicewright.choice.holding import Holding
 from splicewright.choice.offering import REMEDIED, find_remedies, remedies_plain
 from splicewright.choice.writing import assumed_text, write_body
 from splicewright.engine import Engine
 from splicewright.question.model import Asked
-from splicewright.question.read import read_question
+from splicewright.question.read import DEFAULTS, read_question
 from splicewright.reading import read_json
 
 Answer = dict[str, Any]
@@ -60,6 +61,15 @@ class Chooser:
     def catalogue(self, name: str) -> Catalogue:
         """Give a catalogue by its name. Raises `Refused`, `CatalogueFault`."""
         return self.holding.index(name).catalogue
+
+    def warm_up(self) -> None:
+        """Read the rules and the catalogue that questions mean by default; for a process that is to answer for long.
+
+        The whole process then collects garbage in another way (see `collecting.py`).
+        """
+        self.engine(DEFAULTS[""]["code"])
+        self.catalogue(DEFAULTS[""]["catalogue"])
+        settle()
 
     def choose(self, given: Any, *, explain: str = "full") -> Answer:
         """Answer one question given as plain data. Raises `Refused` with every problem where it is none."""

@@ -12,7 +12,6 @@ import orjson
 
 from splicewright.catalogue import read_catalogue
 from splicewright.catalogue.by_demand import DemandIndex
-from splicewright.choice.findings import sort_findings
 from splicewright.choice.matching import Match
 from splicewright.engine import Engine
 from splicewright.question.model import Question
@@ -113,7 +112,7 @@ class Holding:
             at = join("/amendments", 0)
             raise Refused([Problem(at, f"no amendment is called {question.amendments[0]!r}; none is known here")])
         index = self.index(question.catalogue)
-        return Match(index, question.joint, sort_findings(self.rules(question.code).engine.derive(question)))
+        return Match(index, question.joint, self.rules(question.code).engine.derive(question))
 
     def _catalogue_paths(self) -> dict[str, Path]:
         return {path.stem: path for path in sorted((self._folder / "catalogues").glob("*.yaml"))}

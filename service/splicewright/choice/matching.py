@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import functools
-from collections.abc import Callable, Mapping, Sequence
+import itertools
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
@@ -13,10 +14,9 @@ import orjson
 from splicewright.catalogue import Connector, Fill, meets
 from splicewright.catalogue.by_demand import DemandIndex
 from splicewright.catalogue.shape import Shape, shape_of
-from splicewright.choice.findings import Derived, numbers
 from splicewright.choice.reasons import Reason, barring, failing, of_each, unfit
 from splicewright.choice.wording import listed_value
-from splicewright.engine import Finding
+from splicewright.engine import Derived, Finding
 from splicewright.question.model import Joint
 from splicewright.rulebook import Rule
 from splicewright.rulebook.effects import STRENGTHS
@@ -90,7 +90,7 @@ class Match:
         if self.derived.blocked:
             return []
         asking = (self.derived.demands, self.derived.method_bars, self.derived.preferences)
-        key = (*[numbers(findings) for findings in asking], self._shape)
+        key = (*[_numbers(findings) for findings in asking], self._shape)
         options = self.index.options
         found = options.get(key)
         if found is None:
@@ -104,31 +104,29 @@ class Match:
         on_joint = [test for demand in self.derived.demands for test in _on_joint(demand)]
         bits = index.fitting(shape, self.sound)
         fills, connectors = index.fills(shape), index.catalogue.connectors
+        here = functools.cache(lambda at: attributes_here(connectors[at], fills[at]))
+        places = list(index.places(bits))
         if on_joint:
-            places = [at for at in index.places(bits) if _meet_here(connectors[at], fills[at], on_joint)]
-        else:
-            places = list(index.places(bits))
-        if not places:
-            return []
-        preferred = self._preferred(places)
-        return sorted([Option(connectors[at], fills[at], preferred[at]) for at in places], key=rank)
+            places = [at for at in places if all(meets(here(at), test) for test in on_joint)]
+        preferred = self._preferred(places, here)
+        # Places are in the order of ids.
+        ranked = sorted([(*_rank(fills[at], preferred[at]), at) for at in places])
+        return [Option(connectors[at], fills[at], preferred[at].findings) for *_, at in ranked]
 
-    def _preferred(self, places: list[int]) -> Mapping[int, tuple[Finding, ...]]:
+    def _preferred(self, places: list[int], here: Callable[[int], Mapping[str, Any]]) -> Mapping[int, _Preferred]:
         """Give the preferences that each of these connectors meets; alike ones share them."""
-        index = self.index
-        fills, connectors = index.fills(self._shape), index.catalogue.connectors
-        met: dict[int, list[int]] = {at: [] for at in places}
-        for number, one in enumerate(self.derived.preferences):
-            bits, here = _passing(index, one), _on_joint(one)
+        met: dict[int, list[Finding]] = {at: [] for at in places}
+        for one in self.derived.preferences:
+            bits, on_joint = _passing(self.index, one), _on_joint(one)
             for at in places:
-                if bits >> at & 1 and (not here or _meet_here(connectors[at], fills[at], here)):
-                    met[at].append(number)
-        shared: dict[tuple[int, ...], tuple[Finding, ...]] = {}
+                if bits >> at & 1 and (not on_joint or all(meets(here(at), test) for test in on_joint)):
+                    met[at].append(one)
+        shared: dict[tuple[int, ...], _Preferred] = {}
         found = {}
-        for at, numbers_met in met.items():
-            key = tuple(numbers_met)
+        for at, findings in met.items():
+            key = tuple(map(id, findings))
             if key not in shared:
-                shared[key] = tuple([self.derived.preferences[number] for number in key])
+                shared[key] = _Preferred.of(findings)
             found[at] = shared[key]
         return found
 
@@ -190,9 +188,12 @@ class Match:
                 because[at].append(Reason.of(demand.rule.id, f"{demand.says} Here: {'; '.join(listed)}."))
 
 
-def _meet_here(connector: Connector, fitted: Fill, tests: list[ListingTest]) -> bool:
-    here = attributes_here(connector, fitted)
-    return all(meets(here, test) for test in tests)
+_counted = itertools.count(1)
+
+
+def _numbers(findings: Iterable[Finding]) -> tuple[int, ...]:
+    """Give a number for each finding that no other one has or ever had."""
+    return tuple([one.kept.get("number") or one.kept.setdefault("number", next(_counted)) for one in findings])
 
 
 def _passing(index: DemandIndex, finding: Finding) -> int:
@@ -224,10 +225,25 @@ def _met_text(rule_id: str, attributes: Sequence[str], listed: Mapping[str, Any]
     return orjson.dumps({"rule": rule_id, "how": how})
 
 
+@dataclass(frozen=True, slots=True)
+class _Preferred:
+    """Preferences that are met, and how much they weigh."""
+
+    findings: tuple[Finding, ...]
+    weight: int
+
+    @classmethod
+    def of(cls, findings: Sequence[Finding]) -> _Preferred:
+        return cls(tuple(findings), sum([_WEIGHTS[one.rule.effect.strength] for one in findings]))
+
+
 def rank(option: Option) -> tuple[object, ...]:
-    """Order options: listed before bracketed, then preferences (strong ones first), comfort of fill, id."""
-    wishes = sum([_WEIGHTS[finding.rule.effect.strength] for finding in option.preferred])
-    return (option.fill.basis != "listed", -wishes, -option.fill.comfort, option.connector.id)
+    """Order options: listed before bracketed, then preferences (strong ones first), then comfort of fill, then id."""
+    return (*_rank(option.fill, _Preferred.of(option.preferred)), option.connector.id)
+
+
+def _rank(fill: Fill, preferred: _Preferred) -> tuple[bool, int, int]:
+    return (fill.basis != "listed", -preferred.weight, -fill.comfort)
 
 
 #: One preference of a strength outweighs all weaker ones together.

@@ -13,7 +13,6 @@ from typing import Protocol
 
 from splicewright.choice.chooser import shipped_chooser
 from splicewright.choice.lines import Block, BlockAnswer, Readable, answer_block, blocks
-from splicewright.question.read import DEFAULTS
 
 _AHEAD = 3  # blocks under way for each worker: enough to keep it busy, few enough to bound memory
 
@@ -30,20 +29,19 @@ def answer_stream(stream: Readable, *, explain: str, workers: int) -> Iterator[B
 
 def answer_blocks(found: Iterator[Block], *, explain: str, workers: int) -> Iterator[BlockAnswer]:
     """Answer blocks in order, in `workers` processes; a single block is answered in this process."""
+    # Rules and catalogue are read once, before any fork; each worker opens a session of the engine of its own.
+    chooser = shipped_chooser()
+    chooser.warm_up()
     begin = list(itertools.islice(found, 2))
     everything = itertools.chain(begin, found)
     if workers == 1 or len(begin) < 2:
         for block in everything:
-            yield answer_block(shipped_chooser(), block, explain=explain)
+            yield answer_block(chooser, block, explain=explain)
         return
     yield from _in_workers(everything, explain, workers)
 
 
 def _in_workers(everything: Iterator[Block], explain: str, workers: int) -> Iterator[BlockAnswer]:
-    # Rules and catalogue are read once, before the fork; each worker opens a session of the engine of its own.
-    chooser = shipped_chooser()
-    chooser.engine(DEFAULTS[""]["code"])
-    chooser.catalogue(DEFAULTS[""]["catalogue"])
     method = "fork" if "fork" in multiprocessing.get_all_start_methods() else "spawn"
     context = multiprocessing.get_context(method)
     with ProcessPoolExecutor(workers, mp_context=context, initializer=_leave_interrupts_to_the_parent) as pool:

@@ -110,7 +110,9 @@ def _examples(rules: tuple[Rule, ...], code: str, chooser: Chooser) -> Iterator[
     on_proposals = [rule for rule in rules if rule.effect.kind in OF_PROPOSALS]
     derived = [rule for rule in rules if rule.effect.kind not in ("refuse", *OF_PROPOSALS)]
     engine = chooser.engine(code)
-    yield from failing_examples(derived, code, lambda asked: {one.rule.id for one in engine.derive(asked.question)})
+    yield from failing_examples(
+        derived, code, lambda asked: {one.rule.id for one in engine.derive(asked.question).findings}
+    )
     yield from failing_examples(fill_words, code, lambda asked: _refusing(chooser, asked))
     yield from failing_proposals(on_proposals, code, lambda asked, proposal: speaking(chooser, asked, proposal))
 
@@ -121,7 +123,7 @@ def speaking(chooser: Chooser, asked: Asked, proposal: Proposal) -> set[str]:
     connectors = [one for one in chooser.catalogue(asked.question.catalogue).connectors if one.method == method]
     return {
         one.rule.id
-        for one in chooser.engine(asked.question.code).derive(asked.question)
+        for one in chooser.engine(asked.question.code).derive(asked.question).findings
         if one.rule.effect.kind in OF_PROPOSALS and speaks(one.rule.effect, proposal, method, connectors)
     }
 

@@ -13,6 +13,7 @@ from pathlib import Path
 import orjson
 
 from splicewright.choice.chooser import Chooser
+from splicewright.choice.collecting import settle
 from splicewright.choice.proving import check_rulesets, digests
 
 _PATIENCE_S = 300
@@ -41,6 +42,7 @@ def reload_rules(chooser: Chooser) -> tuple[str, ...]:
     if found != proven:
         raise NotProven(["the rules or catalogues changed while they were read; try again"])
     chooser.use(fresh.holding)
+    settle()
     return found
 
 

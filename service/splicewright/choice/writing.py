@@ -11,12 +11,12 @@ import orjson
 
 from splicewright.catalogue import Catalogue
 from splicewright.choice.cache import Body
-from splicewright.choice.findings import Derived
 from splicewright.choice.fragments import demand_text, entries, finding_plain, finding_text, method_bar_text
 from splicewright.choice.holding import CompiledRules
 from splicewright.choice.makeup import MakeUp
 from splicewright.choice.matching import Match, Option, met_text, met_texts
 from splicewright.choice.reasons import Reason, refusals_text
+from splicewright.engine import Derived
 from splicewright.question.model import Asked
 from splicewright.rulebook import Rulebook
 

@@ -12,7 +12,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from splicewright.engine.faults import LARGEST_NUMBER, UnfitRulebook
-from splicewright.question.facts import FactKind, Value, fact_kinds
+from splicewright.question.fact_kinds import FactKind, Value, fact_kinds
 from splicewright.rulebook.model import Test
 
 WARM_UP = "warm"  # the property, and the id, of the fact that fires the first rule of a session

@@ -14,9 +14,10 @@ import orjson
 
 from splicewright.engine.coding import WARM_UP, base36, distinct_names
 from splicewright.engine.faults import MOST_CONDITIONS, MOST_RULES, RulebookTooLarge, UnfitRulebook
+from splicewright.engine.looks import Sights
 from splicewright.engine.program import Case, Condition, Plan, Program
 from splicewright.engine.shapes import Shape
-from splicewright.question.facts import fact_kinds
+from splicewright.question.fact_kinds import fact_kinds
 from splicewright.rulebook.model import Pattern, Rule, Rulebook
 
 RULE_LENGTH = 3  # of a rule's name in the definition
@@ -46,6 +47,8 @@ def compile_rulebook(rulebook: Rulebook) -> Program:
             plans[code] = Plan(rule, _concluded(rule, known, follows))
             definition[code] = {"all": [{"a": pattern}]}
     always = tuple(rule for rule in rules if not rule.when)
+    single, conductor = Sights(kind.single for kind in kinds), Sights(slot for kind in kinds for slot in kind.slots)
+    picks = [(single.picks[kind.single], tuple(conductor.picks[slot] for slot in kind.slots)) for kind in kinds]
     given = dict.fromkeys(_concluded(rule, known, follows) for rule in always)
     return Program(
         definition=orjson.dumps(definition).decode(),
@@ -53,10 +56,13 @@ def compile_rulebook(rulebook: Rulebook) -> Program:
         always=always,
         kinds=kinds,
         cases=tuple(cases),
-        of_single=tuple((one.number, kinds[one.kind].names) for one in start if not kinds[one.kind].slots),
+        of_single=tuple((one.number, picks[one.kind][0]) for one in start if not kinds[one.kind].slots),
         start=tuple(one for one in start if kinds[one.kind].slots),
         given=tuple(at for at in given if at is not None),
         follows=follows,
+        single=single,
+        conductor=conductor,
+        picks=tuple(picks),
     )
 
 
@@ -91,13 +97,10 @@ def _shapes(rules: Sequence[Rule], known: Sequence[Condition]) -> list[Shape]:
 def _looked_at(rule: Rule) -> frozenset[str]:
     """Give the parts of a question that decide whether a rule fires: rules of one shape look at the same ones.
 
-    So a fact says little that its rules do not ask about, and comes again in many questions (see `session.py`). Few
-    rules test conductors or conditions: of those it only matters whether they test something else too.
+    So a fact says little that its rules do not ask about, and comes again in many questions (see `session.py`).
     """
     tests = [test.name for one in rule.when if one.scope != "condition" for test in one.tests]
     found = frozenset[str]().union(*(fact_kinds()[name].parts for name in tests if name in fact_kinds()))
-    if any(one.scope != "single" for one in rule.when):
-        return frozenset({"something else"} if found - {"conductor"} else ())
     return frozenset("circuit" if one == "work" else one for one in found)  # few kinds of either
 
 

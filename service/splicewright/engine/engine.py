@@ -6,9 +6,9 @@ import os
 import weakref
 
 from splicewright.engine.compiler import compile_rulebook
-from splicewright.engine.findings import Finding, Sayings
+from splicewright.engine.derived import Derived
+from splicewright.engine.findings import Sayings
 from splicewright.engine.program import Firing
-from splicewright.engine.proof import Given
 from splicewright.engine.session import Session
 from splicewright.question.facts import Facts, facts_of
 from splicewright.question.model import Question
@@ -30,25 +30,23 @@ class Engine:
         self._sessions: dict[int, Session] = {}
         weakref.finalize(self, _close, self._sessions).atexit = False
 
-    def derive(self, question: Question) -> tuple[Finding, ...]:
-        """Give the findings for a question: one for each rule and wording, sorted by rule id, then words.
+    def derive(self, question: Question) -> Derived:
+        """Give the findings for a question: one for each rule and wording.
 
         Raises QuestionTooLarge.
         """
         facts = facts_of(question)
-        return self._sayings.findings(self._session().firings(facts), Given(facts))
+        return self._sayings.findings(self._session().fired(facts), facts)
 
     def firings(self, facts: Facts) -> tuple[Firing, ...]:
         """Give each firing of each rule, sorted by rule id, conductors and conditions.
 
         Raises TypeError or ValueError for a value that is not of its fact's kind, and QuestionTooLarge.
         """
-        return tuple(
-            sorted(
-                [*self._always, *self._session().firings(facts)],
-                key=lambda one: (one.rule.id, one.conductors, one.conditions),
-            )
-        )
+        found = [*self._always]
+        for _, choice, fired in self._session().fired(facts):
+            found += fired.firings(choice)
+        return tuple(sorted(found, key=lambda one: (one.rule.id, one.conductors, one.conditions)))
 
     def close(self) -> None:
         """Give back what this process holds. A later question opens it anew."""

@@ -9,22 +9,21 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Mapping
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
 from typing import Any
 
-from splicewright.engine.coding import Fragments, base36
+from splicewright.engine.coding import base36
 from splicewright.engine.faults import MOST_FACTS, QuestionTooLarge
-from splicewright.question.facts import Facts, Value
+from splicewright.engine.looks import Pick, Side, Sights
+from splicewright.question.facts import Facts
 from splicewright.rulebook.model import Rule
 
 SID = "0"  # the one session
 ID_LENGTH = 4
 Condition = tuple[str, str]
-Coded = tuple[tuple[str, Fragments], ...]
-Values = tuple[Value | None, ...]
-#: One fact to put to the rules of its kind, not yet written: the number of its case, the values of its single facts,
-#: then those of each conductor chosen. They are all that a rule of the kind can look at.
+#: One fact to put to the rules of its kind: the number of its case, and what they see of the single facts and of each
+#: conductor chosen (see `looks.py`). It says no more than whether two are the same; `Sheet` has what is in it.
 Row = tuple[Any, ...]
 Choice = tuple[tuple[int, ...], tuple[Condition, ...]]  # conductors by index, conditions
 
@@ -42,13 +41,35 @@ class Firing:
     conditions: tuple[Condition, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Plan:
-    """A rule in the definition. `concludes` is the condition to assert, by place; `made` has firings made before."""
+    """A rule in the definition. `concludes` is the condition to assert, by place."""
 
     rule: Rule
     concludes: int | None
-    made: dict[Choice, Firing] = field(default_factory=dict, compare=False, repr=False)
+
+
+class Fired:
+    """The rules that a row fires, and what they conclude: by place, and as conditions with the rules' ids."""
+
+    __slots__ = ("concludes", "concluding", "rules")
+
+    def __init__(self, plans: Sequence[Plan]) -> None:
+        self.rules = tuple([plan.rule for plan in plans])
+        self.concludes = tuple([plan.concludes for plan in plans if plan.concludes is not None])
+        self.concluding = concluding(self.rules)
+
+    def firings(self, choice: Choice) -> list[Firing]:
+        """Make the firings for a choice of conductors."""
+        return [Firing(rule, *choice) for rule in self.rules]
+
+
+FiredRow = tuple[Row, Choice, Fired]  # a row, its choice of conductors and conditions, and what it fires
+
+
+def concluding(rules: Iterable[Rule]) -> tuple[tuple[Condition, str], ...]:
+    """Give the conditions that some rules conclude, each with the id of the rule."""
+    return tuple([(one.effect.concludes, one.id) for one in rules if one.effect.concludes is not None])
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,19 +77,8 @@ class Kind:
     """The facts that rules of one shape test. `gates` is what each begins with; `slots` are the conductors chosen."""
 
     gates: str
-    single: Coded
-    slots: tuple[Coded, ...]
-    names: tuple[str, ...]  # of the single facts
-    slot_names: tuple[tuple[str, ...], ...]
-
-    @classmethod
-    def of(cls, gates: str, single: Coded, slots: tuple[Coded, ...]) -> Kind:
-        """Give a kind with the names of its facts."""
-        return cls(gates, single, slots, _names(single), tuple(map(_names, slots)))
-
-
-def _names(coded: Coded) -> tuple[str, ...]:
-    return tuple(name for name, _ in coded)
+    single: Side
+    slots: tuple[Side, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,6 +91,11 @@ class Case:
     conditions: tuple[Condition, ...] = ()
     text: str = ""
 
+    @property
+    def choice(self) -> Choice:
+        """What is chosen where no conductors are."""
+        return (), self.conditions
+
 
 @dataclass(frozen=True, slots=True)
 class Program:
@@ -91,10 +106,13 @@ class Program:
     always: tuple[Rule, ...]
     kinds: tuple[Kind, ...]
     cases: tuple[Case, ...]  # by number
-    of_single: tuple[tuple[int, tuple[str, ...]], ...]  # the cases of single facts alone: number, names of the facts
+    of_single: tuple[tuple[int, Pick], ...]  # the cases of single facts alone: number, and what takes what they see
     start: tuple[Case, ...]  # the other cases that need no condition
     given: tuple[int, ...]  # the conditions that hold in every question
     follows: tuple[tuple[Case, ...], ...]  # the cases that need a condition, for each
+    single: Sights  # of the kinds' single facts
+    conductor: Sights  # of their slots
+    picks: tuple[tuple[Pick, tuple[Pick, ...]], ...]  # of each kind: from these
 
 
 _NOTHING: Choice = ((), ())
@@ -105,78 +123,75 @@ class Sheet:
 
     def __init__(self, program: Program, facts: Facts) -> None:
         self._program = program
-        self._of_single = facts.single.get
-        self._of_conductors = [one.get for one in facts.conductors]
-        self._heads: dict[int, tuple[Values, list[list[Values]]]] = {}
+        self._facts = facts
+        self._seen = program.single.of(facts.shares)
+        self._seen_of_conductors = [program.conductor.of(shares) for shares in facts.conductor_shares]
         self._holding: set[int] = set()
         self._made = 0
 
-    def begin(self) -> list[tuple[Row, Choice]]:
-        """Make the rows to begin with. Here and below, raises QuestionTooLarge."""
-        of_single = self._of_single
-        rows = [((number, tuple(map(of_single, names))), _NOTHING) for number, names in self._program.of_single]
+    def begin(self) -> tuple[list[Row], list[Choice]]:
+        """Make the rows to begin with, and the choice of each. Here and below, raises QuestionTooLarge."""
+        seen, of_single = self._seen, self._program.of_single
+        rows: list[Row] = [(case, pick(seen)) for case, pick in of_single]
+        choices = [_NOTHING] * len(rows)
         self._made = len(rows)
         for case in self._program.start:
-            self._make(case, rows)
-        for place in self._program.given:
-            rows += self.conclude(place)
-        return rows
+            self._make(case, rows, choices)
+        self.conclude(self._program.given, rows, choices)
+        return rows, choices
 
-    def conclude(self, condition: int) -> list[tuple[Row, Choice]]:
-        """Make the rows that a condition makes possible; none where it was concluded before."""
-        rows: list[tuple[Row, Choice]] = []
-        if condition not in self._holding:
-            self._holding.add(condition)
-            for case in self._program.follows[condition]:
-                if case.needs <= self._holding:
-                    self._make(case, rows)
-        return rows
+    def conclude(self, conditions: Iterable[int], rows: list[Row], choices: list[Choice]) -> None:
+        """Add the rows that conditions make possible; none for those that were concluded before."""
+        holding = self._holding
+        for condition in conditions:
+            if condition not in holding:
+                holding.add(condition)
+                for case in self._program.follows[condition]:
+                    if case.needs <= holding:
+                        self._make(case, rows, choices)
 
-    def _make(self, case: Case, rows: list[tuple[Row, Choice]]) -> None:
-        single, slots = self._heads.get(case.kind) or self._head(case.kind)
-        number, conditions = case.number, case.conditions
-        count = len(self._of_conductors)
-        self._made += math.perm(count, len(slots))
+    def _make(self, case: Case, rows: list[Row], choices: list[Choice]) -> None:
+        of_single, of_slots = self._program.picks[case.kind]
+        if not of_slots:
+            rows.append((case.number, of_single(self._seen)))
+            choices.append(case.choice)
+            return
+        of_conductors = self._seen_of_conductors
+        count = len(of_conductors)
+        if count < len(of_slots):
+            return
+        self._made += math.perm(count, len(of_slots))
         if self._made > MOST_FACTS:
             raise QuestionTooLarge
-        if not slots:
-            rows.append(((number, single), ((), conditions)))
-        elif len(slots) == 1:
-            rows += [((number, single, one), ((at,), conditions)) for at, one in enumerate(slots[0])]
-        else:
-            for chosen in itertools.permutations(range(count), len(slots)):
-                each = [one[at] for one, at in zip(slots, chosen, strict=True)]
-                rows.append(((number, single, *each), (chosen, conditions)))
+        number, single = case.number, of_single(self._seen)
+        if len(of_slots) == 1:
+            (pick,) = of_slots
+            rows += [(number, single, pick(seen)) for seen in of_conductors]
+            choices += [((at,), case.conditions) for at in range(count)]
+            return
+        slots = [[pick(seen) for seen in of_conductors] for pick in of_slots]
+        for chosen in itertools.permutations(range(count), len(slots)):
+            rows.append((number, single, *[of_slot[at] for of_slot, at in zip(slots, chosen, strict=True)]))
+            choices.append((chosen, case.conditions))
 
-    def _head(self, at: int) -> tuple[Values, list[list[Values]]]:
-        """Give the single values of all rows of a kind, and those of each conductor in each slot."""
-        kind = self._program.kinds[at]
-        slots = [[tuple(map(get, names)) for get in self._of_conductors] for names in kind.slot_names]
-        found = self._heads[at] = (tuple(map(self._of_single, kind.names)), slots)
-        return found
+    def likeness(self, row: Row, choice: Choice) -> Row:
+        """Give the same for rows of one case of which every comparison says the same.
 
+        Here and in `written`, raises TypeError or ValueError for a value that is not of its fact's kind.
+        """
+        kind = self._program.kinds[self._program.cases[row[0]].kind]
+        of_conductors = zip(kind.slots, choice[0], row[2:], strict=True)
+        each = [slot.likeness(self._facts.conductor_shares[at], seen) for slot, at, seen in of_conductors]
+        return (row[0], kind.single.likeness(self._facts.shares, row[1]), *each)
 
-def written(program: Program, row: Row, fact_id: str) -> str:
-    """Write a row as a JSON object. Raises TypeError or ValueError for a value that is not of its fact's kind."""
-    number, *each = row
-    case = program.cases[number]
-    kind = program.kinds[case.kind]
-    parts = [f'{{"id":"{fact_id}{kind.gates}', case.text]
-    for coded, values in zip((kind.single, *kind.slots), each, strict=True):
-        parts += [fragments[value] for (_, fragments), value in zip(coded, values, strict=True) if value is not None]
-    return "".join([*parts, "}"])
-
-
-def likeness(program: Program, row: Row) -> Row:
-    """Give the same for rows of one case of which every comparison says the same. Raises as `written` does."""
-    number, *each = row
-    kind = program.kinds[program.cases[number].kind]
-    likenesses = [
-        None if value is None else fragments.likeness(value)
-        for coded, values in zip((kind.single, *kind.slots), each, strict=True)
-        for (_, fragments), value in zip(coded, values, strict=True)
-    ]
-    return (number, *likenesses)
+    def written(self, row: Row, choice: Choice, fact_id: str) -> str:
+        """Write a row as a JSON object."""
+        case = self._program.cases[row[0]]
+        kind = self._program.kinds[case.kind]
+        of_conductors = zip(kind.slots, choice[0], strict=True)
+        each = [slot.written(self._facts.conductor_shares[at]) for slot, at in of_conductors]
+        whole = "".join([kind.single.written(self._facts.shares), *each])
+        return f'{{"id":"{fact_id}{kind.gates}{case.text}{whole}}}'
 
 
 _FIRST_IDS = [base36(number, ID_LENGTH) for number in range(600)]

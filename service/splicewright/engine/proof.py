@@ -6,7 +6,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from splicewright.engine.program import Condition, Firing
-from splicewright.question.facts import Facts, fact_kinds
+from splicewright.question.fact_kinds import fact_kinds
+from splicewright.question.facts import Facts, share_places
 from splicewright.rulebook.model import Rule
 
 
@@ -33,18 +34,20 @@ class Grounds:
         )
 
     def lines(
-        self, firings: Sequence[Firing], concluded: Mapping[Condition, tuple[str, ...]], given: Given
+        self, firings: Sequence[Firing], concluded: Mapping[Condition, tuple[str, ...]], facts: Facts
     ) -> tuple[str, ...]:
         """Give the facts that a finding of these firings rests on and the ids of the concluding rules, sorted."""
-        found = [line for name in self.single if (line := given.single.get(name))]
+        places = share_places()
+        found = [line for name in self.single if (line := facts.shares[places[name]].lines.get(name))]
         if not (self.every or self.matched or firings[0].conditions):
             return tuple(found)
+        every = facts.shares[places["joint.purpose"]].every
         for name in self.every:
-            found += [line for lines in given.conductors if (line := lines.get(name))]
+            found += every.get(name, ())
         for firing in firings:
             for conductor, names in zip(firing.conductors, self.matched, strict=True):
-                lines = given.conductors[conductor]
-                found += [line for name in names if (line := lines.get(name))]
+                shares = facts.conductor_shares[conductor]
+                found += [line for name in names if (line := shares[places[name]].lines.get(name))]
             for condition in firing.conditions:
                 found += concluded[condition]
         return tuple(sorted(set(found)))
@@ -56,21 +59,3 @@ def _of_conductor(name: str) -> bool:
 
 def _with_reads(names: list[str]) -> set[str]:
     return {*names, *(read for name in names for read in fact_kinds()[name].reads)}
-
-
-class Given:
-    """The facts of one question, coded and in print: `name: printed value`, nothing for a fact without a value."""
-
-    __slots__ = ("conductors", "facts", "single", "together")
-
-    def __init__(self, facts: Facts) -> None:
-        self.facts = facts
-        self.single = facts.lines
-        self.conductors = facts.conductor_lines
-        #: Gives any line by its name, where there is one conductor.
-        self.together = {**self.single, **self.conductors[0]}.get if len(self.conductors) == 1 else None
-
-    def text(self, name: str, conductor: int | None = None) -> str:
-        """Give only the printed value of a single fact, or of a conductor's; empty where there is none."""
-        lines = self.single if conductor is None else self.conductors[conductor]
-        return lines.get(name, "")[len(name) + 2 :]

@@ -7,7 +7,7 @@ What is known of it is pinned in `tests/engine/test_library.py`.
 from __future__ import annotations
 
 import threading
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
 import durable_rules_engine as library
 
@@ -17,32 +17,28 @@ from splicewright.engine.program import (
     ID_LENGTH,
     SID,
     Choice,
-    Firing,
+    Fired,
+    FiredRow,
     Plan,
     Program,
     Row,
     Sheet,
     fact_id,
-    likeness,
     retraction,
-    written,
 )
 from splicewright.question.facts import Facts
 
-_REMEMBERED = 600  # firings kept for each rule
 _REMEMBERED_ROWS = 8_000  # at some 500 bytes each
 _MANY = 1000  # facts put to the library at once
 _REPEATED = 2  # what asserting a fact gives whose id is there already
 _RULE = slice(len('{"'), len('{"') + RULE_LENGTH)  # where a firing's text has the rule
 _ID = slice(_RULE.stop + len('":{"a":{"id":"'), _RULE.stop + len('":{"a":{"id":"') + ID_LENGTH)
 
-Plans = tuple[Plan, ...]
-
 
 class Session:
     """One ruleset in the library with its one session, opened by the first question. Not to be forked.
 
-    What a row fired is remembered. A rule is one pattern over one fact, so that this depends on nothing but the fact
+    What rows fired is remembered. A rule is one pattern over one fact, so that this depends on nothing but the fact
     itself: the library alone decides it, and is only not asked again about a fact of which every comparison that some
     rule makes says the same.
     """
@@ -52,11 +48,12 @@ class Session:
         self._lock = threading.Lock()
         self._handle: int | None = None
         self._state = 0
-        self._known: dict[Row, Plans] = {}  # what each row fired
-        self._alike: dict[Row, Plans] = {}  # what the rows of one likeness fired
+        self._known: dict[Row, Fired] = {}
+        self._alike: dict[Row, Fired] = {}  # by likeness
+        self._fired: dict[tuple[Plan, ...], Fired] = {}
 
-    def firings(self, facts: Facts) -> list[Firing]:
-        """Give all firings for the facts of one question, rules that always hold left out, in no order.
+    def fired(self, facts: Facts) -> list[FiredRow]:
+        """Give the rows of a question's facts that fire rules; rules that always hold are left out.
 
         Raises TypeError or ValueError for a value of another kind than its fact, QuestionTooLarge, and whatever the
         library raises. The next question is answered from a new session then.
@@ -91,39 +88,50 @@ class Session:
             finally:
                 library.delete_ruleset(handle)
 
-    def _derive(self, sheet: Sheet) -> list[Firing]:
-        found: list[Firing] = []
-        rows = sheet.begin()
+    def _derive(self, sheet: Sheet) -> list[FiredRow]:
+        found: list[FiredRow] = []
+        rows, choices = sheet.begin()
         while rows:
-            known = self._known.get
-            remembered = [known(row) for row, _ in rows]
-            unknown = {row: None for (row, _), plans in zip(rows, remembered, strict=True) if plans is None}
-            told = self._ask(list(unknown)) if unknown else {}
-            follow: list[tuple[Row, Choice]] = []
-            for (row, choice), plans in zip(rows, remembered, strict=True):
-                for plan in told[row] if plans is None else plans:
-                    found.append(plan.made.get(choice) or _firing(plan, choice))
-                    if plan.concludes is not None:
-                        follow += sheet.conclude(plan.concludes)
-            rows = follow
+            known = list(map(self._known.get, rows))
+            unknown = None in known and {
+                row: choice for row, choice, one in zip(rows, choices, known, strict=True) if one is None
+            }
+            asked = self._ask(sheet, unknown) if unknown else {}
+            fired = [one or asked[row] for row, one in zip(rows, known, strict=True)]
+            found += [told for told in zip(rows, choices, fired, strict=True) if told[2].rules]
+            rows, choices = [], []
+            for one in fired:
+                if one.concludes:
+                    sheet.conclude(one.concludes, rows, choices)
         return found
 
-    def _ask(self, rows: Sequence[Row]) -> dict[Row, Plans]:
-        """Give the rules that each row fires; rows unlike all before are put to the library."""
-        likenesses = {row: likeness(self._program, row) for row in rows}
+    def _ask(self, sheet: Sheet, rows: Mapping[Row, Choice]) -> dict[Row, Fired]:
+        """Give what each row fires; rows unlike all before are put to the library."""
+        likenesses = {row: sheet.likeness(row, choice) for row, choice in rows.items()}
         unlike = {alike: row for row, alike in likenesses.items() if alike not in self._alike}
-        asked: dict[Row, Plans] = {}
+        asked: dict[Row, Fired] = {}
         if unlike:
             try:
-                fired = self._put([written(self._program, row, fact_id(at)) for at, row in enumerate(unlike.values())])
+                texts = [sheet.written(row, rows[row], fact_id(at)) for at, row in enumerate(unlike.values())]
+                fired = self._put(texts)
             except BaseException:
                 self._abandon()
                 raise
-            asked = {alike: tuple(fired.get(fact_id(at), ())) for at, alike in enumerate(unlike)}
-        told = {row: asked[alike] if alike in asked else self._alike[alike] for row, alike in likenesses.items()}
+            asked = {alike: self._together(fired.get(fact_id(at), ())) for at, alike in enumerate(unlike)}
+        told = {row: asked.get(alike) or self._alike[alike] for row, alike in likenesses.items()}
         self._alike = _remembered(self._alike, asked)
         self._known = _remembered(self._known, told)
         return told
+
+    def _together(self, plans: Iterable[Plan]) -> Fired:
+        """Give the one that all rows share that fire the same."""
+        key = tuple(plans)
+        found = self._fired.get(key)
+        if found is None:
+            if len(self._fired) >= _REMEMBERED_ROWS:
+                self._fired.clear()
+            found = self._fired[key] = Fired(key)
+        return found
 
     def _put(self, texts: Sequence[str]) -> dict[str, list[Plan]]:
         """Give the rules that fire by the ids of the facts that they fire on."""
@@ -144,7 +152,7 @@ class Session:
         return fired
 
 
-def _remembered(known: dict[Row, Plans], more: dict[Row, Plans]) -> dict[Row, Plans]:
+def _remembered(known: dict[Row, Fired], more: dict[Row, Fired]) -> dict[Row, Fired]:
     if len(known) + len(more) > _REMEMBERED_ROWS:
         return more if len(more) <= _REMEMBERED_ROWS else {}
     known.update(more)
@@ -153,10 +161,3 @@ def _remembered(known: dict[Row, Plans], more: dict[Row, Plans]) -> dict[Row, Pl
 
 def _batch(texts: Iterable[str]) -> str:
     return f"[{','.join(texts)}]"
-
-
-def _firing(plan: Plan, choice: Choice) -> Firing:
-    made = Firing(plan.rule, *choice)
-    if len(plan.made) < _REMEMBERED:
-        plan.made[choice] = made
-    return made

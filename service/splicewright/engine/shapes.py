@@ -20,8 +20,10 @@ from splicewright.engine.faults import (
     RulebookTooLarge,
     UnfitRulebook,
 )
+from splicewright.engine.looks import Side
 from splicewright.engine.network import Tests, lay_out
 from splicewright.engine.program import SID, Case, Condition, Kind
+from splicewright.engine.telling import Told
 from splicewright.rulebook.model import Pattern, Rule
 
 
@@ -36,6 +38,7 @@ class Shape:
         self._lists: dict[tuple[int, frozenset[int]], Comparison] = {}
         self._choices: dict[tuple[int, ...], None] = {}
         self._rules: list[tuple[Rule, Tests]] = []
+        self._told: list[Told] = []
 
     def add(self, rule: Rule, conditions: Sequence[frozenset[int]]) -> None:
         """Take in a rule. `conditions` are those that may fill each of its patterns on conditions, by place."""
@@ -51,6 +54,7 @@ class Shape:
                 self._lists[slot, listed] = Comparison(next(self._names), "$eq", 1)
             tests.add(self._lists[slot, listed])
         self._rules.append((rule, frozenset(tests)))
+        self._told.append(Told.by(rule))
         if math.prod(map(len, conditions)) <= MOST_CASES:
             self._choices.update(dict.fromkeys(_distinct(itertools.product(*map(sorted, conditions)))))
         if math.prod(map(len, conditions)) > MOST_CASES or len(self._choices) > MOST_CASES:
@@ -86,7 +90,17 @@ class Shape:
                 f"is one of too many: {most} different comparisons, over {MOST_PROPERTIES}; let lists be alike",
             )
         gates = "".join(f',"{gate}":1' for gate in network.gates)
-        kind = Kind.of(f'","sid":"{SID}"{gates}', single, slots)
+        told = self._told
+        of_single = Side(
+            single,
+            itertools.chain.from_iterable(one.single for one in told),
+            itertools.chain.from_iterable(one.every for one in told),
+        )
+        of_slots = [
+            Side(coded, itertools.chain.from_iterable(one.matched[at] for one in told))
+            for at, coded in enumerate(slots)
+        ]
+        kind = Kind(f'","sid":"{SID}"{gates}', of_single, tuple(of_slots))
         return kind, [(rule, network.pattern(tests)) for rule, tests in self._rules]
 
 

@@ -10,8 +10,8 @@ import re
 from dataclasses import dataclass
 
 from splicewright.engine.program import Firing
-from splicewright.engine.proof import Given
-from splicewright.question.facts import Value
+from splicewright.question.fact_kinds import Value
+from splicewright.question.facts import Facts
 from splicewright.rulebook.model import FactValue, ListingTest
 
 NOT_STATED = "not stated"
@@ -34,24 +34,24 @@ class Place:
             return cls(f"conductor.{numbered[2]}", int(numbered[1]) - 1)
         return cls(name, 0 if name.startswith("conductor.") else None)
 
-    def text(self, firing: Firing, given: Given) -> str:
+    def text(self, firing: Firing, facts: Facts) -> str:
         """Print the fact's value, or that it was not stated."""
         scope, _, key = self.name.partition(".")
         if scope == "condition":
             return next((word for found, word in firing.conditions if found == key), NOT_STATED)
         if self.slot is None:
-            return given.text(self.name) or NOT_STATED
+            return facts.text(self.name) or NOT_STATED
         if self.slot >= len(firing.conductors):
             return NOT_STATED
-        return given.text(self.name, firing.conductors[self.slot]) or NOT_STATED
+        return facts.text(self.name, firing.conductors[self.slot]) or NOT_STATED
 
-    def coded(self, firing: Firing, given: Given) -> Value | None:
+    def coded(self, firing: Firing, facts: Facts) -> Value | None:
         """Give the fact's value as coded, or None where it has none."""
         if self.slot is None:
-            return given.facts.single.get(self.name)
+            return facts.value(self.name)
         if self.slot >= len(firing.conductors):
             return None
-        return given.facts.conductors[firing.conductors[self.slot]].get(self.name)
+        return facts.value(self.name, firing.conductors[self.slot])
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,11 +72,11 @@ class Template:
         """Whether there is no place to fill."""
         return len(self.parts) == 1
 
-    def filled(self, firing: Firing, given: Given) -> str:
+    def filled(self, firing: Firing, facts: Facts) -> str:
         """Give the words for one firing."""
         if len(self.parts) == 1:
             return self.words
-        return "".join([part if isinstance(part, str) else part.text(firing, given) for part in self.parts])
+        return "".join([part if isinstance(part, str) else part.text(firing, facts) for part in self.parts])
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,13 +93,13 @@ class OpenTest:
             return cls(test, None)
         return cls(test, tuple(Place.read(one.fact) if isinstance(one, FactValue) else one for one in test.values))
 
-    def filled(self, firing: Firing, given: Given) -> ListingTest | None:
+    def filled(self, firing: Firing, facts: Facts) -> ListingTest | None:
         """Give the test with coded values, a list's word by word; None where a fact has no value."""
         if self.values is None:
             return self.test
         found: list[object] = []
         for value in self.values:
-            known = value.coded(firing, given) if isinstance(value, Place) else value
+            known = value.coded(firing, facts) if isinstance(value, Place) else value
             if known is None:
                 return None
             found += known if isinstance(known, tuple) else [known]

@@ -7,11 +7,10 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 from splicewright.catalogue import Connector
-from splicewright.choice.findings import Derived
 from splicewright.choice.holding import CompiledRules
 from splicewright.choice.matching import Match, Option, Refusal
 from splicewright.choice.wording import listed_value
-from splicewright.engine import Finding
+from splicewright.engine import Derived, Finding
 from splicewright.inspection.model import CONNECTOR, Point
 from splicewright.inspection.read import Check
 

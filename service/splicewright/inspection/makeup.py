@@ -7,10 +7,9 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Any
 
-from splicewright.choice.findings import Derived
 from splicewright.choice.makeup import MakeUp
 from splicewright.choice.proposed import concerns, excused
-from splicewright.engine import Finding
+from splicewright.engine import Derived, Finding
 from splicewright.inspection.listing import Standing
 from splicewright.inspection.model import CONNECTOR, SIGNS, Compared, Point, about, said_line, sign_line
 from splicewright.question.model import Measured

@@ -8,7 +8,7 @@ its circuit, its path) is no rule's to change.
 from __future__ import annotations
 
 import functools
-from collections.abc import Callable, Collection, Iterable, Mapping
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -90,7 +90,7 @@ class Change:
         return self._read.get(part, {})
 
 
-def changed(question: Question, changes: Iterable[tuple[Change, Collection[int]]]) -> Question:
+def changed(question: Question, changes: Sequence[tuple[Change, Collection[int]]]) -> Question:
     """Give the question with changes, each with the places of the conductors that it is made to.
 
     Every other leaf stays as it was, given or assumed, but that volts not stated for a low-voltage kind become the
@@ -107,7 +107,8 @@ def changed(question: Question, changes: Iterable[tuple[Change, Collection[int]]
             entering = [_altered(one, leaves) if at in conductors else one for at, one in enumerate(entering)]
     if parts["circuit"].volts is None and parts["circuit"].kind not in v.LOW_VOLTAGE_KINDS:
         parts["circuit"] = replace(parts["circuit"], volts=DEFAULT_VOLTS)
-    parts["joint"] = replace(parts["joint"], conductors=merged(entering))
+    if any(change.of_conductors for change, _ in changes):
+        parts["joint"] = replace(parts["joint"], conductors=merged(entering))
     return replace(question, **parts)
 
 

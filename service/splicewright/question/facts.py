@@ -1,165 +1,144 @@
-"""What a rule may test: every fact's name and kind, and the facts of one question.
-
-Facts about the joint, its place, circuit and work are single; each distinct conductor has facts of its own.
-Values are words, tuples of words, true or false, and whole numbers in base units (see units.py): nothing else
-reaches an engine.
-"""
+"""The facts of one question, in shares that questions with the same leaves have in common."""
 
 from __future__ import annotations
 
 import functools
+import itertools
 from dataclasses import dataclass, field
 from fractions import Fraction
 from operator import attrgetter
 from typing import TYPE_CHECKING, Any
 
-from splicewright.question import vocabulary as v
-from splicewright.question.loads import CONDUCTOR, JOINT  # with those of measures.py
+from splicewright.question.fact_kinds import SINGLE_LEAVES, Value, conductor_leaves, fact_kinds
+from splicewright.question.loads import CONDUCTOR, JOINT
 from splicewright.question.model import Conductor, Measured, Question
-from splicewright.tables.insulation import insulation_types
 from splicewright.units import Size, gauge_name, plain, whole
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Mapping
+    from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 
     from splicewright.question.measures import Measure
 
-Value = str | int | bool | tuple[str, ...]
+_numbers = itertools.count()
 
 
-@dataclass(frozen=True, slots=True)
-class FactKind:
-    """What sort of value a fact has: `word`, `words`, `flag`, `count`, `size`, or a quantity's kind."""
+class Share:
+    """Facts that some leaves of a question decide, and in print as `name: printed value`.
 
-    name: str
-    kind: str
-    words: tuple[str, ...] = ()
-    reads: tuple[str, ...] = ()  # of a measure: the given facts it is made from
-    about: str = ""
+    Questions in which these leaves are alike have the same share. Its `number` is no other share's, ever. The joint's
+    share has in `every` the facts of all its conductors in print, each once.
+    """
 
-    @property
-    def decided_by(self) -> frozenset[str]:
-        """The leaves of a question that decide the value and how it is printed; `joint` for all of its conductors.
+    __slots__ = ("every", "facts", "lines", "number")
 
-        What a measure reads of conductors it reads of the whole joint, unless it is a conductor's own. A length is
-        printed in the unit of the depth, a size as some conductor of the joint has it.
-        """
-        found = set(self.reads or [self.name])
-        if not self.name.startswith("conductor."):
-            found = {"joint" if name.startswith(("conductor.", "joint.")) else name for name in found}
-        if self.kind == "length":
-            found.add("place.depth")
-        if self.kind == "size" and self.reads:
-            found.add("joint")
-        return frozenset(found)
-
-    @property
-    def parts(self) -> frozenset[str]:
-        """The parts of a question that these leaves are in."""
-        return frozenset(name.partition(".")[0] for name in self.decided_by)
+    def __init__(
+        self, facts: Mapping[str, Value], lines: Mapping[str, str], every: Mapping[str, tuple[str, ...]] | None = None
+    ) -> None:
+        self.facts, self.lines, self.every = facts, lines, every or {}
+        self.number = next(_numbers)
 
 
-_SINGLE_LEAVES: dict[str, Any] = {
-    "joint.purpose": v.PURPOSE,
-    "place.exposure": v.EXPOSURE,
-    "place.site": v.SITE,
-    "place.enclosure": v.ENCLOSURE,
-    "place.box_material": v.BOX_MATERIAL,
-    "place.reach": v.REACH,
-    "place.movement": v.MOVEMENT,
-    "place.corrosion": list(v.CORROSION),
-    "place.ambient": "temperature",
-    "place.hazardous": "flag",
-    "place.depth": "length",
-    "place.cover": v.COVER,
-    "place.wiring": v.WIRING,
-    "place.dwelling": "flag",
-    "circuit.kind": v.KIND,
-    "circuit.serves": v.SERVES,
-    "circuit.volts": "volts",
-    "circuit.amps": "amps",
-    "circuit.overcurrent_amps": "amps",
-    "circuit.multiwire": "flag",
-    "circuit.gfci": "flag",
-    "work.reopened": v.REOPENED,
-    "work.temporary": "flag",
-    "work.wiring_age": v.WIRING_AGE,
-}
-
-
-def _conductor_leaves() -> dict[str, Any]:
-    return {
-        "conductor.size": "size",
-        "conductor.count": "count",
-        "conductor.material": v.MATERIAL,
-        "conductor.construction": v.CONSTRUCTION,
-        "conductor.finish": v.FINISH,
-        "conductor.end": v.END,
-        "conductor.condition": v.CONDITION,
-        "conductor.cable": v.CABLE,
-        "conductor.insulation": list(insulation_types()),
-        "conductor.role": v.ROLE,
-        "conductor.path": v.PATH,
-    }
-
-
-@functools.cache
-def fact_kinds() -> Mapping[str, FactKind]:
-    """Give every fact by its name, such as `place.exposure` or the measure `joint.count`."""
-    found = {}
-    for name, spec in {**_SINGLE_LEAVES, **_conductor_leaves()}.items():
-        if isinstance(spec, str):
-            found[name] = FactKind(name, spec)
-        else:
-            found[name] = FactKind(name, "words" if isinstance(spec, list) else "word", tuple(spec))
-    for one in (*JOINT, *CONDUCTOR):
-        found[one.name] = FactKind(one.name, one.kind, one.words, one.reads, one.about)
-    return found
-
-
-@dataclass(frozen=True, slots=True)
 class Facts:
     """The facts of one question. A name without a value is absent: every comparison with it is false.
 
-    `lines` and `conductor_lines` have them in print, as `name: printed value`.
+    They come in shares, of the single facts and of each distinct conductor, in the question's order. `share_places`
+    tells where each fact stands.
     """
 
-    single: Mapping[str, Value]
-    conductors: tuple[Mapping[str, Value], ...]  # one for each distinct conductor, in the question's order
-    lines: Mapping[str, str] = field(default_factory=dict, compare=False, repr=False)
-    conductor_lines: tuple[Mapping[str, str], ...] = field(default=(), compare=False, repr=False)
+    def __init__(self, shares: Sequence[Share], conductor_shares: Sequence[Sequence[Share]]) -> None:
+        self.shares, self.conductor_shares = shares, conductor_shares
+
+    @classmethod
+    def of(cls, single: Mapping[str, Value], conductors: Iterable[Mapping[str, Value]] = ()) -> Facts:
+        """Give facts by their names, not in print."""
+        of_question, of_conductors = _groups()
+        return cls(
+            [Share(single, {})] * len(of_question), [[Share(one, {})] * len(of_conductors) for one in conductors]
+        )
+
+    def __eq__(self, other: object) -> bool:
+        """Compare the facts, not how they are in print."""
+        return isinstance(other, Facts) and (self.single, self.conductors) == (other.single, other.conductors)
+
+    __hash__ = None  # type: ignore[assignment]
+
+    @functools.cached_property
+    def single(self) -> Mapping[str, Value]:
+        """All single facts."""
+        return _together(self.shares)
+
+    @functools.cached_property
+    def conductors(self) -> tuple[Mapping[str, Value], ...]:
+        """All facts of each distinct conductor."""
+        return tuple(map(_together, self.conductor_shares))
+
+    def value(self, name: str, conductor: int | None = None) -> Value | None:
+        """Give a single fact, or one of a conductor; None where it is absent."""
+        share = self._share(name, conductor)
+        return None if share is None else share.facts.get(name)
+
+    def text(self, name: str, conductor: int | None = None) -> str:
+        """Give only the printed value of a single fact, or of a conductor's; empty where there is none."""
+        share = self._share(name, conductor)
+        return "" if share is None else share.lines.get(name, "")[len(name) + 2 :]
+
+    def _share(self, name: str, conductor: int | None) -> Share | None:
+        place = share_places().get(name)
+        if place is None or name.startswith(_OF_CONDUCTOR) is (conductor is None):
+            return None
+        return (self.shares if conductor is None else self.conductor_shares[conductor])[place]
+
+
+_OF_CONDUCTOR = "conductor."
+
+
+def _together(shares: Iterable[Share]) -> Mapping[str, Value]:
+    return {name: value for one in shares for name, value in one.facts.items()}
 
 
 def facts_of(question: Question) -> Facts:
     """Give the facts of a question, measures included."""
-    of_parts: dict[str, Any] = {"place": question.place, "circuit": question.circuit, "work": question.work}
-    of_parts["joint"] = question.joint
     of_question, of_conductors = _groups()
-    single, lines = _gathered(question, of_parts, of_question, None)
-    conductors = []
-    for one in question.joint.conductors:
-        of_parts["conductor"] = one
-        conductors.append(_gathered(question, of_parts, of_conductors, one))
-    of_each = tuple([facts for facts, _ in conductors])
-    return Facts(single, of_each, lines, tuple([printed for _, printed in conductors]))
+    return Facts(
+        [one.share(question, None) for one in of_question],
+        [[one.share(question, conductor) for one in of_conductors] for conductor in question.joint.conductors],
+    )
 
 
-@dataclass(frozen=True, slots=True)
+_MOST_KEPT = 1000
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class _Group:
     """Leaves and measures that the same parts of a question decide, and the code.
 
-    `deciding` gives what decides them: of each part, it or those of its leaves that are looked at.
+    What decides them is given by `of_question` and `of_conductor`, and what it decides is kept: the questions of a job
+    differ in few leaves. A measure therefore looks at no other leaf than `FactKind.decided_by` tells (see measures.py).
     """
 
-    deciding: tuple[tuple[str, Callable[[Any], Any] | None], ...]
+    of_question: Callable[[Question], Any]
+    of_conductor: Callable[[Conductor], Any]
     leaves: tuple[str, ...]
     measures: tuple[Measure, ...]
+    kept: dict[Any, Share] = field(default_factory=dict)
+
+    def share(self, question: Question, conductor: Conductor | None) -> Share:
+        """Give the group's facts of a question, or of one of its conductors."""
+        key = self.of_question(question)
+        if conductor is not None:
+            key = (key, self.of_conductor(conductor))
+        found = self.kept.get(key)
+        if found is None:
+            if len(self.kept) >= _MOST_KEPT:
+                self.kept.clear()
+            found = self.kept[key] = _made(question, self, conductor)
+        return found
 
 
 @functools.cache
 def _groups() -> tuple[tuple[_Group, ...], tuple[_Group, ...]]:
     """Give the groups of single facts, and those of a conductor's facts."""
-    return _grouped(_SINGLE_LEAVES, JOINT), _grouped(_conductor_leaves(), CONDUCTOR)
+    return _grouped(SINGLE_LEAVES, JOINT), _grouped(conductor_leaves(), CONDUCTOR)
 
 
 def _grouped(leaves: Iterable[str], measures: Iterable[Measure]) -> tuple[_Group, ...]:
@@ -169,7 +148,8 @@ def _grouped(leaves: Iterable[str], measures: Iterable[Measure]) -> tuple[_Group
         groups.setdefault(tuple(sorted(fact_kinds()[name].parts)), []).append(name)
     return tuple(
         _Group(
-            tuple((part, None if len(parts) == 1 else _looked_at(part, names)) for part in parts),
+            attrgetter("code", *_decided_by(parts, names, of_conductor=False)),
+            _of_conductor(parts, names),
             tuple(name for name in names if name not in of_measures),
             tuple(of_measures[name] for name in names if name in of_measures),
         )
@@ -177,40 +157,33 @@ def _grouped(leaves: Iterable[str], measures: Iterable[Measure]) -> tuple[_Group
     )
 
 
-def _looked_at(part: str, names: Iterable[str]) -> Callable[[Any], Any] | None:
-    """Give what takes those leaves of a part that decide some facts; None for the whole joint."""
+@functools.cache
+def share_places() -> Mapping[str, int]:
+    """Give by name where each fact stands among the shares of the single facts, or of each conductor."""
+    found = {
+        name: at
+        for groups in _groups()
+        for at, one in enumerate(groups)
+        for name in (*one.leaves, *(measure.name for measure in one.measures))
+    }
+    return {**found, _LABEL: found["conductor.size"]}
+
+
+def _of_conductor(parts: Collection[str], names: Iterable[str]) -> Callable[[Conductor], Any]:
+    leaves = _decided_by(parts, names, of_conductor=True)
+    return attrgetter(*leaves) if leaves and len(parts) > 1 else lambda conductor: conductor
+
+
+def _decided_by(parts: Collection[str], names: Iterable[str], *, of_conductor: bool) -> list[str]:
+    """Give what decides some facts, as a question or a conductor has it: one part as a whole, of several the leaves."""
+    if len(parts) == 1 and not of_conductor:
+        return [part for part in parts if part != "conductor"]
     decided_by = frozenset[str]().union(*(fact_kinds()[name].decided_by for name in names))
-    leaves = sorted(name.partition(".")[2] for name in decided_by if name.startswith(f"{part}."))
-    return attrgetter(*leaves) if leaves else None
+    leaves = [one for one in decided_by if one.startswith("conductor.") is of_conductor]
+    return sorted(one.removeprefix("conductor.") for one in leaves)
 
 
-_MOST_KEPT = 6000
-_Known = tuple[dict[str, Value], dict[str, str]]
-#: The facts that some leaves of a question decide, and their lines: the questions of a job differ in few of them. A
-#: measure therefore looks at no other leaf than `FactKind.decided_by` tells (see measures.py).
-_known: dict[Any, _Known] = {}
-
-
-def _gathered(
-    question: Question, of_parts: Mapping[str, Any], groups: Iterable[_Group], conductor: Conductor | None
-) -> _Known:
-    facts: dict[str, Value] = {}
-    lines: dict[str, str] = {}
-    code = question.code
-    for group in groups:
-        decided = [of_parts[part] if look is None else look(of_parts[part]) for part, look in group.deciding]
-        key = (code, group.deciding, *decided)
-        found = _known.get(key)
-        if found is None:
-            if len(_known) >= _MOST_KEPT:
-                _known.clear()
-            found = _known[key] = _made(question, group, conductor)
-        facts |= found[0]
-        lines |= found[1]
-    return facts, lines
-
-
-def _made(question: Question, group: _Group, conductor: Conductor | None) -> _Known:
+def _made(question: Question, group: _Group, conductor: Conductor | None) -> Share:
     facts: dict[str, Value] = {}
     for name in group.leaves:
         part, _, leaf = name.partition(".")
@@ -223,7 +196,15 @@ def _made(question: Question, group: _Group, conductor: Conductor | None) -> _Kn
     lines = {name: _line(question, name, value, conductor) for name, value in facts.items()}
     if conductor and group.leaves:
         lines[_LABEL] = f"{_LABEL}: {conductor.circuit}"
-    return facts, lines
+    return Share(facts, lines, _lines_of_all(question) if "joint.purpose" in group.leaves else None)
+
+
+def _lines_of_all(question: Question) -> Mapping[str, tuple[str, ...]]:
+    found: dict[str, set[str]] = {}
+    for conductor in question.joint.conductors:
+        for name, line in _groups()[1][0].share(question, conductor).lines.items():
+            found.setdefault(name, set()).add(line)
+    return {name: tuple(sorted(lines)) for name, lines in found.items()}
 
 
 _MOST_LINES = 20_000

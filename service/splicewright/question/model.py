@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import functools
 from dataclasses import dataclass, field, fields, replace
+from operator import attrgetter
 from typing import TYPE_CHECKING, Any
 
 import orjson
@@ -11,7 +12,7 @@ import orjson
 from splicewright.units import Size
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Callable, Mapping, Sequence
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,8 +27,23 @@ class Measured:
         return f"{self.value:g} {self.unit}"
 
 
+class _Part:
+    """A part of a question. It is looked up by its value again and again, so its hash is remembered."""
+
+    __slots__ = ("_hash",)
+    _hash: int
+
+    def __hash__(self) -> int:
+        try:
+            found = self._hash
+        except AttributeError:
+            found = hash(_VALUES[type(self)](self))
+            object.__setattr__(self, "_hash", found)
+        return found
+
+
 @dataclass(frozen=True, slots=True)
-class Conductor:
+class Conductor(_Part):
     """One or more like wire ends. `insulation` None means not stated."""
 
     size: Size
@@ -43,17 +59,21 @@ class Conductor:
     role: str
     path: str
 
+    __hash__ = _Part.__hash__  # or it would be generated
+
 
 @dataclass(frozen=True, slots=True)
-class Joint:
+class Joint(_Part):
     """What is joined. Like conductors are one entry; entries stand largest first."""
 
     purpose: str
     conductors: tuple[Conductor, ...]
 
+    __hash__ = _Part.__hash__  # or it would be generated
+
 
 @dataclass(frozen=True, slots=True)
-class Place:
+class Place(_Part):
     """Where the joint is."""
 
     exposure: str
@@ -70,9 +90,11 @@ class Place:
     wiring: str
     dwelling: bool
 
+    __hash__ = _Part.__hash__  # or it would be generated
+
 
 @dataclass(frozen=True, slots=True)
-class Circuit:
+class Circuit(_Part):
     """What the joint is part of."""
 
     kind: str
@@ -83,14 +105,18 @@ class Circuit:
     multiwire: bool
     gfci: bool
 
+    __hash__ = _Part.__hash__  # or it would be generated
+
 
 @dataclass(frozen=True, slots=True)
-class Work:
+class Work(_Part):
     """What kind of work it is."""
 
     reopened: str
     temporary: bool
     wiring_age: str
+
+    __hash__ = _Part.__hash__  # or it would be generated
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,6 +169,11 @@ def merged(conductors: Sequence[Conductor]) -> tuple[Conductor, ...]:
 
 def _order(conductor: Conductor) -> tuple[Any, ...]:
     return (-conductor.size.area, *(str(getattr(conductor, f.name)) for f in fields(Conductor)))
+
+
+_VALUES: Mapping[type, Callable[[Any], object]] = {
+    kind: attrgetter(*(one.name for one in fields(kind))) for kind in (Conductor, Joint, Place, Circuit, Work)
+}
 
 
 def as_plain(value: Any) -> Any:

@@ -6,7 +6,7 @@ listing fails.
 
 from __future__ import annotations
 
-from splicewright.question.facts import FactKind
+from splicewright.question.fact_kinds import FactKind
 from splicewright.question.vocabulary import CONSTRUCTION, END, MATERIAL, METHODS
 
 PLACES = ("dry", "damp", "wet", "burial", "submersion")

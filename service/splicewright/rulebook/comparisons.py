@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from splicewright.question.facts import FactKind, fact_kinds
+from splicewright.question.fact_kinds import FactKind, fact_kinds
 from splicewright.reading import Problem, join, not_allowed, shown
 from splicewright.rulebook.attributes import ATTRIBUTES
 from splicewright.rulebook.model import FactValue, ListingTest, Pattern, Test

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
-from splicewright.question.facts import fact_kinds
+from splicewright.question.fact_kinds import fact_kinds
 from splicewright.reading import not_allowed
 from splicewright.rulebook.effects import OF_PROPOSALS
 from splicewright.rulebook.loader import Fault

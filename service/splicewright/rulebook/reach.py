@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from splicewright.question.facts import fact_kinds
+from splicewright.question.fact_kinds import fact_kinds
 from splicewright.rulebook.model import Rule, Rulebook
 
 

@@ -14,7 +14,8 @@ from typing import Any
 import clips
 from clips._clips import ffi, lib
 
-from splicewright.question.facts import Facts, Value, fact_kinds
+from splicewright.question.fact_kinds import Value, fact_kinds
+from splicewright.question.facts import Facts
 from splicewright.rulebook.model import Pattern, Rule, Test
 from tests.bench.peers.levels import filling, of_scope
 from tests.oracle.plain import Fired

@@ -13,7 +13,8 @@ from typing import Any
 import orjson
 import zen
 
-from splicewright.question.facts import Facts, Value, fact_kinds
+from splicewright.question.fact_kinds import Value, fact_kinds
+from splicewright.question.facts import Facts
 from splicewright.rulebook.model import Rule, Test
 from tests.bench.peers.levels import Condition, levels, of_scope
 from tests.oracle.plain import Fired

@@ -10,7 +10,8 @@ import itertools
 from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 
-from splicewright.question.facts import Facts, fact_kinds
+from splicewright.question.fact_kinds import fact_kinds
+from splicewright.question.facts import Facts
 from splicewright.rulebook.model import Rule, Test
 from tests.bench.peers.levels import Condition, filling, levels, of_scope
 from tests.oracle.plain import Fired

@@ -20,7 +20,8 @@ class ThisEngine:
         self._engine = Engine(Rulebook("nfpa70-2023", tuple(rules), "bench"))
 
     def ask(self, facts: Facts) -> list[Firing]:
-        return self._engine._session().firings(facts)  # unsorted, as `derive` takes them
+        told = self._engine._session().fired(facts)  # unsorted, as `derive` takes them
+        return [one for _, choice, fired in told for one in fired.firings(choice)]
 
     def fired(self, answer: Iterable[Firing]) -> Iterable[Fired]:
         return ((one.rule.id, one.conductors, one.conditions) for one in answer)

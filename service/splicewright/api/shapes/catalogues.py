@@ -9,7 +9,7 @@ from marshmallow import Schema, fields
 from splicewright.api.shapes.fields import count, each, flag, raw, text, word, words
 from splicewright.catalogue.schema import LISTED
 from splicewright.question import vocabulary as v
-from splicewright.question.facts import FactKind
+from splicewright.question.fact_kinds import FactKind
 from splicewright.rulebook.attributes import ATTRIBUTES
 
 
