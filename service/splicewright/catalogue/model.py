@@ -143,7 +143,7 @@ class Connector:
 
     def figure(self, name: str, joint: Joint) -> dict[str, Any] | None:
         """Give a figure of make-up (`strip` or `torque`) as {value, unit}; None where the listing is silent."""
-        found = {"strip": self.strip, "torque": self.torque(joint)}[name]
+        found = self.strip if name == "strip" else self.torque(joint)
         return None if found is None else {"value": found.value, "unit": found.unit}
 
     def plain(self) -> dict[str, Any]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
@@ -34,6 +34,7 @@ class MakeUp:
         self._joint = joint
         self._found = steps
         self._by_method: dict[str, _OfMethod] = {}
+        self._told: dict[Connector, tuple[list[bytes], list[str]]] = {}
         self._held: dict[tuple[str, tuple[bool, ...]], tuple[tuple[int, bytes | None], ...]] = {}
 
     def steps(self, connector: Connector) -> list[dict[str, Any]]:
@@ -45,16 +46,23 @@ class MakeUp:
         found: list[dict[str, Any]] = orjson.loads(b"[%b]" % b",".join(self.texts(connector)))
         return found
 
-    def texts(self, connector: Connector) -> Iterator[bytes]:
+    def texts(self, connector: Connector) -> list[bytes]:
         """Give the steps that hold for a connector as JSON text."""
-        of_method, figures = self._figures(connector)
-        for at, text in self._holding(connector.method, figures):
-            yield step_text(of_method.steps[at], figures[at]) if text is None else text
+        return self._told_of(connector)[0]
 
-    def rules(self, connector: Connector) -> Iterator[str]:
+    def rules(self, connector: Connector) -> list[str]:
         """Give the ids of the rules whose steps hold for a connector."""
-        of_method, figures = self._figures(connector)
-        return (of_method.steps[at].rule.id for at, _ in self._holding(connector.method, figures))
+        return self._told_of(connector)[1]
+
+    def _told_of(self, connector: Connector) -> tuple[list[bytes], list[str]]:
+        found = self._told.get(connector)
+        if found is None:
+            of_method, figures = self._figures(connector)
+            steps = of_method.steps
+            held = self._holding(connector.method, figures)
+            texts = [step_text(steps[at], figures[at]) if text is None else text for at, text in held]
+            found = self._told[connector] = (texts, [steps[at].rule.id for at, _ in held])
+        return found
 
     @cached_property
     def _steps(self) -> list[Finding]:
