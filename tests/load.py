@@ -2,31 +2,40 @@
 
 python -m tests.load --minutes 10                      the embedded server
 python -m tests.load --minutes 10 --server gunicorn    several processes
+python -m tests.load --minutes 2 --reload-every 1      while rules are changed on disk and read anew
 
 First the top rate is measured: as many clients as keep it busy, each asking again as soon as it is answered. Then
 requests fall due one after the other at 80% of that rate, whether or not earlier ones are answered; a request's time
-counts from when it fell due. Every answer is compared with that of a chooser of its own. Prints errors, times and
-memory, and exits with 1 on any error, or where memory at the end is more than 5% above that at the start. Client and
-server share the machine. Linux only.
+counts from when it fell due. Every answer is compared with that of a chooser of its own; where rules are changed, with
+those of before and after, and reloads that fall due while one is being proved are one. Prints errors, times and memory,
+and exits with 1 on any error, or where memory at the end is more than 5% above that at the start (with reloads: more
+than twice, for two rulebooks). Client and server share the machine. Linux only.
 """
 
 from __future__ import annotations
 
 import argparse
+import itertools
 import selectors
+import signal
 import socket
 import statistics
 import sys
+import tempfile
+import threading
 import time
 from collections import deque
-from collections.abc import Callable, Sequence
-from contextlib import AbstractContextManager, suppress
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import AbstractContextManager, ExitStack, contextmanager, suppress
 from dataclasses import dataclass, field
+from pathlib import Path
 
+from splicewright import shipped
 from splicewright.choice import Chooser
 from tests.api.serving import Server, serving, workers
 from tests.bench.proc import family, proportional
 from tests.bench.questions import lines
+from tests.soak import variants
 
 SHARE = 0.8
 MOST_GROWTH = 0.05
@@ -37,26 +46,24 @@ _PATH = "/v1/choices?explain=brief"
 _CACHE = "1000000"  # bytes: less than the answers take, so that some are found and some are not
 _ENVIRONMENT = {"SPLICEWRIGHT_CACHE": _CACHE, "SPLICEWRIGHT_LOG_REQUESTS": "false"}
 _LATE_S = 30.0  # for answers that are still to come at the end
-SERVERS: dict[str, Callable[[], AbstractContextManager[Server]]] = {
-    "embedded": lambda: serving(**_ENVIRONMENT),
-    "gunicorn": lambda: workers(**_ENVIRONMENT),
-}
+SERVERS: dict[str, Callable[..., AbstractContextManager[Server]]] = {"embedded": serving, "gunicorn": workers}
+RELOADED = "rules and catalogues reloaded"
 
 
 @dataclass(frozen=True)
 class Asked:
-    """A request as it is sent, and the body of its answer."""
+    """A request as it is sent, and the bodies that its answer may have."""
 
     sent: bytes
-    right: bytes
+    right: frozenset[bytes]
 
 
-def asked(body: bytes, right: bytes) -> Asked:
+def asked(body: bytes, *right: bytes) -> Asked:
     """Write a request."""
     head = (
         f"POST {_PATH} HTTP/1.1\r\nHost: load\r\nContent-Type: application/json\r\nContent-Length: {len(body)}\r\n\r\n"
     )
-    return Asked(head.encode() + body, right)
+    return Asked(head.encode() + body, frozenset(right))
 
 
 @dataclass
@@ -102,7 +109,7 @@ class _Client:
         if not head.startswith(b"HTTP/1.1 200 "):
             return self.received[:300].decode(errors="replace")
         assert self.waits_for
-        return "" if body == self.waits_for.right else f"a wrong answer: {body[:300]!r}"
+        return "" if body in self.waits_for.right else f"a wrong answer: {body[:300]!r}"
 
 
 def run(port: int, questions: Sequence[Asked], seconds: float, rate: float | None, *, look: Callable[[], int]) -> Found:
@@ -154,7 +161,32 @@ def _taken(client: _Client) -> str | None:
         return str(error)
 
 
-def told(found: Found) -> tuple[str, bool]:
+@contextmanager
+def reloading(server: Server, folders: Sequence[Path], seconds: float) -> Iterator[None]:
+    """Turn the first folder into the other and back every so many seconds, and have the server read it anew."""
+    other, file = folders[1], Path("nfpa70") / "environment.yaml"
+    texts = [(folder / file).read_bytes() for folder in (other, folders[0])]
+    ended = threading.Event()
+
+    def turn() -> None:
+        for text in itertools.cycle(texts):
+            if ended.wait(seconds):
+                return
+            fresh = folders[0] / "fresh"
+            fresh.write_bytes(text)
+            fresh.replace(folders[0] / file)
+            server.process.send_signal(signal.SIGHUP)
+
+    turning = threading.Thread(target=turn)
+    turning.start()
+    try:
+        yield
+    finally:
+        ended.set()
+        turning.join()
+
+
+def told(found: Found, most_growth: float = MOST_GROWTH) -> tuple[str, bool]:
     """Write what came of a run, and tell whether all was well."""
     parts = statistics.quantiles(found.seconds, n=1000)
     start, middle, end = (one / 1e6 for one in found.memory)
@@ -166,7 +198,7 @@ def told(found: Found) -> tuple[str, bool]:
         f"memory: {start:.1f} MB at the start, {middle:.1f} MB in the middle, {end:.1f} MB at the end ({growth:+.1%})\n"
     )
     text += "".join(f"error: {one}\n" for one in found.errors[:5])
-    return text, not found.errors and growth <= MOST_GROWTH
+    return text, not found.errors and growth <= most_growth
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -176,11 +208,18 @@ def main(arguments: Sequence[str] | None = None) -> int:
     )
     parser.add_argument("--minutes", type=float, default=10.0)
     parser.add_argument("--server", choices=SERVERS, default="embedded")
+    parser.add_argument("--reload-every", type=float, metavar="SECONDS", help="change the rules, and have them read")
     parser.add_argument("--top-seconds", type=float, default=TOP_S, help="for measuring the top rate")
     options = parser.parse_args(arguments)
-    chooser = Chooser()
-    questions = [asked(one, chooser.answer_json(one, explain="brief")) for one in lines(_SEED, _DIFFERENT)]
-    with SERVERS[options.server]() as server:
+    with tempfile.TemporaryDirectory() as temporary, ExitStack() as running:
+        folders = variants(Path(temporary)) if options.reload_every else [shipped.folder("rulesets")]
+        choosers = [Chooser(folder) for folder in folders]
+        questions = [
+            asked(one, *(chooser.answer_json(one, explain="brief") for chooser in choosers))
+            for one in lines(_SEED, _DIFFERENT)
+        ]
+        in_use = {"SPLICEWRIGHT_RULESETS": str(folders[0])} if options.reload_every else {}
+        server = running.enter_context(SERVERS[options.server](**_ENVIRONMENT, **in_use))
 
         def look() -> int:
             return sum(map(proportional, family(server.process.pid)))
@@ -190,9 +229,15 @@ def main(arguments: Sequence[str] | None = None) -> int:
         rate = (len(top.seconds) - len(top.errors)) / top.lasted
         sys.stdout.write(f"{options.server}: top rate {rate:.0f} a second; now {SHARE * rate:.0f} a second\n")
         sys.stdout.flush()
+        if options.reload_every:
+            running.enter_context(reloading(server, folders, options.reload_every))
         found = run(server.port, questions, 60 * options.minutes, SHARE * rate, look=look)
+        reloaded = server.count(RELOADED)
     found.errors += top.errors
-    text, well = told(found)
+    text, well = told(found, 1.0 if options.reload_every else MOST_GROWTH)
+    if options.reload_every:
+        text += f"rules reloaded {reloaded} times\n"
+        well = well and reloaded > 0
     sys.stdout.write(text)
     return 0 if well else 1
 

@@ -19,7 +19,7 @@ def question() -> Asked:
 def test_right_answers_are_no_errors_and_a_wrong_one_is(question: Asked) -> None:
     with serving() as server:
         paced = run(server.port, [question], 0.5, 40, look=lambda: 1)
-        wrong = run(server.port, [replace(question, right=b"{}")], 0.2, 20, look=lambda: 1)
+        wrong = run(server.port, [replace(question, right=frozenset([b"{}"]))], 0.2, 20, look=lambda: 1)
     assert len(paced.seconds) == 20
     assert not paced.errors
     assert len(wrong.errors) == len(wrong.seconds) > 0

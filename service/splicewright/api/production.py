@@ -26,7 +26,7 @@ from splicewright.api.following import Follower, Told
 from splicewright.api.keys import KeysFault, read_keys
 from splicewright.api.limits import LimitsFault, asks_for_extra, check_rate
 from splicewright.api.settings import Settings, exposed
-from splicewright.choice.reloading import NotProven, prove_in_child
+from splicewright.choice.reloading import NotProven, prove_copy
 
 FIGURES_VARIABLE = "PROMETHEUS_MULTIPROC_DIR"
 _COPIES = 4  # the one in use, and those that processes may still be starting from
@@ -154,14 +154,10 @@ class Master:
     def _copy_rules(self, *, prove: bool) -> None:
         copy = Path(tempfile.mkdtemp(prefix="rules-", dir=self.folder))
         try:
-            shutil.copytree(self._source, copy, dirs_exist_ok=True)
-            found = prove_in_child(copy) if prove else ()
-        except OSError as error:
+            found = prove_copy(self._source, copy, trusted=not prove)
+        except NotProven:
             shutil.rmtree(copy, ignore_errors=True)
-            raise NotProven([f"{self._source}: can't be read: {error}"]) from None
-        except NotProven as error:
-            shutil.rmtree(copy, ignore_errors=True)
-            raise NotProven([one.replace(str(copy), str(self._source)) for one in error.reasons]) from None
+            raise
         if found and found == self._digests:  # nothing has changed: processes keep their answers
             shutil.rmtree(copy, ignore_errors=True)
             return

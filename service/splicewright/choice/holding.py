@@ -81,7 +81,7 @@ class Holding:
             with self._lock:
                 found = self._indexes.get(name)
                 if found is None:
-                    paths = self._catalogue_paths()
+                    paths = self._catalogue_paths
                     if name not in paths:
                         raise Refused([Problem("/catalogue", not_allowed(name, paths))])
                     found = self._indexes[name] = DemandIndex(read_catalogue(paths[name]))
@@ -89,7 +89,7 @@ class Holding:
 
     def catalogue_names(self) -> list[str]:
         """Give the names of the catalogues there are."""
-        return list(self._catalogue_paths())
+        return list(self._catalogue_paths)
 
     def rules_read(self) -> dict[str, str]:
         """Give the digests of the rules read so far, by code edition."""
@@ -103,7 +103,7 @@ class Holding:
         """Read every code edition and every catalogue now. Raises what `rules` and `index` raise."""
         for code in CODES:
             self.rules(code)
-        for name in self._catalogue_paths():
+        for name in self._catalogue_paths:
             self.index(name)
 
     def match(self, question: Question) -> Match:
@@ -114,5 +114,6 @@ class Holding:
         index = self.index(question.catalogue)
         return Match(index, question.joint, self.rules(question.code).engine.derive(question))
 
+    @cached_property
     def _catalogue_paths(self) -> dict[str, Path]:
         return {path.stem: path for path in sorted((self._folder / "catalogues").glob("*.yaml"))}

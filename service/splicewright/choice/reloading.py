@@ -5,8 +5,10 @@ The rule engine's library trusts what it is given: a rulebook that brings it dow
 
 from __future__ import annotations
 
+import shutil
 import subprocess
 import sys
+import tempfile
 from collections.abc import Sequence
 from pathlib import Path
 
@@ -31,19 +33,32 @@ class NotProven(ValueError):
 def reload_rules(chooser: Chooser) -> tuple[str, ...]:
     """Read the chooser's folder anew and use what it holds now; gives the digests. Raises `NotProven`.
 
-    Until all of it is read and proved, and if it is refused, answers come from what was in use before.
+    Until all of it is read and proved, and if it is refused, answers come from what was in use before. It is copied
+    first, so that what is proved is what is used, however often the folder is changed meanwhile.
     """
-    proven = prove_in_child(chooser.rulesets)
-    fresh = Chooser(chooser.rulesets, cache_bytes=0)
-    try:
-        found = digests(fresh)
-    except (ValueError, OSError) as error:
-        raise NotProven([f"changed while it was read: {error}"]) from None
-    if found != proven:
-        raise NotProven(["the rules or catalogues changed while they were read; try again"])
+    with tempfile.TemporaryDirectory(prefix="splicewright-") as temporary:
+        copy = Path(temporary) / "rulesets"
+        found = prove_copy(chooser.rulesets, copy)
+        fresh = Chooser(copy, cache_bytes=0)
+        digests(fresh)  # all of it is read now
     chooser.use(fresh.holding)
     settle()
     return found
+
+
+def prove_copy(rulesets: Path, copy: Path, *, trusted: bool = False) -> tuple[str, ...]:
+    """Copy a folder of rulesets and check the copy; gives its digests, none where the folder is trusted unchecked.
+
+    Raises `NotProven`, which names the folder.
+    """
+    try:
+        shutil.copytree(rulesets, copy, dirs_exist_ok=True)
+    except (OSError, shutil.Error) as error:
+        raise NotProven([f"{rulesets}: can't be read: {error}"]) from None
+    try:
+        return () if trusted else prove_in_child(copy)
+    except NotProven as error:
+        raise NotProven([one.replace(str(copy), str(rulesets)) for one in error.reasons]) from None
 
 
 def prove_in_child(rulesets: Path) -> tuple[str, ...]:
