@@ -24,6 +24,7 @@ import orjson
 
 from splicewright import shipped
 from splicewright.choice import Chooser
+from splicewright.choice.collecting import settle
 from splicewright.choice.holding import Holding
 from tests.oracle.questions import random_given
 
@@ -85,6 +86,12 @@ def loaded(folder: Path) -> Holding:
     return holding
 
 
+def take(run: Run, folder: Path) -> None:
+    """Take other rules into use, as a server does."""
+    run.chooser.use(loaded(folder))
+    settle()
+
+
 def expected(folder: Path, questions: list[bytes]) -> list[bytes]:
     chooser = Chooser(folder, cache_bytes=0)
     return [digest(chooser.answer_json(question, explain="brief")) for question in questions]
@@ -98,7 +105,7 @@ def soak(run: Run, folders: list[Path], reloads: int, threads: int, tell: Callab
     done, warm, tenth = 0, 0.0, 1
     while any(worker.is_alive() for worker in workers):
         if done < reloads and run.asked * reloads >= done * run.total:
-            run.chooser.use(loaded(folders[done % 2]))
+            take(run, folders[done % 2])
             done += 1
         else:
             workers[0].join(0.01)
@@ -108,7 +115,7 @@ def soak(run: Run, folders: list[Path], reloads: int, threads: int, tell: Callab
             tell(f"{run.asked:>9} questions, {done:>5} reloads, {memory:6.1f} MB, {len(run.wrong)} wrong")
             tenth += 1
     while done < reloads:
-        run.chooser.use(loaded(folders[done % 2]))
+        take(run, folders[done % 2])
         done += 1
     return resident_mb() / warm - 1
 
