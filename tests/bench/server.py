@@ -33,4 +33,5 @@ if __name__ == "__main__":
     told = Settings(port=0, log_requests=False, log_format="text")
     logs.configure(told)
     answering = Chooser()
+    answering.warm_up()  # as `serve` does
     server.run(with_constant_view(answering, told), told, Renewal(answering, None))
