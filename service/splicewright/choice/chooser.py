@@ -120,7 +120,9 @@ def _body(asked: Asked, canonical: bytes, holding: Holding, cache: AnswerCache, 
         if match.outcome not in REMEDIED or budget.allows(question):
             found = find_remedies(question, match, holding)
             remedies = remedies_plain(found, question, match, brief=brief)
-            body = replace(write_body(asked, canonical, match, rules, remedies), work=found.work)
+            body = write_body(asked, canonical, match, rules, remedies)
+            if found.work:
+                body = replace(body, work=found.work)
             cache.keep(key, body)
         else:
             body = write_body(asked, canonical, match, rules, [])

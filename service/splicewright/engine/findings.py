@@ -60,7 +60,8 @@ class Sayings:
         `told` are the rows of the question that fired rules.
         """
         found, left = self._settled.copy(), [*self._unsettled]
-        concluded = self._concluded(sum([fired.concluding for _, _, fired in told], self._concluding))
+        concluding = [pair for _, _, fired in told if fired.concluding for pair in fired.concluding]
+        concluded = self._concluded((*self._concluding, *concluding))
         several = len(facts.conductor_shares) > 1
         for row, choice, fired in told:
             conductors, conditions = choice

@@ -10,7 +10,7 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 
 from splicewright.engine.coding import base36
@@ -90,11 +90,11 @@ class Case:
     needs: frozenset[int] = frozenset()
     conditions: tuple[Condition, ...] = ()
     text: str = ""
+    choice: Choice = field(init=False, repr=False)  # where no conductors are chosen
 
-    @property
-    def choice(self) -> Choice:
-        """What is chosen where no conductors are."""
-        return (), self.conditions
+    def __post_init__(self) -> None:
+        """Make the choice once."""
+        object.__setattr__(self, "choice", ((), self.conditions))
 
 
 @dataclass(frozen=True, slots=True)
