@@ -13,6 +13,7 @@ from splicewright import shipped
 from splicewright.api import production
 from splicewright.api.following import Told, read_told
 from splicewright.api.production import Master, Unfit, settings_of
+from splicewright.choice import reloading
 from splicewright.choice.reloading import NotProven
 
 HERE = [("127.0.0.1", 8000)]
@@ -32,7 +33,7 @@ def make(monkeypatch: pytest.MonkeyPatch) -> Iterator[Make]:
             raise NotProven([f"{copy}/bad:3: is bad"])
         return (f"sha256:{next(proofs)}",)
 
-    monkeypatch.setattr(production, "prove_in_child", prove)
+    monkeypatch.setattr(reloading, "prove_in_child", prove)
     monkeypatch.setenv(production.FIGURES_VARIABLE, "")  # so that it is taken back at the end
 
     def making(**settings: object) -> Master:
@@ -100,9 +101,9 @@ def test_rules_that_are_gone_are_a_reason_too(make: Make, rulesets: Path) -> Non
 
 
 def test_rules_that_did_not_change_keep_their_copy(make: Make, rulesets: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(production, "prove_in_child", lambda _: ("sha256:same",))
+    monkeypatch.setattr(reloading, "prove_in_child", lambda _: ("sha256:same",))
     master = make(rulesets=rulesets)
-    monkeypatch.setattr(production, "prove_in_child", lambda _: ("sha256:same",))
+    monkeypatch.setattr(reloading, "prove_in_child", lambda _: ("sha256:same",))
     master.start(HERE)
     before = read_told(master.folder)
     assert renewed(master).rules == before.rules
