@@ -1,8 +1,8 @@
 """The connections and threads of the embedded server: a client that stalls holds up nobody else.
 
 The server's library is right in most of this. What is changed here: a thread never waits between two requests of a
-client that does not take its answers; its own errors are problem documents; a 304 keeps its connection; threads are
-woken one at a time.
+client that does not take its answers; its own errors are problem documents; a 304 keeps its connection; an answer
+leaves with its header; threads are woken one at a time, and the loop does not go round while one of them sends.
 """
 
 from __future__ import annotations
@@ -31,6 +31,20 @@ _log = logging.getLogger(__name__)
 
 class AnswerTask(WSGITask):
     """Answers a request."""
+
+    def write(self, data: Any) -> None:
+        """Write a part of the answer; the first leaves together with the header."""
+        if self.wrote_header:
+            super().write(data)
+            return
+        channel = cast("Channel", self.channel)
+        held: list[bytes] = []
+        channel.held = held
+        try:
+            super().write(data)
+        finally:
+            channel.held = None
+        channel.write_soon(b"".join(held))
 
     def set_close_on_finish(self) -> None:
         """Close the connection after this answer, but not because it has no body (a 304): its end is known then too."""
@@ -61,7 +75,9 @@ class Channel(HTTPChannel):
     task_class = AnswerTask
     error_task_class = ProblemTask
     _parked = False  # a request waits until the client has taken earlier answers
+    held: list[bytes] | None = None  # parts that are to leave as one
     _writing = False  # the thread that answers is writing
+    _sending = False  # it is handing what it wrote to the system
 
     def service(self) -> None:
         """Answer the next request, unless the client has too much to take first. Called in a thread."""
@@ -86,8 +102,28 @@ class Channel(HTTPChannel):
             if resumed:
                 cast("Any", self.server).add_task(self)
 
+    def writable(self) -> bool:
+        """Tell whether the loop should send. What a thread is sending itself is not for the loop to send.
+
+        The library says yes here too: then the loop, which can't have the lock, goes round and round, and keeps the
+        thread from going on.
+        """
+        return bool(super().writable()) and not self._sending
+
+    def _flush_some(self, do_close: bool = True) -> bool:
+        if do_close:  # called in the loop
+            return bool(super()._flush_some(do_close))  # type: ignore[misc]
+        self._sending = True
+        try:
+            return bool(super()._flush_some(do_close))  # type: ignore[misc]
+        finally:
+            self._sending = False
+
     def write_soon(self, data: Any) -> int:
         """Take a part of an answer."""
+        if self.held is not None:
+            self.held.append(data)
+            return len(data)
         self._writing = True
         try:
             return int(super().write_soon(data))
