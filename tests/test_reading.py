@@ -236,6 +236,16 @@ def test_a_part_that_is_missing_is_told_at_the_line_of_the_part_around_it():
     assert document.line("/z") == 1
 
 
+def test_a_document_knows_the_column_of_each_of_its_parts():
+    document = read_yaml("a: 1\nb:  {c: [2,  3]}\n")
+    assert [document.column(at) for at in ("/a", "/b", "/b/c", "/b/c/0", "/b/c/1")] == [1, 1, 6, 10, 14]
+
+
+def test_a_part_is_found_by_an_odd_key_and_by_one_that_looks_like_a_number():
+    document = read_yaml("a/b: 1\nm~n:\n  0: 1\n  1: [1,\n  2]\n")
+    assert [document.line(at) for at in ("/a~1b", "/m~0n", "/m~0n/0", "/m~0n/1", "/m~0n/1/1")] == [1, 2, 3, 4, 5]
+
+
 def test_a_document_without_lines_begins_at_line_one():
     assert Document({"a": 1}).line("/a") == 1
 

@@ -423,6 +423,51 @@ def test_what_a_schema_checks_besides_its_fields_is_checked():
     assert refusal({"pair": {"least": 2, "most": 1}}, Outer) == [("/pair/most", "is less than the least")]
 
 
+class Shelf(Strict):
+    lamps = fields.List(fields.Nested(Lamp), validate=validate.Length(1), required=True)
+    names = Items(Text(5, validate=validate.Length(2)), 1, 3)
+    height = Number(0, 10, load_default=3)
+    marks = Words(["a", "b"], load_default=list)
+    note = Text(5, allow_none=True)
+
+
+@pytest.mark.parametrize(
+    "given",
+    [
+        {"lamps": [{}]},
+        {"lamps": [{"name": "a"}], "height": 1, "marks": ["b", "a"]},
+        {"lamps": [{}], "note": None, "names": ["ab", "abc"]},
+    ],
+)
+def test_defaults_checks_and_allowed_nulls_are_read_as_they_are_loaded(given):
+    assert Shelf().read(given) == Shelf().load(given)
+
+
+def test_what_a_default_makes_is_made_anew_each_time():
+    schema = Shelf()
+    first, second = (schema.read({"lamps": [{}]})["marks"] for _ in range(2))
+    assert first == second == []
+    assert first is not second
+
+
+@pytest.mark.parametrize(
+    "given",
+    [
+        {"lamps": []},
+        {"lamps": ({},)},
+        {"lamps": [None]},
+        {"lamps": [{}], "names": []},
+        {"lamps": [{}], "names": ["a"]},
+        {"lamps": [{}], "names": ["ab", None]},
+        {"lamps": [{}], "height": None},
+        {"lamps": [{}], "note": "too long"},
+    ],
+)
+def test_what_a_check_refuses_is_not_read(given):
+    with pytest.raises(ValidationError):
+        Shelf().read(given)
+
+
 def test_what_marshmallow_alone_knows_of_a_field_is_left_to_it():
     class Renamed(Strict):
         name = Text(attribute="label")

@@ -12,14 +12,16 @@ import itertools
 import json
 import math
 import re
-from dataclasses import dataclass, field
+from collections.abc import Callable
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 import orjson
 import yaml
+from yaml.events import AliasEvent, MappingEndEvent, ScalarEvent, SequenceEndEvent, SequenceStartEvent, StreamEndEvent
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Mapping
+    from collections.abc import Iterable, Iterator
 
 MAX_DEPTH = 40
 USE_ONE_OF = "; use one of: "  # stands before the words that would be right
@@ -51,26 +53,24 @@ class NotText(Refused):
         self.line, self.column = line, column
 
 
+def _at_start(_pointer: str) -> tuple[int, int]:
+    return 1, 1
+
+
 @dataclass(frozen=True, slots=True)
 class Document:
-    """A value read from text, with the line and column (from 1) at which each part of it begins."""
+    """A value read from text. `where` gives line and column (from 1) of the part at a pointer, or nearest around it."""
 
     value: Any
-    lines: Mapping[str, int] = field(default_factory=dict)
-    columns: Mapping[str, int] = field(default_factory=dict)
+    where: Callable[[str], tuple[int, int]] = _at_start
 
     def line(self, pointer: str) -> int:
         """Give the line of the part at `pointer`, or of the nearest part around it."""
-        return self.lines.get(self._nearest(pointer), 1)
+        return self.where(pointer)[0]
 
     def column(self, pointer: str) -> int:
         """Give the column of the part at `pointer`, or of the nearest part around it."""
-        return self.columns.get(self._nearest(pointer), 1)
-
-    def _nearest(self, pointer: str) -> str:
-        while pointer and pointer not in self.lines:
-            pointer = pointer.rpartition("/")[0]
-        return pointer
+        return self.where(pointer)[1]
 
 
 def join(pointer: str, *parts: str | int) -> str:
@@ -163,14 +163,14 @@ def read_yaml_documents(text: str | bytes) -> list[Document]:
 def _documents(text: str | bytes) -> Iterator[tuple[int, Document]]:
     """Read documents one by one, each with the line on which it begins."""
     try:
-        events = iter(yaml.parse(text, Loader=yaml.CSafeLoader))
+        events: Iterator[Any] = iter(yaml.CSafeLoader(text).get_event, None)
         next(events)
-        while not isinstance(start := next(events), yaml.StreamEndEvent):
-            marks = _Marks()
-            value = _node(next(events), events, "", marks, 0)
+        while not isinstance(start := next(events), StreamEndEvent):
+            event = next(events)
+            place = _Place(event.start_mark)
+            value = _node(event, events, place, 0)
             next(events)
-            line: int = start.start_mark.line + 1  # type: ignore[union-attr]
-            yield line, Document(value, marks.lines, marks.columns)
+            yield _line(start), Document(value, place.where)
     except yaml.YAMLError as error:
         mark = getattr(error, "problem_mark", None)
         says = getattr(error, "problem", None) or str(error).splitlines()[0]
@@ -179,57 +179,71 @@ def _documents(text: str | bytes) -> Iterator[tuple[int, Document]]:
         raise NotText("not UTF-8 text") from None
 
 
-class _Marks:
-    """Where each part of a document begins, by its pointer."""
+class _Place:
+    """Where a part of a document begins, its key if it has one, and the places of its own parts."""
 
-    def __init__(self) -> None:
-        self.lines: dict[str, int] = {}
-        self.columns: dict[str, int] = {}
+    __slots__ = ("column", "line", "parts")
 
-    def set(self, pointer: str, event: Any) -> int:
-        """Note where the part at `pointer` begins, if it is not known yet; give the event's line."""
-        line: int = event.start_mark.line + 1
-        if pointer not in self.lines:
-            self.lines[pointer], self.columns[pointer] = line, event.start_mark.column + 1
-        return line
+    def __init__(self, mark: Any) -> None:
+        self.line: int = mark.line + 1
+        self.column: int = mark.column + 1
+        self.parts: dict[str | int, _Place] | None = None
+
+    def where(self, pointer: str) -> tuple[int, int]:
+        """Give line and column of the part at `pointer`, or of the nearest part around it."""
+        found = self
+        for part in pointer.split("/")[1:]:
+            if not found.parts:
+                break
+            key = part.replace("~1", "/").replace("~0", "~")
+            inner = found.parts.get(key) or (found.parts.get(int(key)) if key.isdecimal() else None)
+            if inner is None:
+                break
+            found = inner
+        return found.line, found.column
 
 
-def _node(event: Any, events: Iterator[Any], pointer: str, marks: _Marks, depth: int) -> Any:
-    line = marks.set(pointer, event)
-    if isinstance(event, yaml.AliasEvent) or event.anchor:
-        raise NotText("anchors and aliases are not allowed; write the value out", line)
+def _node(event: Any, events: Iterator[Any], place: _Place, depth: int) -> Any:
+    if isinstance(event, AliasEvent) or event.anchor:
+        raise NotText("anchors and aliases are not allowed; write the value out", _line(event))
     if event.tag:
-        raise NotText(f"the tag {event.tag!r} is not allowed", line)
+        raise NotText(f"the tag {event.tag!r} is not allowed", _line(event))
     if depth > MAX_DEPTH:
-        raise NotText("nested too deeply", line)
-    if isinstance(event, yaml.ScalarEvent):
-        return event.value if event.style else _scalar(event.value, line)
-    if isinstance(event, yaml.SequenceStartEvent):
+        raise NotText("nested too deeply", _line(event))
+    if isinstance(event, ScalarEvent):
+        return event.value if event.style else _scalar(event)
+    place.parts = {}
+    if isinstance(event, SequenceStartEvent):
         items: list[Any] = []
-        while not isinstance(event := next(events), yaml.SequenceEndEvent):
-            items.append(_node(event, events, join(pointer, len(items)), marks, depth + 1))
+        while not isinstance(event := next(events), SequenceEndEvent):
+            place.parts[len(items)] = inner = _Place(event.start_mark)
+            items.append(_node(event, events, inner, depth + 1))
         return items
-    return _map(events, pointer, marks, depth)
+    return _map(events, place.parts, depth)
 
 
-def _map(events: Iterator[Any], pointer: str, marks: _Marks, depth: int) -> dict[str, Any]:
+def _map(events: Iterator[Any], parts: dict[str | int, _Place], depth: int) -> dict[str, Any]:
     found: dict[str, Any] = {}
-    while not isinstance(event := next(events), yaml.MappingEndEvent):
-        line = event.start_mark.line + 1
-        if not isinstance(event, yaml.ScalarEvent) or event.anchor or event.tag:
-            raise NotText("a key must be plain text", line)
+    while not isinstance(event := next(events), MappingEndEvent):
+        if not isinstance(event, ScalarEvent) or event.anchor or event.tag:
+            raise NotText("a key must be plain text", _line(event))
         key = event.value
         if key == "<<" and not event.style:
-            raise NotText("merge keys are not allowed; write the values out", line)
+            raise NotText("merge keys are not allowed; write the values out", _line(event))
         if key in found:
-            raise NotText(f"the key {shown(key)} stands twice in one map", line)
-        at = join(pointer, key)
-        marks.set(at, event)
-        found[key] = _node(next(events), events, at, marks, depth + 1)
+            raise NotText(f"the key {shown(key)} stands twice in one map", _line(event))
+        parts[key] = inner = _Place(event.start_mark)
+        found[key] = _node(next(events), events, inner, depth + 1)
     return found
 
 
-def _scalar(text: str, line: int) -> Any:
+def _line(event: Any) -> int:
+    line: int = event.start_mark.line + 1
+    return line
+
+
+def _scalar(event: Any) -> Any:
+    text: str = event.value
     if text in ("", "~", "null"):
         return None
     if text in ("true", "false"):
@@ -239,6 +253,6 @@ def _scalar(text: str, line: int) -> Any:
     if _DECIMAL.match(text):
         number = float(text)
         if not math.isfinite(number):
-            raise NotText(f"the number {text[:20]} is out of range", line)
+            raise NotText(f"the number {text[:20]} is out of range", _line(event))
         return number
     return text

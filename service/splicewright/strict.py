@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from functools import cached_property
 from typing import Any, cast
 
-from marshmallow import EXCLUDE, Schema, ValidationError, fields, validates_schema
+from marshmallow import EXCLUDE, Schema, ValidationError, fields, missing, validates_schema
 from marshmallow.exceptions import SCHEMA
 
 from splicewright.reading import Problem, Refused, join, nearest, not_allowed, shown
@@ -59,7 +59,20 @@ class Strict(Schema):
                 raise ValidationError("lacks a key")
         if len(found) != len(given):
             raise ValidationError("has an unknown key")
-        return found
+        return {**found, **self._filled_in(found)} if self._defaults else found
+
+    def _filled_in(self, found: Mapping[str, Any]) -> dict[str, Any]:
+        return {
+            key: default() if callable(default) else default
+            for key, default in self._defaults.items()
+            if key not in found
+        }
+
+    @cached_property
+    def _defaults(self) -> dict[str, Any]:
+        """What stands for a key that is not given."""
+        each = {key: field.load_default for key, field in self.fields.items()}
+        return {key: default for key, default in each.items() if default is not missing}
 
     @cached_property
     def _checks_more(self) -> bool:
@@ -69,7 +82,7 @@ class Strict(Schema):
             type(self).load is not Schema.load
             or hooks > 1
             or any(
-                field.validators or field.allow_none or field.dump_only or field.data_key or field.attribute
+                field.dump_only or field.data_key or field.attribute or field.pre_load or field.post_load
                 for field in self.fields.values()
             )
         )
@@ -115,7 +128,7 @@ class Text(fields.Field[str]):
             raise ValidationError(f"{shown(value)} is not text")
         if len(value) > self.longest:
             raise ValidationError(f"is {len(value)} characters long; at most {self.longest} are allowed")
-        if any("\ud800" <= c <= "\udfff" for c in value):
+        if not value.isascii() and any("\ud800" <= c <= "\udfff" for c in value):
             raise ValidationError("holds half a character (a lone surrogate)")
         return value
 
@@ -151,10 +164,14 @@ class Items(fields.List[Any]):
     def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> list[Any]:
         if not isinstance(value, list | tuple):
             raise self.make_error("invalid")
+        self.count(value)
+        return super()._deserialize(value, attr, data, **kwargs)
+
+    def count(self, value: Sequence[Any]) -> None:
+        """Raise `ValidationError` for a list of another length."""
         if not self.least <= len(value) <= self.most:
             entries = "entry" if len(value) == 1 else "entries"
             raise ValidationError(f"has {len(value)} {entries}; {self.least} to {self.most} are allowed")
-        return super()._deserialize(value, attr, data, **kwargs)
 
 
 class Words(Items):
@@ -259,21 +276,39 @@ class Remembered(fields.Nested):
 def read_plain(field: fields.Field[Any], value: Any) -> Any:
     """Read a field's value. Raises `ValidationError` where it is wrong, or not given at all."""
     if value is None:
+        if field.allow_none:
+            return None
         raise ValidationError("may not be null")
-    if type(field) is fields.Nested and isinstance(field.schema, Strict):
-        return field.schema.read(value)
-    return field._deserialize(value, None, None)  # noqa: SLF001 - what `deserialize` calls for a value that is given
+    found: Any
+    if type(field) is fields.Nested and isinstance(field.schema, Strict) and not field.many:
+        found = field.schema.read(value)
+    elif type(field) is fields.List or type(field) is Items:
+        if type(value) is not list:
+            raise ValidationError("is no list")
+        if isinstance(field, Items):
+            field.count(value)
+        found = [read_plain(field.inner, one) for one in value]
+    else:
+        found = field._deserialize(value, None, None)  # noqa: SLF001 - what `deserialize` calls for a value that is given
+    for check in field.validators:
+        check(found)
+    return found
 
 
-def load(schema: Schema, value: Any) -> Any:
-    """Load `value` by `schema`. Raises `Refused` with a pointer for each problem, in their order."""
+def read_or_load(schema: Schema, value: Any) -> Any:
+    """Read `value` by `schema`. Raises `ValidationError`, which tells every problem."""
     if isinstance(schema, Strict):
         try:
             return schema.read(value)
         except ValidationError:
             pass  # read again below, to tell every problem
+    return schema.load(value)
+
+
+def load(schema: Schema, value: Any) -> Any:
+    """Read `value` by `schema`. Raises `Refused` with a pointer for each problem, in their order."""
     try:
-        return schema.load(value)
+        return read_or_load(schema, value)
     except ValidationError as error:
         raise Refused(sorted(problems(error.messages), key=lambda p: p.pointer)) from None
 

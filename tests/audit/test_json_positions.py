@@ -21,7 +21,7 @@ JSON = st.recursive(
 
 def test_parts_are_found_by_line_and_column() -> None:
     document = read_json_document(b'{\n  "id": "a",\n  "b": [1, {"c~/d": 2}],\n "e": [], "f": {}, "g": 3}')
-    places = {pointer: (document.line(pointer), document.column(pointer)) for pointer in document.lines}
+    places = {pointer: (document.line(pointer), document.column(pointer)) for pointer in walk(document.value)}
     assert places == {
         "": (1, 1), "/id": (2, 3), "/b": (3, 3), "/b/0": (3, 9), "/b/1": (3, 12), "/b/1/c~0~1d": (3, 13), "/e": (4, 2),
         "/f": (4, 11), "/g": (4, 20),
@@ -38,9 +38,8 @@ def test_every_part_has_the_place_where_it_is_written(value: Any, indent: Any, a
     text = json.dumps(value, indent=indent, ensure_ascii=ascii_only)
     document = read_json_document(text.encode())
     assert document.value == value
-    assert sorted(document.lines) == sorted(walk(value))
     rows = text.split("\n")
-    for pointer in document.lines:
+    for pointer in walk(value):
         at = rows[document.line(pointer) - 1][document.column(pointer) - 1 :]
         key = pointer.rpartition("/")[2]
         if key and not key.isdecimal():

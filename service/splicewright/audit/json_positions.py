@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 import json
 import re
 from bisect import bisect_right
@@ -17,13 +18,17 @@ def read_json_document(data: bytes) -> Document:
     value = read_json(data)
     text = data.decode()
     starts = [0, *(match.end() for match in re.finditer("\n", text))]
-    lines: dict[str, int] = {}
-    columns: dict[str, int] = {}
+    found: dict[str, tuple[int, int]] = {}
     for pointer, offset in _parts(text):
         line = bisect_right(starts, offset)
-        lines.setdefault(pointer, line)
-        columns.setdefault(pointer, offset - starts[line - 1] + 1)
-    return Document(value, lines, columns)
+        found.setdefault(pointer, (line, offset - starts[line - 1] + 1))
+    return Document(value, functools.partial(_nearest, found))
+
+
+def _nearest(found: dict[str, tuple[int, int]], pointer: str) -> tuple[int, int]:
+    while pointer and pointer not in found:
+        pointer = pointer.rpartition("/")[0]
+    return found.get(pointer, (1, 1))
 
 
 def _parts(text: str) -> Iterator[tuple[str, int]]:

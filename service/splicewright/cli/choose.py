@@ -24,10 +24,7 @@ def command(file: str, form: str, explain: str | None, *, refusals: bool) -> Non
 
     Exits with 0 where there is an option, with 1 where the joint is barred, referred or no connector takes it.
     """
-    import orjson
-
     from splicewright.choice import shipped_chooser
-    from splicewright.reports.text import print_answer
 
     document = read_document(file)
     try:
@@ -35,7 +32,11 @@ def command(file: str, form: str, explain: str | None, *, refusals: bool) -> Non
     except Refused as error:
         fail_refused(file, document, error)
     if form == "json":
+        import orjson
+
         click.echo(orjson.dumps(answer, option=orjson.OPT_INDENT_2))
     else:
+        from splicewright.reports.text import print_answer
+
         print_answer(answer, refusals=refusals)
     raise SystemExit(0 if answer["outcome"] == "options" else 1)

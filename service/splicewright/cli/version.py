@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from importlib.metadata import version
 from typing import Any
 
 import click
@@ -21,6 +20,8 @@ def version_option(function: Any) -> Any:
 def _tell(context: click.Context, _option: click.Parameter, asked: bool) -> None:
     if not asked or context.resilient_parsing:
         return
+    from importlib.metadata import version
+
     from splicewright import shipped
     from splicewright.catalogue import read_catalogue
     from splicewright.question.read import DEFAULTS

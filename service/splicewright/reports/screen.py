@@ -15,9 +15,9 @@ PLAIN_WIDTH = 110  # where the output is no terminal, so that it is the same eve
 def screen() -> Iterator[Console]:
     """Give the console: coloured and as wide as the terminal, or plain and of a fixed width in a pipe or file."""
     if sys.stdout.isatty():
-        yield Console(highlight=False)
+        yield Console(highlight=False, emoji=False)
         return
-    out = Console(highlight=False, width=PLAIN_WIDTH, color_system=None, force_terminal=False)
+    out = Console(highlight=False, emoji=False, width=PLAIN_WIDTH, color_system=None, force_terminal=False)
     with out.capture() as captured:
         yield out
     sys.stdout.write("".join(line.rstrip() + "\n" for line in captured.get().splitlines()))

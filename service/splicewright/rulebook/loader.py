@@ -17,7 +17,7 @@ from splicewright.reading import Document, NotText, Problem, Refused, join, read
 from splicewright.rulebook.comparisons import read_when
 from splicewright.rulebook.effects import read_effect
 from splicewright.rulebook.model import Rule, Rulebook
-from splicewright.rulebook.schema import RulesetSchema
+from splicewright.rulebook.schema import ruleset_schema
 from splicewright.strict import load
 from splicewright.tables.loader import tables_in_use
 
@@ -114,7 +114,7 @@ def read_file(path: Path, family: str | None) -> tuple[list[Rule], str]:
     except NotText as error:
         raise RulebookFault([Fault(name, error.line or 1, "", error.problems[0].says)]) from None
     try:
-        found = load(RulesetSchema(), document.value)
+        found = load(ruleset_schema(), document.value)
     except Refused as error:
         raise RulebookFault(_located(name, document, error.problems)) from None
     problems: list[Problem] = []

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 import re
 from typing import Any
 
@@ -9,7 +10,7 @@ from marshmallow import ValidationError, fields, validate
 
 from splicewright.reading import shown
 from splicewright.rulebook.model import Source
-from splicewright.strict import Strict, Text, Word
+from splicewright.strict import Strict, Text, Word, read_or_load
 
 ID = re.compile(r"[a-z][a-z0-9]*(-[a-z0-9]+)*\Z")
 _YEARS = re.compile(r"([0-9]{4})(?:(-)([0-9]{4})?)?\Z")
@@ -18,6 +19,17 @@ ORDER = (
     "id", "editions", "when", "conclude", "demand", "bar", "refer", "refuse", "prefer", "step", "caution", "defect",
     "ask", "tolerance", "remedies", "says", "note", "source", "replaces", "examples",
 )  # fmt: skip
+
+
+@functools.cache
+def ruleset_schema() -> RulesetSchema:
+    """Give the schema of a rule file, made once."""
+    return RulesetSchema()
+
+
+@functools.cache
+def _source_schema() -> SourceSchema:
+    return SourceSchema()
 
 
 class SourceField(fields.Field[Source]):
@@ -32,7 +44,7 @@ class SourceField(fields.Field[Source]):
             raise ValidationError(
                 f"{shown(value)} is not a source; write common-practice or {{document, section, obtained}}"
             )
-        return Source(**SourceSchema().load(value))
+        return Source(**read_or_load(_source_schema(), value))
 
 
 class SourceSchema(Strict):
