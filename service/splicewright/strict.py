@@ -257,15 +257,15 @@ class Remembered(fields.Nested):
         super().__init__(nested, **kwargs)
         self._known: dict[str, Any] = {}
 
-    def _deserialize(self, value: Any, *args: Any, **kwargs: Any) -> Any:
+    def _deserialize(self, value: Any, *_: Any, **__: Any) -> Any:
         # Not orjson: it writes days, identifiers and the like as text, for which they would then be taken.
         try:
             text = json.dumps(value)
         except (TypeError, ValueError, RecursionError):
-            return Part(super()._deserialize(value, *args, **kwargs))
+            return Part(read_or_load(self.schema, value))
         found = self._known.get(text)
         if found is None:
-            found = Part(super()._deserialize(value, *args, **kwargs))
+            found = Part(read_or_load(self.schema, value))
             if len(self._known) >= _MOST_PARTS:
                 self._known.clear()
             if len(text) <= _LONGEST_PART:

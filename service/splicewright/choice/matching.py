@@ -74,6 +74,11 @@ class Match:
         return shape_of(self.joint)
 
     @cached_property
+    def refusing(self) -> tuple[Any, ...]:
+        """What decides which connectors are refused and why: the same for joints that differ in the rest."""
+        return (_numbers(self.derived.demands), _numbers(self.derived.method_bars), self._shape)
+
+    @cached_property
     def sound(self) -> int:
         """The connectors that no bar and no demand on the listing alone refuses, as bits of the index."""
         index = self.index
@@ -89,8 +94,7 @@ class Match:
         """The connectors that may make the joint, best first; none where it is barred or handed over."""
         if self.derived.blocked:
             return []
-        asking = (self.derived.demands, self.derived.method_bars, self.derived.preferences)
-        key = (*[_numbers(findings) for findings in asking], self._shape)
+        key = (*self.refusing, _numbers(self.derived.preferences))
         options = self.index.options
         found = options.get(key)
         if found is None:

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import functools
+import threading
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any, TypeVar
 from weakref import WeakKeyDictionary
 
 import orjson
+from cachetools import LRUCache
 
 from splicewright.catalogue import Connector, meets
 from splicewright.catalogue.by_demand import DemandIndex
@@ -64,6 +66,7 @@ class Each(dict[int, _Made]):
         return found
 
 
+_MOST_BYTES = 8_000_000  # of written refusals
 _MOST_KEPT = 20_000  # things made of single connectors, at some 600 bytes each
 
 
@@ -94,8 +97,46 @@ def failing(index: DemandIndex, demand: Finding, passing: int) -> Failing:
     return reasons.every
 
 
-def refusals_text(index: DemandIndex, because: Mapping[int, Sequence[Reason]]) -> bytes:
-    """Write refusals, by the places of the connectors, as JSON text with commas between them."""
+@dataclass(frozen=True, slots=True)
+class Refusals:
+    """Refusals in JSON text with commas between them, and the rules that they name."""
+
+    text: bytes
+    rules: frozenset[str]
+
+
+def written_refusals(
+    index: DemandIndex, key: tuple[Any, ...], because: Callable[[], Mapping[int, Sequence[Reason]]]
+) -> Refusals:
+    """Give refusals by the places of the connectors, written once for each key. They depend on nothing but the key."""
+    kept: _Kept = index.kept.get(_Kept) or index.kept.setdefault(_Kept, _Kept())
+    found = kept.get(key)
+    if found is None:
+        reasons = because()
+        rules = frozenset([reason.rule for each in reasons.values() for reason in each])
+        found = Refusals(_refusals_text(index, reasons), rules)
+        kept.put(key, found)
+    return found
+
+
+class _Kept:
+    """Written refusals, bounded in bytes. Safe between threads."""
+
+    def __init__(self) -> None:
+        self._written: LRUCache[tuple[Any, ...], Refusals] = LRUCache(_MOST_BYTES, lambda one: len(one.text) + 2_000)
+        self._lock = threading.Lock()
+
+    def get(self, key: tuple[Any, ...]) -> Refusals | None:
+        with self._lock:
+            return self._written.get(key)
+
+    def put(self, key: tuple[Any, ...], refusals: Refusals) -> None:
+        if len(refusals.text) < _MOST_BYTES // 2:
+            with self._lock:
+                self._written[key] = refusals
+
+
+def _refusals_text(index: DemandIndex, because: Mapping[int, Sequence[Reason]]) -> bytes:
     named = of_each(index, ("named",), _named_text)
     return b",".join(
         [

@@ -15,7 +15,7 @@ from splicewright.choice.fragments import demand_text, entries, finding_plain, f
 from splicewright.choice.holding import CompiledRules
 from splicewright.choice.makeup import MakeUp
 from splicewright.choice.matching import Match, Option, met_text, met_texts
-from splicewright.choice.reasons import Reason, refusals_text
+from splicewright.choice.reasons import Refusals, written_refusals
 from splicewright.engine import Derived
 from splicewright.question.model import Asked
 from splicewright.rulebook import Rulebook
@@ -23,6 +23,7 @@ from splicewright.rulebook import Rulebook
 __all__ = ["address", "assumed_text", "finding_plain", "option_plain", "write_body"]
 
 Plain = dict[str, Any]
+_NO_REFUSALS = Refusals(b"", frozenset())
 Met = Callable[[Option], bytes]  # writes how an option meets a demand
 
 
@@ -54,7 +55,7 @@ def write_body(asked: Asked, canonical: bytes, match: Match, rules: CompiledRule
     shown = match.options[: asked.limit]
     made_up = MakeUp(question.joint, derived.steps)
     met = [] if brief or not shown else [met_texts(match.index, one) for one in derived.demands]
-    because = {} if brief else match.because(rules.fill_words)
+    refused = _NO_REFUSALS if brief or match.derived.blocked else _refusals(match, rules)
     head = {"answer": address(canonical, rules.rulebook, catalogue), "outcome": match.outcome}
     bars = [finding_text(one, brief=brief) for one in derived.joint_bars]
     bars += [method_bar_text(one, brief=brief) for one in derived.method_bars]
@@ -68,12 +69,12 @@ def write_body(asked: Asked, canonical: bytes, match: Match, rules: CompiledRule
         "demands": len(derived.demands) if brief else entries(map(demand_text, derived.demands)),
         "options": entries([_option(one, rank, made_up, met, brief=brief) for rank, one in enumerate(shown, start=1)]),
         "more": len(match.options) - len(shown),
-        "refusals": match.refused_count if brief else orjson.Fragment(b"[%b]" % refusals_text(match.index, because)),
+        "refusals": match.refused_count if brief else orjson.Fragment(b"[%b]" % refused.text),
         "remedies": found_remedies,
         "cautions": entries([finding_text(one, brief=brief) for one in derived.cautions]),
     }
     if not brief:
-        cited = sorted(_cited(derived, shown, made_up, because.values()))
+        cited = sorted(_cited(derived, shown, made_up, refused))
         tail["rules"] = orjson.Fragment(b"{%b}" % b",".join([rules.citations[rule_id] for rule_id in cited]))
     tail["rulesets"] = {
         "code": rules.rulebook.code,
@@ -96,10 +97,15 @@ def address(canonical: bytes, rulebook: Rulebook, catalogue: Catalogue) -> str:
     return "sha256:" + hashlib.sha256(content).hexdigest()
 
 
-def _cited(derived: Derived, options: Iterable[Option], made_up: MakeUp, because: Iterable[list[Reason]]) -> set[str]:
+def _refusals(match: Match, rules: CompiledRules) -> Refusals:
+    key = (rules.rulebook.digest, *match.refusing)
+    return written_refusals(match.index, key, lambda: match.because(rules.fill_words))
+
+
+def _cited(derived: Derived, options: Iterable[Option], made_up: MakeUp, refused: Refusals) -> set[str]:
     cited = {one.rule.id for part in derived.always_told for one in part}
     for option in options:
         cited.update([one.rule.id for one in option.preferred])
         cited.update(made_up.rules(option.connector))
-    cited.update({reason.rule for reasons in because for reason in reasons})
+    cited.update(refused.rules)
     return cited
