@@ -9,9 +9,12 @@ from types import MappingProxyType
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from marshmallow import ValidationError, fields, validate, validates_schema
+from marshmallow import ValidationError, fields, post_load, validate, validates_schema
 
-from splicewright.reading import Problem, Refused
+from splicewright import shipped
+from splicewright.catalogue.schema import CatalogueSchema
+from splicewright.reading import Problem, Refused, read_yaml
+from splicewright.rulebook.schema import RulesetSchema
 from splicewright.strict import Flag, Items, Number, Remembered, Strict, Text, Word, Words, load, problems
 
 SHAPES = ["round", "square", "oval"]
@@ -419,6 +422,9 @@ def test_what_a_schema_checks_besides_its_fields_is_checked():
     class Outer(Strict):
         pair = fields.Nested(Pair)
 
+    assert Outer().read({"pair": {"least": 1, "most": 2}}) == {"pair": {"least": 1, "most": 2}}
+    with pytest.raises(ValidationError):
+        Outer().read({"pair": {"least": 2, "most": 1}})
     assert load(Outer(), {"pair": {"least": 1, "most": 2}}) == {"pair": {"least": 1, "most": 2}}
     assert refusal({"pair": {"least": 2, "most": 1}}, Outer) == [("/pair/most", "is less than the least")]
 
@@ -468,6 +474,32 @@ def test_what_a_check_refuses_is_not_read(given):
         Shelf().read(given)
 
 
+def test_a_further_check_sees_defaults_and_what_was_given():
+    seen = []
+
+    class Tray(Strict):
+        count = Number(0, 10, load_default=4)
+
+        @validates_schema(pass_original=True)
+        def _look(self, data, original, **_):
+            seen.append((data, original))
+
+    given = {}
+    assert Tray().read(given) == Tray().load(given) == {"count": 4}
+    assert seen == [({"count": 4}, {})] * 2
+
+
+def test_what_is_changed_after_it_was_read_is_left_to_marshmallow():
+    class Squared(Strict):
+        count = Number(0, 10)
+
+        @post_load
+        def _square(self, data, **_):
+            return {"count": data["count"] ** 2}
+
+    assert Squared().read({"count": 3}) == load(Squared(), {"count": 3}) == {"count": 9}
+
+
 def test_what_marshmallow_alone_knows_of_a_field_is_left_to_it():
     class Renamed(Strict):
         name = Text(attribute="label")
@@ -495,3 +527,19 @@ def test_a_part_that_is_no_json_is_read_without_being_remembered():
 
     given = {"lamp": MappingProxyType({"name": "a"})}
     assert [load(Room(), given)["lamp"] for _ in range(2)] == [{"name": "a"}] * 2
+
+
+RULESETS = shipped.folder("rulesets")
+
+
+@pytest.mark.parametrize(
+    "path", sorted(RULESETS.glob("[!ct]*/*.yaml")), ids=lambda path: f"{path.parent.name}-{path.stem}"
+)
+def test_every_shipped_rule_file_is_read_as_it_is_loaded(path):
+    value = read_yaml(path.read_bytes()).value
+    assert RulesetSchema().read(value) == RulesetSchema().load(value)
+
+
+def test_the_shipped_catalogue_is_read_as_it_is_loaded():
+    value = read_yaml((RULESETS / "catalogues" / "shop.yaml").read_bytes()).value
+    assert CatalogueSchema().read(value) == CatalogueSchema().load(value)

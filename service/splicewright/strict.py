@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Collection, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from functools import cached_property
 from typing import Any, cast
 
 from marshmallow import EXCLUDE, Schema, ValidationError, fields, missing, validates_schema
+from marshmallow.decorators import VALIDATES_SCHEMA
 from marshmallow.exceptions import SCHEMA
 
 from splicewright.reading import Problem, Refused, join, nearest, not_allowed, shown
@@ -59,7 +60,11 @@ class Strict(Schema):
                 raise ValidationError("lacks a key")
         if len(found) != len(given):
             raise ValidationError("has an unknown key")
-        return {**found, **self._filled_in(found)} if self._defaults else found
+        if self._defaults:
+            found |= self._filled_in(found)
+        for check, of_given in self._further:
+            check(found, given) if of_given else check(found)
+        return found
 
     def _filled_in(self, found: Mapping[str, Any]) -> dict[str, Any]:
         return {
@@ -75,12 +80,17 @@ class Strict(Schema):
         return {key: default for key, default in each.items() if default is not missing}
 
     @cached_property
+    def _further(self) -> list[tuple[Callable[..., None], bool]]:
+        """What else is checked of the whole map, and whether it is to see the map as given too."""
+        hooks = self._hooks[VALIDATES_SCHEMA]
+        return [(getattr(self, name), how["pass_original"]) for name, _, how in hooks if name != "_known_keys"]
+
+    @cached_property
     def _checks_more(self) -> bool:
-        """Whether something here is not told by the fields alone."""
-        hooks = sum(map(len, self._hooks.values()))
+        """Whether something here is told neither by the fields nor by further checks."""
         return (
             type(self).load is not Schema.load
-            or hooks > 1
+            or any(hooks for tag, hooks in self._hooks.items() if tag != VALIDATES_SCHEMA)
             or any(
                 field.dump_only or field.data_key or field.attribute or field.pre_load or field.post_load
                 for field in self.fields.values()

@@ -16,7 +16,7 @@ from splicewright.question.fact_kinds import FactKind
 from splicewright.question.schema import SizeField
 from splicewright.question.vocabulary import CONSTRUCTION, END, MATERIAL
 from splicewright.rulebook.attributes import ATTRIBUTES
-from splicewright.strict import Flag, Number, Strict, Text, Word, Words
+from splicewright.strict import Flag, Number, Strict, Text, Word, Words, read_plain
 from splicewright.units import Size
 
 #: attributes that follow from the rest of the listing, or from the joint
@@ -68,7 +68,12 @@ class OneOrSeveral(fields.Field[list[dict[str, Any]]]):
         super().__init__(**kwargs)
 
     def _deserialize(self, value: Any, attr: Any, data: Any, **kwargs: Any) -> list[dict[str, Any]]:
-        if not isinstance(value, list):
+        several = isinstance(value, list)
+        try:
+            return read_plain(self._several, value) if several else [read_plain(self._one, value)]
+        except ValidationError:
+            pass  # read again below, to tell every problem
+        if not several:
             return [self._one.deserialize(value, attr, data, **kwargs)]
         found: list[Any] = self._several.deserialize(value, attr, data, **kwargs)
         return found
