@@ -39,6 +39,16 @@ def test_fills_are_those_of_the_connectors_asked_about(catalogue: Catalogue) -> 
     assert index.fills(shape_of(joint)) == {at: fill(catalogue.connectors[at], joint) for at in (0, 1, 3)}
 
 
+def test_places_are_those_of_the_bits_however_many_are_remembered(
+    catalogue: Catalogue, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(by_demand, "_REMEMBERED_PLACES", 3 * len(catalogue.connectors))
+    index, rng = DemandIndex(catalogue), random.Random(6)
+    asked = [rng.getrandbits(len(catalogue.connectors)) for _ in range(10)]
+    for bits in [0, *asked, *asked]:
+        assert index.places(bits) == tuple(at for at in range(len(catalogue.connectors)) if bits >> at & 1)
+
+
 def test_threads_that_ask_about_one_joint_lose_nothing_of_each_other(catalogue: Catalogue) -> None:
     asked = joints(30)
     expected = [taking(catalogue, joint) for joint in asked]

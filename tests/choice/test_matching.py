@@ -49,7 +49,7 @@ def test_an_option_is_written_the_same_alone_and_within_its_answer(matched: list
 
 def test_refusals_are_written_as_they_are_given(matched: list[tuple[Question, Match]]) -> None:
     chooser = Chooser(cache_bytes=0)
-    for question, match in matched:
+    for question, match in (*matched, *matched):  # written the first time, remembered the second
         expected = [
             {
                 "connector": one.connector.id,
@@ -67,6 +67,7 @@ def test_what_is_kept_of_a_catalogue_is_bounded_and_changes_no_answer(
     plain = Chooser(cache_bytes=0)
     expected = [whole(plain, question) for question, _ in matched]
     monkeypatch.setattr("splicewright.choice.reasons._MOST_KEPT", 0)
+    monkeypatch.setattr("splicewright.choice.reasons._MOST_BYTES", 60_000)
     monkeypatch.setattr("splicewright.choice.matching._MOST_OPTIONS", 3)
     chooser = Chooser(cache_bytes=0)
     assert [whole(chooser, question) for question, _ in (*matched, *matched)] == [*expected, *expected]

@@ -17,6 +17,7 @@ from splicewright.catalogue.shape import Shape
 from splicewright.rulebook.model import ListingTest
 
 _REMEMBERED_SHAPES = 512
+_REMEMBERED_PLACES = 300_000  # in all, at 8 bytes each
 _REMEMBERED = 4096  # tests; a rulebook asks some hundreds, but volts and degrees come from questions
 
 
@@ -48,6 +49,7 @@ class DemandIndex:
         self.kept: dict[Any, Any] = {}  # for whoever reads on: what was made of the catalogue
         self._passing: dict[ListingTest, int] = {}
         self._shapes: dict[Shape, _Known] = {}
+        self._places: dict[int, tuple[int, ...]] = {}
 
     def passing_all(self, tests: Iterable[ListingTest]) -> int:
         """Give the connectors that pass all of these tests on their listing."""
@@ -108,9 +110,18 @@ class DemandIndex:
             found |= self._by_method.get(method, 0)
         return found
 
-    def places(self, bits: int) -> Iterator[int]:
+    def places(self, bits: int) -> tuple[int, ...]:
         """Give the places of these bits, in the order of the connectors' ids."""
-        while bits:
-            lowest = bits & -bits
-            yield lowest.bit_length() - 1
-            bits ^= lowest
+        found = self._places.get(bits)
+        if found is None:
+            if len(self._places) * len(self.catalogue.connectors) >= _REMEMBERED_PLACES:
+                self._places.clear()
+            found = self._places[bits] = tuple(_places(bits))
+        return found
+
+
+def _places(bits: int) -> Iterator[int]:
+    while bits:
+        lowest = bits & -bits
+        yield lowest.bit_length() - 1
+        bits ^= lowest

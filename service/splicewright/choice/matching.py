@@ -109,7 +109,7 @@ class Match:
         bits = index.fitting(shape, self.sound)
         fills, connectors = index.fills(shape), index.catalogue.connectors
         here = functools.cache(lambda at: attributes_here(connectors[at], fills[at]))
-        places = list(index.places(bits))
+        places: Sequence[int] = index.places(bits)
         if on_joint:
             places = [at for at in places if all(meets(here(at), test) for test in on_joint)]
         preferred = self._preferred(places, here)
@@ -117,7 +117,7 @@ class Match:
         ranked = sorted([(*_rank(fills[at], preferred[at]), at) for at in places])
         return [Option(connectors[at], fills[at], preferred[at].findings) for *_, at in ranked]
 
-    def _preferred(self, places: list[int], here: Callable[[int], Mapping[str, Any]]) -> Mapping[int, _Preferred]:
+    def _preferred(self, places: Sequence[int], here: Callable[[int], Mapping[str, Any]]) -> Mapping[int, _Preferred]:
         """Give the preferences that each of these connectors meets; alike ones share them."""
         met: dict[int, list[Finding]] = {at: [] for at in places}
         for one in self.derived.preferences:
