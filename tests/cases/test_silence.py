@@ -1,0 +1,56 @@
+"""Runs the questions of `silence/`: no word of a question switches a rule off unheard.
+
+What an answer may be expected to hold: `outcome`; `section` (stands in the source of a bar, referral, demand, caution or
+finding, or in the article of something told as not judged); `judged` (concern by concern `true`, `not-stated`,
+`no-rule`, or `absent` where it does not arise); `no_remedy` (changes that are not offered); `first_remedy` (the change
+that is offered first).
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from splicewright.choice import shipped_chooser
+from splicewright.reading import read_yaml
+
+EXPECTATIONS = {"outcome", "section", "judged", "no_remedy", "first_remedy"}
+TOLD = ("bars", "referrals", "demands", "cautions", "findings")
+
+
+def cases() -> list[Any]:
+    read = read_yaml((Path(__file__).parent / "silence" / "questions.yaml").read_bytes()).value
+    return [pytest.param(case, id=case["name"]) for case in read]
+
+
+@pytest.mark.parametrize("case", cases())
+def test_question(case: dict[str, Any]) -> None:
+    assert set(case) == {"name", "question", "answer"}
+    wanted = case["answer"]
+    assert wanted
+    assert set(wanted) <= EXPECTATIONS
+    answer = shipped_chooser().choose({"limit": 100, **case["question"]})
+    if "outcome" in wanted:
+        assert answer["outcome"] == wanted["outcome"], answer["bars"]
+    if "section" in wanted:
+        sections = _sections(answer)
+        assert [one for one in sections if str(wanted["section"]) in one], sections
+    judged = {one["concern"]: one.get("why", one["judged"]) for one in answer["judged"]}
+    for concern, how in wanted.get("judged", {}).items():
+        assert judged.get(concern, "absent") == how, (concern, judged)
+    changes = [one["change"] for one in answer["remedies"] if one["kind"] == "alter"]
+    for change in wanted.get("no_remedy", ()):
+        assert change not in changes
+    if "first_remedy" in wanted:
+        assert changes[0] == wanted["first_remedy"], changes
+
+
+def _sections(answer: dict[str, Any]) -> list[str]:
+    rules = {one["rule"] for part in TOLD for one in answer[part]}
+    sources = [answer["rules"][rule]["source"] for rule in sorted(rules)]
+    return [
+        *(source["section"] for source in sources if source != "common-practice"),
+        *(one["article"] for one in answer["judged"] if not one["judged"]),
+    ]
