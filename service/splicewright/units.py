@@ -111,8 +111,14 @@ def _gauge_names() -> dict[int, str]:
 
 
 def gauge_name(area: int) -> str:
-    """Give the AWG size of an area in µm². Raises KeyError where no size has it."""
-    return _gauge_names()[area]
+    """Give the AWG or kcmil size of an area in µm². Raises KeyError where no size has it."""
+    found = _gauge_names().get(area)
+    if found is None:
+        kcmil = round(area / 10**6 / MM2_PER_KCMIL)
+        found = f"{kcmil} kcmil"
+        if not _is_size(found) or size(found).area != area:
+            raise KeyError(area)
+    return found
 
 
 # --- quantities ---------------------------------------------------------------------------

@@ -13,7 +13,7 @@ from splicewright.tables.cover import required_cover
 from tests.external.published import cited, published
 
 DATA = published("burial_cover")
-WIRING = {"c1": "direct", "c2": "metal-raceway", "c3": "pvc-raceway"}
+WIRING = {"c1": "direct", "c2": "rigid-conduit", "c3": "pvc-raceway"}
 DWELLING = {"kind": "branch", "gfci": True, "volts": 120, "overcurrent_amps": 20}
 LOW_VOLTAGE = {"kind": "low-voltage-landscape", "volts": 30}
 LIGHTER = {"c4": DWELLING, "c5": LOW_VOLTAGE}

@@ -53,7 +53,7 @@ FULL = {
         "hazardous": True,
         "depth": {"value": 450, "unit": "mm"},
         "cover": "dwelling-driveway",
-        "wiring": "metal-raceway",
+        "wiring": "rigid-conduit",
         "dwelling": True,
     },
     "circuit": {

@@ -57,7 +57,7 @@ def test_other_low_voltage_circuits_have_no_column_of_their_own():
 
 
 def test_the_lesser_depth_holds_where_a_raceway_carries_a_lighter_circuit():
-    assert cover({"wiring": "metal-raceway", "dwelling": True}, gfci=True, overcurrent_amps=20) == 6
+    assert cover({"wiring": "rigid-conduit", "dwelling": True}, gfci=True, overcurrent_amps=20) == 6
     assert cover({"wiring": "pvc-raceway", "dwelling": True}, gfci=True, overcurrent_amps=20) == 12
 
 

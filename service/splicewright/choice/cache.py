@@ -1,7 +1,8 @@
 """Answers kept in their written form, so that a question asked again is neither read nor derived again.
 
-What is kept is the body of an answer: all of it but `id` and `assumed`, which belong to the question as it was sent. An
-answer is found by the bytes it was asked with (less the `id`), else by the question with its defaults filled in.
+What is kept is the body of an answer: all of it but `id`, `assumed` and `judged`, which belong to the question as it
+was sent: they point into it. An answer is found by the bytes it was asked with (less the `id`), else by the question
+with its defaults filled in.
 """
 
 from __future__ import annotations
@@ -13,7 +14,10 @@ from typing import Any
 
 import cachetools
 
+from splicewright.choice.judging import JudgedConcern
+
 _ENTRY_OVERHEAD = 400  # bytes that the maps and objects around one entry take, roughly
+_JUDGED = 80  # and those of one thing that was judged or not
 #: An `id` that stands first or last in the object, and needs no reading: plain characters without escapes.
 _ID = r'"id"\s*:\s*("[^"\\\x00-\x1f]{0,400}")'
 _ID_FIRST = re.compile(rf"\s*\{{\s*{_ID}\s*,".encode())
@@ -23,24 +27,25 @@ _LONGEST_ID = 100
 
 @dataclass(frozen=True, slots=True)
 class Body:
-    """A written answer without its `id` and `assumed`: the bytes before and after them."""
+    """A written answer without its `id`, `assumed` and `judged`: the bytes before and after them."""
 
     head: bytes  # `"answer":"…","outcome":"…"`
     tail: bytes  # `"referrals":[…],…`
     work: int = 0  # that looking for its remedies was
+    judged: tuple[JudgedConcern, ...] = ()  # what `judged` is written from
 
-    def spliced(self, written_id: bytes | None, assumed: bytes) -> bytes:
-        """Give the whole answer. `written_id` is the id as JSON text."""
+    def spliced(self, written_id: bytes | None, own: bytes) -> bytes:
+        """Give the whole answer. `written_id` is the id as JSON text, `own` the parts that point into the question."""
         first = b'{"id":' + written_id + b"," if written_id else b"{"
-        return b"".join((first, self.head, b',"assumed":', assumed, b",", self.tail, b"}"))
+        return b"".join((first, self.head, b",", own, b",", self.tail, b"}"))
 
 
 @dataclass(frozen=True, slots=True)
 class Known:
-    """What the bytes of a question lead to: the key of its answer's body, and its `assumed` as JSON text."""
+    """What the bytes of a question lead to: the key of its answer's body, and the parts of it that point into them."""
 
     key: bytes
-    assumed: bytes
+    own: bytes
     length: int  # of the bytes that it is known by
 
 
@@ -73,14 +78,14 @@ class AnswerCache:
         self.misses = 0
 
     def by_bytes(self, explain: str, rest: bytes) -> tuple[Body, bytes] | None:
-        """Find the body and the `assumed` text of a question by its bytes less the id."""
+        """Find the body of a question by its bytes less the id, and the parts of the answer that point into it."""
         with self._lock:
             known: Known | None = self._entries.get((explain, rest))
             body: Body | None = self._entries.get(known.key) if known else None
             if known is None or body is None:
                 return None
             self.hits_by_bytes += 1
-            return body, known.assumed
+            return body, known.own
 
     def by_question(self, key: bytes) -> Body | None:
         """Find a body by its key."""
@@ -113,5 +118,5 @@ class AnswerCache:
 
 def _size(value: Body | Known) -> int:
     if isinstance(value, Body):
-        return _ENTRY_OVERHEAD + len(value.head) + len(value.tail)
-    return _ENTRY_OVERHEAD + len(value.assumed) + value.length
+        return _ENTRY_OVERHEAD + len(value.head) + len(value.tail) + _JUDGED * len(value.judged)
+    return _ENTRY_OVERHEAD + len(value.own) + value.length

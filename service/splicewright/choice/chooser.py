@@ -17,6 +17,7 @@ from splicewright.choice.budget import Budget
 from splicewright.choice.cache import AnswerCache, Body, Known, without_id
 from splicewright.choice.collecting import settle
 from splicewright.choice.holding import Holding
+from splicewright.choice.judging import judged_text
 from splicewright.choice.offering import REMEDIED, find_remedies, remedies_plain
 from splicewright.choice.writing import assumed_text, write_body
 from splicewright.engine import Engine
@@ -83,7 +84,7 @@ class Chooser:
         holding, cache = self._in_use
         canonical = asked.question.canonical()
         body = _body(asked, canonical, holding, cache, _key(asked, canonical), budget or Budget())
-        found: Answer = orjson.loads(_whole(asked, body, assumed_text(asked)))
+        found: Answer = orjson.loads(_whole(asked, body, _own(asked, body)))
         return found
 
     def answer_json(self, raw: bytes, *, explain: str = "full") -> bytes:
@@ -95,15 +96,16 @@ class Chooser:
         rest, written_id = without_id(raw)
         found = cache.by_bytes(explain, rest)
         if found is not None:
-            body, assumed = found
-            return body.spliced(written_id, assumed)
+            body, own = found
+            return body.spliced(written_id, own)
         asked = read_question(read_json(raw), explain=explain)
         canonical = asked.question.canonical()
-        key, assumed = _key(asked, canonical), assumed_text(asked)
+        key = _key(asked, canonical)
         body = _body(asked, canonical, holding, cache, key, Budget())
+        own = _own(asked, body)
         if asked.id is None or written_id is not None:
-            cache.remember(explain, rest, Known(key, assumed, len(rest)))
-        return _whole(asked, body, assumed)
+            cache.remember(explain, rest, Known(key, own, len(rest)))
+        return _whole(asked, body, own)
 
 
 def _key(asked: Asked, canonical: bytes) -> bytes:
@@ -131,9 +133,14 @@ def _body(asked: Asked, canonical: bytes, holding: Holding, cache: AnswerCache, 
     return body
 
 
-def _whole(asked: Asked, body: Body, assumed: bytes) -> bytes:
+def _own(asked: Asked, body: Body) -> bytes:
+    """Write what of an answer points into the question as it was sent."""
+    return b'"assumed":%b,"judged":%b' % (assumed_text(asked), judged_text(body.judged, asked.entering))
+
+
+def _whole(asked: Asked, body: Body, own: bytes) -> bytes:
     written_id = None if asked.id is None else orjson.dumps(asked.id)
-    return body.spliced(written_id, assumed)
+    return body.spliced(written_id, own)
 
 
 @functools.lru_cache(maxsize=1)

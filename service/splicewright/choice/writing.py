@@ -13,6 +13,7 @@ from splicewright.catalogue import Catalogue
 from splicewright.choice.cache import Body
 from splicewright.choice.fragments import demand_text, entries, finding_plain, finding_text, method_bar_text
 from splicewright.choice.holding import CompiledRules
+from splicewright.choice.judging import judge
 from splicewright.choice.makeup import MakeUp
 from splicewright.choice.matching import Match, Option, met_text, met_texts
 from splicewright.choice.reasons import Refusals, written_refusals
@@ -82,7 +83,8 @@ def write_body(asked: Asked, canonical: bytes, match: Match, rules: CompiledRule
         "digest": rules.rulebook.digest,
     }
     tail["catalogue"] = {"name": catalogue.name, "digest": catalogue.digest}
-    return Body(orjson.dumps(head)[1:-1], orjson.dumps(tail)[1:-1])
+    judged = judge(question, derived, rules.rulebook.concerns)
+    return Body(orjson.dumps(head)[1:-1], orjson.dumps(tail)[1:-1], judged=judged)
 
 
 def assumed_text(asked: Asked) -> bytes:

@@ -29,7 +29,7 @@ def compile_rulebook(rulebook: Rulebook) -> Program:
     Rules for `refuse` are left out: `choice/` looks them up. So is a rule that waits for a condition that no
     rule concludes.
     """
-    rules = [rule for rule in rulebook.rules if rule.effect.kind != "refuse"]
+    rules = [rule for rule in rulebook.derived if rule.effect.kind != "refuse"]
     known = _known(rules)
     shapes = _shapes(rules, known)
     cases: list[Case] = []

@@ -23,6 +23,7 @@ class Derived:
     defects: tuple[Finding, ...] = ()  # these three are for proposed splices only
     asks: tuple[Finding, ...] = ()
     tolerances: tuple[Finding, ...] = ()
+    arising: tuple[Finding, ...] = ()  # of each concern the cases that arise
 
     @property
     def always_told(self) -> tuple[tuple[Finding, ...], ...]:

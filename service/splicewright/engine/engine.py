@@ -26,7 +26,7 @@ class Engine:
         self.rulebook = rulebook
         self._program = compile_rulebook(rulebook)
         self._always = [Firing(rule) for rule in self._program.always]
-        self._sayings = Sayings(rulebook.rules, self._always)
+        self._sayings = Sayings(rulebook.derived, self._always)
         self._sessions: dict[int, Session] = {}
         weakref.finalize(self, _close, self._sessions).atexit = False
 

@@ -37,7 +37,7 @@ class Finding:
 
 
 #: What findings do: the effects of their rules, bars by what they stand in the way of.
-KINDS = ("conclude", "demand", "joint-bar", "method-bar", "refer", "prefer", "step", "caution", *OF_PROPOSALS)
+KINDS = ("conclude", "demand", "joint-bar", "method-bar", "refer", "prefer", "step", "caution", *OF_PROPOSALS, "arise")
 
 
 def kind_of(rule: Rule) -> str:

@@ -6,6 +6,7 @@ from typing import Any
 
 import orjson
 
+from splicewright.choice.judging import judge, judged_plain
 from splicewright.choice.makeup import MakeUp
 from splicewright.choice.writing import address, finding_plain, option_plain
 from splicewright.inspection.listing import Standing
@@ -24,6 +25,7 @@ def write_check(check: Check, standing: Standing, judged: Judged) -> Plain:
     written |= {
         "answer": address(_canonical(check), standing.rules.rulebook, catalogue),
         "verdict": judged.verdict,
+        "judged": judged_plain(judge(question, derived, standing.rules.rulebook.concerns), check.asked.entering),
         "proposed": _proposed(check, standing, brief=brief),
         "violations": [_point(one, brief=brief) for one in judged.of("violation")],
         "unproven": [_point(one, brief=brief) for one in judged.of("unproven")],

@@ -12,8 +12,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from splicewright.question import grounds, loads, protection  # noqa: F401 - they enter their measures
 from splicewright.question import vocabulary as v
-from splicewright.question.loads import CONDUCTOR, JOINT  # with those of measures.py
+from splicewright.question.measures import CONDUCTOR, JOINT
 from splicewright.tables.insulation import insulation_types
 
 Value = str | int | bool | tuple[str, ...]
@@ -54,6 +55,7 @@ class FactKind:
 #: The leaves of a question that are facts: words, a list where several may stand, or the kind of value.
 SINGLE_LEAVES: dict[str, Any] = {
     "joint.purpose": v.PURPOSE,
+    "place.premises": v.PREMISES,
     "place.exposure": v.EXPOSURE,
     "place.site": v.SITE,
     "place.enclosure": v.ENCLOSURE,
@@ -70,8 +72,10 @@ SINGLE_LEAVES: dict[str, Any] = {
     "circuit.kind": v.KIND,
     "circuit.serves": v.SERVES,
     "circuit.volts": "volts",
+    "circuit.current": v.CURRENT,
     "circuit.amps": "amps",
     "circuit.overcurrent_amps": "amps",
+    "circuit.continuous": "flag",
     "circuit.multiwire": "flag",
     "circuit.gfci": "flag",
     "work.reopened": v.REOPENED,

@@ -10,7 +10,7 @@ from operator import attrgetter
 from typing import TYPE_CHECKING, Any
 
 from splicewright.question.fact_kinds import SINGLE_LEAVES, Value, conductor_leaves, fact_kinds
-from splicewright.question.loads import CONDUCTOR, JOINT
+from splicewright.question.measures import CONDUCTOR, JOINT
 from splicewright.question.model import Conductor, Measured, Question
 from splicewright.units import Size, gauge_name, plain, whole
 

@@ -1,6 +1,7 @@
-"""Measures of load: what a conductor carries here, what may protect it, and how large a grounding conductor must be.
+"""Measures of load: what a conductor carries here, and how much of it the load asks.
 
-They read the code's tables, so they have a value only for code editions that the tables were entered for.
+They read the code's tables, so they have a value only for code editions that the tables were entered for. A size that
+the tables do not have, such as one in mm2, is judged by the next smaller one that they have.
 """
 
 # ruff: noqa: D401 - a measure's docstring is its description, shown to people
@@ -10,127 +11,158 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import Any
 
-from splicewright.question.measures import CONDUCTOR, JOINT, degrees, insulations, measure
+from splicewright.question.measures import CONDUCTOR, degrees, insulations, measure
 from splicewright.question.model import Conductor, Question
 from splicewright.tables.ampacity import (
+    COLUMNS,
     ampacity,
     column_for,
     correction,
-    device_limit,
     fixture_ampacity,
+    gauge_of,
     least_column,
-    least_grounding,
+    most_amperes,
+    most_correction,
 )
+from splicewright.tables.devices import terminal_column
 from splicewright.tables.insulation import cable_insulation
 from splicewright.tables.loader import table
-from splicewright.units import Size, size, whole
-
-__all__ = ["CONDUCTOR", "JOINT"]
+from splicewright.units import size, whole
 
 _CARRYING = ("ungrounded", "grounded", "control")
 _CORD = "cord"  # has ampacity tables of its own, which were not entered
+CONTINUOUS = Fraction(5, 4)  # what a load of three hours or more counts for
 _HERE = "place.exposure place.enclosure place.site place.ambient"
-_CARRIES = f"conductor.size conductor.material conductor.insulation conductor.cable {_HERE}"
+SIZE = "conductor.size conductor.material"
+CARRIES = f"{SIZE} conductor.insulation conductor.cable {_HERE}"
 
 
-@measure(CONDUCTOR, "conductor.ampacity", "amps", _CARRIES)
+def tenths(amperes: Fraction) -> int:
+    """Give amperes in base units."""
+    return int(amperes * 10)  # rounded down
+
+
+@measure(CONDUCTOR, "conductor.judged_as", "size", SIZE)
+def _judged_as(question: Question, conductor: Conductor) -> Any:
+    """The size that the ampacity tables judge the conductor by, where they do not have its own."""
+    if not table("ampacity").holds_for(question.code):
+        return None
+    gauge = gauge_of(conductor.size, conductor.material)
+    return None if gauge is None or gauge == conductor.size.text else size(gauge)
+
+
+@measure(CONDUCTOR, "conductor.fixture_wire", "flag", "conductor.insulation conductor.cable")
+def fixture_wire(_question: Question, conductor: Conductor) -> bool:
+    """Whether the insulation is that of fixture wire, which has ampacities and protection of its own."""
+    found = insulations(conductor)
+    return bool(found) and all(one.fixture for one in found)
+
+
+def _corrected(question: Question, conductor: Conductor, column: int) -> Fraction | None:
+    """Give what a column has for the conductor, corrected for the place; None where it has nothing."""
+    gauge = gauge_of(conductor.size, conductor.material)
+    base = None if gauge is None else ampacity(gauge, conductor.material, column)
+    if base is None:
+        return None
+    place = question.place.ambient
+    factor = correction(Fraction(whole(place.value, place.unit), whole(1, "degC")), column) or Fraction(0)
+    return base * factor
+
+
+@measure(CONDUCTOR, "conductor.ampacity", "amps", CARRIES)
 def conductor_ampacity(question: Question, conductor: Conductor) -> int | None:
     """What the conductor carries in this place, by its own insulation, in tenths of an ampere rounded down."""
     if not table("ampacity").holds_for(question.code) or conductor.cable == _CORD:
         return None
-    found = insulations(conductor)
-    if found and all(one.fixture for one in found):
-        amps = fixture_ampacity(conductor.size.text)
+    if fixture_wire(question, conductor):
+        gauge = gauge_of(conductor.size, conductor.material)
+        amps = None if gauge is None else fixture_ampacity(gauge)
         return None if amps is None else whole(amps, "A")
     rated: int | None = degrees(question, conductor)
     column = None if rated is None else column_for(rated // whole(1, "degC"))
-    base = None if column is None else ampacity(conductor.size.text, conductor.material, column)
-    if column is None or base is None:
-        return None
-    place = question.place.ambient
-    factor = correction(Fraction(whole(place.value, place.unit), whole(1, "degC")), column) or Fraction(0)
-    return min(int(base * factor * 10), _held_to(conductor))
+    found = None if column is None else _corrected(question, conductor, column)
+    return None if found is None else tenths(min(found, _held_to(conductor)))
 
 
-def _held_to(conductor: Conductor) -> int:
+def _held_to(conductor: Conductor) -> Fraction:
     cable = cable_insulation().get(conductor.cable)
     column = cable.final_degrees if cable else None
-    held = None if column is None else ampacity(conductor.size.text, conductor.material, column)
-    return whole(10_000 if held is None else held, "A")
+    gauge = gauge_of(conductor.size, conductor.material)
+    held = None if column is None or gauge is None else ampacity(gauge, conductor.material, column)
+    return Fraction(10_000 if held is None else held)
 
 
-@measure(CONDUCTOR, "conductor.load_margin", "amps", f"{_CARRIES} conductor.role circuit.amps")
-def _load_margin(question: Question, conductor: Conductor) -> int | None:
-    """How far the load stays below what the conductor carries here; below 0 where it exceeds it."""
-    carries: int | None = conductor_ampacity(question, conductor)
+@measure(CONDUCTOR, "conductor.ampacity_known", "flag", CARRIES)
+def _ampacity_known(question: Question, conductor: Conductor) -> bool:
+    """Whether what was stated suffices to tell what the conductor carries."""
+    return conductor_ampacity(question, conductor) is not None
+
+
+@measure(CONDUCTOR, "conductor.most_ampacity", "amps", f"{SIZE} conductor.cable")
+def _most_ampacity(question: Question, conductor: Conductor) -> int | None:
+    """What the conductor carries at the most, whatever its insulation and however cool the place."""
+    if not table("ampacity").holds_for(question.code) or conductor.cable == _CORD:
+        return None
+    return tenths(most_amperes(conductor.size, conductor.material) * most_correction())
+
+
+_LOAD = f"{CARRIES} conductor.role circuit.amps"
+
+
+def _margin(question: Question, conductor: Conductor, carries: int | None) -> int | None:
     amps = question.circuit.amps
     if carries is None or amps is None or conductor.role not in _CARRYING:
         return None
     return carries - whole(amps, "A")
 
 
-@measure(CONDUCTOR, "conductor.ampacity_known", "flag", _CARRIES)
-def _ampacity_known(question: Question, conductor: Conductor) -> bool:
-    """Whether what was stated suffices to tell what the conductor carries."""
-    return conductor_ampacity(question, conductor) is not None
+@measure(CONDUCTOR, "conductor.load_margin", "amps", _LOAD)
+def _load_margin(question: Question, conductor: Conductor) -> int | None:
+    """How far the load stays below what the conductor carries here; below 0 where it exceeds it."""
+    return _margin(question, conductor, conductor_ampacity(question, conductor))
 
 
-@measure(
-    CONDUCTOR, "conductor.joint_degrees", "temperature", "conductor.size conductor.material conductor.role circuit.amps"
-)
+@measure(CONDUCTOR, "conductor.most_margin", "amps", f"{SIZE} conductor.cable conductor.role circuit.amps")
+def _most_margin(question: Question, conductor: Conductor) -> int | None:
+    """How far the load stays below what such a conductor carries at the most; below 0 where it exceeds it."""
+    return _margin(question, conductor, _most_ampacity(question, conductor))
+
+
+def at_terminals(question: Question, conductor: Conductor, terminals: int) -> Fraction | None:
+    """Give what the conductor carries between terminals of a column, by the best that its insulation may be."""
+    gauge = gauge_of(conductor.size, conductor.material)
+    held = None if gauge is None else ampacity(gauge, conductor.material, terminals)
+    if held is None or conductor.cable == _CORD or fixture_wire(question, conductor):
+        return None
+    rated = degrees(question, conductor)
+    column = COLUMNS[-1] if rated is None else column_for(rated // whole(1, "degC"))
+    found = None if column is None else _corrected(question, conductor, column)
+    return None if found is None else min(found, Fraction(held), _held_to(conductor))
+
+
+@measure(CONDUCTOR, "conductor.continuous_margin", "amps", _LOAD)
+def _continuous_margin(question: Question, conductor: Conductor) -> int | None:
+    """How far a quarter more than the load stays below what the conductor carries at the best terminals, uncorrected.
+
+    Below 0 where it exceeds it.
+    """
+    if not table("ampacity").holds_for(question.code) or conductor.role not in _CARRYING:
+        return None
+    gauge, amps = gauge_of(conductor.size, conductor.material), question.circuit.amps
+    rated = degrees(question, conductor)
+    column = terminal_column() if rated is None else min(terminal_column(), column_for(rated // whole(1, "degC")) or 0)
+    base = None if gauge is None or column == 0 else ampacity(gauge, conductor.material, column)
+    if base is None or amps is None or conductor.cable == _CORD or fixture_wire(question, conductor):
+        return None
+    return tenths(min(Fraction(base), _held_to(conductor)) - Fraction(str(amps)) * CONTINUOUS)
+
+
+@measure(CONDUCTOR, "conductor.joint_degrees", "temperature", f"{SIZE} conductor.role circuit.amps")
 def _joint_degrees(question: Question, conductor: Conductor) -> int | None:
     """The temperature that a connector must be rated for: the coolest column in which the load is carried."""
     amps = question.circuit.amps
     if amps is None or conductor.role not in _CARRYING or not table("ampacity").holds_for(question.code):
         return None
-    column = least_column(conductor.size.text, conductor.material, amps)
+    gauge = gauge_of(conductor.size, conductor.material)
+    column = None if gauge is None else least_column(gauge, conductor.material, amps)
     return None if column is None else whole(column, "degC")
-
-
-_SMALL = "conductor.size conductor.material"
-
-
-@measure(CONDUCTOR, "conductor.device_limit", "amps", _SMALL)
-def _device_limit(question: Question, conductor: Conductor) -> int | None:
-    """The largest overcurrent device for a conductor so small; no value for larger ones."""
-    if not table("small-conductors").holds_for(question.code):
-        return None
-    limit = device_limit(conductor.size.text, conductor.material, question.code.partition("-")[2])
-    return None if limit is None else whole(limit, "A")
-
-
-@measure(CONDUCTOR, "conductor.device_excess", "amps", f"{_SMALL} circuit.overcurrent_amps")
-def _device_excess(question: Question, conductor: Conductor) -> int | None:
-    """By how much the overcurrent device exceeds the small conductor's limit; below 0 where it does not."""
-    limit: int | None = _device_limit(question, conductor)
-    device = question.circuit.overcurrent_amps
-    return None if limit is None or device is None else whole(device, "A") - limit
-
-
-def _grounding(question: Question) -> Size | None:
-    conductors = question.joint.conductors
-    device = question.circuit.overcurrent_amps
-    if device is None or any(one.role != "equipment-grounding" for one in conductors):
-        return None
-    if not table("grounding-conductors").holds_for(question.code):
-        return None
-    # Of two as large the copper one: it suffices by itself, and the table asks more of aluminum.
-    largest = max(conductors, key=lambda one: (one.size, one.material == "copper"))
-    least = least_grounding(device, largest.material)
-    return None if least is None else size(least)
-
-
-_GROUNDING = "conductor.size conductor.material conductor.role circuit.overcurrent_amps"
-
-
-@measure(JOINT, "joint.least_grounding", "size", _GROUNDING)
-def _least_grounding(question: Question) -> Any:
-    """The least size of an equipment grounding conductor behind this overcurrent device."""
-    return _grounding(question)
-
-
-@measure(JOINT, "joint.grounding_undersized", "flag", _GROUNDING)
-def _grounding_undersized(question: Question) -> bool | None:
-    """Whether even the largest of the equipment grounding conductors is smaller than the table asks."""
-    least = _grounding(question)
-    return None if least is None else max(one.size for one in question.joint.conductors) < least

@@ -198,6 +198,12 @@ def _cover_judged(question: Question) -> bool:
     return _cover_shortfall(question) is not None
 
 
+@measure(JOINT, "work.age_stated", "flag", "work.wiring_age")
+def _age_stated(question: Question) -> bool:
+    """Whether the age of the wiring was given."""
+    return question.work.wiring_age is not None
+
+
 @measure(JOINT, "circuit.volts_stated", "flag", "circuit.volts")
 def _volts_stated(question: Question) -> bool:
     """Whether the volts are known."""

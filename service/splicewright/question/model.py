@@ -76,6 +76,7 @@ class Joint(_Part):
 class Place(_Part):
     """Where the joint is."""
 
+    premises: str
     exposure: str
     site: str
     enclosure: str
@@ -100,8 +101,10 @@ class Circuit(_Part):
     kind: str
     serves: str
     volts: float | None
+    current: str
     amps: float | None
     overcurrent_amps: float | None
+    continuous: bool | None
     multiwire: bool
     gfci: bool
 
@@ -114,7 +117,7 @@ class Work(_Part):
 
     reopened: str
     temporary: bool
-    wiring_age: str
+    wiring_age: str | None
 
     __hash__ = _Part.__hash__  # or it would be generated
 
@@ -153,6 +156,7 @@ class Asked:
     explain: str = "full"
     limit: int = 5
     assumed: Mapping[str, Any] = field(default_factory=dict)  # JSON Pointer into the question as sent: value
+    entering: tuple[Conductor, ...] = ()  # the conductors in the order in which they were sent
 
 
 def merged(conductors: Sequence[Conductor]) -> tuple[Conductor, ...]:

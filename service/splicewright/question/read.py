@@ -31,12 +31,12 @@ _AMBIENT = {"value": 30, "unit": "degC"}
 DEFAULTS: dict[str, dict[str, Any]] = {
     "": {"code": "nfpa70-2023", "amendments": [], "catalogue": "shop", "limit": 5},
     "/place": {
-        "exposure": "dry", "site": "indoors", "box_material": "nonmetallic", "reach": "accessible",
-        "movement": "still", "corrosion": [], "ambient": _AMBIENT, "hazardous": False, "cover": "general",
-        "wiring": "direct", "dwelling": False,
+        "premises": "general", "exposure": "dry", "site": "indoors", "box_material": "nonmetallic",
+        "reach": "accessible", "movement": "still", "corrosion": [], "ambient": _AMBIENT, "hazardous": False,
+        "cover": "general", "wiring": "direct", "dwelling": False,
     },
-    "/circuit": {"kind": "branch", "serves": "general", "multiwire": False, "gfci": False},
-    "/work": {"reopened": "rarely", "temporary": False, "wiring_age": "new"},
+    "/circuit": {"kind": "branch", "serves": "general", "current": "ac", "multiwire": False, "gfci": False},
+    "/work": {"reopened": "rarely", "temporary": False},
     "conductor": {
         "count": 1, "material": "copper", "finish": "plain", "end": "plain", "condition": "sound",
         "circuit": "A", "cable": "none", "path": "ends",
@@ -83,7 +83,8 @@ def read_question(given: Any, *, explain: str = "full") -> Asked:
         circuit=circuit,
         work=work,
     )
-    return Asked(question, found.get("id"), found.get("explain", explain), found.get("limit", whole["limit"]), assumed)
+    limit = found.get("limit", whole["limit"])
+    return Asked(question, found.get("id"), found.get("explain", explain), limit, assumed, conductors)
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,16 +120,19 @@ def _place(given: Mapping[str, Any]) -> _Made:
     return _Made(Place(**{**place, **measured, "corrosion": tuple(place["corrosion"])}), assumed)
 
 
+_NOT_STATED = dict.fromkeys(("volts", "amps", "overcurrent_amps", "continuous"))
+
+
 def _circuit(given: Mapping[str, Any]) -> _Made:
     low = given.get("kind") in v.LOW_VOLTAGE_KINDS
     defaults = DEFAULTS["/circuit"] if low else {**DEFAULTS["/circuit"], "volts": DEFAULT_VOLTS}
     circuit, assumed = _filled(given, defaults)
-    return _Made(Circuit(**{"volts": None, "amps": None, "overcurrent_amps": None, **circuit}), assumed)
+    return _Made(Circuit(**{**_NOT_STATED, **circuit}), assumed)
 
 
 def _work(given: Mapping[str, Any]) -> _Made:
     work, assumed = _filled(given, DEFAULTS["/work"])
-    return _Made(Work(**work), assumed)
+    return _Made(Work(**{"wiring_age": None, **work}), assumed)
 
 
 _MAKERS = {"place": _place, "circuit": _circuit, "work": _work}

@@ -125,6 +125,7 @@ class JointSchema(Strict):
 class PlaceSchema(Strict):
     """Where the joint is."""
 
+    premises = Word(v.PREMISES, metadata=about("Premises that have an article of their own."))
     exposure = Word(v.EXPOSURE, metadata=about("How much water reaches the joint."))
     site = Word(v.SITE, metadata=about("Indoors or outdoors."))
     enclosure = Word(
@@ -160,9 +161,16 @@ class CircuitSchema(Strict):
     volts = Number(
         0.1, 100_000, metadata=about("Nominal volts. Assumed where left out: 120; nothing for low-voltage kinds.")
     )
+    current = Word(v.CURRENT, metadata=about("Alternating or direct current."))
     amps = Number(0.1, 10_000, metadata=about("Load in amperes. Where left out, nothing is assumed."))
     overcurrent_amps = Number(
         0.1, 10_000, metadata=about("Rating of the fuse or breaker in amperes. Where left out, nothing is assumed.")
+    )
+    continuous = Flag(
+        metadata=about(
+            "Whether the load lasts three hours or more; say no where the device and its assembly are listed for "
+            "100 percent of their rating. Where left out, nothing is assumed."
+        )
     )
     multiwire = Flag(metadata=about("Whether it is a multiwire branch circuit, sharing one neutral."))
     gfci = Flag(metadata=about("Whether the circuit has ground-fault protection for persons."))
@@ -173,7 +181,9 @@ class WorkSchema(Strict):
 
     reopened = Word(v.REOPENED, metadata=about("How often the joint will be opened again."))
     temporary = Flag(metadata=about("Whether it is temporary wiring."))
-    wiring_age = Word(v.WIRING_AGE, metadata=about("Age of the wiring that is worked on."))
+    wiring_age = Word(
+        v.WIRING_AGE, metadata=about("Age of the wiring that is worked on. Where left out, nothing is assumed.")
+    )
 
 
 class QuestionSchema(Strict):

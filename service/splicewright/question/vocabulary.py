@@ -52,7 +52,7 @@ ROLE = {
     "equipment-grounding": "an equipment grounding conductor",
     "isolated-grounding": "an insulated grounding conductor kept apart",
     "grounding-electrode": "a conductor to a grounding electrode",
-    "control": "a control or signal conductor",
+    "control": "a conductor of a control or signal circuit; a switch leg is ungrounded, whatever it switches",
 }
 PATH = {"ends": "ends in the joint", "through": "passes through uncut; a tap is made on it"}
 EXPOSURE = {
@@ -61,6 +61,11 @@ EXPOSURE = {
     "wet": "a wet location",
     "buried": "in the ground",
     "submerged": "under water",
+}
+PREMISES = {
+    "general": "anywhere not named",
+    "marina": "a marina, dock, pier or boathouse, at the water or over it",
+    "agricultural": "a farm, its buildings and grounds",
 }
 SITE = {"indoors": "inside a building", "outdoors": "outside"}
 ENCLOSURE = {
@@ -97,8 +102,9 @@ COVER = {
 }
 WIRING = {
     "direct": "directly buried",
-    "metal-raceway": "in rigid or intermediate metal conduit",
-    "pvc-raceway": "in nonmetallic raceway or electrical metallic tubing",
+    "rigid-conduit": "in rigid or intermediate metal conduit; metallic tubing is emt",
+    "emt": "in electrical metallic tubing, which needs more cover than rigid conduit",
+    "pvc-raceway": "in nonmetallic raceway",
 }
 KIND = {
     "branch": "a branch circuit",
@@ -107,8 +113,8 @@ KIND = {
     "luminaire": "wiring of a luminaire",
     "low-voltage-landscape": "low-voltage garden lighting",
     "irrigation": "irrigation control",
-    "control": "a control circuit",
-    "class-2": "a Class 2 circuit",
+    "control": "a circuit that only commands others, such as a starter's; no switched lighting circuit",
+    "class-2": "a Class 2 circuit, by the marks of its supply",
     "communications": "a communications circuit",
     "fire-alarm": "a fire alarm circuit",
     "emergency": "an emergency circuit",
@@ -120,7 +126,9 @@ SERVES = {
     "lighting": "lighting",
     "heating": "fixed heating",
     "pump": "a pump",
+    "underwater-lighting": "luminaires set under water, in a pool or fountain",
 }
+CURRENT = {"ac": "alternating current", "dc": "direct current"}
 REOPENED = {
     "never": "not meant to be opened again",
     "rarely": "opened for repairs",

@@ -15,8 +15,10 @@ from splicewright import shipped
 from splicewright.question.vocabulary import CODES
 from splicewright.reading import Document, NotText, Problem, Refused, join, read_yaml
 from splicewright.rulebook.comparisons import read_when
+from splicewright.rulebook.concerns import FILE as CONCERNS
+from splicewright.rulebook.concerns import ConcernsFault, Misread, check_settled, read_concerns
 from splicewright.rulebook.effects import read_effect
-from splicewright.rulebook.model import Rule, Rulebook
+from splicewright.rulebook.model import Concern, Rule, Rulebook
 from splicewright.rulebook.schema import ruleset_schema
 from splicewright.strict import load
 from splicewright.tables.loader import tables_in_use
@@ -73,10 +75,20 @@ def read_rulebook(rulesets: Path, code: str) -> Rulebook:
             rules += read
             about.setdefault(path.stem, told)
     faults += _repeated(rules)
+    concerns: tuple[Concern, ...] = ()
+    try:
+        concerns = read_concerns(rulesets / CONCERNS, code)
+    except ConcernsFault as error:
+        faults += _of_concerns(error.faults)
+    faults += _of_concerns(check_settled(concerns, rules))
     if faults:
         raise RulebookFault(faults)
     kept = tuple(sorted((rule for rule in rules if _holds(rule, int(edition))), key=lambda rule: rule.id))
-    return Rulebook(code, kept, _digest(kept), about)
+    return Rulebook(code, kept, _digest(kept, concerns), about, concerns)
+
+
+def _of_concerns(misread: Iterable[Misread]) -> list[Fault]:
+    return [Fault(CONCERNS, one.line, one.concern, one.says) for one in misread]
 
 
 def _holds(rule: Rule, edition: int) -> bool:
@@ -101,8 +113,9 @@ def _repeated(rules: list[Rule]) -> list[Fault]:
     return faults
 
 
-def _digest(rules: tuple[Rule, ...]) -> str:
-    content: Any = [[[rule.id, rule.raw] for rule in rules], tables_in_use()]
+def _digest(rules: tuple[Rule, ...], concerns: tuple[Concern, ...]) -> str:
+    asked = [[rule.id, rule.raw] for concern in concerns for rule in concern.rules]
+    content: Any = [[[rule.id, rule.raw] for rule in rules], asked, tables_in_use()]
     return "sha256:" + hashlib.sha256(orjson.dumps(content, option=orjson.OPT_SORT_KEYS)).hexdigest()
 
 

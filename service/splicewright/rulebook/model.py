@@ -11,7 +11,7 @@ from splicewright.question.changes import Change
 Operator = Literal["any-of", "at-least", "at-most", "above", "below", "other-than"]
 Scope = Literal["single", "conductor", "condition"]
 Kind = Literal[
-    "conclude", "demand", "bar", "refer", "refuse", "prefer", "step", "caution", "defect", "ask", "tolerance"
+    "conclude", "demand", "bar", "refer", "refuse", "prefer", "step", "caution", "defect", "ask", "tolerance", "arise"
 ]
 
 
@@ -94,6 +94,28 @@ class Within:
 
 
 @dataclass(frozen=True, slots=True)
+class Need:
+    """A fact that must be known before a concern can be judged, and the leaf of a question to ask for where it is not.
+
+    A flag that is a measure, such as `place.cover_judged`, is not known where it is false.
+    """
+
+    fact: str
+    leaf: str
+
+
+@dataclass(frozen=True, slots=True)
+class Case:
+    """One way in which a concern arises: what must be known and which rules settle it, or that `no_rule` does."""
+
+    concern: str
+    article: str
+    needs: tuple[Need, ...] = ()
+    settled_by: tuple[str, ...] = ()
+    no_rule: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class Effect:
     """What a rule does. Only the fields of its kind are filled."""
 
@@ -112,6 +134,7 @@ class Effect:
     said: tuple[str, bool | None] | None = None  # defect: what the proposal says, None for whatever it says
     asks: str | None = None  # ask, tolerance: the word of a proposal; ask: also `connector`
     within: Within | None = None  # tolerance
+    case: Case | None = None  # arise
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,6 +162,22 @@ class Rule:
 
 
 @dataclass(frozen=True, slots=True)
+class Concern:
+    """One thing that is asked of any joint where it arises. `rules` derive that it does, one for each of its cases.
+
+    `hurts`: an answer that did not judge it says so first. `of_connector`: it is asked of a connector, so it does not
+    arise where none is looked for.
+    """
+
+    id: str
+    asks: str
+    article: str
+    hurts: bool
+    of_connector: bool
+    rules: tuple[Rule, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Rulebook:
     """All rules that hold for one code edition, sorted by id, and the digest of all they were read from."""
 
@@ -146,6 +185,12 @@ class Rulebook:
     rules: tuple[Rule, ...]
     digest: str
     about: Mapping[str, str] = field(default_factory=dict)  # ruleset -> what it settles
+    concerns: tuple[Concern, ...] = ()
+
+    @property
+    def derived(self) -> tuple[Rule, ...]:
+        """All rules that an engine derives: the rulebook's own, and those by which concerns arise."""
+        return (*self.rules, *(rule for concern in self.concerns for rule in concern.rules))
 
     def rule(self, rule_id: str) -> Rule:
         """Give a rule by its id. Raises KeyError."""

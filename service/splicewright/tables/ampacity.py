@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import functools
 from fractions import Fraction
 
 from splicewright.tables.loader import table
+from splicewright.units import Size, size
 
 #: The columns of the table: degrees Celsius of the insulation.
 COLUMNS = (60, 75, 90)
@@ -13,6 +15,29 @@ COLUMNS = (60, 75, 90)
 def sizes() -> tuple[str, ...]:
     """Give the sizes of the table's copper, the least first."""
     return tuple(table("ampacity").rows["amperes"]["copper"])
+
+
+@functools.lru_cache(maxsize=4096)
+def gauge_of(given: Size, material: str) -> str | None:
+    """Give the size that the tables judge a conductor by: its own, or the next smaller one that they have.
+
+    None below the least of them.
+    """
+    rows = table("ampacity").rows
+    names = rows["amperes"][rows["metals"][material]]
+    if given.text in names:
+        return given.text
+    smaller = [one for one in map(size, names) if one <= given]
+    return max(smaller).text if smaller else None
+
+
+@functools.lru_cache(maxsize=4096)
+def most_amperes(given: Size, material: str) -> int:
+    """Give what a conductor carries at the most, whatever its insulation; below the least size what that carries."""
+    rows = table("ampacity").rows
+    names = rows["amperes"][rows["metals"][material]]
+    gauge = gauge_of(given, material) or min(map(size, names)).text
+    return max(int(amperes) for amperes in names[gauge].values())
 
 
 def column_for(degrees: int) -> int | None:
@@ -34,6 +59,17 @@ def correction(ambient: Fraction, column: int) -> Fraction | None:
         if ambient <= row["to"]:
             return Fraction(str(row[str(column)])) if str(column) in row else None
     return None
+
+
+@functools.cache
+def most_correction() -> Fraction:
+    """Give the largest factor for a cool place."""
+    return max(
+        Fraction(str(row[str(one)]))
+        for row in table("ampacity").rows["correction"]
+        for one in COLUMNS
+        if str(one) in row
+    )
 
 
 def fixture_ampacity(size: str) -> int | None:

@@ -1,0 +1,55 @@
+"""Measures of equipment grounding conductors: how large they are to be behind the overcurrent device."""
+
+# ruff: noqa: D401 - a measure's docstring is its description, shown to people
+
+from __future__ import annotations
+
+from typing import Any
+
+from splicewright.question.measures import JOINT, measure
+from splicewright.question.model import Conductor, Question
+from splicewright.tables.ampacity import least_grounding
+from splicewright.tables.loader import table
+from splicewright.units import Size, size
+
+_FAULT_PATH = ("equipment-grounding", "isolated-grounding")
+
+
+def _grounds(question: Question) -> list[Conductor]:
+    return [one for one in question.joint.conductors if one.role in _FAULT_PATH]
+
+
+def _grounding(question: Question) -> Size | None:
+    grounds, device = _grounds(question), question.circuit.overcurrent_amps
+    if device is None or not grounds or not table("grounding-conductors").holds_for(question.code):
+        return None
+    # Of two as large the copper one: it suffices by itself, and the table asks more of aluminum.
+    largest = max(grounds, key=lambda one: (one.size, one.material == "copper"))
+    least = least_grounding(device, largest.material)
+    return None if least is None else size(least)
+
+
+_GROUNDING = "conductor.size conductor.material conductor.role circuit.overcurrent_amps"
+
+
+@measure(JOINT, "joint.least_grounding", "size", _GROUNDING)
+def _least_grounding(question: Question) -> Any:
+    """The least size of an equipment grounding conductor behind this overcurrent device."""
+    return _grounding(question)
+
+
+@measure(JOINT, "joint.grounding_undersized", "flag", _GROUNDING)
+def _grounding_undersized(question: Question) -> bool | None:
+    """Whether even the largest of the equipment grounding conductors is smaller than the table asks."""
+    least = _grounding(question)
+    return None if least is None else max(one.size for one in _grounds(question)) < least
+
+
+@measure(JOINT, "joint.some_grounding_undersized", "flag", _GROUNDING)
+def _some_grounding_undersized(question: Question) -> bool | None:
+    """Whether some of the equipment grounding conductors is smaller than the table asks behind this device."""
+    device = question.circuit.overcurrent_amps
+    if device is None or _grounding(question) is None:
+        return None
+    least = [(one.size, least_grounding(device, one.material)) for one in _grounds(question)]
+    return any(asked is None or given < size(asked) for given, asked in least)

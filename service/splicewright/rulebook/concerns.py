@@ -1,0 +1,193 @@
+"""What a careful electrician asks of any joint, read from `concerns.yaml`: when it arises, and what settles it.
+
+A concern has cases. Each says when it arises (patterns, as in rules) and either what must be stated before the rules
+can settle it, or that no rule here does. What arises is derived by the engine, like all that rules say.
+"""
+
+from __future__ import annotations
+
+import functools
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from marshmallow import fields, validate
+
+from splicewright.question.fact_kinds import fact_kinds
+from splicewright.reading import NotText, Problem, Refused, join, not_allowed, read_yaml
+from splicewright.rulebook.comparisons import read_when
+from splicewright.rulebook.model import Case, Concern, Effect, Need, Rule, Source
+from splicewright.rulebook.schema import ID
+from splicewright.strict import Flag, Strict, Text, load
+
+FILE = "concerns.yaml"
+PREFIX = "concern"
+
+
+class _CaseSchema(Strict):
+    when = fields.Raw(required=True)
+    needs = fields.List(fields.Raw())
+    settled_by = fields.List(fields.String(), data_key="settled-by")
+    no_rule = fields.Raw(data_key="no-rule")
+
+
+class _ConcernSchema(Strict):
+    id = Text(40, required=True, validate=validate.Regexp(ID, error="is not a phrase of plain words like box-room"))
+    asks = Text(200, required=True)
+    hurts = Flag()
+    of_connector = Flag(data_key="of-connector")
+    article = fields.Raw(required=True)
+    cases = fields.List(fields.Nested(_CaseSchema), required=True, validate=validate.Length(1))
+
+
+class _FileSchema(Strict):
+    about = Text(300, required=True)
+    concerns = fields.List(fields.Nested(_ConcernSchema), required=True)
+
+
+@functools.cache
+def _schema() -> _FileSchema:
+    return _FileSchema()
+
+
+@dataclass(frozen=True, slots=True)
+class Misread:
+    """One thing wrong in the file."""
+
+    line: int
+    concern: str
+    says: str
+
+
+class ConcernsFault(ValueError):
+    """A file of concerns that can't be taken into use. Carries every fault found."""
+
+    def __init__(self, faults: Iterable[Misread]) -> None:
+        self.faults = tuple(faults)
+        super().__init__("; ".join(one.says for one in self.faults))
+
+
+def read_concerns(path: Path, code: str) -> tuple[Concern, ...]:
+    """Read the concerns of a code edition, in the order of the file; none where there is no file.
+
+    Raises `ConcernsFault`.
+    """
+    if not path.exists():
+        return ()
+    try:
+        document = read_yaml(path.read_bytes())
+    except NotText as error:
+        raise ConcernsFault([Misread(error.line or 1, "", error.problems[0].says)]) from None
+    problems: list[Problem] = []
+    found: list[Concern] = []
+    try:
+        read = load(_schema(), document.value)["concerns"]
+    except Refused as error:
+        problems += error.problems
+    else:
+        for at, one in enumerate(read):
+            pointer = join("/concerns", at)
+            if one["id"] in {known.id for known in found}:
+                problems.append(Problem(join(pointer, "id"), "stands twice"))
+            concern = _concern(one, pointer, code, document.line(pointer), problems)
+            found += [concern] if concern else []
+    if problems:
+        raise ConcernsFault(
+            Misread(document.line(one.pointer), _named(document.value, one.pointer), f"{one.pointer}: {one.says}")
+            for one in problems
+        )
+    return tuple(found)
+
+
+def _named(value: Any, pointer: str) -> str:
+    parts = pointer.split("/")
+    try:
+        return str(value["concerns"][int(parts[2])]["id"])
+    except (IndexError, KeyError, TypeError, ValueError):
+        return ""
+
+
+def _concern(found: Mapping[str, Any], pointer: str, code: str, line: int, problems: list[Problem]) -> Concern | None:
+    article = _by_code(found["article"], code, join(pointer, "article"), problems)
+    rules = []
+    for at, one in enumerate(found["cases"]):
+        here = join(pointer, "cases", at)
+        case = _case(found["id"], one, article, code, here, problems)
+        when = read_when(one["when"], join(here, "when"), problems)
+        rules.append(_rule(found, case, at, when, line))
+    return Concern(
+        found["id"],
+        found["asks"],
+        article,
+        found.get("hurts", False),
+        found.get("of_connector", False),
+        tuple(rules),
+    )
+
+
+def _rule(found: Mapping[str, Any], case: Case, at: int, when: tuple[Any, ...], line: int) -> Rule:
+    """Give the rule that derives that a case arises."""
+    return Rule(
+        id=f"{PREFIX}/{found['id']}/{at + 1}",
+        code=None,
+        editions=(None, None),
+        when=when,
+        effect=Effect("arise", case=case),
+        says=found["asks"],
+        source=Source(None),
+        file=FILE,
+        line=line,
+        raw=found,
+    )
+
+
+def _case(concern: str, one: Mapping[str, Any], article: str, code: str, pointer: str, problems: list[Problem]) -> Case:
+    if "no_rule" in one:
+        if "needs" in one or "settled_by" in one:
+            problems.append(Problem(pointer, "no rule settles it, so nothing is needed and nothing settles it"))
+        return Case(concern, _by_code(one["no_rule"], code, join(pointer, "no-rule"), problems), no_rule=True)
+    if not one.get("settled_by"):
+        problems.append(Problem(pointer, "says neither by which rules it is settled (settled-by) nor no-rule"))
+    needs = tuple(_need(need, join(pointer, "needs", at), problems) for at, need in enumerate(one.get("needs", ())))
+    return Case(concern, article, needs=needs, settled_by=tuple(one.get("settled_by", ())))
+
+
+def _need(raw: Any, pointer: str, problems: list[Problem]) -> Need:
+    fact, leaf = next(iter(raw.items())) if isinstance(raw, dict) and len(raw) == 1 else (raw, raw)
+    for name in (fact, leaf):
+        if not isinstance(name, str) or name not in fact_kinds():
+            problems.append(Problem(pointer, f"is a fact, or {{fact: leaf to ask for}}: {not_allowed(str(name), [])}"))
+            return Need("", "")
+    if fact_kinds()[leaf].reads:
+        problems.append(
+            Problem(pointer, f"{leaf} is a measure, which nobody states; write {{{fact}: leaf to ask for}}")
+        )
+    return Need(fact, leaf)
+
+
+def _by_code(raw: Any, code: str, pointer: str, problems: list[Problem]) -> str:
+    """Give the section for a code edition, of those written by edition or by family."""
+    if not isinstance(raw, dict) or not all(isinstance(one, str) for one in raw.values()):
+        problems.append(Problem(pointer, "is a map of sections by code or edition, such as {nfpa70: '240.4'}"))
+        return ""
+    found = raw.get(code, raw.get(code.partition("-")[0]))
+    if found is None:
+        problems.append(Problem(pointer, f"has no section for {code}"))
+    return str(found)
+
+
+def check_settled(concerns: Iterable[Concern], rules: Iterable[Rule]) -> list[Misread]:
+    """Give a fault for each rule that is to settle a concern and is none of the rulebook's, by any edition.
+
+    `rules` are those of every edition of a code.
+    """
+    known = {rule.id for rule in rules}
+    return [
+        Misread(one.line, concern.id, f"settled-by: {not_allowed(name, known)}")
+        for concern in concerns
+        for one in concern.rules
+        if one.effect.case
+        for name in one.effect.case.settled_by
+        if name not in known
+    ]

@@ -1,0 +1,54 @@
+"""Standard ratings of overcurrent devices, and the largest that a conductor may have ahead of it."""
+
+from __future__ import annotations
+
+import functools
+from fractions import Fraction
+
+from splicewright.tables.ampacity import ampacity, gauge_of
+from splicewright.tables.loader import table
+from splicewright.units import Size
+
+
+@functools.cache
+def standard_ratings(edition: str) -> tuple[int, ...]:
+    """Give the standard ratings in amperes, the least first. Source: rulesets/tables/standard-devices.yaml."""
+    rows = [row for row in table("standard-devices").rows["ratings"] if edition >= row.get("since", "")]
+    return tuple(sorted({amps for row in rows for amps in range(row["from"], row["to"] + 1, row["step"])}))
+
+
+def largest_device(amperes: Fraction, edition: str) -> Fraction:
+    """Give the largest device for an ampacity: the next standard rating, or beyond a bound the ampacity itself.
+
+    None may stand ahead of what carries nothing.
+    """
+    if amperes <= 0:
+        return Fraction(0)
+    bound = table("standard-devices").rows["next_up_to"]
+    following = next((one for one in standard_ratings(edition) if one >= amperes), None)
+    return Fraction(following) if following is not None and following <= bound else amperes
+
+
+def terminal_column(device_amps: float | None = None) -> int:
+    """Give the column of equipment terminals: of the best marked ones, or unmarked ones of a device's rating."""
+    rows: dict[str, int] = table("standard-devices").rows["terminals"]
+    unmarked = device_amps is not None and device_amps <= rows["unmarked_up_to"]
+    return rows["unmarked" if unmarked else "marked"]
+
+
+def largest_control_device(given: Size, material: str) -> int | None:
+    """Give the largest device ahead of a motor's control conductor; None where it is too small for the table.
+
+    Source: rulesets/tables/control-conductors.yaml.
+    """
+    rows = table("control-conductors").rows
+    gauge = gauge_of(given, material)
+    if gauge is None:
+        return None
+    for row in rows["most"]:
+        if row["size"] == gauge:
+            found: int | None = row.get(material)
+            return found
+    base = ampacity(gauge, material, terminal_column(0))
+    larger = rows["larger"]
+    return None if base is None else int(base * larger["of_60_degC_times"] * larger["percent"] / 100)
