@@ -7,7 +7,7 @@ can settle it, or that no rule here does. What arises is derived by the engine, 
 from __future__ import annotations
 
 import functools
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -28,15 +28,15 @@ PREFIX = "concern"
 class _CaseSchema(Strict):
     when = fields.Raw(required=True)
     needs = fields.List(fields.Raw())
-    settled_by = fields.List(fields.String(), data_key="settled-by")
-    no_rule = fields.Raw(data_key="no-rule")
+    settled_by = fields.List(fields.String())
+    no_rule = fields.Raw()
 
 
 class _ConcernSchema(Strict):
     id = Text(40, required=True, validate=validate.Regexp(ID, error="is not a phrase of plain words like box-room"))
     asks = Text(200, required=True)
     hurts = Flag()
-    of_connector = Flag(data_key="of-connector")
+    of_connector = Flag()
     article = fields.Raw(required=True)
     cases = fields.List(fields.Nested(_CaseSchema), required=True, validate=validate.Length(1))
 
@@ -146,9 +146,9 @@ def _case(concern: str, one: Mapping[str, Any], article: str, code: str, pointer
     if "no_rule" in one:
         if "needs" in one or "settled_by" in one:
             problems.append(Problem(pointer, "no rule settles it, so nothing is needed and nothing settles it"))
-        return Case(concern, _by_code(one["no_rule"], code, join(pointer, "no-rule"), problems), no_rule=True)
+        return Case(concern, _by_code(one["no_rule"], code, join(pointer, "no_rule"), problems), no_rule=True)
     if not one.get("settled_by"):
-        problems.append(Problem(pointer, "says neither by which rules it is settled (settled-by) nor no-rule"))
+        problems.append(Problem(pointer, "says neither by which rules it is settled (settled_by) nor no_rule"))
     needs = tuple(_need(need, join(pointer, "needs", at), problems) for at, need in enumerate(one.get("needs", ())))
     return Case(concern, article, needs=needs, settled_by=tuple(one.get("settled_by", ())))
 
@@ -178,16 +178,30 @@ def _by_code(raw: Any, code: str, pointer: str, problems: list[Problem]) -> str:
 
 
 def check_settled(concerns: Iterable[Concern], rules: Iterable[Rule]) -> list[Misread]:
-    """Give a fault for each rule that is to settle a concern and is none of the rulebook's, by any edition.
+    """Give a fault for each rule that is to settle a concern, and each condition that it waits for, that is not there.
 
     `rules` are those of every edition of a code.
     """
+    rules = list(rules)
     known = {rule.id for rule in rules}
-    return [
-        Misread(one.line, concern.id, f"settled-by: {not_allowed(name, known)}")
-        for concern in concerns
-        for one in concern.rules
-        if one.effect.case
-        for name in one.effect.case.settled_by
-        if name not in known
-    ]
+    concluded = {f"{key}: {word}" for rule in rules if rule.effect.concludes for key, word in [rule.effect.concludes]}
+    found = []
+    for concern in concerns:
+        for one in concern.rules:
+            assert one.effect.case is not None
+            says = [
+                f"settled_by: {not_allowed(name, known)}" for name in one.effect.case.settled_by if name not in known
+            ]
+            says += [
+                f"no rule concludes {{{condition}}}; {not_allowed(condition, concluded)}"
+                for condition in _conditions(one)
+                if condition not in concluded
+            ]
+            found += [Misread(one.line, concern.id, each) for each in says]
+    return found
+
+
+def _conditions(rule: Rule) -> Iterator[str]:
+    for pattern in rule.when:
+        if pattern.scope == "condition":
+            yield from (f"{test.name.partition('.')[2]}: {word}" for test in pattern.tests for word in test.values)
