@@ -15,6 +15,7 @@ from typing import Any
 from marshmallow import ValidationError, fields, validates_schema
 
 from splicewright.question import vocabulary as v
+from splicewright.question.measures import made as is_made
 from splicewright.question.model import Conductor, Measured, Question, merged
 from splicewright.question.read import DEFAULT_VOLTS
 from splicewright.question.schema import CircuitSchema, PlaceSchema, SizeField, WorkSchema
@@ -95,7 +96,7 @@ def changed(question: Question, changes: Sequence[tuple[Change, Collection[int]]
 
     Every other leaf stays as it was, given or assumed, but that volts not stated for a low-voltage kind become the
     usual ones where the kind is changed to another. A conductor is never made smaller, cover never less, an overcurrent
-    device never larger: where the change would do that, it changes nothing.
+    device never larger, and wire never one that is not made: where the change would do that, it changes nothing.
     """
     entering = list(question.joint.conductors)
     parts: dict[str, Any] = {name: getattr(question, name) for name in _PARTS}
@@ -113,7 +114,8 @@ def changed(question: Question, changes: Sequence[tuple[Change, Collection[int]]
 
 
 def _altered(conductor: Conductor, leaves: Mapping[str, Any]) -> Conductor:
-    return replace(conductor, **_onward(conductor, leaves))
+    altered = replace(conductor, **_onward(conductor, leaves))
+    return altered if is_made(altered) else conductor
 
 
 def _onward(part: Any, leaves: Mapping[str, Any]) -> dict[str, Any]:

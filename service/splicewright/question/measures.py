@@ -233,6 +233,18 @@ def insulations(conductor: Conductor) -> list[Insulation]:
     return [known] if known else []
 
 
+def made(conductor: Conductor) -> bool:
+    """Say whether wire of the conductor's size is made with one of its insulation types, where they are stated."""
+    marks = conductor.insulation
+    return marks is None or any(insulation_types()[letters].is_made(conductor.size) for letters in marks)
+
+
+@measure(CONDUCTOR, "conductor.made", "flag", "conductor.insulation conductor.size")
+def _made(_question: Question, conductor: Conductor) -> bool:
+    """Whether wire of this size is made with the insulation that is stated."""
+    return made(conductor)
+
+
 def _rating(conductor: Conductor, good: Callable[[Insulation], bool]) -> str:
     found = insulations(conductor)
     if not found:

@@ -6,6 +6,7 @@ import functools
 from dataclasses import dataclass
 
 from splicewright.tables.loader import table
+from splicewright.units import Size, size
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,6 +21,11 @@ class Insulation:
     volts: int | None
     fixture: bool = False  # a fixture wire, with ampacities of its own
     final_degrees: int | None = None  # the column that holds a cable's ampacity after correction
+    made: tuple[Size, Size] | None = None  # the least and the largest size that it is made in
+
+    def is_made(self, in_size: Size) -> bool:
+        """Say whether wire of such a size has it, as far as is known."""
+        return self.made is None or self.made[0] <= in_size <= self.made[1]
 
 
 @functools.cache
@@ -46,6 +52,7 @@ def _read(part: str) -> dict[str, Insulation]:
             row.get("volts"),
             row.get("fixture", False),
             row.get("final_degrees"),
+            (size(row["made"][0]), size(row["made"][1])) if "made" in row else None,
         )
         for letters, row in rows.items()
     }
