@@ -17,6 +17,7 @@ from splicewright.question.proposal import FlagOrLength, StripSchema
 from splicewright.question.read import DEFAULTS
 from splicewright.question.schema import CircuitSchema, JointSchema, PlaceSchema, QuestionSchema, SizeField, WorkSchema
 from splicewright.rulebook.attributes import ATTRIBUTES
+from splicewright.rulebook.concerns import concern_words
 from splicewright.strict import Flag, Number, Text, Word, Words
 from splicewright.tables import ampacity
 from splicewright.tables.insulation import Insulation
@@ -240,6 +241,10 @@ def _of_answers() -> Iterator[WordList]:
     yield WordList("verdict", "What comes of a check.", v.VERDICT)
     yield WordList("basis", "How a joint stands in a connector's listing.", v.BASIS)
     yield WordList("method", "How connectors join.", v.METHODS)
+    yield WordList(
+        "concern", "What a careful electrician asks of a joint; answers tell in `judged` what was.", concern_words()
+    )
+    yield WordList("why", "Why a concern was not judged.", v.WHY)
     yield WordList("phase", "Where in the work a step comes, in this order.", v.PHASES)
     yield WordList("effect", "What a rule does.", v.EFFECT)
     yield WordList("obtained", "How a rule's source is known.", v.OBTAINED)

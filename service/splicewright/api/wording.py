@@ -23,7 +23,7 @@ Look at `outcome` first; it is one of four words, and each has a schema of its o
 - `barred`: it may not be made as posed; `bars` says why, `remedies` what would do instead;
 - `refer`: it is handed to a licensed person; `referrals` says why.
 
-Then look at `cautions` and `assumed`: what could not be judged, and what was filled in because it was not said.
+Then look at `judged`, `cautions` and `assumed`: what was not judged, what to mind, and what was filled in.
 
 ## What holds for every call
 
@@ -45,7 +45,7 @@ Then look at `cautions` and `assumed`: what could not be judged, and what was fi
 - A call changes nothing here (but `POST /v1/reload`), so it may be made again where a connection drops. Words, rules
   and catalogues carry `ETag`: sent back as `If-None-Match`, it gets a 304 where they still hold.
 - A 429 and a 503 say in `Retry-After` how many seconds to wait before the same call may be made again.
-- `explain=brief` keeps an ordinary answer under 2 kB; longer ones are packed for who sends `Accept-Encoding: gzip`.
+- `explain=brief` keeps an ordinary answer under 3 kB; longer ones are packed for who sends `Accept-Encoding: gzip`.
 - Two calls are for whoever runs the server: `POST /v1/reload` takes changed rules into use, and `GET /metrics` (not
   described here) gives its figures as Prometheus reads them.
 - Every answer has an `X-Request-Id`, the caller's own where one was sent. The server's log names it: tell it to whoever
@@ -54,8 +54,8 @@ Then look at `cautions` and `assumed`: what could not be judged, and what was fi
   Where there is a proxy in front of the server, it may do so in words of its own, and answer 502 or 504 for a server
   that is not there.
 - Answers may gain new keys. A client should pass over those that it does not know.
-- The answer to a question is the same on any machine, byte for byte, but for `id` and `assumed`, as long as rules and
-  catalogue are the same; their digests say so.
+- The answer to a question is the same on any machine, byte for byte, but for `id`, `assumed` and the pointers in
+  `judged`, which belong to the question as sent, as long as rules and catalogue are the same; their digests say so.
 
 No answer takes the place of local code, the listing on the carton, or a licensed electrician.
 """

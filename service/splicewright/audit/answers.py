@@ -6,8 +6,9 @@ from collections import Counter
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from splicewright.audit.facts import asks_for_something, pointer_of
+from splicewright.audit.facts import pointer_of
 from splicewright.audit.finding import Judgement
+from splicewright.rulebook.concerns import PREFIX, concern_words
 
 Plain = Mapping[str, Any]
 
@@ -15,7 +16,7 @@ Plain = Mapping[str, Any]
 def of_answer(answer: Plain, question: Plain) -> Iterator[Judgement]:
     """Judge the answer to a question: bars are errors, referrals and the want of a connector warnings.
 
-    A caution is a note where it asks for something that was not stated; what every answer says is left out.
+    What was not judged because something was not stated is a note; what every answer says is left out.
     """
 
     def at(found: Plain) -> str:
@@ -31,15 +32,19 @@ def of_answer(answer: Plain, question: Plain) -> Iterator[Judgement]:
                 yield Judgement("error", one["rule"], one["says"], at(one), hint)
     if outcome == "no-connector":
         yield Judgement("warning", "answer/no-connector", _why_none(answer), "/joint", hint)
-    yield from notes(answer, question)
+    yield from notes(answer)
 
 
-def notes(answer: Plain, question: Plain) -> Iterator[Judgement]:
-    """Give the cautions that ask for something."""
-    for one in answer["cautions"]:
-        if asks_for_something(one):
-            pointer = pointer_of(one.get("from", ()), answer, question)
-            yield Judgement("note", one["rule"], one["says"], pointer)
+def notes(answer: Plain) -> Iterator[Judgement]:
+    """Give what was not judged because something was not stated."""
+    for one in answer["judged"]:
+        if "asks" in one:
+            asks = concern_words().get(one["concern"], one["concern"])
+            leaf = one["asks"].rpartition("/")[2]
+            says = (
+                f"Not judged, since {leaf} is not stated: {asks[:1].lower()}{asks[1:].rstrip('.')} ({one['article']})."
+            )
+            yield Judgement("note", f"{PREFIX}/{one['concern']}", says, one["asks"])
 
 
 def _hint(remedies: Any) -> str | None:
@@ -104,4 +109,4 @@ def of_check(checked: Plain, question: Plain) -> Iterator[Judgement]:
     for one in checked["unproven"]:
         pointer = one.get("asks") or pointer_of(one.get("from", ()), checked, question)
         yield Judgement("warning", one["rule"], one["says"], pointer, waivable=one["rule"] not in referred)
-    yield from notes(checked, question)
+    yield from notes(checked)

@@ -9,13 +9,6 @@ from splicewright.question.read import DEFAULTS
 from splicewright.reading import join
 
 Plain = Mapping[str, Any]
-#: A caution that rests on one of these says what could not be judged, so it asks for something.
-_WANTING = ("_stated: no", "_known: no", "_judged: no", ": not-stated", ": unknown")
-
-
-def asks_for_something(caution: Plain) -> bool:
-    """Tell whether a caution is there because something was not stated or is not known."""
-    return any(fact.endswith(_WANTING) for fact in caution.get("from", ()))
 
 
 def pointer_of(rests_on: Iterable[str], answer: Plain, question: Plain) -> str:

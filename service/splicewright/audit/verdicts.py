@@ -14,6 +14,7 @@ from splicewright.choice import Chooser
 from splicewright.inspection import check_splice
 from splicewright.question.read import DEFAULTS
 from splicewright.question.vocabulary import CODES, EXPLAIN
+from splicewright.rulebook.concerns import PREFIX
 
 Plain = Mapping[str, Any]
 _KEPT = 4_000
@@ -67,7 +68,9 @@ class Verdicts:
         """Give the ids of the rules that hold for a code edition, as a question names it or leaves it out."""
         name = code if isinstance(code, str) and code in CODES else DEFAULTS[""]["code"]
         if name not in self._rules:
-            self._rules[name] = frozenset(rule.id for rule in self.chooser.engine(name).rulebook.rules)
+            book = self.chooser.engine(name).rulebook
+            concerns = (f"{PREFIX}/{one.id}" for one in book.concerns)
+            self._rules[name] = frozenset([*(rule.id for rule in book.rules), *concerns])
         return self._rules[name]
 
 

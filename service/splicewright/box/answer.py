@@ -19,7 +19,7 @@ from splicewright.box.volume import CM3_PER_IN3, NOTHING, Volume, total
 from splicewright.box.wiring import more_than_the_wires, on_no_wire
 from splicewright.reading import Problem
 from splicewright.tables.box_allowances import AllowanceRules, Told, allowance_rules
-from splicewright.tables.box_practice import PRACTICE, answered_by_fill, crowded_says, practice_says
+from splicewright.tables.box_practice import PRACTICE, crowded_says, practice_says, settled_by_fill
 from splicewright.tables.boxes import box_source, conductor_volume
 from splicewright.units import Size
 
@@ -49,8 +49,9 @@ def fill_box(given: Any, chooser: Chooser | None = None, *, budget: Budget | Non
     - `problems`: [{pointer, says}]: what contradicts itself or falls short of what is asked, other than the volume;
       and refused joints after so many others that their `remedies` were not looked for;
     - `referrals`: [{says, source}]: what this reckoning does not cover;
-    - `joints`: an answer for each joint (brief, where nothing else is asked for; without the caution that the fill of
-      the box answers), or {id, errors: [{pointer, says}]};
+    - `judged`: [{concern, judged, why, asks, article}]: whether the room of the box was judged;
+    - `joints`: an answer for each joint (brief, where nothing else is asked for; the room of the box is judged in it
+      where the fill tells), or {id, errors: [{pointer, says}]};
     - `bodies`: {count, volume, size_unknown}: of the connectors chosen first; null where no joint has an option;
     - `cautions`: [{says, source}], `source` may be `common-practice`;
     - `assumed`: each default under its JSON Pointer.
@@ -91,7 +92,8 @@ def filled(request: BoxRequest, decided: list[Decided], chooser: Chooser | None)
         "free_length": length_asked(request),
         "problems": [{"pointer": one.pointer, "says": one.says} for one in _problems(request, decided)],
         "referrals": [_told(rules.handed_over, size=size) for size in fill.unknown],
-        "joints": [_joint(one, settled=fill.fits is not None) for one in decided],
+        "judged": [fill.judged],
+        "joints": [_joint(one, fill) for one in decided],
         "bodies": bodies.plain() if bodies else None,
         "cautions": list(_cautions(request, fill, bodies, rules, answered=any(one.joint for one in decided))),
         "assumed": dict(sorted(request.assumed.items())),
@@ -122,6 +124,19 @@ class _Fill:
         if volume is None or (self.unknown and volume >= self.required):
             return None
         return volume >= self.required
+
+    @cached_property
+    def judged(self) -> Plain:
+        """Whether the room of the box was judged, as an answer tells of a concern."""
+        concern = settled_by_fill()
+        if self.fits is not None:
+            article = box_source(self.request.code, "boxes")["section"]
+            return {"concern": concern, "judged": True, "article": article}
+        if self.unknown:
+            article = allowance_rules(self.request.code).handed_over.source["section"]
+            return {"concern": concern, "judged": False, "why": "no-rule", "article": article}
+        article = box_source(self.request.code, "boxes")["section"]
+        return {"concern": concern, "judged": False, "why": "not-stated", "asks": "/box", "article": article}
 
     @cached_property
     def left(self) -> Volume | None:
@@ -173,10 +188,11 @@ def _smallest(one: Fitting, required: Volume) -> Plain:
     return {"name": one.name, **gangs, "volume": one.volume.plain(), "left": (one.volume - required).plain()}
 
 
-def _joint(one: Decided, *, settled: bool) -> Plain:
+def _joint(one: Decided, fill: _Fill) -> Plain:
     answer = dict(one.answer)
-    if settled and "cautions" in answer:
-        answer["cautions"] = [told for told in answer["cautions"] if told["rule"] not in answered_by_fill()]
+    if fill.fits is not None and "judged" in answer:
+        judged = fill.judged
+        answer["judged"] = [judged if told["concern"] == judged["concern"] else told for told in answer["judged"]]
     return answer
 
 

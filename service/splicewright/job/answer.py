@@ -25,6 +25,7 @@ from splicewright.job.writing import (
     boxes_plain,
     cautions_plain,
     joints_plain,
+    judged_of_job,
     plan_plain,
     problems_plain,
 )
@@ -66,6 +67,8 @@ def plan_job(given: Any, chooser: Chooser | None = None, *, solve_seconds: float
       `assumed` is how many defaults were filled in (explain full: each under its pointer);
     - `boxes`: each {pointer, id?, quantity, outcome: filled, fits, required, volume, left, smallest: the first three,
       joints: how many, assumed} or {…, outcome: error, errors};
+    - `judged`: [{concern, judged, why, asks, article, joints: how many}]: of each concern whether it was judged, with the
+      first joint that `asks` for what was not stated;
     - `cautions`: [{rule, says, joints: how many (explain full: of: [names])}]; `box_cautions`: [{says, source, boxes}];
     - `assumed`: defaults of the job under their pointers; `assumed_in_joints`: [{leaf, value, joints}] and
       `assumed_in_boxes`: [{leaf, value, boxes}]: each default once, with how many it was filled in for;
@@ -148,6 +151,7 @@ def _answer(
     return written | {
         "joints": list(joints_plain(decided, iter(uses), full=full)),
         "boxes": list(boxes_plain(boxes, full=full)),
+        "judged": judged_of_job(good),
         "cautions": cautions_plain(good, full=full),
         "box_cautions": box_cautions_plain(boxes),
         "assumed": dict(sorted(job.assumed.items())),

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
+from splicewright.choice.judging import JudgedConcern
 from splicewright.question.model import Asked
 from splicewright.reading import Problem
 
@@ -127,6 +128,7 @@ class Decision:
     outcome: str
     options: tuple[Choice, ...]
     cautions: tuple[tuple[str, str], ...]
+    judged: tuple[JudgedConcern, ...] = ()
     because: tuple[Plain, ...] = ()
     remedies: tuple[Plain, ...] | None = None
     parts: tuple[Decision, ...] = ()

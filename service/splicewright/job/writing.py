@@ -8,12 +8,13 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
+from splicewright.choice.judging import judged_plain
 from splicewright.job.model import Decision, Entry, Filled, Plain, Stock, Use, money
 from splicewright.job.planning import Planned
 from splicewright.job.stock import Plan, Wanted
 from splicewright.job.takeoff import Made
 from splicewright.reading import USE_ONE_OF, Problem
-from splicewright.tables.box_practice import answered_by_fill
+from splicewright.tables.box_practice import settled_by_fill
 
 _BOXES_TOLD = 3
 _LONG = 60  # characters of a list of words that is not told twice
@@ -164,16 +165,39 @@ def boxes_plain(boxes: Iterable[Filled], *, full: bool) -> Iterator[Plain]:
 
 def cautions_plain(decided: Iterable[tuple[Entry, Decision]], *, full: bool) -> list[Plain]:
     """Write each caution once, with how many of the job's joints it is for (full: and which)."""
-    answered = answered_by_fill()
     names: dict[tuple[str, str], list[str]] = {}
     for entry, decision in decided:
         told = {caution: None for one in (decision, *decision.parts) for caution in one.cautions}
         for rule, says in told:
-            if not (entry.fill_judged and rule in answered):
-                names.setdefault((rule, says), []).append(entry.name)
+            names.setdefault((rule, says), []).append(entry.name)
     return [
         {"rule": rule, "says": says, "joints": len(found), **({"of": found} if full else {})}
         for (rule, says), found in sorted(names.items())
+    ]
+
+
+def judged_of_job(decided: Iterable[tuple[Entry, Decision]]) -> list[Plain]:
+    """Write of each concern whether it was judged, and for how many joints; joints that ask the same are told as one."""
+    alike: dict[tuple[int, bool], tuple[Entry, Decision, int]] = {}
+    for entry, decision in decided:
+        key = (id(decision), entry.fill_judged)
+        first, _, count = alike.get(key, (entry, decision, 0))
+        alike[key] = (first, decision, count + (entry.quantity or 0))
+    found: dict[tuple[str, str, str], tuple[Plain, int]] = {}
+    for entry, decision, joints in alike.values():
+        assert entry.reading.asked is not None
+        for one in judged_plain(decision.judged, entry.reading.asked.entering):
+            if "asks" in one:
+                one["asks"] = entry.pointer + one["asks"]
+            elif entry.fill_judged and one["concern"] == settled_by_fill():
+                one = {"concern": one["concern"], "judged": True, "article": one["article"]}
+            key = (one["concern"], one.get("why", ""), one["article"])
+            first, count = found.get(key, (one, 0))
+            found[key] = (first, count + joints)
+    order = list(dict.fromkeys(concern for concern, _, _ in found))
+    return [
+        {**one, "joints": count}
+        for one, count in sorted(found.values(), key=lambda pair: order.index(pair[0]["concern"]))
     ]
 
 

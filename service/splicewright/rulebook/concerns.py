@@ -14,7 +14,9 @@ from typing import Any
 
 from marshmallow import fields, validate
 
+from splicewright import shipped
 from splicewright.question.fact_kinds import fact_kinds
+from splicewright.question.vocabulary import CODES
 from splicewright.reading import NotText, Problem, Refused, join, not_allowed, read_yaml
 from splicewright.rulebook.comparisons import read_when
 from splicewright.rulebook.model import Case, Concern, Effect, Need, Rule, Source
@@ -98,6 +100,13 @@ def read_concerns(path: Path, code: str) -> tuple[Concern, ...]:
             for one in problems
         )
     return tuple(found)
+
+
+@functools.cache
+def concern_words() -> dict[str, str]:
+    """Give the shipped concerns with what each asks, in their order."""
+    concerns = read_concerns(shipped.folder("rulesets") / FILE, next(iter(CODES)))
+    return {one.id: one.asks for one in concerns}
 
 
 def _named(value: Any, pointer: str) -> str:

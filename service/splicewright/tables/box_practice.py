@@ -25,6 +25,6 @@ def practice_says(name: str, **places: object) -> str:
     return str(table("box-practice").rows[f"{name}_says"]).format(**places)
 
 
-def answered_by_fill() -> frozenset[str]:
-    """Give the rules whose caution about a single joint the fill of its box answers."""
-    return frozenset(table("box-practice").rows["answered_by_fill"])
+def settled_by_fill() -> str:
+    """Give the concern that the fill of a box settles, for the box and for each joint in it."""
+    return str(table("box-practice").rows["settles"])

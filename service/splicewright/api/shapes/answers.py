@@ -16,6 +16,7 @@ from splicewright.api.shapes.fields import (
     text,
     word,
 )
+from splicewright.api.shapes.judged import JUDGED, JudgedShape
 from splicewright.api.shapes.quantities import QuantityShape
 from splicewright.api.shapes.remedies import BRIEF_REMEDY, REMEDY, TEST
 from splicewright.api.shapes.sources import SOURCE
@@ -172,6 +173,7 @@ class _Every(Schema):
         "the same address on any machine.",
         pattern="^sha256:[0-9a-f]{64}$",
     )
+    judged = each(JudgedShape, JUDGED)
     more = count("Sound options beyond `limit`.")
     rulesets = part(RulesetsShape, "The rules that were asked.")
     catalogue = part(CatalogueUsedShape, "The catalogue that options come from.")
@@ -188,7 +190,7 @@ class _Whole(_Every):
     demands = each(DemandShape, "What the joint asks of whatever connector is used.")
     options = each(OptionShape, "Connectors that may be used, the best first.")
     refusals = each(RefusalShape, "Every other connector of the catalogue, with all of its reasons.")
-    cautions = each(FindingShape, "What to mind, and what could not be judged.")
+    cautions = each(FindingShape, "What to mind.")
     remedies = each(REMEDY, "What would make the joint possible, the smallest change first; tried, and found to do.")
     rules = by_name(CitedShape, "Every rule cited above, with its source.")
 
@@ -203,7 +205,7 @@ class _Brief(_Every):
     remedies = each(
         BRIEF_REMEDY, "What would make the joint possible, the smallest change first; tried, and found to do."
     )
-    cautions = each(BriefFindingShape, "What to mind, and what could not be judged.")
+    cautions = each(BriefFindingShape, "What to mind.")
 
 
 class OptionsAnswerShape(_Whole):

@@ -7,6 +7,7 @@ from marshmallow import Schema, fields
 from splicewright.api.shapes.answers import ANSWER
 from splicewright.api.shapes.errors import ErrorShape
 from splicewright.api.shapes.fields import OneOf, choice, count, each, number, or_null, part, raw, text, word
+from splicewright.api.shapes.judged import JudgedShape
 from splicewright.api.shapes.quantities import LengthsShape, VolumesShape
 from splicewright.api.shapes.sources import SOURCE
 from splicewright.question import vocabulary as v
@@ -96,6 +97,7 @@ class BoxFillAnswerShape(Schema):
     free_length = or_null(FreeLengthShape, "How long wires are left; null where none ends in the box.")
     problems = each(ErrorShape, "What contradicts itself, or falls short of what is asked, other than the volume.")
     referrals = each(ToldShape, "What this reckoning does not cover.")
+    judged = each(JudgedShape, "Whether the room of the box was judged. Each joint's answer tells what else was.")
     joints = each(BOX_JOINT, "The answer of each joint, in the order given.")
     bodies = or_null(BodiesShape, "The room that the connectors chosen first take; null where no joint has an option.")
     cautions = each(ToldShape, "What to mind.")

@@ -16,6 +16,7 @@ from splicewright.api.shapes.answers import (
     RulesetsShape,
 )
 from splicewright.api.shapes.fields import OneOf, by_name, count, each, part, raw, tag, text, word
+from splicewright.api.shapes.judged import JUDGED, JudgedShape
 from splicewright.question import vocabulary as v
 
 _ABOUT = "Pointer to the part of the request that it is about. Left out where it is the joint itself."
@@ -101,6 +102,7 @@ class _Every(Schema):
         "Content address of the question and the proposal with their defaults filled in, the rules and the catalogue.",
         pattern="^sha256:[0-9a-f]{64}$",
     )
+    judged = each(JudgedShape, JUDGED)
     unjudged = each(UnjudgedShape, "What was said though no rule speaks of it.")
     more = count("Sound options beyond `limit`.")
     rulesets = part(RulesetsShape, "The rules that were asked.")
@@ -117,7 +119,7 @@ class _Whole(_Every):
         {"type": "object", "additionalProperties": {}},
         "Each value that was filled in by a default, under its JSON Pointer into the request.",
     )
-    cautions = each(FindingShape, "What to mind, and what could not be judged.")
+    cautions = each(FindingShape, "What to mind.")
     referrals = each(FindingShape, "What is handed to a licensed person, and why.")
     rules = by_name(CitedShape, "Every rule cited above, with its source.")
 
@@ -129,7 +131,7 @@ class _Brief(_Every):
     confirmed = count("How many things a rule asks, and are so.")
     options = each(BriefOptionShape, _OPTIONS)
     assumed = count("How many values were filled in by defaults.")
-    cautions = each(BriefFindingShape, "What to mind, and what could not be judged.")
+    cautions = each(BriefFindingShape, "What to mind.")
     referrals = each(BriefFindingShape, "What is handed to a licensed person, and why.")
 
 

@@ -9,6 +9,7 @@ from splicewright.api.shapes.boxes import SmallestShape, ToldShape
 from splicewright.api.shapes.fields import ANY_MAP, OneOf, each, number, or_null, part, raw, tag, text, word
 from splicewright.api.shapes.fields import count as number_of  # some fields are called count
 from splicewright.api.shapes.job_problems import JOB_PROBLEM, ErrorProblemShape, NamedShape
+from splicewright.api.shapes.judged import JobJudgedShape
 from splicewright.api.shapes.quantities import VolumesShape
 from splicewright.api.shapes.takeoff import CONNECTOR, NAMES, StockPlanShape, TailShape, TakeoffLineShape
 from splicewright.question import vocabulary as v
@@ -160,7 +161,8 @@ class JobAnswerShape(Schema):
     stock_plan = part(StockPlanShape, "What to carry. There where the job has a stock.", optional=True)
     joints = each(JOB_JOINT, "Each joint, in the order given; those of boxes after the others.")
     boxes = each(JOB_BOX, "Each box, in the order given.")
-    cautions = each(JobCautionShape, "What to mind, and what could not be judged; each once.")
+    judged = each(JobJudgedShape, "Whether each concern that arises was judged, and for how many joints.")
+    cautions = each(JobCautionShape, "What to mind; each once.")
     box_cautions = each(BoxCautionShape, "What to mind about boxes; each once.")
     assumed = raw(
         {"type": "object", "additionalProperties": {}}, "Defaults of the job as a whole, under their pointers."

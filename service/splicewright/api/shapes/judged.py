@@ -1,0 +1,26 @@
+"""What was judged, concern by concern."""
+
+from __future__ import annotations
+
+from marshmallow import Schema
+
+from splicewright.api.shapes.fields import flag, number_of, text, word
+from splicewright.question import vocabulary as v
+
+JUDGED = "Whether each concern that arises was judged. Look here first: what was not judged can hurt."
+
+
+class JudgedShape(Schema):
+    """Whether one thing that a careful electrician asks was judged. What does not arise is left out."""
+
+    concern = text("The concern; `GET /v1/vocabulary` tells what each asks.")
+    judged = flag("Whether the rules judged it.")
+    why = word(v.WHY, "Why it was not judged. There where it was not.", optional=True)
+    asks = text("Pointer to what is to be stated, into what was sent. There where something was not.", optional=True)
+    article = text("The article that it rests on.")
+
+
+class JobJudgedShape(JudgedShape):
+    """Whether one thing that a careful electrician asks was judged, for joints of a job."""
+
+    joints = number_of("For how many joints of the job.", least=0)
