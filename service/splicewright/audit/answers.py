@@ -39,11 +39,9 @@ def notes(answer: Plain) -> Iterator[Judgement]:
     """Give what was not judged because something was not stated."""
     for one in answer["judged"]:
         if "asks" in one:
-            asks = concern_words().get(one["concern"], one["concern"])
+            asks = concern_words().get(one["concern"], one["concern"]).rstrip(".")
             leaf = one["asks"].rpartition("/")[2]
-            says = (
-                f"Not judged, since {leaf} is not stated: {asks[:1].lower()}{asks[1:].rstrip('.')} ({one['article']})."
-            )
+            says = f"Not judged, since {leaf} is not stated: {asks[:1].lower()}{asks[1:]} ({one['article']})."
             yield Judgement("note", f"{PREFIX}/{one['concern']}", says, one["asks"])
 
 

@@ -67,8 +67,8 @@ def plan_job(given: Any, chooser: Chooser | None = None, *, solve_seconds: float
       `assumed` is how many defaults were filled in (explain full: each under its pointer);
     - `boxes`: each {pointer, id?, quantity, outcome: filled, fits, required, volume, left, smallest: the first three,
       joints: how many, assumed} or {…, outcome: error, errors};
-    - `judged`: [{concern, judged, why, asks, article, joints: how many}]: of each concern whether it was judged, with the
-      first joint that `asks` for what was not stated;
+    - `judged`: [{concern, judged, why, asks, article, joints: how many}]: of each concern whether it was judged;
+      `asks` points into the first joint that lacks a word;
     - `cautions`: [{rule, says, joints: how many (explain full: of: [names])}]; `box_cautions`: [{says, source, boxes}];
     - `assumed`: defaults of the job under their pointers; `assumed_in_joints`: [{leaf, value, joints}] and
       `assumed_in_boxes`: [{leaf, value, boxes}]: each default once, with how many it was filled in for;

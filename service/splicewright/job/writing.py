@@ -14,6 +14,7 @@ from splicewright.job.planning import Planned
 from splicewright.job.stock import Plan, Wanted
 from splicewright.job.takeoff import Made
 from splicewright.reading import USE_ONE_OF, Problem
+from splicewright.rulebook.concerns import concern_words
 from splicewright.tables.box_practice import settled_by_fill
 
 _BOXES_TOLD = 3
@@ -177,28 +178,30 @@ def cautions_plain(decided: Iterable[tuple[Entry, Decision]], *, full: bool) -> 
 
 
 def judged_of_job(decided: Iterable[tuple[Entry, Decision]]) -> list[Plain]:
-    """Write of each concern whether it was judged, and for how many joints; joints that ask the same are told as one."""
+    """Write of each concern whether it was judged, for how many joints, and the first that lacks a word."""
     alike: dict[tuple[int, bool], tuple[Entry, Decision, int]] = {}
     for entry, decision in decided:
-        key = (id(decision), entry.fill_judged)
-        first, _, count = alike.get(key, (entry, decision, 0))
-        alike[key] = (first, decision, count + (entry.quantity or 0))
+        same = (id(decision), entry.fill_judged)
+        earliest, _, joints = alike.get(same, (entry, decision, 0))
+        alike[same] = (earliest, decision, joints + (entry.quantity or 0))
     found: dict[tuple[str, str, str], tuple[Plain, int]] = {}
     for entry, decision, joints in alike.values():
-        assert entry.reading.asked is not None
-        for one in judged_plain(decision.judged, entry.reading.asked.entering):
-            if "asks" in one:
-                one["asks"] = entry.pointer + one["asks"]
-            elif entry.fill_judged and one["concern"] == settled_by_fill():
-                one = {"concern": one["concern"], "judged": True, "article": one["article"]}
+        for one in _judged_of(entry, decision):
             key = (one["concern"], one.get("why", ""), one["article"])
             first, count = found.get(key, (one, 0))
             found[key] = (first, count + joints)
-    order = list(dict.fromkeys(concern for concern, _, _ in found))
-    return [
-        {**one, "joints": count}
-        for one, count in sorted(found.values(), key=lambda pair: order.index(pair[0]["concern"]))
-    ]
+    places = {concern: at for at, concern in enumerate(concern_words())}
+    ordered = sorted(found.values(), key=lambda pair: places.get(pair[0]["concern"], len(places)))
+    return [{**one, "joints": count} for one, count in ordered]
+
+
+def _judged_of(entry: Entry, decision: Decision) -> Iterator[Plain]:
+    assert entry.reading.asked is not None
+    for one in judged_plain(decision.judged, entry.reading.asked.entering):
+        if entry.fill_judged and one["concern"] == settled_by_fill():
+            yield {"concern": one["concern"], "judged": True, "article": one["article"]}
+        else:
+            yield {**one, "asks": entry.pointer + one["asks"]} if "asks" in one else one
 
 
 def box_cautions_plain(boxes: Iterable[Filled]) -> list[Plain]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from marshmallow import Schema
 
-from splicewright.api.shapes.fields import flag, number_of, text, word
+from splicewright.api.shapes.fields import count, flag, text, word
 from splicewright.question import vocabulary as v
 
 JUDGED = "Whether each concern that arises was judged. Look here first: what was not judged can hurt."
@@ -23,4 +23,4 @@ class JudgedShape(Schema):
 class JobJudgedShape(JudgedShape):
     """Whether one thing that a careful electrician asks was judged, for joints of a job."""
 
-    joints = number_of("For how many joints of the job.", least=0)
+    joints = count("For how many joints of the job.", least=0)
