@@ -78,6 +78,15 @@ def join(pointer: str, *parts: str | int) -> str:
     return pointer + "".join("/" + str(p).replace("~", "~0").replace("/", "~1") for p in parts)
 
 
+def pointer_words(pointer: str) -> str:
+    """Write a pointer as people write the place: `circuit.amps`, `joint.conductors[2].size`; numbers count from 1."""
+    found = ""
+    for part in pointer.split("/")[1:]:
+        key = part.replace("~1", "/").replace("~0", "~")
+        found += f"[{int(key) + 1}]" if key.isdecimal() else f".{key}" if found else key
+    return found
+
+
 def nearest(word: str, words: Iterable[str]) -> str | None:
     """Give the allowed word that looks most like `word`, if any is near enough to be meant."""
     return _nearest(word[:100].lower(), tuple(words))

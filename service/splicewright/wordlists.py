@@ -244,6 +244,7 @@ def _of_answers() -> Iterator[WordList]:
     yield WordList(
         "concern", "What a careful electrician asks of a joint; answers tell in `judged` what was.", concern_words()
     )
+    yield WordList("caution", "Which joints a caution is for.", v.CAUTION)
     yield WordList("why", "Why a concern was not judged.", v.WHY)
     yield WordList("phase", "Where in the work a step comes, in this order.", v.PHASES)
     yield WordList("effect", "What a rule does.", v.EFFECT)

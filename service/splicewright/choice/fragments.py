@@ -19,6 +19,23 @@ def finding_plain(finding: Finding, *, brief: bool) -> Plain:
     return written if brief else {**written, "from": list(finding.rests_on)}
 
 
+def caution_kind(finding: Finding) -> str:
+    """Give `always` for a caution that holds of every joint, else `mind`."""
+    return "mind" if finding.rule.when else "always"
+
+
+def caution_plain(finding: Finding, *, brief: bool) -> Plain:
+    """Write a caution: a finding with its kind."""
+    written = finding_plain(finding, brief=brief)
+    return {"rule": written.pop("rule"), "kind": caution_kind(finding), **written}
+
+
+def caution_text(finding: Finding, *, brief: bool) -> bytes:
+    """Write a caution as JSON text."""
+    name = "brief-caution" if brief else "whole-caution"
+    return _kept(finding, name, lambda: orjson.dumps(caution_plain(finding, brief=brief)))
+
+
 def finding_text(finding: Finding, *, brief: bool) -> bytes:
     """Write a finding as JSON text."""
     name = "brief" if brief else "whole"

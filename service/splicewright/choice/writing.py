@@ -11,7 +11,14 @@ import orjson
 
 from splicewright.catalogue import Catalogue
 from splicewright.choice.cache import Body
-from splicewright.choice.fragments import demand_text, entries, finding_plain, finding_text, method_bar_text
+from splicewright.choice.fragments import (
+    caution_text,
+    demand_text,
+    entries,
+    finding_plain,
+    finding_text,
+    method_bar_text,
+)
 from splicewright.choice.holding import CompiledRules
 from splicewright.choice.judging import judge
 from splicewright.choice.makeup import MakeUp
@@ -72,7 +79,7 @@ def write_body(asked: Asked, canonical: bytes, match: Match, rules: CompiledRule
         "more": len(match.options) - len(shown),
         "refusals": match.refused_count if brief else orjson.Fragment(b"[%b]" % refused.text),
         "remedies": found_remedies,
-        "cautions": entries([finding_text(one, brief=brief) for one in derived.cautions]),
+        "cautions": entries([caution_text(one, brief=brief) for one in derived.cautions]),
     }
     if not brief:
         cited = sorted(_cited(derived, shown, made_up, refused))

@@ -15,7 +15,8 @@ EPILOG = """A box in its smallest form: {box: {name: 4 x 1-1/2 square}, wires: [
 @click.command("box", epilog=EPILOG)
 @click.argument("file", default="-")
 @click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", help="How to print the answer.")
-def command(file: str, form: str) -> None:
+@click.option("--all", "everything", is_flag=True, help="Tell the sections of the box, larger boxes and each default.")
+def command(file: str, form: str, *, everything: bool) -> None:
     """Reckon the fill of the box in FILE (JSON or YAML; - is standard input), and decide the joints in it.
 
     Exits with 0 where the box holds everything and every joint has an option, with 1 where something falls short or
@@ -34,7 +35,7 @@ def command(file: str, form: str) -> None:
     if form == "json":
         click.echo(orjson.dumps(answer, option=orjson.OPT_INDENT_2))
     else:
-        print_box(answer)
+        print_box(answer, everything=everything)
     for joint in answer["joints"]:
         for one in joint.get("errors", ()):
             click.echo(f"{file}:{document.line(one['pointer'])}: {one['pointer']}: {one['says']}", err=True)

@@ -31,6 +31,7 @@ _FILE = click.Path(path_type=Path, dir_okay=False)
     type=click.Choice(["full", "brief"]),
     help="How much to print of one check, where it does not say.",
 )
+@click.option("--all", "everything", is_flag=True, help="Tell of one check also what is borne out, and every default.")
 @click.option(
     "--report",
     "reports",
@@ -69,6 +70,7 @@ def command(
     *,
     strict: bool,
     pass_over: bool,
+    everything: bool,
 ) -> None:
     """Check proposed splices, questions, boxes and jobs in files and folders.
 
@@ -81,11 +83,11 @@ def command(
     """
     of_paths = (reports, fail_on, level, baseline, write_baseline, exclude, on, strict, pass_over)
     if not any(of_paths) and _is_one_check(paths):
-        _one(*(paths or ["-"]), form=form or "text", explain=explain)
+        _one(*(paths or ["-"]), form=form or "text", explain=explain, everything=everything)
     if strict and pass_over:
         fail("--strict and --pass-over ask for opposite things")
-    if form or explain:
-        fail("--format and --explain are for one check; files and folders are reported with --report")
+    if form or explain or everything:
+        fail("--format, --explain and --all are for one check; files and folders are reported with --report")
     if not paths or "-" in paths:
         fail("standard input holds one check; name files or folders to have them reported")
     day = on.date() if on else dt.datetime.now().astimezone().date()
@@ -122,7 +124,7 @@ def _is_one_check(paths: Sequence[str]) -> bool:
     return not others and not isinstance(first.value, list) and kind_of(first.value) in ("check", None)
 
 
-def _one(file: str, *, form: str, explain: str | None) -> None:
+def _one(file: str, *, form: str, explain: str | None, everything: bool) -> None:
     import orjson
 
     from splicewright.inspection import check_splice
@@ -136,5 +138,5 @@ def _one(file: str, *, form: str, explain: str | None) -> None:
     if form == "json":
         click.echo(orjson.dumps(answer, option=orjson.OPT_INDENT_2))
     else:
-        print_check(answer)
+        print_check(answer, everything=everything)
     raise SystemExit(0 if answer["verdict"] == "sound" else 1)

@@ -2,12 +2,18 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING, Any
+
 import click
 
-from splicewright.cli.input import fail_refused, read_document, without_notes
-from splicewright.reading import Refused
+from splicewright.cli.input import fail, fail_refused, read_document, without_notes
+from splicewright.reading import Refused, not_allowed
+
+if TYPE_CHECKING:
+    from splicewright.choice import Chooser
 
 EPILOG = """A question in its smallest form: {joint: {conductors: [{size: 12 AWG, count: 2}]}}"""
+_ALL_OPTIONS = 100
 
 
 @click.command("choose", epilog=EPILOG)
@@ -16,27 +22,65 @@ EPILOG = """A question in its smallest form: {joint: {conductors: [{size: 12 AWG
 @click.option(
     "--explain",
     type=click.Choice(["full", "brief"]),
-    help="How much to print, where the question does not say.",
+    help="How much to print as JSON, where the question does not say.",
 )
+@click.option("--steps", is_flag=True, help="Tell the work steps of the best option.")
+@click.option("--why", is_flag=True, help="Tell what follows, what is asked for, and why the order is as it is.")
 @click.option("--refusals", is_flag=True, help="Tell each refused connector with all of its reasons.")
-def command(file: str, form: str, explain: str | None, *, refusals: bool) -> None:
+@click.option("--all", "everything", is_flag=True, help="Tell all of it, with every default that was filled in.")
+@click.option("--using", metavar="ID|METHOD", help="Tell of that connector, or the best of that method, alone.")
+def command(
+    file: str,
+    form: str,
+    explain: str | None,
+    using: str | None,
+    *,
+    steps: bool,
+    why: bool,
+    refusals: bool,
+    everything: bool,
+) -> None:
     """Answer the question in FILE (JSON or YAML; - is standard input).
 
-    Exits with 0 where there is an option, with 1 where the joint is barred, referred or no connector takes it.
+    Exits with 0 where there is an option, with 1 where the joint is barred or outside this tool, or no connector takes
+    it.
     """
     from splicewright.choice import shipped_chooser
 
     document = read_document(file)
+    chooser = shipped_chooser()
+    asked = without_notes(document.value)
+    if using is not None and isinstance(asked, dict):
+        asked = {**asked, "limit": _ALL_OPTIONS}
     try:
-        answer = shipped_chooser().choose(without_notes(document.value), explain=explain or "full")
+        answer = chooser.choose(asked, explain=explain or "full")
     except Refused as error:
         fail_refused(file, document, error)
     if form == "json":
         import orjson
 
         click.echo(orjson.dumps(answer, option=orjson.OPT_INDENT_2))
+    elif using is not None:
+        _using(answer, using, chooser)
     else:
-        from splicewright.reports.text import print_answer
+        from splicewright.reports.answer import Shown, print_answer
 
-        print_answer(answer, refusals=refusals)
+        shown = Shown(steps=steps, why=why, refusals=refusals, everything=everything)
+        print_answer(answer, _listing(chooser, answer), shown)
     raise SystemExit(0 if answer["outcome"] == "options" else 1)
+
+
+def _listing(chooser: Chooser, answer: dict[str, Any]) -> Any:
+    catalogue = chooser.catalogue(answer["catalogue"]["name"])
+    return lambda connector: catalogue.connector(connector).attributes
+
+
+def _using(answer: dict[str, Any], using: str, chooser: Chooser) -> None:
+    from splicewright.reports.answer import print_using
+
+    connectors = chooser.catalogue(answer["catalogue"]["name"]).connectors
+    ids = [one.id for one in connectors if using in (one.id, one.method)]
+    if not ids:
+        words = sorted({one.id for one in connectors} | {one.method for one in connectors})
+        fail(f"--using: {not_allowed(using, words)}")
+    print_using(answer, using, ids, _listing(chooser, answer))

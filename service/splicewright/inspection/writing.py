@@ -6,6 +6,7 @@ from typing import Any
 
 import orjson
 
+from splicewright.choice.fragments import caution_plain
 from splicewright.choice.judging import judge, judged_plain
 from splicewright.choice.makeup import MakeUp
 from splicewright.choice.writing import address, finding_plain, option_plain
@@ -35,7 +36,7 @@ def write_check(check: Check, standing: Standing, judged: Judged) -> Plain:
         "unjudged": [{"about": where, "said": line, "says": _UNJUDGED} for where, line in judged.unjudged],
         **_options(check, standing, brief=brief),
         "assumed": len(check.asked.assumed) if brief else dict(sorted(check.asked.assumed.items())),
-        "cautions": [finding_plain(one, brief=brief) for one in derived.cautions],
+        "cautions": [caution_plain(one, brief=brief) for one in derived.cautions],
         "referrals": [finding_plain(one, brief=brief) for one in derived.referrals],
     }
     if not brief:

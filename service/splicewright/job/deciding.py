@@ -8,6 +8,7 @@ from dataclasses import replace
 from splicewright.catalogue.shape import shape_of
 from splicewright.choice import Chooser
 from splicewright.choice.budget import Budget
+from splicewright.choice.fragments import caution_kind
 from splicewright.choice.judging import judge
 from splicewright.choice.matching import Match
 from splicewright.choice.offering import find_remedies, remedies_plain
@@ -44,7 +45,7 @@ class Decider:
             options=tuple(
                 Choice(one.connector.id, one.connector.method, one.fill.basis or "") for one in match.options
             ),
-            cautions=tuple((one.rule.id, one.says) for one in match.derived.cautions),
+            cautions=tuple((one.rule.id, caution_kind(one), one.says) for one in match.derived.cautions),
             judged=judge(asked.question, match.derived, holding.rules(asked.question.code).rulebook.concerns),
             takes=shape_of(asked.question.joint).text,
         )

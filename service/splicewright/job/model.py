@@ -127,7 +127,7 @@ class Decision:
     answer: str
     outcome: str
     options: tuple[Choice, ...]
-    cautions: tuple[tuple[str, str], ...]
+    cautions: tuple[tuple[str, str, str], ...]  # rule, kind, sentence
     judged: tuple[JudgedConcern, ...] = ()
     because: tuple[Plain, ...] = ()
     remedies: tuple[Plain, ...] | None = None

@@ -166,14 +166,13 @@ def boxes_plain(boxes: Iterable[Filled], *, full: bool) -> Iterator[Plain]:
 
 def cautions_plain(decided: Iterable[tuple[Entry, Decision]], *, full: bool) -> list[Plain]:
     """Write each caution once, with how many of the job's joints it is for (full: and which)."""
-    names: dict[tuple[str, str], list[str]] = {}
+    names: dict[tuple[str, str, str], list[str]] = {}
     for entry, decision in decided:
-        told = {caution: None for one in (decision, *decision.parts) for caution in one.cautions}
-        for rule, says in told:
-            names.setdefault((rule, says), []).append(entry.name)
+        for caution in {caution: None for one in (decision, *decision.parts) for caution in one.cautions}:
+            names.setdefault(caution, []).append(entry.name)
     return [
-        {"rule": rule, "says": says, "joints": len(found), **({"of": found} if full else {})}
-        for (rule, says), found in sorted(names.items())
+        {"rule": rule, "kind": kind, "says": says, "joints": len(found), **({"of": found} if full else {})}
+        for (rule, kind, says), found in sorted(names.items())
     ]
 
 

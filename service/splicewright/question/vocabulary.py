@@ -239,6 +239,10 @@ BASIS = {
     "listed": "the listing names this mix of conductors",
     "bracketed": "it lies between two listed mixes: a reading of the listing, never the listing itself",
 }
+CAUTION = {
+    "mind": "it holds because of what was asked",
+    "always": "it holds of every joint",
+}
 WHY = {
     "not-stated": "something was not stated that decides it; `asks` points to it",
     "no-rule": "no rule here settles it; see the article",

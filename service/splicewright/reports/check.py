@@ -1,16 +1,13 @@
-"""The answer to a check for people: the verdict, what speaks against it, what is open, what is borne out."""
+"""The answer to a check for people: the verdict, what speaks against it, what is open; the rest where asked for."""
 
 from __future__ import annotations
 
 from typing import Any
 
-from rich.console import Console
-from rich.markup import escape
-from rich.padding import Padding
-from rich.table import Table
-
-from splicewright.reports.screen import screen
-from splicewright.reports.text import fill_text, source_text, value_text
+from splicewright.reading import pointer_words
+from splicewright.reports.page import Page, page
+from splicewright.reports.parts import ALWAYS, assumed_that_matter, defaults, findings, judged_of, special
+from splicewright.reports.words import cited, fill_text, not_judged_first
 
 Plain = dict[str, Any]
 _HEADLINES = {
@@ -18,32 +15,48 @@ _HEADLINES = {
     "unsound": "Unsound: it may not stay as it is.",
     "unproven": "Unproven: nothing speaks against it, but not all that is asked is said.",
 }
+_SOUND_SO_FAR = "Sound in what was judged."
+_OPTIONS = 3
 
 
-def print_check(answer: Plain) -> None:
+def print_check(answer: Plain, *, everything: bool = False) -> None:
     """Print the answer to a check to standard output."""
-    with screen() as out:
-        _answer(out, answer)
+    with page() as out:
+        _answer(out, answer, everything=everything)
 
 
-def _answer(out: Console, answer: Plain) -> None:
+def _answer(out: Page, answer: Plain, *, everything: bool) -> None:
     rules = answer.get("rules", {})
-    out.print(f"[bold]{_HEADLINES[answer['verdict']]}[/bold]")
-    out.print(f"Proposed: {escape(_proposed(answer['proposed']))}")
+    out.headline(_headline(answer))
+    out.labeled("Proposed", [_proposed(answer["proposed"])])
     _points(out, "Against it", answer["violations"], rules)
-    _points(out, "Not said, but asked", answer["unproven"], rules)
-    if isinstance(answer["confirmed"], list):
-        _points(out, "Borne out", answer["confirmed"], rules)
-    elif answer["confirmed"]:
-        out.print(f"\n{answer['confirmed']} points borne out")
+    _unproven(out, answer["unproven"], rules)
     for one in answer["unjudged"]:
-        out.print(f"\nNot judged: {escape(one['said'])}. {escape(one['says'])}")
-    _options(out, answer)
-    _points(out, "Cautions", answer["cautions"], rules)
-    _assumed(out, answer["assumed"])
-    out.print(
-        f"\n[dim]answer {answer['answer']}\nrulesets {answer['rulesets']['code']} {answer['rulesets']['digest']}[/dim]"
-    )
+        out.labeled("No rule", [f"{one['said']}. {one['says']}"])
+    told = special(answer["cautions"])
+    if answer["referrals"]:
+        out.title("Outside this tool")
+        findings(out, answer["referrals"], rules)
+    out.labeled("Mind", [f"{one['says']} [{one['rule']}]" for one in told])
+    judged_of(out, answer["judged"], whole=everything)
+    if not everything and isinstance(answer["assumed"], dict):
+        out.labeled("Assumed", assumed_that_matter(answer))
+    _options(out, answer, everything=everything)
+    if everything:
+        _borne_out(out, answer["confirmed"], rules)
+        defaults(out, answer)
+    out.line(ALWAYS)
+    if not everything:
+        count = answer["confirmed"] if isinstance(answer["confirmed"], int) else len(answer["confirmed"])
+        out.line(
+            f"More: {count} point{'s' if count != 1 else ''} borne out and the defaults; --all tells them", dim=True
+        )
+
+
+def _headline(answer: Plain) -> str:
+    unjudged = not_judged_first(answer["judged"])
+    first = _SOUND_SO_FAR if answer["verdict"] == "sound" and unjudged else _HEADLINES[answer["verdict"]]
+    return " ".join(filter(None, (first, unjudged)))
 
 
 def _proposed(proposed: Plain) -> str:
@@ -53,34 +66,37 @@ def _proposed(proposed: Plain) -> str:
     return f"{proposed['connector']} ({proposed['method']}){fill}"
 
 
-def _points(out: Console, title: str, points: list[Plain], rules: Plain) -> None:
-    if not points:
-        return
-    out.print(f"\n[bold]{title}[/bold]")
+def _points(out: Page, title: str, points: list[Plain], rules: Plain) -> None:
+    if points:
+        out.title(title)
     for one in points:
-        cited = f" — {source_text(rules[one['rule']]['source'])}" if one["rule"] in rules else ""
-        asks = f"{one['asks']}: " if "asks" in one else ""
+        about = f"{pointer_words(one['about'])}: " if one.get("about") else ""
         how = f" Listed: {one['how']}." if one.get("how") else ""
         whose = f" Holds for {', '.join(one['connectors'])}." if "connectors" in one else ""
-        says = escape(f"{asks}{one['says']}{how}{whose}")
-        out.print(Padding(f"• {says} [dim]\\[{escape(one['rule'] + cited)}][/dim]", (0, 0, 0, 2)))
+        out.item(f"{about}{one['says']}{how}{whose}", cited(one["rule"], rules))
 
 
-def _options(out: Console, answer: Plain) -> None:
-    if not answer["options"]:
+def _unproven(out: Page, points: list[Plain], rules: Plain) -> None:
+    if points:
+        out.title("Not said, but asked")
+    for one in points:
+        state = f"state {pointer_words(one['asks'])}: " if one.get("asks") else ""
+        whose = f" Holds for {', '.join(one['connectors'])}." if "connectors" in one else ""
+        out.item(f"{state}{one['says']}{whose}", cited(one["rule"], rules))
+
+
+def _borne_out(out: Page, confirmed: Any, rules: Plain) -> None:
+    if isinstance(confirmed, list):
+        _points(out, "Borne out", confirmed, rules)
+
+
+def _options(out: Page, answer: Plain, *, everything: bool) -> None:
+    options = answer["options"]
+    if not options or (answer["verdict"] == "sound" and not everything):
         return
-    more = f", {answer['more']} more" if answer["more"] else ""
-    out.print(f"\n[bold]Sound options beside it, best first{more}[/bold]")
-    table = Table(box=None, pad_edge=False, header_style="bold", padding=(0, 2, 0, 0))
-    for heading in ("", "connector", "method", "fill"):
-        table.add_column(heading, overflow="fold")
-    for one in answer["options"]:
-        table.add_row(str(one["rank"]), one["connector"], one["method"], escape(fill_text(one["fill"])))
-    out.print(table)
-
-
-def _assumed(out: Console, assumed: Any) -> None:
-    if isinstance(assumed, dict) and assumed:
-        told = ", ".join(f"{pointer} {value_text(value)}" for pointer, value in assumed.items() if value != [])
-        out.print("\n[bold]Assumed, because not stated[/bold]")
-        out.print(Padding(f"[dim]{escape(told)}[/dim]", (0, 0, 0, 2)))
+    shown = options if everything else options[:_OPTIONS]
+    named = [f"{one['connector']} ({one['method']}; {fill_text(one['fill'])})" for one in shown]
+    left = len(options) - len(shown) + answer["more"]
+    if left:
+        named[-1] += f"; {left} more"
+    out.labeled("Instead", named)

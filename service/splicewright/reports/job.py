@@ -1,17 +1,14 @@
-"""The answer about a job for people, on one screen: problems, takeoff, stock plan."""
+"""The answer about a job for people, on one screen: problems, what was not judged, takeoff, stock plan."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from typing import Any
 
-from rich.console import Console
-from rich.markup import escape
-from rich.padding import Padding
-from rich.table import Table
-
-from splicewright.reports.screen import screen
-from splicewright.reports.text import remedy_lines, source_text, value_text
+from splicewright.reports.page import Page, page
+from splicewright.reports.parts import ALWAYS, judged_of
+from splicewright.reports.remedies import remedy_lines
+from splicewright.reports.words import not_judged_first, source_text, value_text
 
 Plain = dict[str, Any]
 _UNSEARCHED = "what would do instead was not looked for, after so many other joints; ask this one alone"
@@ -21,7 +18,7 @@ _COVERS_SHOWN = 6
 _OUTCOMES = {
     "error": "in error",
     "barred": "barred",
-    "refer": "for a licensed person",
+    "refer": "outside this tool",
     "no-connector": "no connector",
     "no-price": "no price",
     "box-too-small": "box too small",
@@ -32,34 +29,33 @@ _OUTCOMES = {
 
 def print_job(answer: Plain, *, details: bool = False) -> None:
     """Print the answer to standard output; with `details` each caution and each default too."""
-    with screen() as out:
-        out.print(f"[bold]{_headline(answer)}[/bold]")
+    with page() as out:
+        out.headline(_headline(answer))
         _problems(out, answer["problems"])
         _takeoff(out, answer)
         _tails(out, answer["pigtails_and_jumpers"])
         if "stock_plan" in answer:
             _plan(out, answer["stock_plan"])
+        _cautions(out, answer, details=details)
+        judged_of(out, answer["judged"], whole=details)
         if details:
-            _cautions(out, answer)
             _assumed(out, answer)
-        else:
+            rulesets = f"{answer['rulesets']['code']} {answer['rulesets']['digest']}"
+            out.line("")
+            out.line(f"answer {answer['answer']}", dim=True)
+            out.line(f"rulesets {rulesets}", dim=True)
+        out.line(ALWAYS)
+        if not details:
             _details(out, answer)
-        rulesets = f"{answer['rulesets']['code']} {answer['rulesets']['digest']}"
-        out.print(f"\n[dim]answer {answer['answer']}\nrulesets {rulesets}[/dim]")
 
 
 def _headline(answer: Plain) -> str:
     counts = answer["counts"]
     problems = counts["problems"]
+    named = f"{answer['id']}: " if answer.get("id") else ""
     told = f"{problems} problem{'s' if problems != 1 else ''}" if problems else "no problem"
-    return f"{counts['made']:,} of {counts['joints']:,} joints can be made; {told}."
-
-
-def _grid(*columns: tuple[str, bool]) -> Table:
-    table = Table(box=None, pad_edge=False, header_style="bold", padding=(0, 2, 0, 0))
-    for heading, numbers in columns:
-        table.add_column(heading, justify="right" if numbers else "left", overflow="fold")
-    return table
+    first = f"{named}{counts['made']:,} of {counts['joints']:,} joints can be made; {told}."
+    return " ".join(filter(None, (first, not_judged_first(answer["judged"]))))
 
 
 def _name(one: Plain) -> str:
@@ -69,24 +65,24 @@ def _name(one: Plain) -> str:
 # --- problems ------------------------------------------------------------------------------
 
 
-def _problems(out: Console, problems: list[Plain]) -> None:
+def _problems(out: Page, problems: list[Plain]) -> None:
     if not problems:
         return
-    out.print("\n[bold]Problems[/bold]")
+    out.title("Problems")
     for one in problems:
         times = f" x {one['quantity']:,}" if one.get("quantity", 1) != 1 else ""
-        out.print(Padding(f"[bold]{escape(_name(one))}[/bold]{times}: {_OUTCOMES[one['outcome']]}", (0, 0, 0, 2)))
+        out.line(f"{_name(one)}{times}: {_OUTCOMES[one['outcome']]}", indent=2)
         for line in _because(one):
-            out.print(Padding(f"• {escape(line)}", (0, 0, 0, 4)))
+            out.item(line, indent=4)
         if "same_as" in one:
-            out.print(Padding(escape(f"→ as told of {one['same_as']}"), (0, 0, 0, 4)))
+            out.item(f"as told of {one['same_as']}", indent=4, mark="→")
         elif one.get("remedies", ()) is None:
-            out.print(Padding(f"→ {_UNSEARCHED}", (0, 0, 0, 4)))
+            out.item(_UNSEARCHED, indent=4, mark="→")
         for remedy in one.get("remedies") or ():
             first, *parts = remedy_lines(remedy)
-            out.print(Padding(escape(f"→ {first}"), (0, 0, 0, 4)))
+            out.item(first, indent=4, mark="→")
             for part in parts:
-                out.print(Padding(escape(part), (0, 0, 0, 6)))
+                out.line(part, indent=6)
 
 
 def _because(one: Plain) -> Iterator[str]:
@@ -99,28 +95,34 @@ def _because(one: Plain) -> Iterator[str]:
         yield f"{one['says']}{f' These would do: {would}.' if would else ''}"
     else:
         reasons = one["because"]
-        yield from (reason["says"] for reason in reasons[:_REASONS_SHOWN])
+        yield from (_reason(reason) for reason in reasons[:_REASONS_SHOWN])
         if len(reasons) > _REASONS_SHOWN:
             yield f"and {len(reasons) - _REASONS_SHOWN} further reasons"
+
+
+def _reason(reason: Plain) -> str:
+    if "pointer" in reason:
+        return f"{reason['pointer']}: {reason['says']}"
+    return f"{reason['says']} [{reason['rule'] if 'rule' in reason else source_text(reason['source'])}]"
 
 
 # --- takeoff -------------------------------------------------------------------------------
 
 
-def _takeoff(out: Console, answer: Plain) -> None:
+def _takeoff(out: Page, answer: Plain) -> None:
     lines = answer["takeoff"]
     if not lines:
         return
     priced = "cost" in answer
-    out.print("\n[bold]Takeoff[/bold]")
+    out.title("Takeoff")
     columns = [("connector", False), ("method", False), ("count", True), ("spare", True)]
-    table = _grid(*columns, *([("buy", True), ("cost", True)] if priced else []))
+    rows = []
     for one in lines:
         cells = [one["connector"], one["method"], f"{one['count']:,}", f"{one['spare']:,}"]
-        table.add_row(*cells, *([_buy(one), _money(one["cost"]) if "cost" in one else "no price"] if priced else []))
+        rows.append([*cells, *([_buy(one), _money(one["cost"]) if "cost" in one else "no price"] if priced else [])])
     if priced:
-        table.add_row("", "", "", "", "in all", _money(answer["cost"]))
-    out.print(table)
+        rows.append(["", "", "", "", "in all", _money(answer["cost"])])
+    out.table([*columns, *([("buy", True), ("cost", True)] if priced else [])], rows)
 
 
 def _buy(one: Plain) -> str:
@@ -134,41 +136,40 @@ def _money(amount: float) -> str:
     return cents.removesuffix("00")
 
 
-def _tails(out: Console, tails: list[Plain]) -> None:
+def _tails(out: Page, tails: list[Plain]) -> None:
     if not tails:
         return
-    out.print("\n[bold]Pigtails and jumpers[/bold]")
-    table = _grid(
-        ("wire", False), ("for", False), ("count", True), ("each", True), ("in all", True), ("length by", False)
-    )
+    out.title("Pigtails and jumpers")
+    rows = []
     for one in tails:
         role = f"{one['role']}, {one['color']}" if "color" in one else one["role"]
         each, total = (f"{one[key]['value']:,.10g} {one[key]['unit']}" for key in ("length", "total"))
         wire = f"{one['size']} {one['material']}"
-        table.add_row(wire, f"{one['kind']}, {role}", f"{one['count']:,}", each, total, source_text(one["source"]))
-    out.print(table)
+        rows.append((wire, f"{one['kind']}, {role}", f"{one['count']:,}", each, total, source_text(one["source"])))
+    columns = [("wire", False), ("for", False), ("count", True), ("each", True), ("in all", True), ("length by", False)]
+    out.table(columns, rows)
 
 
 # --- the stock plan ------------------------------------------------------------------------
 
 
-def _plan(out: Console, plan: Plain) -> None:
+def _plan(out: Page, plan: Plain) -> None:
     types = plan["types"]
     aim = "fewest types" if plan["aim"] == "fewest-types" else "least cost"
-    out.print(f"\n[bold]Stock plan: {len(types)} connector types, for {aim}, {_proof(plan)}[/bold]")
+    out.title(f"Stock plan: {len(types)} connector types, for {aim}, {_proof(plan)}")
     covers = {one["connector"]: one["joints"] for one in plan["covers"]}
-    table = _grid(("carry", False), ("", False), ("makes", True), ("could make alone", True))
+    rows = []
     for one in types:
-        carried = "already carried" if one["carried"] else ""
-        table.add_row(one["connector"], carried, f"{one['joints']:,}", f"{covers.get(one['connector'], 0):,}")
-    out.print(table)
+        carried, alone = "already carried" if one["carried"] else "", covers.get(one["connector"], 0)
+        rows.append((one["connector"], carried, f"{one['joints']:,}", f"{alone:,}"))
+    out.table([("carry", False), ("", False), ("makes", True), ("could make alone", True)], rows)
     held = {one["connector"] for one in types}
     others = [one for one in plan["covers"] if one["connector"] not in held][:_COVERS_SHOWN]
     if others:
         told = ", ".join(f"{one['connector']} {one['joints']:,}" for one in others)
-        _line(out, f"Others that make most alone: {told}")
+        out.line(f"Others that make most alone: {told}", indent=2)
     for line in _alternatives(plan["alternatives"], held):
-        _line(out, line)
+        out.line(line, indent=2)
 
 
 def _proof(plan: Plain) -> str:
@@ -207,22 +208,22 @@ def _names(names: list[str]) -> str:
 # --- the rest ------------------------------------------------------------------------------
 
 
-def _details(out: Console, answer: Plain) -> None:
-    cautions = len(answer["cautions"]) + len(answer["box_cautions"])
+def _details(out: Page, answer: Plain) -> None:
     defaults = sum(len(answer[key]) for key in ("assumed", "assumed_in_joints", "assumed_in_boxes"))
-    if cautions or defaults:
-        out.print(f"\n{cautions} cautions hold, and {defaults} defaults were filled in; --details tells each")
+    out.line(f"More: {defaults} defaults that were filled in, and standing cautions; --details tells each", dim=True)
 
 
-def _cautions(out: Console, answer: Plain) -> None:
+def _cautions(out: Page, answer: Plain, *, details: bool) -> None:
     told = [
-        *(f"{one['says']} ({_times(one['joints'], 'joint')})" for one in answer["cautions"]),
-        *(f"{one['says']} ({_times(one['boxes'], 'box')})" for one in answer["box_cautions"]),
+        f"{one['says']} ({_times(one['joints'], 'joint')}) [{one['rule']}]"
+        for one in answer["cautions"]
+        if details or one["kind"] == "mind"
     ]
+    told += [f"{one['says']} ({_times(one['boxes'], 'box')})" for one in answer["box_cautions"]]
     if told:
-        out.print("\n[bold]Cautions[/bold]")
+        out.title("To mind")
     for one in told:
-        out.print(Padding(f"• {escape(one)}", (0, 0, 0, 2)))
+        out.item(one)
 
 
 def _times(count: int, of: str) -> str:
@@ -230,15 +231,11 @@ def _times(count: int, of: str) -> str:
     return f"{count:,} {of if count == 1 else plural}"
 
 
-def _assumed(out: Console, answer: Plain) -> None:
+def _assumed(out: Page, answer: Plain) -> None:
     told = [f"{pointer} {value_text(value)}" for pointer, value in answer["assumed"].items()]
     for of, one in (("joint", "joints"), ("box", "boxes")):
         leaves = (each for each in answer[f"assumed_in_{one}"] if each["value"] != [])
         told += [f"{each['leaf']} {value_text(each['value'])} ({_times(each[one], of)})" for each in leaves]
     if told:
-        out.print("\n[bold]Assumed, because not stated[/bold]")
-        out.print(Padding(f"[dim]{escape(', '.join(told))}[/dim]", (0, 0, 0, 2)))
-
-
-def _line(out: Console, text: str) -> None:
-    out.print(Padding(escape(text), (0, 0, 0, 2)))
+        out.title("Assumed, because not stated")
+        out.line(", ".join(told), indent=2, dim=True)

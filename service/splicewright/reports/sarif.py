@@ -11,7 +11,7 @@ import orjson
 
 from splicewright.audit.finding import OWN_RULES, Finding
 from splicewright.audit.run import Audited
-from splicewright.reports.text import source_text
+from splicewright.reports.words import source_text
 
 SCHEMA = "https://json.schemastore.org/sarif-2.1.0.json"
 #: The key of our fingerprint; its number is raised where the same finding would get another one.

@@ -8,7 +8,7 @@ from contextlib import contextmanager
 
 from rich.console import Console
 
-PLAIN_WIDTH = 110  # where the output is no terminal, so that it is the same everywhere
+PLAIN_WIDTH = 100  # where the output is no terminal, so that it is the same everywhere
 
 
 @contextmanager

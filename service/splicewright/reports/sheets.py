@@ -14,7 +14,7 @@ from typing import Any
 from splicewright.audit.deciding import Case
 from splicewright.audit.run import Audited
 from splicewright.reports.findings_text import place
-from splicewright.reports.text import value_text
+from splicewright.reports.words import value_text
 from splicewright.sheets.columns import Column, columns
 from splicewright.sheets.safe import csv_text, saved, text_cell
 

@@ -103,10 +103,18 @@ def read_concerns(path: Path, code: str) -> tuple[Concern, ...]:
 
 
 @functools.cache
+def _shipped() -> tuple[Concern, ...]:
+    return read_concerns(shipped.folder("rulesets") / FILE, next(iter(CODES)))
+
+
 def concern_words() -> dict[str, str]:
     """Give the shipped concerns with what each asks, in their order."""
-    concerns = read_concerns(shipped.folder("rulesets") / FILE, next(iter(CODES)))
-    return {one.id: one.asks for one in concerns}
+    return {one.id: one.asks for one in _shipped()}
+
+
+def concerns_that_hurt() -> frozenset[str]:
+    """Give the shipped concerns that an answer names first where they were not judged."""
+    return frozenset(one.id for one in _shipped() if one.hurts)
 
 
 def _named(value: Any, pointer: str) -> str:

@@ -42,6 +42,18 @@ class FindingShape(BriefFindingShape):
     )
 
 
+class BriefCautionShape(BriefFindingShape):
+    """Something to mind."""
+
+    kind = word(v.CAUTION, "Whether it holds because of what was asked, or of every joint.")
+
+
+class CautionShape(FindingShape):
+    """Something to mind, and what that rests on."""
+
+    kind = word(v.CAUTION, "Whether it holds because of what was asked, or of every joint.")
+
+
 class BarShape(FindingShape):
     """A reason that the joint as posed may not be made, or not by some methods."""
 
@@ -190,7 +202,7 @@ class _Whole(_Every):
     demands = each(DemandShape, "What the joint asks of whatever connector is used.")
     options = each(OptionShape, "Connectors that may be used, the best first.")
     refusals = each(RefusalShape, "Every other connector of the catalogue, with all of its reasons.")
-    cautions = each(FindingShape, "What to mind.")
+    cautions = each(CautionShape, "What to mind.")
     remedies = each(REMEDY, "What would make the joint possible, the smallest change first; tried, and found to do.")
     rules = by_name(CitedShape, "Every rule cited above, with its source.")
 
@@ -205,7 +217,7 @@ class _Brief(_Every):
     remedies = each(
         BRIEF_REMEDY, "What would make the joint possible, the smallest change first; tried, and found to do."
     )
-    cautions = each(BriefFindingShape, "What to mind.")
+    cautions = each(BriefCautionShape, "What to mind.")
 
 
 class OptionsAnswerShape(_Whole):

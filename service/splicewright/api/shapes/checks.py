@@ -5,10 +5,12 @@ from __future__ import annotations
 from marshmallow import Schema, fields
 
 from splicewright.api.shapes.answers import (
+    BriefCautionShape,
     BriefFillShape,
     BriefFindingShape,
     BriefOptionShape,
     CatalogueUsedShape,
+    CautionShape,
     CitedShape,
     FillShape,
     FindingShape,
@@ -119,7 +121,7 @@ class _Whole(_Every):
         {"type": "object", "additionalProperties": {}},
         "Each value that was filled in by a default, under its JSON Pointer into the request.",
     )
-    cautions = each(FindingShape, "What to mind.")
+    cautions = each(CautionShape, "What to mind.")
     referrals = each(FindingShape, "What is handed to a licensed person, and why.")
     rules = by_name(CitedShape, "Every rule cited above, with its source.")
 
@@ -131,7 +133,7 @@ class _Brief(_Every):
     confirmed = count("How many things a rule asks, and are so.")
     options = each(BriefOptionShape, _OPTIONS)
     assumed = count("How many values were filled in by defaults.")
-    cautions = each(BriefFindingShape, "What to mind.")
+    cautions = each(BriefCautionShape, "What to mind.")
     referrals = each(BriefFindingShape, "What is handed to a licensed person, and why.")
 
 

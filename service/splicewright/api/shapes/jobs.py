@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from marshmallow import Schema, fields
 
-from splicewright.api.shapes.answers import BriefFillShape, BriefFindingShape, CatalogueUsedShape, RulesetsShape
+from splicewright.api.shapes.answers import BriefCautionShape, BriefFillShape, CatalogueUsedShape, RulesetsShape
 from splicewright.api.shapes.boxes import SmallestShape, ToldShape
 from splicewright.api.shapes.fields import ANY_MAP, OneOf, each, number, or_null, part, raw, tag, text, word
 from splicewright.api.shapes.fields import count as number_of  # some fields are called count
@@ -113,7 +113,7 @@ JOB_BOX = OneOf(
 )
 
 
-class JobCautionShape(BriefFindingShape):
+class JobCautionShape(BriefCautionShape):
     """Something to mind, with how many joints it is for."""
 
     joints = number_of("How many joints of the list it is for.", least=1)

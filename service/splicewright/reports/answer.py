@@ -1,0 +1,300 @@
+"""An answer for people: what to use and what to mind on one screen; the rest where it is asked for."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from splicewright.reports.page import Page, page
+from splicewright.reports.parts import (
+    ALWAYS,
+    MORE,
+    assumed_that_matter,
+    defaults,
+    findings,
+    judged_of,
+    special,
+    stripped,
+    torqued,
+)
+from splicewright.reports.remedies import remedy_lines
+from splicewright.reports.words import (
+    HERE,
+    both_units,
+    cited,
+    fill_text,
+    not_judged_first,
+    value_text,
+)
+
+Plain = dict[str, Any]
+#: What the catalogue says of a connector by its id: its attributes.
+Listing = Callable[[str], Mapping[str, Any]]
+_NEXT, _REASONS, _MISSES, _REMEDIES = 2, 2, 3, 3
+
+
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """What is shown beside the first screen."""
+
+    steps: bool = False
+    why: bool = False
+    refusals: bool = False
+    everything: bool = False
+
+
+def print_answer(answer: Plain, listing: Listing, shown: Shown | None = None) -> None:
+    """Print an answer to standard output. `listing` gives the attributes of a connector of its catalogue."""
+    shown = shown or Shown()
+    with page() as out:
+        _OUTCOMES[answer["outcome"]](out, answer, listing)
+        _mind(out, answer, whole=shown.everything)
+        if shown.why or shown.everything:
+            _why(out, answer)
+        if shown.steps or shown.everything:
+            for option in answer["options"][:1]:
+                make_up(out, option)
+        if shown.refusals or shown.everything:
+            _refusals(out, answer)
+        if shown.everything:
+            _everything(out, answer)
+        out.line(_more(answer, shown), dim=True)
+
+
+# --- the first screen ----------------------------------------------------------------------
+
+
+def _options(out: Page, answer: Plain, listing: Listing) -> None:
+    best, *others = answer["options"]
+    out.headline(" ".join(filter(None, (f"Use {_named(best)}.", not_judged_first(answer["judged"])))))
+    made_with(out, best, listing)
+    out.labeled("Because", [one["says"] for one in _deciding(best, others)])
+    following = [_named(one) for one in others[:_NEXT]]
+    left = len(others[_NEXT:]) + answer["more"]
+    if left and following:
+        following[-1] += f"; {left} more"
+    out.labeled("Then", following)
+
+
+def _named(option: Plain) -> str:
+    fill = fill_text(option["fill"])
+    return f"{option['connector']} ({option['method']}; {fill})"
+
+
+def made_with(out: Page, option: Plain, listing: Listing) -> None:
+    """Print how a joint is made with an option: strip, tool, torque."""
+    told = []
+    if length := stripped(option):
+        told.append(f"strip {both_units(length)}")
+    tool = listing(option["connector"]).get("tool")
+    if tool is not None:
+        told.append("no tool" if tool == "none" else f"tool: {tool}")
+    if torque := torqued(option):
+        told.append(f"torque {value_text(torque)}")
+    out.labeled("Make it", ["; ".join(told)] if told else [])
+
+
+def _deciding(best: Plain, others: list[Plain]) -> list[Plain]:
+    """Give the reasons that put the best before the next: those that only it has, then others."""
+    held = {one["rule"] for one in others[0].get("preferred", ())} if others else set()
+    preferred = best.get("preferred", ())
+    own = [one for one in preferred if one["rule"] not in held]
+    return [*own, *(one for one in preferred if one["rule"] in held)][:_REASONS]
+
+
+def _barred(out: Page, answer: Plain, _listing: Listing) -> None:
+    out.headline("Barred: this joint may not be made as posed.")
+    findings(out, [one for one in answer["bars"] if "method" not in one], answer.get("rules", {}))
+    _would_do(out, answer["remedies"])
+
+
+def _referred(out: Page, answer: Plain, _listing: Listing) -> None:
+    rules = answer.get("rules", {})
+    sections = dict.fromkeys(
+        source["section"]
+        for one in answer["referrals"]
+        if (source := rules.get(one["rule"], {}).get("source", "common-practice")) != "common-practice"
+    )
+    out.headline(f"Outside this tool{': see ' + '; '.join(sections) if sections else ''}.")
+    findings(out, answer["referrals"], rules)
+
+
+def _no_connector(out: Page, answer: Plain, _listing: Listing) -> None:
+    out.headline(
+        " ".join(filter(None, ("No connector of the catalogue takes it.", not_judged_first(answer["judged"]))))
+    )
+    refusals = answer["refusals"]
+    if isinstance(refusals, list):
+        nearest = sorted(refusals, key=lambda one: (len(one["because"]), one["connector"]))[:_MISSES]
+        for one in nearest:
+            out.item(
+                f"{one['connector']} ({one['method']}): {' '.join(reason['says'] for reason in one['because'][:2])}"
+            )
+    _would_do(out, answer["remedies"])
+
+
+_OUTCOMES: dict[str, Callable[[Page, Plain, Listing], None]] = {
+    "options": _options,
+    "barred": _barred,
+    "refer": _referred,
+    "no-connector": _no_connector,
+}
+
+
+def _would_do(out: Page, remedies: list[Plain]) -> None:
+    for one in remedies[:_REMEDIES]:
+        first, *parts = remedy_lines(one)
+        out.item(first, mark="→")
+        for part in parts:
+            out.line(part, indent=4)
+    if len(remedies) > _REMEDIES:
+        out.line(f"→ and {len(remedies) - _REMEDIES} more; --all tells them", indent=2)
+
+
+def _mind(out: Page, answer: Plain, *, whole: bool) -> None:
+    rules = answer.get("rules", {})
+    told = special(answer["cautions"])
+    out.labeled("Mind", [f"{one['says']} [{cited(one['rule'], rules) if whole else one['rule']}]" for one in told])
+    if answer["outcome"] in ("options", "no-connector"):
+        judged_of(out, answer["judged"], whole=whole)
+    if not whole and isinstance(answer["assumed"], dict):
+        out.labeled("Assumed", assumed_that_matter(answer))
+    out.line(ALWAYS)
+
+
+def _more(answer: Plain, shown: Shown) -> str:
+    offered = [word for word, is_shown in (("why", shown.why), ("steps", shown.steps), ("refusals", shown.refusals))
+               if not (is_shown or shown.everything)]  # fmt: skip
+    if not answer["options"] and "steps" in offered:
+        offered.remove("steps")
+    told = " ".join(f"--{word}" for word in offered)
+    using = "; --using ID for another option" if len(answer["options"]) > 1 else ""
+    everything = "" if shown.everything else " --all"
+    return f"{MORE}{told}{everything}{using}" if told or using else f"answer {answer['answer']}"
+
+
+# --- what is asked for ---------------------------------------------------------------------
+
+
+def _why(out: Page, answer: Plain) -> None:
+    rules = answer.get("rules", {})
+    out_of = (
+        ("What follows from the question", answer.get("findings", [])),
+        ("What the joint asks for", answer["demands"] if isinstance(answer["demands"], list) else []),
+        ("Methods that may not be used", [one for one in answer["bars"] if "method" in one]),
+    )
+    for title, found in out_of:
+        if found:
+            out.title(title)
+            findings(out, found, rules)
+    _order(out, answer["options"], rules)
+
+
+def _order(out: Page, options: list[Plain], rules: Plain) -> None:
+    held: dict[tuple[str, str], list[str]] = {}
+    for option in options:
+        for one in option.get("preferred", ()):
+            held.setdefault((one["rule"], one["says"]), []).append(str(option["rank"]))
+    if not held:
+        return
+    out.title("Why in this order (listed before bracketed, then what is preferred here)")
+    for (rule, says), ranks in held.items():
+        whose = "all of these" if len(ranks) == len(options) else ", ".join(ranks)
+        out.item(f"{says} Holds for {whose}.", cited(rule, rules))
+
+
+def make_up(out: Page, option: Plain) -> None:
+    """Print the work steps of an option."""
+    if "make_up" not in option:
+        return
+    out.title(f"Make-up of {option['connector']}")
+    rows = []
+    for number, step in enumerate(option["make_up"], start=1):
+        value = step.get("value")
+        rows.append((f"{number:>3}", step["phase"], step["do"] + (f" [{_figure(value)}]" if value else "")))
+    out.table([("", False), ("", False), ("", False)], rows, heads=False)
+
+
+def _figure(value: Plain) -> str:
+    return both_units(value) if value["unit"] in ("mm", "cm", "in") else value_text(value)
+
+
+def _refusals(out: Page, answer: Plain) -> None:
+    refusals, rules = answer["refusals"], answer.get("rules", {})
+    if not isinstance(refusals, list) or not refusals:
+        return
+    grouped: dict[tuple[str, str], list[str]] = {}
+    for one in refusals:
+        for reason in one["because"]:
+            says, _, here = reason["says"].partition(HERE)
+            whose = one["connector"] + (f" ({here.rstrip('.')})" if here else "")
+            grouped.setdefault((reason["rule"], says), []).append(whose)
+    out.title(f"{len(refusals)} connectors refused (one may stand under several reasons)")
+    for (rule, says), connectors in sorted(grouped.items()):
+        out.item(says, cited(rule, rules))
+        out.line("; ".join(connectors), indent=6)
+
+
+def _everything(out: Page, answer: Plain) -> None:
+    options = answer["options"]
+    if options:
+        out.title("All options")
+        rows = [(str(one["rank"]), one["connector"], one["method"], fill_text(one["fill"])) for one in options]
+        out.table([("", True), ("connector", False), ("method", False), ("fill", False)], rows)
+        if answer["more"]:
+            out.line(f"and {answer['more']} more; give a larger limit in the question", indent=2)
+    if len(answer["remedies"]) > _REMEDIES:
+        out.title("Everything that would make it possible")
+        for one in answer["remedies"]:
+            for at, line in enumerate(remedy_lines(one)):
+                out.line(line if at else f"→ {line}", indent=4 if at else 2)
+    defaults(out, answer)
+
+
+# --- one option, or why it is none ---------------------------------------------------------
+
+
+def print_using(answer: Plain, using: str, ids: Iterable[str], listing: Listing) -> None:
+    """Print why an option ranks where it does and its steps; of one that is refused its reasons.
+
+    `using` is the id of a connector, or a method: then the best of that method, or the one refused for the fewest
+    reasons. `ids` are those of the catalogue with that method.
+    """
+    wanted = set(ids)
+    option = next((one for one in answer["options"] if one["connector"] in wanted), None)
+    with page() as out:
+        if option is not None:
+            _ranked(out, option, answer, listing)
+        elif answer["outcome"] in ("barred", "refer"):
+            _OUTCOMES[answer["outcome"]](out, answer, listing)
+            out.line(f"So {using} was not looked at.")
+        else:
+            refused = [one for one in answer["refusals"] if one["connector"] in wanted]
+            _refused(out, sorted(refused, key=lambda one: len(one["because"])), using, answer.get("rules", {}))
+        _mind(out, answer, whole=False)
+
+
+def _ranked(out: Page, option: Plain, answer: Plain, listing: Listing) -> None:
+    count = len(answer["options"]) + answer["more"]
+    out.headline(f"{_named(option)} ranks {option['rank']} of {count}.")
+    made_with(out, option, listing)
+    rules = answer.get("rules", {})
+    best = answer["options"][0]
+    own = {one["rule"]: one for one in option["preferred"]}
+    out.labeled("For it", [f"{one['says']} [{cited(rule, rules)}]" for rule, one in own.items()])
+    lacking = [one for one in best["preferred"] if one["rule"] not in own]
+    if option["rank"] > 1:
+        before = f"{best['connector']} ranks first"
+        out.labeled("Before it", [f"{before}: {one['says']} [{cited(one['rule'], rules)}]" for one in lacking] or [
+            f"{before} by its fill, then by its id"])  # fmt: skip
+    make_up(out, option)
+
+
+def _refused(out: Page, refused: list[Plain], using: str, rules: Plain) -> None:
+    first, *others = refused
+    out.headline(f"{first['connector']} ({first['method']}) is refused.")
+    for reason in first["because"]:
+        out.item(reason["says"], cited(reason["rule"], rules))
+    if others:
+        out.line(f"So are {len(others)} more of {using}, for as many reasons or more.", indent=2)

@@ -1,0 +1,85 @@
+"""The one writer of reports for people: what it is given is printed as it is, never acted on.
+
+Text from outside (ids, names, labels) may hold control characters or marks that turn its direction; every part of a
+report goes through here, where they are written as their numbers.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import contextmanager
+
+from rich.console import Console
+from rich.padding import Padding
+from rich.table import Table
+from rich.text import Text
+
+from splicewright.reports.screen import screen
+
+#: Control characters, line and paragraph separators, marks that turn or hide text, and halves of characters.
+_ACTED_ON = re.compile(
+    r"[\x00-\x1f\x7f-\x9f\u00ad\u061c\u200b-\u200f\u2028-\u202e\u2060-\u206f\ufeff\ufff9-\ufffb\ud800-\udfff\U000e0000-\U000e007f]"
+)
+_BOLD, _DIM = "bold", "dim"
+_LABEL = 10  # columns of the longest label
+
+
+def clean(text: str) -> str:
+    """Keep a text on its line: what a terminal would act on is written as its number."""
+    return _ACTED_ON.sub(lambda match: f"\\x{ord(match[0]):02x}", text)
+
+
+class Page:
+    """Lines of a report on a console. Every text is cleaned; none is read as markup."""
+
+    def __init__(self, out: Console) -> None:
+        self._out = out
+
+    def headline(self, text: str) -> None:
+        """Print what comes first."""
+        self._out.print(Text(clean(text), style=_BOLD))
+
+    def title(self, text: str) -> None:
+        """Print the title of a part, with an empty line before it."""
+        self._out.print(Text("\n" + clean(text), style=_BOLD))
+
+    def line(self, text: str, *, indent: int = 0, dim: bool = False) -> None:
+        """Print a line, its further lines as far in as the first."""
+        self._out.print(Padding(Text(clean(text), style=_DIM if dim else ""), (0, 0, 0, indent)))
+
+    def item(self, text: str, cited: str = "", *, indent: int = 2, mark: str = "•") -> None:
+        """Print one of several, its further lines as far in as its text, with what it rests on."""
+        table = Table.grid(padding=(0, 1, 0, 0))
+        table.add_column(no_wrap=True)
+        table.add_column(overflow="fold")
+        table.add_row(Text(mark), Text.assemble(clean(text), (f" [{clean(cited)}]" if cited else "", _DIM)))
+        self._out.print(Padding(table, (0, 0, 0, indent)))
+
+    def labeled(self, label: str, texts: Iterable[str]) -> None:
+        """Print texts under each other beside a label; nothing where there are none."""
+        lines = [clean(one) for one in texts]
+        if not lines:
+            return
+        table = Table(box=None, pad_edge=False, show_header=False, padding=(0, 1, 0, 0))
+        table.add_column(width=_LABEL, no_wrap=True)
+        table.add_column(overflow="fold")
+        for at, one in enumerate(lines):
+            table.add_row(Text(label if at == 0 else "", style=_BOLD), Text(one))
+        self._out.print(table)
+
+    def table(self, columns: Sequence[tuple[str, bool]], rows: Iterable[Sequence[str]], *, heads: bool = True) -> None:
+        """Print a table; of each column its heading and whether it holds numbers."""
+        table = Table(box=None, pad_edge=False, header_style=_BOLD, padding=(0, 2, 0, 0), show_header=heads)
+        for heading, numbers in columns:
+            table.add_column(heading, justify="right" if numbers else "left", overflow="fold")
+        for row in rows:
+            table.add_row(*(Text(clean(cell)) for cell in row))
+        self._out.print(table)
+
+
+@contextmanager
+def page() -> Iterator[Page]:
+    """Give a page on the screen."""
+    with screen() as out:
+        yield Page(out)

@@ -1,0 +1,98 @@
+"""Parts that several reports share: findings, cautions, figures of a make-up, defaults that matter."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from typing import Any
+
+from splicewright.reports.page import Page
+from splicewright.reports.words import cited, not_judged_whole, to_state, value_text, without_a_rule
+
+Plain = Mapping[str, Any]
+MORE = "More: "
+#: What holds of every answer.
+ALWAYS = "De-energize, lock out, test dead. Listing and local code govern; a licensed electrician decides."
+#: Defaults that only say that something is not there.
+_NOTHING_SPECIAL: tuple[Any, ...] = ("none", "plain", "sound", "general", "still", "ends", False, [])
+
+
+def findings(out: Page, found: Iterable[Plain], rules: Plain) -> None:
+    """Print findings, a line each, those that say the same once."""
+    seen = set()
+    for one in found:
+        if (key := (one["rule"], one["says"])) not in seen:
+            seen.add(key)
+            out.item(one["says"], cited(one["rule"], rules))
+
+
+def special(cautions: Iterable[Plain]) -> list[Plain]:
+    """Give the cautions that hold for this joint, not for every one."""
+    return [one for one in cautions if one["kind"] == "mind"]
+
+
+def judged_of(out: Page, judged: Iterable[Plain], *, whole: bool = False) -> None:
+    """Print what was not judged: the words to state, and the articles to see; `whole` with what each asks."""
+    found = list(judged)
+    if whole:
+        out.labeled("Not judged", not_judged_whole(found))
+        return
+    words, articles = to_state(found), without_a_rule(found)
+    out.labeled("To judge", [f"state {words}"] if words else [])
+    out.labeled("No rule", [articles] if articles else [])
+
+
+def stripped(option: Plain) -> Plain | None:
+    """Give the length that an option's ends are stripped to."""
+    return next(_figures(option, "strip"), None)
+
+
+def torqued(option: Plain) -> Plain | None:
+    """Give what an option's screw or nut is tightened to."""
+    return next(_figures(option, "torque"), None)
+
+
+def _figures(option: Plain, phase: str) -> Iterator[Plain]:
+    return (step["value"] for step in option.get("make_up", ()) if step["phase"] == phase and "value" in step)
+
+
+def assumed_that_matter(answer: Plain) -> list[str]:
+    """Give the defaults that something in the answer rests on, then what the place is taken for because of them."""
+    asks = ("demands", "bars", "referrals", "findings")
+    found = [one for part in asks if isinstance(answer.get(part), list) for one in answer[part]]
+    rests_on = {fact for one in found for fact in one.get("from", ())}
+    told: dict[str, None] = {}
+    assumed = set()
+    for pointer, value in answer["assumed"].items():
+        leaf = pointer.rpartition("/")[2]
+        fact = f"{'conductor' if '/conductors/' in pointer else pointer.split('/')[1]}.{leaf}: "
+        if any(one.startswith(fact) for one in rests_on):
+            assumed.add(fact)
+            if value not in _NOTHING_SPECIAL:
+                told[value if isinstance(value, str) else f"{leaf.replace('_', ' ')} {value_text(value)}"] = None
+    return [", ".join(told), *_taken_for(answer, assumed)] if told else list(_taken_for(answer, assumed))
+
+
+def _taken_for(answer: Plain, assumed: set[str]) -> Iterator[str]:
+    """Give what was concluded of the place from a default and something that was stated."""
+    for one in answer.get("findings", ()):
+        facts = one["from"]
+        by_default = [fact for fact in facts if any(fact.startswith(name) for name in assumed)]
+        if by_default and len(by_default) < len(facts) and all(fact.startswith("place.") for fact in facts):
+            yield one["says"]
+
+
+def defaults(out: Page, answer: Plain) -> None:
+    """Print every default, the standing cautions, and what the answer is known by."""
+    assumed = answer["assumed"]
+    if isinstance(assumed, dict) and assumed:
+        out.title("Assumed, because not stated")
+        told = (f"{pointer} {value_text(value)}" for pointer, value in assumed.items() if value != [])
+        out.line(", ".join(told), indent=2, dim=True)
+    standing = [one for one in answer["cautions"] if one["kind"] == "always"]
+    if standing:
+        out.title("What holds of every joint")
+        findings(out, standing, answer.get("rules", {}))
+    rulesets = answer["rulesets"]
+    out.line("")
+    out.line(f"answer {answer['answer']}", dim=True)
+    out.line(f"rulesets {rulesets['code']} {rulesets['digest']}", dim=True)

@@ -1,0 +1,80 @@
+"""Remedies in words."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Callable, Iterator
+from typing import Any
+
+from splicewright.reports.words import value_text
+
+Plain = dict[str, Any]
+
+
+def remedy_lines(one: Plain) -> list[str]:
+    """Give a remedy in words: what it is, then (of some) its parts."""
+    return _REMEDY_LINES[one["kind"]](one)
+
+
+def _alter_lines(one: Plain) -> list[str]:
+    changes = [
+        f"{group}.{leaf} → {value_text(value)}"
+        for group, leaves in one["change"].items()
+        for leaf, value in leaves.items()
+    ]
+    whose = f" for {', '.join(one['conductors'])}" if "conductors" in one else ""
+    return [f"{', '.join(changes)}{whose}: then {_with(one)} first"]
+
+
+def _with(one: Plain) -> str:
+    return f"{one['connector']} ({one['method']})"
+
+
+def _split_lines(one: Plain) -> list[str]:
+    joints, jumpers = one["joints"], one["jumpers"]
+    first = jumpers[0]
+    many = f"{len(jumpers)} jumpers" if len(jumpers) > 1 else "a jumper"
+    wire = f"{first['size']} {first['construction']} {first['material']}, {value_text(first['length'])}"
+    fewest = ", the fewest that will do" if one["proven_fewest"] else ""
+    room = (
+        f"; {'they ask' if len(jumpers) > 1 else 'it asks'} for no volume in the box" if "box_allowances" in one else ""
+    )
+    ties = ", ".join(f"{a + 1}-{b + 1}" for a, b in (jumper["between"] for jumper in jumpers))
+    made = "pigtails" if one["kind"] == "pigtail" else "a split"
+    return [
+        f"by {made}: {len(joints)} joints{fewest}, tied by {many} of {wire}",
+        "; ".join(_alike_joints(joints)),
+        f"jumpers {ties}, counted in both of their joints{room}",
+    ]
+
+
+def _alike_joints(joints: list[Plain]) -> Iterator[str]:
+    """Give the joints with their numbers, those that follow each other and are alike told once."""
+    numbered = enumerate(joints, start=1)
+    for joint, alike in itertools.groupby(numbered, key=lambda one: one[1]):
+        numbers = [at for at, _ in alike]
+        these = f"{numbers[0]}-{numbers[-1]}, each" if len(numbers) > 1 else str(numbers[0])
+        yield f"{these}: {joint['takes']} in {_with(joint)}"
+
+
+def _connector_lines(one: Plain) -> list[str]:
+    asked = [f"{test['attribute']} {_test_text(test['test'])}" for test in one["listing"]]
+    return [
+        f"with a connector that is not in this catalogue, and so was not tried: {', '.join(one['methods'])}",
+        f"listed for {one['takes']}" + (f", and for {'; '.join(asked)}" if asked else ""),
+    ]
+
+
+def _test_text(test: Plain) -> str:
+    return ", ".join(
+        f"{operator.replace('-', ' ')} {' or '.join(value_text(value) for value in values)}"
+        for operator, values in test.items()
+    )
+
+
+_REMEDY_LINES: dict[str, Callable[[Plain], list[str]]] = {
+    "alter": _alter_lines,
+    "split": _split_lines,
+    "pigtail": _split_lines,
+    "connector": _connector_lines,
+}

@@ -1,0 +1,103 @@
+"""Parts of answers in words: fill, values, lengths in both units, sources, concerns."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from fractions import Fraction
+from typing import Any
+
+from splicewright.reading import pointer_words
+from splicewright.rulebook.concerns import concern_words, concerns_that_hurt
+
+Plain = Mapping[str, Any]
+HERE = " Here: "
+_SIXTEENTHS = 16
+
+
+def source_text(source: Any) -> str:
+    """Give a rule's source as it is cited, its doubt included."""
+    if source == "common-practice":
+        return "common practice"
+    cited = " ".join(str(source[key]) for key in ("document", "edition", "section") if key in source)
+    return f"{cited}, from memory" if source["obtained"] == "memory" else cited
+
+
+def cited(rule: str, rules: Plain) -> str:
+    """Give a rule's id, with its source where the answer cites it."""
+    return f"{rule} — {source_text(rules[rule]['source'])}" if rule in rules else rule
+
+
+def fill_text(fill: Plain) -> str:
+    """Give an option's fill in words: `listed`, or `bracketed: a reading between …, not a listing`."""
+    if fill["basis"] == "listed":
+        spare = fill.get("spare_ports")
+        return f"listed, {spare} port{'s' if spare > 1 else ''} left empty" if spare else "listed"
+    between = fill.get("between")
+    return f"bracketed: a reading between {' and '.join(between)}, not a listing" if between else "bracketed: a reading"
+
+
+def value_text(value: Any) -> str:
+    """Give a value in words: `13 mm`, `no`, `wet`."""
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, Mapping) and "unit" in value:
+        return f"{value['value']:g} {value['unit']}"
+    return str(value)
+
+
+def both_units(length: Plain) -> str:
+    """Give a length in inches and millimetres, one of them rounded: `7/16 in (11 mm)`."""
+    value, unit = Fraction(str(length["value"])), length["unit"]
+    if unit == "in":
+        return f"{_inches(value)} in ({round(value * Fraction('25.4')):d} mm)"
+    millimetres = value * 10 if unit == "cm" else value
+    sixteenths = Fraction(round(millimetres / Fraction("25.4") * _SIXTEENTHS), _SIXTEENTHS)
+    return f"{_inches(sixteenths)} in ({value_text(length)})"
+
+
+def _inches(value: Fraction) -> str:
+    whole, part = divmod(value, 1)
+    if part.denominator not in (1, 2, 4, 8, _SIXTEENTHS):
+        return f"{float(value):g}"
+    return " ".join(filter(None, (str(whole) if whole or not part else "", str(part) if part else "")))
+
+
+# --- what was judged -----------------------------------------------------------------------
+
+
+def not_judged(judged: Iterable[Plain]) -> list[Plain]:
+    """Give what was not judged, what can hurt first."""
+    hurts = concerns_that_hurt()
+    return sorted((one for one in judged if not one["judged"]), key=lambda one: one["concern"] not in hurts)
+
+
+def not_judged_first(judged: Iterable[Plain]) -> str:
+    """Give what was not judged and can hurt, for the first line; empty where all of it was."""
+    hurts = concerns_that_hurt()
+    names = dict.fromkeys(one["concern"] for one in judged if not one["judged"] and one["concern"] in hurts)
+    return f"Not judged: {', '.join(names)}." if names else ""
+
+
+def to_state(judged: Iterable[Plain]) -> str:
+    """Give the words that would have more of it judged, each once: `circuit.amps, place.depth`."""
+    return ", ".join(dict.fromkeys(pointer_words(one["asks"]) for one in not_judged(judged) if "asks" in one))
+
+
+def without_a_rule(judged: Iterable[Plain]) -> str:
+    """Give what no rule here settles, with the article to see."""
+    told = (f"{one['concern']}, see {one['article']}" for one in not_judged(judged) if "asks" not in one)
+    return "; ".join(dict.fromkeys(told))
+
+
+def not_judged_whole(judged: Iterable[Plain]) -> list[str]:
+    """Give all that was not judged, each with what it asks and what would settle it."""
+    return [
+        f"{one['concern']} ({_asks(one)}): {'state ' + pointer_words(one['asks']) if 'asks' in one else 'no rule here'}"
+        f"; see {one['article']}"
+        for one in not_judged(judged)
+    ]
+
+
+def _asks(one: Plain) -> str:
+    asks = str(concern_words().get(one["concern"]) or one["concern"]).rstrip(".")
+    return asks[:1].lower() + asks[1:]
