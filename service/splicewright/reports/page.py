@@ -22,7 +22,7 @@ _ACTED_ON = re.compile(
     r"[\x00-\x1f\x7f-\x9f\u00ad\u061c\u200b-\u200f\u2028-\u202e\u2060-\u206f\ufeff\ufff9-\ufffb\ud800-\udfff\U000e0000-\U000e007f]"
 )
 _BOLD, _DIM = "bold", "dim"
-_LABEL = 10  # columns of the longest label
+_LABEL = 8  # columns of the longest label
 
 
 def clean(text: str) -> str:
