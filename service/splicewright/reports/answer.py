@@ -67,14 +67,11 @@ def print_answer(answer: Plain, listing: Listing, shown: Shown | None = None) ->
 
 def _options(out: Page, answer: Plain, listing: Listing) -> None:
     best, *others = answer["options"]
-    out.headline(" ".join(filter(None, (f"Use {_named(best)}.", not_judged_first(answer["judged"])))))
+    use = f"Use {best['connector']}: {best['method']}, {fill_text(best['fill'])}."
+    out.headline(" ".join(filter(None, (use, not_judged_first(answer["judged"])))))
     made_with(out, best, listing)
-    out.labeled("Because", [one["says"] for one in _deciding(best, others)])
-    following = [_named(one) for one in others[:_NEXT]]
-    left = len(others[_NEXT:]) + answer["more"]
-    if left and following:
-        following[-1] += f"; {left} more"
-    out.labeled("Then", following)
+    out.labeled("Because", [" ".join(one["says"] for one in _deciding(best, others))] if best.get("preferred") else [])
+    out.labeled("Then", [_named(one) for one in others[:_NEXT]])
 
 
 def _named(option: Plain) -> str:
@@ -126,7 +123,10 @@ def _no_connector(out: Page, answer: Plain, _listing: Listing) -> None:
     )
     refusals = answer["refusals"]
     if isinstance(refusals, list):
-        for one in sorted(refusals, key=lambda one: (len(one["because"]), one["connector"]))[:_MISSES]:
+        nearest: dict[str, Plain] = {}  # the nearest of each method
+        for one in sorted(refusals, key=lambda one: (len(one["because"]), one["connector"])):
+            nearest.setdefault(one["method"], one)
+        for one in list(nearest.values())[:_MISSES]:
             _miss(out, one)
     _would_do(out, answer["remedies"])
 
@@ -181,10 +181,12 @@ def _more(answer: Plain, shown: Shown) -> str:
                if not (is_shown or shown.everything)]  # fmt: skip
     if not answer["options"] and "steps" in offered:
         offered.remove("steps")
-    told = " ".join(f"--{word}" for word in offered)
-    using = "; --using ID for another option" if len(answer["options"]) > 1 else ""
-    everything = "" if shown.everything else " --all"
-    return f"{MORE}{told}{everything}{using}" if told or using else f"answer {answer['answer']}"
+    words = [f"--{word}" for word in offered]
+    if not shown.everything:
+        left = max(len(answer["options"]) - _NEXT - 1, 0) + answer["more"]
+        words.append(f"--all ({left} more)" if left else "--all")
+    using = "; --using ID for one" if len(answer["options"]) > 1 else ""
+    return f"{MORE}{' '.join(words)}{using}" if words or using else f"answer {answer['answer']}"
 
 
 # --- what is asked for ---------------------------------------------------------------------

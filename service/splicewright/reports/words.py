@@ -75,7 +75,7 @@ def not_judged_first(judged: Iterable[Plain]) -> str:
     """Give what was not judged and can hurt, for the first line; empty where all of it was."""
     hurts = concerns_that_hurt()
     names = dict.fromkeys(one["concern"] for one in judged if not one["judged"] and one["concern"] in hurts)
-    return f"Not judged: {', '.join(names)}." if names else ""
+    return f"Not judged: {', '.join(names)}" if names else ""
 
 
 def to_state(judged: Iterable[Plain]) -> str:
