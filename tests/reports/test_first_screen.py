@@ -116,11 +116,11 @@ def test_no_connector_tells_the_nearest_misses_of_different_methods(printed: Any
     given = {"joint": {"conductors": [{"size": "12 AWG", "count": 24}]}}
     answer = choose(given)
     assert answer["outcome"] == "no-connector"
-    misses = re.findall(r"• (\S+) \((\S+)\):", printed(given))
-    assert len({method for _, method in misses}) == len(misses) == 3
+    misses = re.findall(r"• (\S+): ", printed(given))
+    refused = {one["connector"]: one for one in answer["refusals"]}
+    assert len({refused[one]["method"] for one in misses}) == len(misses) == 3
     fewest = min(len(one["because"]) for one in answer["refusals"])
-    because = {one["connector"]: len(one["because"]) for one in answer["refusals"]}
-    assert because[misses[0][0]] == fewest
+    assert len(refused[misses[0]]["because"]) == fewest
 
 
 def test_a_place_taken_for_damp_by_default_says_why(printed: Any) -> None:

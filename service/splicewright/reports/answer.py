@@ -135,7 +135,7 @@ def _miss(out: Page, refusal: Plain) -> None:
     """Print why a connector is refused, a line a cause: what is not so here, else the first part of the reason."""
     first, *further = [_short(one) for one in refusal["because"]]
     more = f"; {len(further)} more" if len(further) > 1 else f"; {further[0]}" if further else ""
-    out.item(f"{refusal['connector']} ({refusal['method']}): {first}{more}")
+    out.item(f"{refusal['connector']}: {first}{more}")
 
 
 def _short(reason: Plain) -> str:
@@ -159,7 +159,7 @@ def _would_do(out: Page, remedies: list[Plain]) -> None:
             continue
         first, *parts = remedy_lines(one)
         out.item(first, mark="→")
-        for part in parts:
+        for part in parts[:1]:  # how its jumpers run is told with the rest
             out.line(part, indent=4)
     if len(remedies) > _REMEDIES:
         out.line(f"→ and {len(remedies) - _REMEDIES} more; --all tells them", indent=2)
