@@ -45,6 +45,24 @@ def test_misread_cell_and_wrong_word_of_one_row_are_both_told(tmp_path: Path) ->
     assert [one.spot.heading for one in audited(tmp_path).findings] == ["amps", "exposure"]
 
 
+@pytest.mark.parametrize(
+    ("name", "text"),
+    [
+        ("a.csv", "id,size,count,role\na,12 AWG,2,Switch Leg\n"),
+        ("a.xlsx", workbook(["id", "size", "count", "role"], ["a", "12 AWG", 2, "Switch Leg"])),
+        ("a.yaml", "joint: {conductors: [{size: 12 AWG, count: 2, role: Switch Leg}]}\n"),
+        ("a.json", '{"joint": {"conductors": [{"size": "12 AWG", "count": 2, "role": "Switch Leg"}]}}'),
+        ("a.ndjson", '{"joint": {"conductors": [{"size": "12 AWG", "count": 2, "role": "Switch Leg"}]}}\n'),
+    ],
+)
+def test_word_that_people_say_is_told_what_to_say_in_every_kind_of_file(
+    tmp_path: Path, name: str, text: str | bytes
+) -> None:
+    write(tmp_path, {name: text})
+    (one,) = audited(tmp_path).findings
+    assert "\"Switch Leg\" is not known; say 'ungrounded': a hot conductor" in one.says
+
+
 def test_misread_size_is_told_once(tmp_path: Path) -> None:
     write(tmp_path, {"a.csv": 'id,size,count\na,"2,5 mm2",2\n'})
     assert [one.says for one in audited(tmp_path).findings] == [
