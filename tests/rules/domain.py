@@ -40,6 +40,8 @@ _BETWEEN: dict[str, tuple[int, int]] = {
     "joint.gauge_steps": (0, _FAR),
     "conductor.count": (1, MOST_CONDUCTORS),
     "conductor.ampacity": (0, _FAR),
+    "conductor.most_ampacity": (1, _FAR),
+    "conductor.protected_at": (0, _FAR),
 }
 #: Numbers that every question has. Words and flags are always there, save those of _PERHAPS.
 _ALWAYS = frozenset({*_BETWEEN, "place.required_cover", "joint.largest", "joint.smallest", "conductor.size"}) - {
@@ -48,8 +50,18 @@ _ALWAYS = frozenset({*_BETWEEN, "place.required_cover", "joint.largest", "joint.
     "circuit.overcurrent_amps",
     "place.depth",
     "conductor.ampacity",
+    "conductor.most_ampacity",
+    "conductor.protected_at",
 }
-_PERHAPS = frozenset({"joint.grounding_undersized", "conductor.insulation"})
+_PERHAPS = frozenset(
+    {
+        "joint.grounding_undersized",
+        "joint.some_grounding_undersized",
+        "circuit.continuous",
+        "work.wiring_age",
+        "conductor.insulation",
+    }
+)
 _STEPS = {"volts": 1, "amps": 1, "count": 1, "temperature": whole(0.1, "degC"), "length": whole(0.1, "in")}
 
 
