@@ -57,5 +57,12 @@ def test_commands_named_exist(page: str) -> None:
     assert lost == []
 
 
+def test_python_shown_runs() -> None:
+    shown = TEXTS["openapi/README.md"].partition("## From Python\n")[2].partition("```python\n")[2].partition("```")[0]
+    held: dict[str, object] = {}
+    exec(shown, held)
+    assert held["answer"]["outcome"] == "options"  # type: ignore[index]
+
+
 def test_link_that_leads_nowhere_would_be_seen() -> None:
     assert anchors("# Checks in CI, and `more`\n```sh\n# not this\n```\n") == {"checks-in-ci-and-more"}
