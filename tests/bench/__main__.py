@@ -1,9 +1,10 @@
-"""Measures everything in one run and prints one table. Linux only.
+"""Measures everything in one run, prints one table, and writes it into `tests/bench/README.md`. Linux only.
 
 python -m tests.bench            all of it; some ten minutes on two cores, 3 GB of temporary files
 python -m tests.bench --quick    smaller, in some two minutes
 python -m tests.bench --only derivation --only answers
 
+Only a whole run (without --quick and --only) writes the page.
 In-process figures are in processor seconds, so that other work on the machine weighs less; batch, HTTP and start-up are
 by the clock. Exits with 1 where a peer does not derive what the engine derives: nothing is timed then. The peers need
 `pip install -e '.[bench]'`; without it their rows are missing.
@@ -16,7 +17,7 @@ import sys
 import time
 from collections.abc import Callable, Iterator, Sequence
 
-from tests.bench import answers, batch, derivation, growth, machine, over_http, startup, stock
+from tests.bench import answers, batch, derivation, growth, machine, over_http, page, startup, stock
 from tests.bench.sizes import FULL, QUICK, Sizes
 from tests.bench.table import Row, table
 
@@ -41,6 +42,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     )
     parser.add_argument("--quick", action="store_true", help="do less of everything")
     parser.add_argument("--only", action="append", choices=PARTS, help="a part to run; may be given again")
+    parser.add_argument("--note", default="", help="what else the page says of this run, such as what ran beside it")
     options = parser.parse_args(arguments)
     sizes = QUICK if options.quick else FULL
     rows: list[Row] = []
@@ -53,6 +55,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
             return 1
         sys.stderr.write(f"{name}: {time.perf_counter() - started:.0f} s\n")
     sys.stdout.write(f"{machine.described()}\n{table(rows)}{_LEGEND}")
+    if not (options.quick or options.only):
+        text = page.PAGE.read_text(encoding="utf-8")
+        page.PAGE.write_text(page.written(text, machine.described(), rows, options.note), encoding="utf-8")
     return 0
 
 
