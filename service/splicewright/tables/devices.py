@@ -5,7 +5,7 @@ from __future__ import annotations
 import functools
 from fractions import Fraction
 
-from splicewright.tables.ampacity import ampacity, gauge_of
+from splicewright.tables.ampacity import gauge_of
 from splicewright.tables.loader import table
 from splicewright.units import Size
 
@@ -67,6 +67,5 @@ def largest_control_device(given: Size, material: str) -> int | None:
         if row["size"] == gauge:
             found: int | None = row.get(material)
             return found
-    base = ampacity(gauge, material, terminal_column(0))
-    larger = rows["larger"]
-    return None if base is None else int(base * larger["of_60_degC_times"] * larger["percent"] / 100)
+    amps = rows["free_air_60"].get(gauge, {}).get(rows["metals"][material])
+    return None if amps is None else int(amps) * int(rows["larger_percent"]) // 100
