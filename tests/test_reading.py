@@ -14,7 +14,6 @@ from splicewright.reading import (
     Problem,
     Refused,
     join,
-    nearest,
     not_allowed,
     read_json,
     read_yaml,
@@ -278,25 +277,6 @@ def test_text_that_cannot_be_read_is_a_refusal_of_the_whole():
 )
 def test_a_pointer_is_extended_as_rfc_6901_says(parts, pointer):
     assert join("/a", *parts) == pointer
-
-
-@pytest.mark.parametrize(
-    ("word", "guess"),
-    [
-        ("Copper", "copper"),
-        ("coper", "copper"),
-        ("aluminium", "aluminum"),
-        ("thwn2", "THWN-2"),
-        ("gold", None),
-        ("", None),
-    ],
-)
-def test_the_nearest_word_is_found_whatever_its_case(word, guess):
-    assert nearest(word, ["copper", "aluminum", "THWN-2"]) == guess
-
-
-def test_a_huge_word_is_compared_by_its_beginning_only():
-    assert nearest("copper" * 1_000_000, ["copper"]) is None
 
 
 def test_a_word_that_is_not_allowed_is_answered_with_the_nearest():

@@ -6,8 +6,6 @@ booleans; keys are text; numbers are finite. Nothing is evaluated.
 
 from __future__ import annotations
 
-import difflib
-import functools
 import itertools
 import json
 import math
@@ -20,10 +18,13 @@ import orjson
 import yaml
 from yaml.events import AliasEvent, MappingEndEvent, ScalarEvent, SequenceEndEvent, SequenceStartEvent, StreamEndEvent
 
+from splicewright.meant import Spoken, meant
+
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
 MAX_DEPTH = 40
+_MOST_LISTED = 30  # words
 USE_ONE_OF = "; use one of: "  # stands before the words that would be right
 _INTEGER = re.compile(r"[-+]?(0|[1-9][0-9]{0,17})\Z")
 _DECIMAL = re.compile(r"[-+]?(?:0|[1-9][0-9]{0,17})(\.[0-9]{1,18})?([eE][-+]?[0-9]{1,3})?\Z")
@@ -87,25 +88,17 @@ def pointer_words(pointer: str) -> str:
     return found
 
 
-def nearest(word: str, words: Iterable[str]) -> str | None:
-    """Give the allowed word that looks most like `word`, if any is near enough to be meant."""
-    return _nearest(word[:100].lower(), tuple(words))
-
-
-@functools.lru_cache(maxsize=1024)
-def _nearest(word: str, words: tuple[str, ...]) -> str | None:
-    lowered = {one.lower(): one for one in words}
-    found = difflib.get_close_matches(word, lowered, n=1, cutoff=0.6)
-    return lowered[found[0]] if found else None
-
-
 def not_allowed(word: str, words: Iterable[str]) -> str:
-    """Word the refusal of `word` where only `words` are allowed, with the nearest of them."""
-    words = list(words)
-    guess = nearest(word, words)
+    """Word the refusal of `word` where only `words` are allowed, with what was meant or all of a short list."""
+    if not isinstance(words, Spoken):
+        words = list(words)
+    guess = meant(word, words)
+    if guess and isinstance(words, Spoken) and guess in words.said:
+        told = words.said[guess]
+        return f"{shown(word)} is not known; say {f'{told!r}: {words[told]}' if told in words else told}"
     if guess:
         return f"{shown(word)} is not known; did you mean {guess!r}?"
-    if len(words) > 30:
+    if len(words) > _MOST_LISTED:
         return f"{shown(word)} is not known"
     return f"{shown(word)} is not known{USE_ONE_OF}{', '.join(words)}"
 

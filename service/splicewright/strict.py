@@ -11,7 +11,8 @@ from marshmallow import EXCLUDE, Schema, ValidationError, fields, missing, valid
 from marshmallow.decorators import VALIDATES_SCHEMA
 from marshmallow.exceptions import SCHEMA
 
-from splicewright.reading import Problem, Refused, join, nearest, not_allowed, shown
+from splicewright.meant import nearest
+from splicewright.reading import Problem, Refused, join, not_allowed, shown
 
 _Words = dict[str, str | list[Any] | dict[Any, Any]]
 _REQUIRED: _Words = {"required": "is required", "null": "may not be null", "invalid": "must be an object"}

@@ -70,6 +70,18 @@ def test_full_job_with_splits_and_the_least_cost_is_as_the_document_says(client:
     assert "split" in {one["outcome"] for one in told["joints"]}
 
 
+def test_what_was_not_judged_is_told_with_a_pointer_into_the_job(client: FlaskClient) -> None:
+    pair = {"conductors": [{"size": "12 AWG", "count": 2}]}
+    box = {"wires": [{"size": "12 AWG", "count": 2}], "joints": [{"joint": pair, "circuit": {"amps": 8}}]}
+    told = plan(client, {"joints": [{"joint": pair}], "boxes": [box]})
+    asked = {(one["concern"], one["asks"], one["joints"]) for one in told["judged"] if "asks" in one}
+    assert asked >= {
+        ("overcurrent", "/joints/0/circuit/overcurrent_amps", 2),
+        ("ampacity", "/joints/0/circuit/amps", 2),
+        ("box-room", "/boxes/0/box", 1),
+    }
+
+
 def test_boxes_that_cannot_be_are_as_the_document_says(client: FlaskClient) -> None:
     small = {"box": {"volume": {"value": 3, "unit": "in3"}}, "wires": [{"size": "12 AWG", "count": 9}]}
     unknown = {"box": {"volume": {"value": 90, "unit": "in3"}}, "wires": [{"size": "250 kcmil", "count": 2}]}

@@ -179,3 +179,12 @@ def test_one_list_can_be_asked_for(client: FlaskClient) -> None:
 
 def test_unknown_list_is_refused_with_the_nearest(client: FlaskClient) -> None:
     assert "did you mean 'exposure'?" in problems(client.get("/v1/vocabulary?list=exposures"), 422)[""]
+
+
+@pytest.mark.parametrize("call", LEAST)
+def test_every_concern_that_an_answer_tells_of_is_a_word_with_its_meaning(client: FlaskClient, call: str) -> None:
+    (listed,) = client.get("/v1/vocabulary?list=concern").get_json()["lists"]
+    means = {one["word"]: one["means"] for one in listed["words"]}
+    told = {one["concern"] for one in client.post(call, json=LEAST[call]).get_json()["judged"]}
+    assert told
+    assert all(means[one].startswith("Whether ") for one in told)

@@ -17,7 +17,7 @@ from splicewright.choice import shipped_chooser
 ON = dt.date(2026, 11, 25)
 #: A joint that nothing is to be said about, not even a note.
 FINE = """joint: {conductors: [{size: 12 AWG, count: 2, insulation: THHN}]}
-circuit: {volts: 120, amps: 8, overcurrent_amps: 15}
+circuit: {volts: 120, amps: 8, overcurrent_amps: 15, continuous: false}
 """
 BARRED = FINE + "place: {enclosure: raceway}\n"
 RULE = "access/never-inside-a-raceway"

@@ -11,7 +11,7 @@ from splicewright.audit.answers import of_answer, of_box, of_check
 from splicewright.audit.finding import Judgement
 
 TWO: dict[str, Any] = {"conductors": [{"size": "12 AWG", "count": 2, "insulation": "THHN"}]}
-FULL: dict[str, Any] = {"volts": 120, "amps": 8, "overcurrent_amps": 15}
+FULL: dict[str, Any] = {"volts": 120, "amps": 8, "overcurrent_amps": 15, "continuous": False}
 
 
 def judged(question: dict[str, Any]) -> list[Judgement]:
@@ -41,12 +41,30 @@ def test_want_of_a_connector_is_a_warning_that_tells_the_nearest() -> None:
     assert one.hint == "may be made as 4 joints tied by jumpers"
 
 
-def test_what_could_not_be_judged_is_a_note() -> None:
-    found = judged({"joint": TWO})
-    assert {(one.level, one.rule) for one in found} == {
-        ("note", "ratings/load-not-stated"),
-        ("note", "ratings/overcurrent-not-stated"),
-    }
+def test_what_was_not_judged_for_want_of_a_word_is_a_note_that_points_to_it() -> None:
+    found = judged({"joint": {"conductors": [TWO["conductors"][0], {"size": "12 AWG"}]}, "place": {"exposure": "wet"}})
+    notes = [(one.rule, one.pointer) for one in found if one.level == "note"]
+    assert notes == [
+        ("concern/overcurrent", "/circuit/overcurrent_amps"),
+        ("concern/continuous-load", "/circuit/continuous"),
+        ("concern/ampacity", "/circuit/amps"),
+        ("concern/insulation", "/joint/conductors/1/insulation"),
+    ]
+
+
+def test_note_tells_the_word_what_it_decides_and_the_article() -> None:
+    (one,) = judged({"joint": TWO, "circuit": {name: FULL[name] for name in FULL if name != "continuous"}})
+    assert one.says == (
+        "Not judged, since continuous is not stated: whether a load of three hours or more is met with a quarter more "
+        "(210.20(A), 215.3)."
+    )
+
+
+def test_what_no_rule_settles_is_no_note_since_nothing_could_be_stated() -> None:
+    question = {"joint": TWO, "circuit": FULL}
+    unsettled = [one["concern"] for one in choose(question)["judged"] if one.get("why") == "no-rule"]
+    assert "many-conductors" in unsettled
+    assert judged(question) == []
 
 
 @pytest.mark.parametrize(
@@ -64,13 +82,13 @@ def test_what_could_not_be_judged_is_a_note() -> None:
 )
 def test_hint_words_the_first_change_that_leads_to_options(remedies: list[Any], hint: str | None) -> None:
     bar = {"rule": "r/bar", "says": "So.", "from": []}
-    answer = {"outcome": "barred", "bars": [bar], "referrals": [], "cautions": [], "remedies": remedies}
+    answer = {"outcome": "barred", "bars": [bar], "referrals": [], "judged": [], "remedies": remedies}
     (one,) = of_answer(answer, {"joint": TWO})
     assert one.hint == hint
 
 
 def test_want_of_a_connector_is_told_also_where_no_refusal_is() -> None:
-    answer = {"outcome": "no-connector", "bars": [], "referrals": [], "cautions": [], "refusals": []}
+    answer = {"outcome": "no-connector", "bars": [], "referrals": [], "judged": [], "refusals": []}
     (one,) = of_answer(answer, {"joint": TWO})
     assert one.says == "No connector of the catalogue may make this joint."
 
@@ -98,6 +116,13 @@ def test_what_a_proposal_does_not_say_is_a_warning(unsound: list[Judgement]) -> 
     assert ("warning", "/proposal/tugged") in {(one.level, one.pointer) for one in unsound}
 
 
+def test_check_has_the_notes_of_its_question() -> None:
+    asked = {"joint": TWO, "proposal": {"connector": "lever-2-port"}}
+    notes = [one for one in of_check(check_splice(asked), asked) if one.level == "note"]
+    assert notes == judged({"joint": TWO})
+    assert notes
+
+
 def test_referral_of_a_check_is_not_waived() -> None:
     asked = {"joint": TWO, "circuit": {**FULL, "kind": "service"}, "proposal": {"connector": "lever-2-port"}}
     found = [one for one in of_check(check_splice(asked), asked) if not one.waivable]
@@ -123,6 +148,11 @@ def test_box_too_small_is_an_error_that_names_one_that_would_do() -> None:
     (one,) = box(10)
     assert (one.level, one.rule) == ("error", "box/too-small")
     assert "The box has 21 in3, and 22.5 in3 are required; the smallest standard box that does is " in one.says
+
+
+def test_box_whose_volume_is_not_stated_is_a_note() -> None:
+    (one,) = of_box(fill_box({"wires": [{"count": 3, "size": "12 AWG"}], "clamps": "none"}))
+    assert (one.level, one.rule, one.pointer) == ("note", "concern/box-room", "/box")
 
 
 def test_size_that_has_no_volume_is_handed_over() -> None:

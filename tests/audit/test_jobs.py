@@ -8,7 +8,7 @@ import pytest
 
 from tests.audit.folder import RULE, audited, told, write
 
-HEAD = "id: slip\ndefaults: {circuit: {volts: 120, amps: 8, overcurrent_amps: 15}}\njoints:\n"
+HEAD = "id: slip\ndefaults: {circuit: {volts: 120, amps: 8, overcurrent_amps: 15, continuous: false}}\njoints:\n"
 CONDUCTORS = "joint: {conductors: [{size: 12 AWG, count: 2, insulation: THHN}]}"
 FINE = f"  - {{id: fine, quantity: 24, {CONDUCTORS}}}\n"
 
@@ -24,7 +24,17 @@ def test_job_with_nothing_wrong_is_not_judged(tmp_path: Path) -> None:
 
 def test_defaults_lie_under_each_joint_leaf_by_leaf(tmp_path: Path) -> None:
     text = HEAD + f"  - {{id: a, {CONDUCTORS}, circuit: {{amps: 90}}}}\n"
-    assert [(joint, line) for joint, line, level, _ in found(tmp_path, text) if level == "error"] == [("a", 4)]
+    # It takes the joint's own load beside the device of the defaults to tell this.
+    assert ("a", 4, "error", "overcurrent/load-above-its-device") in found(tmp_path, text)
+
+
+def test_note_is_told_on_each_joint_that_lacks_the_word_and_on_none_that_has_it(tmp_path: Path) -> None:
+    text = (
+        HEAD.replace(", continuous: false", "")
+        + FINE
+        + f"  - {{id: a, {CONDUCTORS}, circuit: {{continuous: false}}}}\n"
+    )
+    assert found(tmp_path, text) == [("fine", 4, "note", "concern/continuous-load")]
 
 
 def test_default_that_bars_is_told_on_each_joint(tmp_path: Path) -> None:
@@ -84,7 +94,7 @@ def test_fault_of_the_whole_job_is_told_and_its_joints_are_still_read(tmp_path: 
 
 
 def test_box_of_a_job_is_judged_with_its_joints(tmp_path: Path) -> None:
-    text = f"""defaults: {{circuit: {{volts: 120, amps: 8, overcurrent_amps: 15}}}}
+    text = f"""defaults: {{circuit: {{volts: 120, amps: 8, overcurrent_amps: 15, continuous: false}}}}
 boxes:
   - id: b
     quantity: 2

@@ -45,6 +45,24 @@ def test_misread_cell_and_wrong_word_of_one_row_are_both_told(tmp_path: Path) ->
     assert [one.spot.heading for one in audited(tmp_path).findings] == ["amps", "exposure"]
 
 
+@pytest.mark.parametrize(
+    ("name", "text"),
+    [
+        ("a.csv", "id,size,count,role\na,12 AWG,2,Switch Leg\n"),
+        ("a.xlsx", workbook(["id", "size", "count", "role"], ["a", "12 AWG", 2, "Switch Leg"])),
+        ("a.yaml", "joint: {conductors: [{size: 12 AWG, count: 2, role: Switch Leg}]}\n"),
+        ("a.json", '{"joint": {"conductors": [{"size": "12 AWG", "count": 2, "role": "Switch Leg"}]}}'),
+        ("a.ndjson", '{"joint": {"conductors": [{"size": "12 AWG", "count": 2, "role": "Switch Leg"}]}}\n'),
+    ],
+)
+def test_word_that_people_say_is_told_what_to_say_in_every_kind_of_file(
+    tmp_path: Path, name: str, text: str | bytes
+) -> None:
+    write(tmp_path, {name: text})
+    (one,) = audited(tmp_path).findings
+    assert "\"Switch Leg\" is not known; say 'ungrounded': a hot conductor" in one.says
+
+
 def test_misread_size_is_told_once(tmp_path: Path) -> None:
     write(tmp_path, {"a.csv": 'id,size,count\na,"2,5 mm2",2\n'})
     assert [one.says for one in audited(tmp_path).findings] == [
@@ -73,13 +91,58 @@ joints:
     ]
 
 
+def test_note_stands_at_the_nearest_part_to_the_word_that_is_wanting(tmp_path: Path) -> None:
+    text = """joint:
+  conductors:
+    - {size: 12 AWG, insulation: THHN}
+    - {size: 12 AWG}
+place: {exposure: wet}
+circuit:
+  amps: 8
+"""
+    write(tmp_path, {"a.yaml": text})
+    notes = [(one.spot.line, one.rule) for one in audited(tmp_path).findings if one.level == "note"]
+    assert notes == [
+        (4, "concern/ampacity"),
+        (4, "concern/insulation"),
+        (6, "concern/continuous-load"),
+        (6, "concern/overcurrent"),
+    ]
+
+
+def test_note_stands_in_the_empty_cell_that_was_to_be_filled_in(tmp_path: Path) -> None:
+    head = ["id", "size", "count", "insulation", "amps", "overcurrent amps", "continuous"]
+    rows = [["a", "12 AWG", 2, "THHN", 8, 15, None], ["b", "12 AWG", 1, "THHN", 8, 15, "no"], ["b", "12 AWG"]]
+    write(tmp_path, {"a.xlsx": workbook(head, *rows)})
+    assert [(one.spot.cell, one.level, one.rule) for one in audited(tmp_path).findings] == [
+        ("G2", "note", "concern/continuous-load"),
+        ("D4", "note", "concern/ampacity"),
+    ]
+
+
+def test_notes_of_a_box_and_of_its_joints_stand_with_each(tmp_path: Path) -> None:
+    text = """id: b
+clamps: none
+circuit: {amps: 8, overcurrent_amps: 15}
+wires: [{count: 2, size: 12 AWG}]
+joints:
+  - id: a
+    joint: {conductors: [{size: 12 AWG, count: 2, insulation: THHN}]}
+"""
+    write(tmp_path, {"a.yaml": text})
+    assert [(one.joint, one.spot.line, one.level, one.rule) for one in audited(tmp_path).findings] == [
+        ("b", 1, "note", "concern/box-room"),
+        ("a", 6, "note", "concern/continuous-load"),
+    ]
+
+
 def test_waiver_in_a_joint_of_a_box_holds(tmp_path: Path) -> None:
     text = """box: {volume: {value: 30, unit: in3}}
 clamps: none
 wires: [{count: 2, size: 12 AWG, role: ungrounded}, {count: 1, size: 12 AWG, role: grounded}]
 joints:
   - joint: {conductors: [{size: 12 AWG, insulation: THHN}, {size: 12 AWG, role: grounded, insulation: THHN}]}
-    circuit: {volts: 120, amps: 8, overcurrent_amps: 15}
+    circuit: {volts: 120, amps: 8, overcurrent_amps: 15, continuous: false}
 """
     write(tmp_path, {"a.yaml": text})
     (rule,) = {rule for _, _, level, rule in told(audited(tmp_path)) if level == "error"}
@@ -106,10 +169,10 @@ def test_200_files_with_5_planted_faults_report_just_those(tmp_path: Path) -> No
 
 
 def test_20000_rows_with_20_faulty_cells_name_all_20(tmp_path: Path) -> None:
-    head = ["id", "size", "count", "insulation", "exposure", "volts", "amps", "overcurrent amps"]
+    head = ["id", "size", "count", "insulation", "exposure", "volts", "amps", "overcurrent amps", "continuous"]
     draw = random.Random(7)
     rows: list[list[Any]] = [
-        [f"j{number}", draw.choice(["12 AWG", "14 AWG"]), draw.choice([2, 3]), "THHN", "dry", 120, 8, 15]
+        [f"j{number}", draw.choice(["12 AWG", "14 AWG"]), draw.choice([2, 3]), "THHN", "dry", 120, 8, 15, "no"]
         for number in range(20_000)
     ]
     faulty = {}

@@ -46,6 +46,22 @@ def test_waiver_of_nothing_is_told(tmp_path: Path) -> None:
     assert found_in(tmp_path, FINE + waived())[0] == [("a.yaml", 4, "warning", "waiver/not-needed")]
 
 
+def test_what_was_not_judged_may_be_waived_by_its_concern(tmp_path: Path) -> None:
+    text = FINE.replace(", continuous: false", "")
+    rule = "concern/continuous-load"
+    assert found_in(tmp_path, text)[0] == [("a.yaml", 2, "note", rule)]
+    counting, kept = found_in(tmp_path, text + waived(rule))
+    assert counting == []
+    assert [(one.rule, one.level, one.reason) for one in kept] == [(rule, "note", "old run")]
+
+
+def test_concern_that_is_none_is_refused_with_the_nearest(tmp_path: Path) -> None:
+    write(tmp_path, {"a.yaml": FINE + waived("concern/continuous-laod")})
+    (one,) = audited(tmp_path).findings
+    assert (one.level, one.spot.line) == ("error", 4)
+    assert one.says.endswith("did you mean 'concern/continuous-load'?")
+
+
 def test_referral_is_not_waived(tmp_path: Path) -> None:
     text = FINE.replace("volts: 120", "volts: 120, kind: service")
     first, _ = found_in(tmp_path, text)
@@ -67,8 +83,8 @@ def test_waiver_holds_for_its_own_entry_only(tmp_path: Path) -> None:
 
 
 def test_waiver_in_a_table_stands_in_columns_of_its_own(tmp_path: Path) -> None:
-    head = "id,size,count,insulation,enclosure,volts,amps,overcurrent amps,waive,waive reason,waive until\n"
-    row = "12 AWG,2,THHN,raceway,120,8,15"
+    head = "id,size,count,insulation,enclosure,volts,amps,overcurrent amps,continuous,waive,waive reason,waive until\n"
+    row = "12 AWG,2,THHN,raceway,120,8,15,no"
     write(tmp_path, {"a.csv": f"{head}a,{row},{RULE},old run,2026-12-31\nb,{row},{RULE},old run,2026-01-31\n"})
     assert told(audited(tmp_path)) == [("a.csv", 3, "error", RULE), ("a.csv", 3, "warning", "waiver/expired")]
 

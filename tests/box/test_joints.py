@@ -8,8 +8,8 @@ import pytest
 
 from splicewright import Refused, fill_box
 from splicewright.choice import shipped_chooser
-from splicewright.rulebook import load_rulebook
-from splicewright.tables.box_practice import answered_by_fill
+from splicewright.rulebook.concerns import concern_words
+from splicewright.tables.box_practice import settled_by_fill
 from tests.box.requests import SIX, SQUARE, TWELVE, box, joint
 
 NAMED = {"name": SQUARE}
@@ -31,19 +31,42 @@ def asked_alone(**parts: Any) -> dict[str, Any]:
     return shipped_chooser().choose(question, explain="brief")
 
 
-def test_a_joint_is_answered_as_it_would_be_alone_but_for_what_the_fill_answers() -> None:
-    expected = asked_alone()
-    expected["cautions"] = [one for one in expected["cautions"] if one["rule"] not in answered_by_fill()]
-    assert answers(joint()) == [expected]
+def room_of(answer: dict[str, Any]) -> dict[str, Any]:
+    """Give what an answer says of the room of its box."""
+    (found,) = (one for one in answer["judged"] if one["concern"] == settled_by_fill())
+    return dict(found)
 
 
-def test_the_caution_that_the_fill_answers_is_kept_where_no_box_is_known() -> None:
-    (answer,) = fill_box(box(joints=[joint()]))["joints"]
-    assert {one["rule"] for one in answer["cautions"]} & answered_by_fill()
+def test_a_joint_is_answered_as_it_would_be_alone_but_for_the_room_of_its_box() -> None:
+    alone, (answer,) = asked_alone(), answers(joint())
+    assert room_of(alone) == {"concern": "box-room", "judged": False, "why": "no-rule", "article": "314.16"}
+    assert room_of(answer) == {"concern": "box-room", "judged": True, "article": "Table 314.16(A)"}
+    expected = [room_of(answer) if one == room_of(alone) else one for one in alone["judged"]]
+    assert answer == {**alone, "judged": expected}
 
 
-def test_the_rules_whose_caution_the_fill_answers_exist() -> None:
-    assert answered_by_fill() <= {rule.id for rule in load_rulebook("nfpa70-2023").rules}
+def test_each_joint_has_the_room_of_its_box() -> None:
+    assert [room_of(one)["judged"] for one in answers(joint(), joint(place={"exposure": "wet"}))] == [True, True]
+
+
+def test_the_room_is_judged_also_where_the_box_is_too_small() -> None:
+    answer = fill_box(box({**SIX, "count": 12}, box=NAMED, joints=[joint()]))
+    assert answer["fits"] is False
+    assert room_of(answer["joints"][0])["judged"] is True
+
+
+def test_a_joint_whose_box_is_not_known_says_what_it_would_say_alone() -> None:
+    (answer,) = fill_box(box(joints=[joint()], place={"box_material": "metal"}))["joints"]
+    assert room_of(answer) == room_of(asked_alone())
+
+
+def test_a_joint_in_a_box_with_what_has_no_volume_tells_the_section_that_sizes_such_a_box() -> None:
+    (answer,) = fill_box(box({"size": "4 AWG"}, SIX, box=NAMED, joints=[joint()]))["joints"]
+    assert room_of(answer) == {"concern": "box-room", "judged": False, "why": "no-rule", "article": "314.28(A)"}
+
+
+def test_the_concern_that_the_fill_settles_is_one() -> None:
+    assert settled_by_fill() in concern_words()
 
 
 @pytest.mark.parametrize(("explain", "full"), [({}, False), ({"explain": "brief"}, False), ({"explain": "full"}, True)])

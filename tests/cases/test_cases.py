@@ -8,7 +8,8 @@ as `NFPA 70 110.14(B)`, among the rules cited); `refuses` (a method whose every 
 each refusal says); `make_up` (a method with rule ids of its steps in their order, a minus in front: no such step);
 `figures` (a method with the values that its steps give, by rule id); `before` (pairs of methods or connectors, the
 first ranked higher); `preferred` (a connector with rule ids that speak for it, a minus in front: that do not);
-`remedies` (changes among those offered); `remedy_kinds` (the kinds of all remedies in order); `divided` (the joints and
+`judged` (concern by concern `true`, `not-stated` or `no-rule`) with `articles` (what they rest on); `remedies` (changes
+among those offered); `remedy_kinds` (the kinds of all remedies in order); `divided` (the joints and
 jumpers of the only split or pigtails offered).
 """
 
@@ -28,8 +29,7 @@ HERE = Path(__file__).parent
 TOLD = ("bars", "demands", "findings", "cautions", "referrals")
 EXPECTATIONS = {
     *TOLD, "outcome", "offers", "never_offers", "offered_all", "barred_methods", "asks", "chains", "cites", "refuses",
-    "make_up", "figures", "before", "preferred", "remedies",
-    "remedy_kinds", "divided",
+    "make_up", "figures", "before", "preferred", "judged", "articles", "remedies", "remedy_kinds", "divided",
 }  # fmt: skip
 
 
@@ -85,6 +85,11 @@ def test_case(case: dict[str, Any]) -> None:
         preferred = [one["preferred"] for one in answer["options"] if one["connector"] == connector]
         assert preferred, connector
         _check_rules({one["rule"] for one in preferred[0]}, rules)
+    judged = {one["concern"]: one for one in answer["judged"]}
+    for concern, told in wanted.get("judged", {}).items():
+        assert judged[concern].get("why", True) == told, judged[concern]
+    for concern, article in wanted.get("articles", {}).items():
+        assert judged[concern]["article"] == article
     _check_remedies(answer["remedies"], wanted)
 
 

@@ -14,7 +14,7 @@ from splicewright.choice.remedies import MOST_TRIED, _Search, alterations, refus
 from splicewright.engine import Derived
 from splicewright.question.model import Question
 from splicewright.question.read import read_question
-from splicewright.reports.text import print_answer
+from splicewright.reports.answer import Shown, print_answer
 from tests.bench.questions import distinct
 
 TWELVE = {"size": "12 AWG", "count": 2, "insulation": "THHN"}
@@ -269,7 +269,7 @@ def test_remedies_are_the_same_in_any_order_of_conductors() -> None:
     ],
 )
 def test_remedies_are_printed_for_people(given: Plain, lines: list[str], capsys: pytest.CaptureFixture[str]) -> None:
-    print_answer(choose(given))
+    print_answer(choose(given), lambda _: {}, Shown(everything=True))
     printed = " ".join(capsys.readouterr().out.split())
     for line in lines:
         assert line in printed

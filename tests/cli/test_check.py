@@ -22,7 +22,7 @@ JOINT = "joint: {conductors: [{size: 12 AWG, count: 2}]}\n"
         (
             "boathouse-check",
             0,
-            ["Sound", "Borne out", "Assumed, because not stated", "vibration/tape-keeps", "0.5 in; 13 mm is listed"],
+            ["Sound", "points borne out", "Not judged"],
         ),
         ("boathouse-check-unsound", 1, ["Unsound", "Against it", "Fine strands splay", "lever-3-port"]),
     ],
@@ -38,8 +38,29 @@ def test_what_is_open_is_told_with_its_pointer_and_exits_with_1() -> None:
     result = CliRunner().invoke(main, ["check"], input=JOINT + "proposal: {method: lever, taped: true}\n")
     assert result.exit_code == 1
     text = " ".join(result.stdout.split())
-    for words in ("Unproven", "some lever connector", "/proposal/connector: ", "Not judged: proposal.taped: yes"):
+    for words in ("Unproven", "some lever connector", "state proposal.connector: ", "No rule proposal.taped: yes"):
         assert words in text
+
+
+def test_all_tells_what_is_borne_out_and_every_default() -> None:
+    result = CliRunner().invoke(main, ["check", "--all", str(EXAMPLES / "boathouse-check.yaml")])
+    text = " ".join(result.stdout.split())
+    for words in ("Borne out", "Assumed, because not stated", "vibration/tape-keeps", "0.5 in; 13 mm is listed"):
+        assert words in text
+
+
+def test_a_breaker_that_was_not_stated_is_told_first() -> None:
+    given = JOINT + "proposal: {connector: lever-2-port, strip: {value: 11, unit: mm}, tugged: true}\n"
+    result = CliRunner().invoke(main, ["check"], input=given)
+    assert result.exit_code == 0
+    assert result.stdout.startswith("Sound in what was judged. Not judged: overcurrent, continuous-load")
+
+
+def test_sound_is_said_of_what_was_judged_whole() -> None:
+    circuit = "circuit: {amps: 12, overcurrent_amps: 20, continuous: false}\n"
+    given = JOINT + circuit + "proposal: {connector: lever-2-port, strip: {value: 11, unit: mm}, tugged: true}\n"
+    result = CliRunner().invoke(main, ["check"], input=given)
+    assert result.stdout.startswith("Sound: nothing speaks against it")
 
 
 def test_connectors_that_a_reason_holds_for_are_named() -> None:

@@ -101,7 +101,13 @@ def test_every_kind_of_report_is_written_at_once(folder: Path) -> None:
     result = check(*(word for kind in kinds for word in ("--report", f"{kind}=out.{kind}")), "jobs")
     assert (result.exit_code, result.stdout) == (1, "")
     assert json.loads(Path("out.json").read_text())["counts"]["error"] == 1
-    assert len(Path("out.ndjson").read_text().splitlines()) == 3
+    told = [json.loads(line) for line in Path("out.ndjson").read_text().splitlines()]
+    assert [(one["level"], one["rule"]) for one in told] == [
+        ("error", RULE),
+        ("note", "concern/ampacity"),
+        ("note", "concern/continuous-load"),
+        ("note", "concern/overcurrent"),
+    ]
     assert openpyxl.load_workbook("out.xlsx")["Answers"]["A3"].value == "k"
     assert Path("out.csv").read_text(encoding="utf-8").splitlines()[2].startswith("k,")
 

@@ -2,30 +2,66 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import orjson
 import pytest
 from click.testing import CliRunner
 
+from splicewright.choice import shipped_chooser
 from splicewright.cli.main import main
 
 SMALLEST = "joint: {conductors: [{size: 12 AWG, count: 2}]}\n"
 
 
-def test_text_answer_names_connectors_rules_sources_steps_and_cautions() -> None:
+def test_text_answer_tells_what_to_use_and_what_to_mind_and_the_rest_by_option() -> None:
     result = CliRunner().invoke(main, ["choose", "-"], input=SMALLEST)
     assert result.exit_code == 0
-    for part in (
-        "best first",
-        "NFPA 70",
-        "Make-up of",
-        "make-safe",
-        "refused",
-        "Cautions",
-        "Assumed, because not stated",
-    ):
+    for part in ("Use ", "Not judged: overcurrent", "strip ", "De-energize", "--why --steps --refusals --all"):
         assert part in result.stdout
+    whole = CliRunner().invoke(main, ["choose", "-", "--all"], input=SMALLEST).stdout
+    for part in ("NFPA 70", "Make-up of", "make-safe", "refused", "Assumed, because not stated", "answer sha256:"):
+        assert part in whole
+        assert part not in result.stdout
+
+
+@pytest.mark.parametrize("using", ["twist-on", "twist-on-medium"])
+def test_any_option_is_told_alone_with_its_rank_and_its_steps(using: str) -> None:
+    result = CliRunner().invoke(main, ["choose", "-", "--using", using], input=SMALLEST)
+    assert result.exit_code == 0
+    assert re.match(r"twist-on-\S+ \(twist-on; listed\) ranks \d+ of \d+\.", result.stdout)
+    assert "Turn the connector clockwise" in " ".join(result.stdout.split())
+
+
+def test_every_option_and_every_refused_connector_is_told_alone() -> None:
+    catalogue = shipped_chooser().catalogue("shop")
+    answer = shipped_chooser().choose({"joint": {"conductors": [{"size": "12 AWG", "count": 2}]}, "limit": 100})
+    ranks = {one["connector"]: one["rank"] for one in answer["options"]}
+    for connector in catalogue.connectors:
+        told = CliRunner().invoke(main, ["choose", "-", "--using", connector.id], input=SMALLEST).stdout
+        first = " ".join(told.split())
+        if connector.id in ranks:
+            assert f"ranks {ranks[connector.id]} of {len(ranks)}" in first
+            assert "Make-up of" in told
+        else:
+            assert first.startswith(f"{connector.id} ({connector.method}) is refused.")
+            assert re.search(r"\[[a-z-]+/[a-z0-9-]+", first)
+
+
+def test_using_what_is_not_known_names_the_nearest() -> None:
+    result = CliRunner().invoke(main, ["choose", "-", "--using", "twist-onn"], input=SMALLEST)
+    assert result.exit_code == 2
+    assert "did you mean 'twist-on'?" in result.stderr
+
+
+def test_using_tells_of_a_barred_joint_that_it_is_barred() -> None:
+    result = CliRunner().invoke(
+        main, ["choose", "-", "--using", "lever"], input=SMALLEST + "place: {enclosure: raceway}\n"
+    )
+    assert result.exit_code == 1
+    assert result.stdout.startswith("Barred")
+    assert "lever was not looked at" in result.stdout
 
 
 def test_barred_joint_exits_with_1_and_tells_why_and_what_would_do() -> None:
@@ -38,7 +74,7 @@ def test_barred_joint_exits_with_1_and_tells_why_and_what_would_do() -> None:
 def test_referred_joint_exits_with_1() -> None:
     result = CliRunner().invoke(main, ["choose", "-"], input=SMALLEST + "circuit: {kind: service}\n")
     assert result.exit_code == 1
-    assert "Handed over" in result.stdout
+    assert result.stdout.startswith("Outside this tool: see 230.46")
 
 
 def test_typo_is_told_with_file_line_and_nearest_word(tmp_path: Path) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import copy
 import random
 from typing import Any
 
@@ -12,6 +13,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from splicewright.api.app import create_app
+from splicewright.rulebook.concerns import concern_words
 from tests.box.requests import requests as boxes
 from tests.choice.likely import likely_given
 from tests.contract.schemas import faults
@@ -30,6 +32,52 @@ def answer(client: FlaskClient, path: str, body: Any) -> Any:
     response = client.post(path, json=body)
     assert response.status_code == 200, response.text
     return response.get_json()
+
+
+def stated(sent: Any, pointer: str) -> bool:
+    """Tell whether what was sent has a part at a pointer."""
+    for key in pointer.split("/")[1:]:
+        parts = dict(enumerate(sent)) if isinstance(sent, list) else sent
+        part = int(key) if isinstance(sent, list) else key
+        if part not in parts:
+            return False
+        sent = parts[part]
+    return True
+
+
+def judged_rightly(judged: list[dict[str, Any]], sent: Any) -> None:
+    """See that what was not judged says why, and points to what can be stated and was not."""
+    concerns = [one["concern"] for one in judged]
+    assert concerns == [one for one in concern_words() if one in concerns]
+    for one in judged:
+        assert ("why" in one) is not one["judged"]
+        assert ("asks" in one) is (one.get("why") == "not-stated")
+        assert "asks" not in one or not stated(sent, one["asks"])
+
+
+def leaf_stated(sent: dict[str, Any], pointer: str) -> dict[str, Any]:
+    """State what was asked for, with a value that its kind allows."""
+    values = {"insulation": "THWN-2", "depth": {"value": 30, "unit": "in"}, "wiring_age": "new", "continuous": False}
+    found = copy.deepcopy(sent)
+    *parts, leaf = pointer.split("/")[1:]
+    into: Any = found
+    for key in parts:
+        into = into[int(key)] if isinstance(into, list) else into.setdefault(key, {})
+    into[leaf] = values.get(leaf, 10)
+    return found
+
+
+@given(seed=seeds)
+@settings(max_examples=120)
+def test_what_was_not_stated_is_taken_where_it_is_asked_for_and_then_asked_for_no_more(
+    client: FlaskClient, seed: int
+) -> None:
+    sent = likely_given(random.Random(seed))
+    judged = answer(client, "/v1/choices?explain=brief", sent)["judged"]
+    judged_rightly(judged, sent)
+    for pointer in {one["asks"] for one in judged if "asks" in one}:
+        again = answer(client, "/v1/choices?explain=brief", leaf_stated(sent, pointer))["judged"]
+        assert pointer not in {one.get("asks") for one in again}
 
 
 @given(seed=seeds, explain=explain)
@@ -57,6 +105,7 @@ def test_boxes_are_as_the_document_says(client: FlaskClient, asked: dict[str, An
     joint = likely_given(random.Random(seed))["joint"]
     found = answer(client, "/v1/boxes", {**asked, "joints": [{"joint": joint}, {"joint": 3}]})
     assert faults("BoxFillAnswer", found) == []
+    judged_rightly(found["judged"], asked)
 
 
 @given(st.lists(seeds, max_size=5), explain)

@@ -95,7 +95,9 @@ def test_a_citation_is_split_into_its_sections(section, expected):
         ("NFPA 70", "2020", "314.28(A)", False),
         ("NFPA 70", "2023", "110.12", True),
         ("NFPA 70", "2023", "250.6", False),
-        ("NFPA 70", "2023", "110.14(C)(1)", False),
+        ("NFPA 70", "2023", "110.14(C)(1)", True),
+        ("NFPA 70", "2017", "110.14(C)(1)", False),
+        ("NFPA 70", "2023", "300.15(F)", False),
         ("UL 486D", None, "scope", False),
     ],
 )

@@ -96,12 +96,6 @@ def test_ids_may_be_the_same_in_different_boxes():
     assert boxes({"id": "a", **BOX, "joints": [joint]}, {"id": "b", **BOX, "joints": [joint]})["problems"] == []
 
 
-def test_the_caution_that_fill_was_not_judged_is_gone_where_it_was():
-    rules = {one["rule"] for one in boxes({**BOX, "joints": [{"joint": PAIR}]})["cautions"]}
-    loose = {one["rule"] for one in plan_job({"joints": [{"joint": PAIR}]})["cautions"]}
-    assert loose - rules == {"access/box-volume-not-judged"}
-
-
 def test_what_stays_is_counted_in_the_metal_of_the_joints():
     aluminum = {"conductors": [{"size": "12 AWG", "count": 2, "material": "aluminum"}]}
     answer = boxes({"quantity": 3, **BOX, "joints": [{"joint": aluminum}]})

@@ -39,7 +39,7 @@ def difference(engine: Engine, case: Case) -> str:
     """Tell where the engine and the plain evaluator differ; empty where they agree."""
     facts = facts_of(case.question)
     firings = [(one.rule.id, one.conductors, one.conditions) for one in engine.firings(facts)]
-    expected = evaluate(case.rulebook.rules, facts)
+    expected = evaluate(case.rulebook.derived, facts)
     found = set(firings)
     if len(found) != len(firings):
         return f"fired twice: {sorted(one for one in found if firings.count(one) > 1)}"

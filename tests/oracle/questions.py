@@ -43,6 +43,7 @@ _CONDUCTOR: dict[str, tuple[Any, ...]] = {
     "path": tuple(v.PATH),
 }
 _PLACE: dict[str, tuple[Any, ...]] = {
+    "premises": tuple(v.PREMISES),
     "exposure": tuple(v.EXPOSURE),
     "site": tuple(v.SITE),
     "enclosure": tuple(v.ENCLOSURE),
@@ -60,8 +61,10 @@ _CIRCUIT: dict[str, tuple[Any, ...]] = {
     "kind": tuple(v.KIND),
     "serves": tuple(v.SERVES),
     "volts": VOLTS,
+    "current": tuple(v.CURRENT),
     "amps": AMPS,
     "overcurrent_amps": AMPS,
+    "continuous": (False, True),
     "multiwire": (False, True),
     "gfci": (False, True),
 }
@@ -116,11 +119,10 @@ def _insulation(rng: random.Random) -> list[str]:
 
 def random_question(rng: random.Random) -> Question:
     """Give a question without reading it, each word as likely as any other of its list."""
-    place, circuit = _all(rng, _PLACE), _all(rng, _CIRCUIT)
+    place, circuit, work = _all(rng, _PLACE), _all(rng, _CIRCUIT), _all(rng, _WORK)
     depth, ambient = place.pop("depth"), place.pop("ambient")
-    for key in ("volts", "amps", "overcurrent_amps"):
-        if rng.random() < 0.4:
-            circuit[key] = None
+    for part, leaves in ((circuit, ("volts", "amps", "overcurrent_amps", "continuous")), (work, ("wiring_age",))):
+        part.update((key, None) for key in leaves if rng.random() < 0.4)
     conductors = [_conductor(rng) for _ in range(rng.randint(1, 6))]
     return Question(
         code=rng.choice(list(v.CODES)),
@@ -134,7 +136,7 @@ def random_question(rng: random.Random) -> Question:
             depth=Measured(**depth) if rng.random() < 0.6 else None,
         ),
         circuit=Circuit(**circuit),
-        work=Work(**_all(rng, _WORK)),
+        work=Work(**work),
     )
 
 

@@ -75,6 +75,7 @@ degrees = st.fixed_dictionaries({"value": tenths(-60, 200), "unit": st.just("deg
 places = st.fixed_dictionaries(
     {},
     optional={
+        "premises": st.sampled_from(list(v.PREMISES)),
         "exposure": st.sampled_from(list(v.EXPOSURE)),
         "site": st.sampled_from(list(v.SITE)),
         "enclosure": st.sampled_from(list(v.ENCLOSURE)),
@@ -96,8 +97,10 @@ circuits = st.fixed_dictionaries(
         "kind": st.sampled_from(list(v.KIND)),
         "serves": st.sampled_from(list(v.SERVES)),
         "volts": tenths(1, 100_000),
+        "current": st.sampled_from(list(v.CURRENT)),
         "amps": tenths(1, 10_000),
         "overcurrent_amps": tenths(1, 10_000),
+        "continuous": st.booleans(),
         "multiwire": st.booleans(),
         "gfci": st.booleans(),
     },

@@ -1,4 +1,4 @@
-"""What a conductor carries, what may protect it, and how large a grounding conductor must be, of real questions."""
+"""What a conductor carries in its place, and how much of it the load asks, of real questions."""
 
 from __future__ import annotations
 
@@ -12,16 +12,18 @@ from splicewright.question.fact_kinds import fact_kinds
 from splicewright.question.facts import facts_of
 from splicewright.question.loads import conductor_ampacity
 from splicewright.question.read import read_question
-from splicewright.units import gauge_name, size, whole
+from splicewright.units import size, whole
 from tests.question.asking import question, questions
 
 TWELVE = {"size": "12 AWG"}
 LOADS = (
+    "conductor.judged_as",
     "conductor.ampacity",
+    "conductor.most_ampacity",
     "conductor.load_margin",
+    "conductor.most_margin",
+    "conductor.continuous_margin",
     "conductor.joint_degrees",
-    "conductor.device_limit",
-    "conductor.device_excess",
 )
 
 
@@ -105,7 +107,8 @@ def test_a_cable_held_to_the_60_degree_column_is_corrected_from_its_own(given, a
         ("16 AWG", ["TFN", "SF-2"], 8),
         ("18 AWG", ["TFFN", "THHN"], 14),  # also building wire
         ("8 AWG", "TFFN", None),
-        ("1 mm2", "TFFN", None),
+        ("1 mm2", "TFFN", 6),  # judged as 18 AWG
+        ("0.75 mm2", "TFFN", None),
     ],
 )
 def test_a_fixture_wire_has_a_table_of_its_own(name, insulation, carries):
@@ -118,9 +121,20 @@ def test_a_cord_has_no_value_for_want_of_its_table(given):
     assert facts(given)["conductor.ampacity_known"] is False
 
 
-@pytest.mark.parametrize("name", ["2.5 mm2", "4 mm2", "13 AWG", "22 AWG", "1000 kcmil"])
-def test_a_size_that_the_table_does_not_have_has_no_value(name):
-    assert amperes({"size": name, "insulation": "THHN"}) is None
+@pytest.mark.parametrize(
+    ("name", "carries"),
+    [
+        ("2.5 mm2", 25),
+        ("4 mm2", 30),
+        ("13 AWG", 25),
+        ("1000 kcmil", 615),
+        ("2500 kcmil", 750),
+        ("0.75 mm2", None),
+        ("22 AWG", None),
+    ],
+)
+def test_a_size_that_the_table_does_not_have_carries_what_the_next_smaller_one_does(name, carries):
+    assert amperes({"size": name, "insulation": "THHN"}) == carries
 
 
 @pytest.mark.parametrize(
@@ -206,7 +220,9 @@ def test_the_load_margin_needs_a_load_an_ampacity_and_a_conductor_that_carries_i
         ({}, None, None),
         ({"material": "aluminum"}, 20, 75),
         ({"size": "18 AWG"}, 1, None),
-        ({"size": "4 mm2"}, 1, None),
+        ({"size": "4 mm2"}, 20, 60),
+        ({"size": "4 mm2"}, 20.1, 75),
+        ({"size": "0.75 mm2"}, 1, None),
         ({"role": "grounded"}, 20.1, 75),
         ({"role": "equipment-grounding"}, 20.1, None),
     ],
@@ -216,83 +232,118 @@ def test_the_joint_is_as_hot_as_the_coolest_column_that_carries_the_load(given, 
     assert found == (None if degrees is None else whole(degrees, "degC"))
 
 
-# --- devices ---------------------------------------------------------------------------
+# --- a quarter more --------------------------------------------------------------------
 
 
 @pytest.mark.parametrize(
-    ("given", "limit"),
+    ("given", "amps", "margin"),
     [
-        ({}, 20),
-        ({"material": "aluminum"}, 15),
-        ({"size": "14 AWG"}, 15),
-        ({"size": "18 AWG"}, 7),
-        ({"size": "8 AWG"}, None),
-        ({"size": "4 mm2"}, None),
+        ({"insulation": "THHN"}, 20, 0),  # 25 A at the best terminals, whatever its own column
+        ({"insulation": "THHN"}, 20.1, -1),
+        ({"insulation": "THHN"}, 8, 150),
+        ({"insulation": "TW"}, 16, 0),
+        ({"insulation": "TW"}, 16.1, -1),
+        ({}, 20, 0),
+        ({"cable": "NM"}, 16, 0),
+        ({"cable": "NM"}, 16.1, -1),
+        ({"material": "aluminum"}, 16, 0),
+        ({"size": "4 mm2"}, 20, 0),
+        ({"role": "grounded"}, 20.1, -1),
+        ({"role": "control"}, 20.1, -1),
+        ({"role": "equipment-grounding"}, 20.1, None),
+        ({"insulation": "TFFN"}, 20, None),
+        ({"cable": "cord"}, 20, None),
+        ({"size": "18 AWG", "insulation": "THHN"}, 4, None),
+        ({}, None, None),
     ],
 )
-def test_only_a_small_conductor_of_the_american_gauge_has_a_largest_device(given, limit):
-    assert facts(given).get("conductor.device_limit") == (None if limit is None else whole(limit, "A"))
+def test_a_quarter_more_than_the_load_is_held_against_what_the_best_terminals_let_it_carry(given, amps, margin):
+    circuit = {} if amps is None else {"amps": amps}
+    for place in (at(30), at(70)):  # before any correction
+        assert facts(given, place=place, circuit=circuit).get("conductor.continuous_margin") == margin
 
 
-@pytest.mark.parametrize(("code", "limit"), [("nfpa70-2017", None), ("nfpa70-2020", None), ("nfpa70-2023", 100)])
-def test_14_awg_copper_clad_has_a_largest_device_from_2023_on(code, limit):
-    given = {"size": "14 AWG", "material": "copper-clad-aluminum"}
-    assert facts(given, code=code).get("conductor.device_limit") == limit
+@pytest.mark.parametrize(("insulation", "most"), [("TW", 160), ("THW", 200)])
+def test_the_continuous_margin_is_negative_exactly_above_four_fifths(insulation, most):
+    for tenths in range(1, 400):
+        found = facts({"insulation": insulation}, circuit={"amps": tenths / 10})["conductor.continuous_margin"]
+        assert (found < 0) is (tenths > most), tenths
 
 
-@pytest.mark.parametrize(
-    ("given", "device", "excess"),
-    [({}, 20, 0), ({}, 20.1, 1), ({}, 15, -50), ({}, None, None), ({"size": "8 AWG"}, 60, None)],
-)
-def test_the_excess_turns_positive_a_tenth_above_the_limit(given, device, excess):
-    found = facts(given, circuit={} if device is None else {"overcurrent_amps": device})
-    assert found.get("conductor.device_excess") == excess
-
-
-# --- grounding -------------------------------------------------------------------------
-
-GROUND = {**TWELVE, "role": "equipment-grounding"}
-
-
-def grounding(*conductors, device=20, **parts):
-    circuit = {} if device is None else {"overcurrent_amps": device}
-    found = facts_of(question(*({**GROUND, **one} for one in conductors), circuit=circuit, **parts)).single
-    least = found.get("joint.least_grounding")
-    return None if least is None else gauge_name(least), found.get("joint.grounding_undersized")
+# --- at the most -----------------------------------------------------------------------
 
 
 @pytest.mark.parametrize(
-    ("given", "device", "least", "undersized"),
+    ("given", "tenths"),
     [
-        ({}, 20, "12 AWG", False),
-        ({}, 20.1, "10 AWG", True),
-        ({"material": "aluminum"}, 20, "10 AWG", True),
-        ({"material": "aluminum"}, 15, "12 AWG", False),
-        ({"size": "3 AWG"}, 400, "3 AWG", False),
-        ({"size": "4 AWG"}, 400, "3 AWG", True),
-        ({"size": "4 mm2"}, 20, "12 AWG", False),
-        ({"size": "2.5 mm2"}, 20, "12 AWG", True),
+        ({}, 387),  # 30 A times 1.29
+        ({"insulation": "TW"}, 387),
+        ({"size": "30 AWG"}, 180),  # as 18 AWG, the least of the table: 14 A times 1.29 is 18.06 A
+        ({"size": "14 AWG", "material": "aluminum"}, 322),  # as 12 AWG, the least of its metal
+        ({"size": "2500 kcmil"}, 9675),
+        ({"cable": "cord"}, None),
     ],
 )
-def test_a_grounding_conductor_is_measured_against_the_device(given, device, least, undersized):
-    assert grounding(given, device=device) == (least, undersized)
+def test_at_the_most_a_conductor_carries_its_hottest_column_in_the_coolest_place(given, tenths):
+    assert facts(given, place=at(80)).get("conductor.most_ampacity") == tenths
 
 
-@pytest.mark.parametrize("device", [None, 400.1, 10_000])
-def test_without_a_device_or_beyond_the_tables_last_row_there_is_no_value(device):
-    assert grounding({}, device=device) == (None, None)
+@pytest.mark.parametrize(
+    ("given", "amps", "margin"),
+    [
+        ({}, 38.7, 0),
+        ({}, 38.8, -1),
+        ({"role": "grounded"}, 38.8, -1),
+        ({"role": "control"}, 38.8, -1),
+        ({"role": "equipment-grounding"}, 38.8, None),
+        ({"cable": "cord"}, 38.8, None),
+        ({}, None, None),
+    ],
+)
+def test_the_most_margin_turns_negative_a_tenth_above_the_most(given, amps, margin):
+    circuit = {} if amps is None else {"amps": amps}
+    assert facts(given, circuit=circuit).get("conductor.most_margin") == margin
 
 
-@pytest.mark.parametrize("role", ["ungrounded", "grounded", "isolated-grounding", "grounding-electrode", "control"])
-def test_a_joint_with_any_other_conductor_has_no_value(role):
-    assert grounding({}, {"role": role}) == (None, None)
-    assert grounding({"role": role}) == (None, None)
+@given(questions)
+def test_no_conductor_ever_carries_more_than_the_most(value):
+    for one in facts_of(read_question(value).question).conductors:
+        if "conductor.ampacity" in one and not one["conductor.fixture_wire"]:
+            assert one["conductor.ampacity"] <= one["conductor.most_ampacity"]
 
 
-def test_the_largest_grounding_conductor_counts_by_its_own_metal():
-    assert grounding({"size": "14 AWG"}, {"size": "12 AWG"}) == ("12 AWG", False)
-    assert grounding({"size": "12 AWG"}, {"size": "10 AWG", "material": "aluminum"}) == ("10 AWG", False)
-    assert grounding({"size": "14 AWG"}, {"size": "12 AWG", "material": "aluminum"}) == ("10 AWG", True)
+# --- other sizes and kinds -------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("given", "gauge"),
+    [
+        ({}, None),
+        ({"size": "13 AWG"}, "14 AWG"),
+        ({"size": "4 mm2"}, "12 AWG"),
+        ({"size": "300 mm2"}, "500 kcmil"),
+        ({"size": "13 AWG", "material": "aluminum"}, None),
+        ({"size": "22 AWG"}, None),
+        ({"size": "2500 kcmil"}, "2000 kcmil"),
+    ],
+)
+def test_the_size_that_a_conductor_is_judged_by_is_told_where_it_is_not_its_own(given, gauge):
+    assert facts(given).get("conductor.judged_as") == (None if gauge is None else size(gauge).area)
+
+
+@pytest.mark.parametrize(
+    ("given", "fixture"),
+    [
+        ({}, False),
+        ({"insulation": "TFFN"}, True),
+        ({"insulation": ["SF-2", "TF"]}, True),
+        ({"insulation": ["TFFN", "THHN"]}, False),
+        ({"insulation": "THHN"}, False),
+        ({"cable": "NM"}, False),
+    ],
+)
+def test_a_fixture_wire_is_one_by_every_mark_of_its_insulation(given, fixture):
+    assert facts(given)["conductor.fixture_wire"] is fixture
 
 
 # --- other codes, proofs ---------------------------------------------------------------
@@ -300,29 +351,14 @@ def test_the_largest_grounding_conductor_counts_by_its_own_metal():
 
 @pytest.mark.parametrize("code", ["nfpa70-2026", "iec60364"])
 def test_a_code_that_the_tables_were_not_entered_for_gives_no_value(code):
-    conductors = [{**TWELVE, "insulation": "THHN"}, GROUND]
-    found = facts_of(replace(question(*conductors, circuit={"amps": 16, "overcurrent_amps": 20}), code=code))
-    for one in found.conductors:
+    asked = question({"size": "4 mm2", "insulation": "THHN"}, {"size": "12 AWG"}, circuit={"amps": 16})
+    for one in facts_of(replace(asked, code=code)).conductors:
         assert not set(LOADS) & set(one)
         assert one["conductor.ampacity_known"] is False
-    alone = facts_of(replace(question(GROUND, circuit={"overcurrent_amps": 20}), code=code)).single
-    assert "joint.least_grounding" not in alone
-    assert "joint.grounding_undersized" not in alone
 
 
-@pytest.mark.parametrize("name", [*LOADS, "joint.least_grounding", "joint.grounding_undersized"])
+@pytest.mark.parametrize("name", [*LOADS, "conductor.ampacity_known", "conductor.fixture_wire"])
 def test_what_a_measure_of_load_reads_are_given_facts(name):
     reads = fact_kinds()[name].reads
     assert reads
     assert all(not fact_kinds()[read].reads for read in reads)
-
-
-@pytest.mark.parametrize("name", ["40 AWG", "10 AWG", "1 AWG", "1/0 AWG", "4/0 AWG"])
-def test_a_gauge_is_named_by_its_area(name):
-    assert gauge_name(size(name).area) == name
-
-
-@pytest.mark.parametrize("area", [0, size("10 AWG").area + 1, size("250 kcmil").area, size("4 mm2").area])
-def test_an_area_of_no_gauge_has_no_name(area):
-    with pytest.raises(KeyError):
-        gauge_name(area)

@@ -243,6 +243,23 @@ def test_the_volts_margin_has_a_value_only_where_both_volts_are_known(given, cir
     assert conductor("conductor.volts_margin", given, circuit=circuit) == margin
 
 
+@pytest.mark.parametrize(
+    ("given", "made"),
+    [
+        ({"size": "14 AWG", "insulation": "THHN"}, True),
+        ({"size": "15 AWG", "insulation": "THHN"}, False),
+        ({"size": "15 AWG", "insulation": ["THHN", "MTW"]}, True),
+        ({"size": "18 AWG", "insulation": ["THHN", "THWN"]}, False),
+        ({"size": "250 kcmil", "insulation": "UF"}, False),
+        ({"size": "250 kcmil", "cable": "UF"}, True),  # of a cable nothing is known
+        ({"size": "40 AWG"}, True),
+        ({"size": "40 AWG", "insulation": "bare"}, True),
+    ],
+)
+def test_wire_is_made_where_one_of_its_marks_is_made_in_its_size(given, made):
+    assert conductor("conductor.made", given) is made
+
+
 # --- all -------------------------------------------------------------------------------
 
 

@@ -6,7 +6,9 @@ import pytest
 from hypothesis import given
 
 from splicewright.question import vocabulary as v
+from splicewright.question.facts import facts_of
 from splicewright.question.read import DEFAULTS, read_question
+from splicewright.reading import Refused
 from tests.question.asking import asked, question, questions, sent
 
 #: The default of each leaf by the contract, under its pointer, for two 12 AWG conductors and nothing more.
@@ -26,6 +28,7 @@ PLAIN = {
     "/joint/conductors/0/cable": "none",
     "/joint/conductors/0/role": "ungrounded",
     "/joint/conductors/0/path": "ends",
+    "/place/premises": "general",
     "/place/exposure": "dry",
     "/place/site": "indoors",
     "/place/enclosure": "box",
@@ -41,13 +44,13 @@ PLAIN = {
     "/circuit/kind": "branch",
     "/circuit/serves": "general",
     "/circuit/volts": 120,
+    "/circuit/current": "ac",
     "/circuit/multiwire": False,
     "/circuit/gfci": False,
     "/work/reopened": "rarely",
     "/work/temporary": False,
-    "/work/wiring_age": "new",
 }
-#: for each leaf that has a default, a value that is not the default
+#: for each leaf that has a default, a value that is not the default; and one for each leaf that has none
 OTHER = {
     "/code": "nfpa70-2017",
     "/amendments": ["county"],
@@ -65,6 +68,7 @@ OTHER = {
     "/joint/conductors/0/cable": "NM",
     "/joint/conductors/0/role": "control",
     "/joint/conductors/0/path": "through",
+    "/place/premises": "marina",
     "/place/exposure": "damp",
     "/place/site": "outdoors",
     "/place/enclosure": "cabinet",
@@ -80,8 +84,12 @@ OTHER = {
     "/circuit/kind": "feeder",
     "/circuit/serves": "pump",
     "/circuit/volts": 277,
+    "/circuit/current": "dc",
     "/circuit/multiwire": True,
     "/circuit/gfci": True,
+    "/circuit/amps": 12,
+    "/circuit/overcurrent_amps": 20,
+    "/circuit/continuous": False,
     "/work/reopened": "never",
     "/work/temporary": True,
     "/work/wiring_age": "other-existing",
@@ -200,7 +208,39 @@ def test_what_has_no_default_is_left_unstated():
     assert found.place.depth is None
     assert found.circuit.amps is None
     assert found.circuit.overcurrent_amps is None
+    assert found.circuit.continuous is None
+    assert found.work.wiring_age is None
     assert found.joint.conductors[0].insulation is None
+
+
+@pytest.mark.parametrize(("age", "stated"), [(None, False), *((age, True) for age in v.WIRING_AGE)])
+def test_the_age_of_the_wiring_is_a_fact_only_where_it_was_stated(age, stated):
+    aluminum = {"size": "12 AWG", "material": "aluminum", "count": 2}
+    found = facts_of(question(aluminum, work={} if age is None else {"wiring_age": age})).single
+    assert found.get("work.wiring_age") == age
+    assert found["work.age_stated"] is stated
+
+
+@pytest.mark.parametrize(("given", "fact"), [({}, None), ({"continuous": False}, False), ({"continuous": True}, True)])
+def test_a_load_that_was_said_to_end_is_told_from_one_of_which_nothing_was_said(given, fact):
+    assert facts_of(question(circuit=given)).single.get("circuit.continuous") is fact
+
+
+@pytest.mark.parametrize("wiring", ["rigid-conduit", "emt", "pvc-raceway"])
+def test_the_kinds_of_raceway_are_told_apart(wiring):
+    assert facts_of(question(place={"wiring": wiring})).single["place.wiring"] == wiring
+
+
+def test_a_raceway_of_metal_is_no_word_since_it_was_split_in_two():
+    with pytest.raises(Refused) as caught:
+        asked(place={"wiring": "metal-raceway"})
+    assert [problem.pointer for problem in caught.value.problems] == ["/place/wiring"]
+
+
+def test_the_conductors_are_kept_as_they_were_sent_beside_the_question():
+    found = asked({"size": "14 AWG"}, {"size": "8 AWG"}, {"size": "14 AWG"})
+    assert [(one.size.text, one.count) for one in found.entering] == [("14 AWG", 1), ("8 AWG", 1), ("14 AWG", 1)]
+    assert [(one.size.text, one.count) for one in found.question.joint.conductors] == [("8 AWG", 1), ("14 AWG", 2)]
 
 
 def test_the_way_a_question_came_in_decides_how_much_is_explained():

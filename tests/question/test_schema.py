@@ -42,6 +42,7 @@ FULL = {
         ],
     },
     "place": {
+        "premises": "marina",
         "exposure": "wet",
         "site": "outdoors",
         "enclosure": "handhole",
@@ -60,8 +61,10 @@ FULL = {
         "kind": "feeder",
         "serves": "motor",
         "volts": 277,
+        "current": "dc",
         "amps": 16.5,
         "overcurrent_amps": 20,
+        "continuous": False,
         "multiwire": True,
         "gfci": True,
     },
@@ -80,6 +83,7 @@ WORDS = {
     (*_C, "cable"): v.CABLE,
     (*_C, "role"): v.ROLE,
     (*_C, "path"): v.PATH,
+    ("place", "premises"): v.PREMISES,
     ("place", "exposure"): v.EXPOSURE,
     ("place", "site"): v.SITE,
     ("place", "enclosure"): v.ENCLOSURE,
@@ -92,6 +96,7 @@ WORDS = {
     ("place", "depth", "unit"): v.LENGTH_UNITS,
     ("circuit", "kind"): v.KIND,
     ("circuit", "serves"): v.SERVES,
+    ("circuit", "current"): v.CURRENT,
     ("work", "reopened"): v.REOPENED,
     ("work", "wiring_age"): v.WIRING_AGE,
 }
@@ -108,6 +113,7 @@ NUMBERS = {
 FLAGS = [
     ("place", "hazardous"),
     ("place", "dwelling"),
+    ("circuit", "continuous"),
     ("circuit", "multiwire"),
     ("circuit", "gfci"),
     ("work", "temporary"),

@@ -40,6 +40,8 @@ _BETWEEN: dict[str, tuple[int, int]] = {
     "joint.gauge_steps": (0, _FAR),
     "conductor.count": (1, MOST_CONDUCTORS),
     "conductor.ampacity": (0, _FAR),
+    "conductor.most_ampacity": (1, _FAR),
+    "conductor.protected_at": (0, _FAR),
 }
 #: Numbers that every question has. Words and flags are always there, save those of _PERHAPS.
 _ALWAYS = frozenset({*_BETWEEN, "place.required_cover", "joint.largest", "joint.smallest", "conductor.size"}) - {
@@ -48,8 +50,39 @@ _ALWAYS = frozenset({*_BETWEEN, "place.required_cover", "joint.largest", "joint.
     "circuit.overcurrent_amps",
     "place.depth",
     "conductor.ampacity",
+    "conductor.most_ampacity",
+    "conductor.protected_at",
 }
-_PERHAPS = frozenset({"joint.grounding_undersized", "conductor.insulation"})
+_PERHAPS = frozenset(
+    {
+        "joint.grounding_undersized",
+        "joint.some_grounding_undersized",
+        "circuit.continuous",
+        "work.wiring_age",
+        "conductor.insulation",
+    }
+)
+_LOAD, _DEVICE = "circuit.amps", "circuit.overcurrent_amps"
+#: Numbers that are made from others, with those: where one has a value, they have one too.
+_MADE_FROM: dict[str, tuple[str, ...]] = {
+    "conductor.device_excess": ("conductor.device_limit", _DEVICE),
+    "conductor.load_above_device": ("conductor.device_limit", _LOAD),
+    "conductor.protection_excess": ("conductor.protected_at", _DEVICE),
+    "conductor.load_above_protection": ("conductor.protected_at", _LOAD),
+    "conductor.unmarked_excess": ("conductor.protected_at", _DEVICE),
+    "conductor.rounded_up": ("conductor.protected_at", _DEVICE),
+    "conductor.control_excess": (_DEVICE,),
+    "conductor.load_margin": ("conductor.ampacity", _LOAD),
+    "conductor.most_margin": ("conductor.most_ampacity", _LOAD),
+    "conductor.continuous_margin": (_LOAD,),
+    "conductor.joint_degrees": (_LOAD,),
+    "joint.tapped_excess": (_DEVICE,),
+    "joint.tap_excess": (_DEVICE,),
+    "joint.grounding_undersized": ("joint.least_grounding", _DEVICE),
+    "joint.some_grounding_undersized": ("joint.least_grounding", _DEVICE),
+    "circuit.load_excess": (_LOAD, _DEVICE),
+    "circuit.continuous_excess": (_LOAD, _DEVICE),
+}
 _STEPS = {"volts": 1, "amps": 1, "count": 1, "temperature": whole(0.1, "degC"), "length": whole(0.1, "in")}
 
 
@@ -82,6 +115,11 @@ def always(name: str) -> bool:
     return name in _ALWAYS or (kind in ("word", "words", "flag") and name not in _PERHAPS)
 
 
+def known_with(names: Iterable[str]) -> frozenset[str]:
+    """Give the facts that have a value wherever all of these have one."""
+    return frozenset(each for name in names for each in _MADE_FROM.get(name, ()))
+
+
 def between(name: str) -> tuple[int, int]:
     """Give the least and the most that a number may be, in base units."""
     known = few(name)
@@ -101,14 +139,20 @@ def stepped(name: str, value: int) -> Iterable[int]:
     return (*lower[-1:], *higher[:1])
 
 
-def same(before: tuple[Test, ...], after: tuple[Test, ...], words: tuple[str, ...] = ()) -> bool:
+def same(
+    before: tuple[Test, ...],
+    after: tuple[Test, ...],
+    words: tuple[str, ...] = (),
+    known: frozenset[str] = frozenset(),
+) -> bool:
     """Tell whether tests of one fact are true of the same values, over all that a question may hold.
 
-    `words` are those of a condition, which `fact_kinds` does not know.
+    `words` are those of a condition, which `fact_kinds` does not know. Facts that are `known` have a value, since
+    another test of the rule needs it.
     """
     name = (before or after)[0].name
     points = [{name: value} for value in _points(name, (*before, *after), words)]
-    if not words and not always(name):
+    if not words and not always(name) and name not in known:
         points.append({})
     return all(
         all(holds(test, point) for test in before) == all(holds(test, point) for test in after) for point in points

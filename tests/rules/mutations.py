@@ -10,7 +10,7 @@ from splicewright.question.vocabulary import SIGNS
 from splicewright.rulebook.attributes import ATTRIBUTES
 from splicewright.rulebook.effects import OF_PROPOSALS
 from splicewright.rulebook.model import Effect, FactValue, ListingTest, Operator, Pattern, Rule, Test
-from tests.rules.domain import same, stepped
+from tests.rules.domain import known_with, same, stepped
 
 Concluded = Mapping[str, tuple[str, ...]]  # condition -> the words that some rule concludes for it
 
@@ -32,17 +32,32 @@ def of_when(rule: Rule, concluded: Concluded) -> Iterator[Mutant]:
     """Give every mutant of a rule's conditions, leaving out those that no question could tell from the rule."""
     for at, pattern in enumerate(rule.when):
         here = f"when/{at}"
-        yield Mutant(replace(rule, when=(*rule.when[:at], *rule.when[at + 1 :])), f"{here}: {_told(pattern)} dropped")
+        if not _holds_anyway(rule, pattern):
+            without = (*rule.when[:at], *rule.when[at + 1 :])
+            yield Mutant(replace(rule, when=without), f"{here}: {_told(pattern)} dropped")
         for place, test in enumerate(pattern.tests):
             others = (pattern.tests[:place], pattern.tests[place + 1 :])
             words = concluded.get(test.name.partition(".")[2], ()) if pattern.scope == "condition" else ()
             for changed, what in _of_test(test, words, alone=len(pattern.tests) == 1):
-                if not same((test,), changed, words):
+                if not same((test,), changed, words, _known(rule, test)):
                     mutated = replace(pattern, tests=(*others[0], *changed, *others[1]))
                     yield Mutant(
                         replace(rule, when=(*rule.when[:at], mutated, *rule.when[at + 1 :])),
                         f"{here}/{test.name}: {what}",
                     )
+
+
+def _known(rule: Rule, test: Test) -> frozenset[str]:
+    """Give the facts that have a value wherever the other tests of a rule are true; of a conductor, of the same one."""
+    of_rule = {each.name for pattern in rule.when for each in pattern.tests if each is not test}
+    beside = {each.name for pattern in rule.when if test in pattern.tests for each in pattern.tests if each is not test}
+    found = known_with(beside if test.name.startswith("conductor.") else of_rule)
+    return frozenset(name for name in found if name.startswith("conductor.") <= test.name.startswith("conductor."))
+
+
+def _holds_anyway(rule: Rule, pattern: Pattern) -> bool:
+    """Tell whether a pattern of single facts holds wherever the others do; one of a conductor asks for a conductor."""
+    return pattern.scope == "single" and all(same((test,), (), known=_known(rule, test)) for test in pattern.tests)
 
 
 def _of_test(test: Test, words: tuple[str, ...], *, alone: bool) -> Iterator[tuple[tuple[Test, ...], str]]:

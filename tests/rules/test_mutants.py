@@ -12,9 +12,9 @@ from splicewright.question.fact_kinds import fact_kinds
 from splicewright.question.facts import facts_of
 from splicewright.rulebook.model import FactValue, Kind, ListingTest, Pattern
 from tests.cases import test_cases
-from tests.engine.made import asks, condition, rule, single
+from tests.engine.made import asks, condition, conductor, rule, single
 from tests.oracle.questions import random_question
-from tests.rules.domain import always, between, few, same, stepped
+from tests.rules.domain import always, between, few, known_with, same, stepped
 from tests.rules.killing import Corpus
 from tests.rules.mutants import LEAST, main, mutants_of, shipped, tally, together
 from tests.rules.mutations import Mutant, of_effect, of_when
@@ -125,11 +125,35 @@ def test_a_change_that_no_question_can_tell_is_no_mutant() -> None:
     assert not same((asks("circuit.volts", "above", (0,)),), (asks("circuit.volts", "above", (1,)),))
 
 
+def test_a_number_that_another_is_made_from_needs_no_test_of_its_own() -> None:
+    guard = asks("conductor.device_limit", "above", (0,))
+    made = (asks("conductor.device_excess", "above", (0,)), asks("circuit.overcurrent_amps", "above", (0,)))
+    assert not same((guard,), ())
+    assert same((guard,), (), known=known_with(one.name for one in made))
+    changes = of_conditions(single(circuit__overcurrent_amps=("above", 0)), conductor(device_excess=("above", 0)))
+    assert changes == {
+        "when/0/circuit.overcurrent_amps: above turned to at-most",
+        "when/0/circuit.overcurrent_amps: 0 moved to 1",
+        "when/1: conductor.device_excess above 0 dropped",
+        "when/1/conductor.device_excess: above turned to at-most",
+        "when/1/conductor.device_excess: 0 moved to -1",
+        "when/1/conductor.device_excess: 0 moved to 1",
+    }
+
+
+def test_a_number_of_one_conductor_tells_nothing_of_another() -> None:
+    apart = of_conditions(conductor(device_limit=("above", 0), count=1), conductor(device_excess=("above", 0)))
+    beside = of_conditions(conductor(device_limit=("above", 0), device_excess=("above", 0)))
+    dropped = "when/0/conductor.device_limit: above 0 dropped"
+    assert (dropped in apart, dropped in beside) == (True, False)
+
+
 def test_no_question_leaves_what_the_tool_takes_for_possible() -> None:
     rng = random.Random(11)
     for _ in range(1000):
         facts = facts_of(random_question(rng))
         for group, held in (("single", facts.single), *(("conductor", one) for one in facts.conductors)):
+            assert known_with(held) <= {*facts.single, *held}
             for name, kind in fact_kinds().items():
                 value = held.get(name)
                 if value is None:

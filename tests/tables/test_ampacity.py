@@ -16,8 +16,11 @@ from splicewright.tables.ampacity import (
     correction,
     device_limit,
     fixture_ampacity,
+    gauge_of,
     least_column,
     least_grounding,
+    most_amperes,
+    most_correction,
 )
 from splicewright.tables.loader import table
 from splicewright.units import size
@@ -47,7 +50,8 @@ def test_the_hottest_column_that_the_insulation_reaches_is_used(degrees, column)
         ("14 AWG", "copper-clad-aluminum", 90, None),
         ("13 AWG", "copper", 60, None),
         ("2.5 mm2", "copper", 90, None),
-        ("1000 kcmil", "copper", 90, None),
+        ("2000 kcmil", "copper", 90, 750),
+        ("2250 kcmil", "copper", 90, None),
     ],
 )
 def test_a_size_has_the_amperes_of_its_metal_and_column_and_none_where_nothing_is_entered(
@@ -141,16 +145,61 @@ def test_the_coolest_column_that_carries_the_load_is_given(name, material, amps,
         ("12 AWG", "copper-clad-aluminum", 15),
         ("14 AWG", "aluminum", None),
         ("8 AWG", "copper", None),
-        ("4 mm2", "copper", None),
+        ("4 mm2", "copper", 20),
+        ("9 AWG", "copper", 30),
+        ("9 AWG", "aluminum", 25),
+        ("19 AWG", "copper", None),
     ],
 )
 def test_a_small_conductor_has_a_largest_device(edition, name, material, amps):
-    assert device_limit(name, material, edition) == amps
+    assert device_limit(size(name), material, edition) == amps
 
 
-def test_14_awg_copper_clad_has_a_largest_device_from_2023_on():
-    limits = {edition: device_limit("14 AWG", "copper-clad-aluminum", edition) for edition in EDITIONS}
+@pytest.mark.parametrize("name", ["14 AWG", "13 AWG", "2.5 mm2"])
+def test_14_awg_copper_clad_and_what_is_judged_as_it_has_a_largest_device_from_2023_on(name):
+    limits = {edition: device_limit(size(name), "copper-clad-aluminum", edition) for edition in EDITIONS}
     assert limits == {"2017": None, "2020": None, "2023": 10}
+
+
+@pytest.mark.parametrize(
+    ("name", "material", "gauge"),
+    [
+        ("12 AWG", "copper", "12 AWG"),
+        ("13 AWG", "copper", "14 AWG"),
+        ("4 mm2", "copper", "12 AWG"),
+        ("2.5 mm2", "copper", "14 AWG"),
+        ("95 mm2", "copper", "3/0 AWG"),
+        ("240 mm2", "aluminum", "400 kcmil"),
+        ("1250 kcmil", "copper", "1250 kcmil"),
+        ("1249 kcmil", "copper", "1000 kcmil"),
+        ("2500 kcmil", "copper", "2000 kcmil"),
+        ("19 AWG", "copper", None),
+        ("14 AWG", "aluminum", None),
+        ("13 AWG", "copper-clad-aluminum", None),
+    ],
+)
+def test_a_size_that_the_tables_do_not_have_is_judged_by_the_next_smaller_one(name, material, gauge):
+    assert gauge_of(size(name), material) == gauge
+
+
+@pytest.mark.parametrize(
+    ("name", "material", "amperes"),
+    [
+        ("12 AWG", "copper", 30),
+        ("13 AWG", "copper", 25),
+        ("18 AWG", "copper", 14),
+        ("30 AWG", "copper", 14),
+        ("14 AWG", "aluminum", 25),
+        ("14 AWG", "copper-clad-aluminum", 25),
+        ("2500 kcmil", "copper", 750),
+    ],
+)
+def test_the_most_that_a_conductor_carries_is_that_of_its_hottest_column_or_of_the_least_size(name, material, amperes):
+    assert most_amperes(size(name), material) == amperes
+
+
+def test_the_largest_factor_is_that_of_the_coolest_place_and_column():
+    assert most_correction() == Fraction("1.29") == correction(Fraction(-60), 60)
 
 
 @pytest.mark.parametrize(
@@ -162,7 +211,11 @@ def test_14_awg_copper_clad_has_a_largest_device_from_2023_on():
         (15.1, "aluminum", "10 AWG"),
         (15.1, "copper-clad-aluminum", "10 AWG"),
         (400, "copper", "3 AWG"),
-        (400.1, "copper", None),
+        (400.1, "copper", "2 AWG"),
+        (6000, "copper", "800 kcmil"),
+        (6000, "aluminum", "1250 kcmil"),
+        (6000.1, "copper", None),
+        (6000.1, "aluminum", None),
     ],
 )
 def test_the_least_grounding_conductor_is_that_of_the_first_row_that_reaches_the_device(device, material, least):
@@ -172,5 +225,5 @@ def test_the_least_grounding_conductor_is_that_of_the_first_row_that_reaches_the
 def test_a_larger_device_never_asks_a_smaller_grounding_conductor():
     for metal in ("copper", "aluminum"):
         sizes = [size(row[metal]) for row in table("grounding-conductors").rows["least"]]
-        assert sizes == sorted(set(sizes))
+        assert sizes == sorted(sizes)
     assert all(size(row["aluminum"]) > size(row["copper"]) for row in table("grounding-conductors").rows["least"])

@@ -11,7 +11,8 @@ from flask import Flask, Response, current_app, request
 from werkzeug.exceptions import HTTPException, InternalServerError, MethodNotAllowed, NotFound
 from werkzeug.routing import RequestRedirect
 
-from splicewright.reading import NotText, Problem, Refused, nearest
+from splicewright.meant import nearest
+from splicewright.reading import NotText, Problem, Refused
 
 PROBLEM = "application/problem+json"
 

@@ -87,6 +87,7 @@ def of_box(answer: Plain) -> Iterator[Judgement]:
         yield Judgement("error", "box/falls-short", f"{one['pointer']} {one['says']}.", one["pointer"])
     for one in answer["referrals"]:
         yield Judgement("warning", "box/handed-over", one["says"], waivable=False)
+    yield from notes(answer)
 
 
 def _short(answer: Plain) -> str:

@@ -127,16 +127,15 @@ class _Fill:
 
     @cached_property
     def judged(self) -> Plain:
-        """Whether the room of the box was judged, as an answer tells of a concern."""
+        """Whether the room of the box was judged, as an answer tells of a concern; `asks` points into the request."""
         concern = settled_by_fill()
-        if self.fits is not None:
-            article = box_source(self.request.code, "boxes")["section"]
-            return {"concern": concern, "judged": True, "article": article}
-        if self.unknown:
+        if self.fits is None and self.unknown:
             article = allowance_rules(self.request.code).handed_over.source["section"]
             return {"concern": concern, "judged": False, "why": "no-rule", "article": article}
-        article = box_source(self.request.code, "boxes")["section"]
-        return {"concern": concern, "judged": False, "why": "not-stated", "asks": "/box", "article": article}
+        article = box_source(self.request.code, self.request.box.part if self.request.box else "marked")["section"]
+        if self.fits is None:
+            return {"concern": concern, "judged": False, "why": "not-stated", "asks": "/box", "article": article}
+        return {"concern": concern, "judged": True, "article": article}
 
     @cached_property
     def left(self) -> Volume | None:
@@ -189,10 +188,10 @@ def _smallest(one: Fitting, required: Volume) -> Plain:
 
 
 def _joint(one: Decided, fill: _Fill) -> Plain:
-    answer = dict(one.answer)
-    if fill.fits is not None and "judged" in answer:
-        judged = fill.judged
-        answer["judged"] = [judged if told["concern"] == judged["concern"] else told for told in answer["judged"]]
+    """Give a joint's answer with the room of its box as the fill has it, but where that asks for a part of the box."""
+    answer, room = dict(one.answer), fill.judged
+    if "asks" not in room and "judged" in answer:
+        answer["judged"] = [room if told["concern"] == room["concern"] else told for told in answer["judged"]]
     return answer
 
 

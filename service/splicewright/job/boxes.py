@@ -117,7 +117,8 @@ def _of_this_job(one: Decided, job: Job) -> Decided:
 
 
 def _entries(made: _Made, pointer: str, box: str, quantity: int | None, names: Names) -> Iterator[Entry]:
-    judged = made.answer["fits"] is not None
+    (judged,) = made.answer["judged"]
+    room = {**judged, "asks": pointer + judged["asks"]} if "asks" in judged else judged
     for at, one in enumerate(made.decided):
         at_joint = pointer + one.pointer
         found = one.asked.id if one.asked else one.answer.get("id")
@@ -127,7 +128,7 @@ def _entries(made: _Made, pointer: str, box: str, quantity: int | None, names: N
         reading = (
             Reading() if one.asked is None else Reading(one.asked, one.asked.question.canonical(), (), (), _own(one))
         )
-        yield Entry(at_joint, name, found, quantity, reading, errors, judged)
+        yield Entry(at_joint, name, found, quantity, reading, errors, room)
 
 
 def _own(one: Decided) -> dict[str, Any]:

@@ -90,7 +90,7 @@ class Entry:
     quantity: int | None
     reading: Reading
     errors: tuple[Problem, ...] = ()
-    fill_judged: bool = False  # the fill of its box is known
+    room: Plain | None = None  # whether the room of its box was judged
 
 
 @dataclass(frozen=True, slots=True)

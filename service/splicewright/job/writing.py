@@ -15,7 +15,6 @@ from splicewright.job.stock import Plan, Wanted
 from splicewright.job.takeoff import Made
 from splicewright.reading import USE_ONE_OF, Problem
 from splicewright.rulebook.concerns import concern_words
-from splicewright.tables.box_practice import settled_by_fill
 
 _BOXES_TOLD = 3
 _LONG = 60  # characters of a list of words that is not told twice
@@ -178,9 +177,9 @@ def cautions_plain(decided: Iterable[tuple[Entry, Decision]], *, full: bool) -> 
 
 def judged_of_job(decided: Iterable[tuple[Entry, Decision]]) -> list[Plain]:
     """Write of each concern whether it was judged, for how many joints, and the first that lacks a word."""
-    alike: dict[tuple[int, bool], tuple[Entry, Decision, int]] = {}
+    alike: dict[tuple[int, str | None], tuple[Entry, Decision, int]] = {}
     for entry, decision in decided:
-        same = (id(decision), entry.fill_judged)
+        same = (id(decision), entry.room.get("why", "") if entry.room else None)
         earliest, _, joints = alike.get(same, (entry, decision, 0))
         alike[same] = (earliest, decision, joints + (entry.quantity or 0))
     found: dict[tuple[str, str, str], tuple[Plain, int]] = {}
@@ -197,8 +196,8 @@ def judged_of_job(decided: Iterable[tuple[Entry, Decision]]) -> list[Plain]:
 def _judged_of(entry: Entry, decision: Decision) -> Iterator[Plain]:
     assert entry.reading.asked is not None
     for one in judged_plain(decision.judged, entry.reading.asked.entering):
-        if entry.fill_judged and one["concern"] == settled_by_fill():
-            yield {"concern": one["concern"], "judged": True, "article": one["article"]}
+        if entry.room and one["concern"] == entry.room["concern"]:
+            yield {**entry.room, "article": one["article"]} if entry.room["judged"] else entry.room
         else:
             yield {**one, "asks": entry.pointer + one["asks"]} if "asks" in one else one
 

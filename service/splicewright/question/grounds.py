@@ -4,6 +4,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import Any
 
 from splicewright.question.measures import JOINT, measure
@@ -40,16 +41,20 @@ def _least_grounding(question: Question) -> Any:
 
 @measure(JOINT, "joint.grounding_undersized", "flag", _GROUNDING)
 def _grounding_undersized(question: Question) -> bool | None:
-    """Whether even the largest of the equipment grounding conductors is smaller than the table asks."""
+    """Whether every one of the equipment grounding conductors is smaller than the table asks of its metal."""
     least = _grounding(question)
-    return None if least is None else max(one.size for one in _grounds(question)) < least
+    return None if least is None else all(_undersized(question))
 
 
 @measure(JOINT, "joint.some_grounding_undersized", "flag", _GROUNDING)
 def _some_grounding_undersized(question: Question) -> bool | None:
     """Whether some of the equipment grounding conductors is smaller than the table asks behind this device."""
-    device = question.circuit.overcurrent_amps
-    if device is None or _grounding(question) is None:
-        return None
-    least = [(one.size, least_grounding(device, one.material)) for one in _grounds(question)]
-    return any(asked is None or given < size(asked) for given, asked in least)
+    return None if _grounding(question) is None else any(_undersized(question))
+
+
+def _undersized(question: Question) -> Iterator[bool]:
+    """Tell of each grounding conductor whether it is smaller than the table asks of its own metal."""
+    device = question.circuit.overcurrent_amps or 0
+    for one in _grounds(question):
+        least = least_grounding(device, one.material)
+        yield least is None or one.size < size(least)

@@ -142,10 +142,7 @@ def at_terminals(question: Question, conductor: Conductor, terminals: int) -> Fr
 
 @measure(CONDUCTOR, "conductor.continuous_margin", "amps", _LOAD)
 def _continuous_margin(question: Question, conductor: Conductor) -> int | None:
-    """How far a quarter more than the load stays below what the conductor carries at the best terminals, uncorrected.
-
-    Below 0 where it exceeds it.
-    """
+    """How far a quarter more than the load stays below what the best terminals let the conductor carry, uncorrected."""
     if not table("ampacity").holds_for(question.code) or conductor.role not in _CARRYING:
         return None
     gauge, amps = gauge_of(conductor.size, conductor.material), question.circuit.amps

@@ -4,15 +4,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterable
 from fractions import Fraction
 
 from splicewright.question.loads import CARRIES, CONTINUOUS, SIZE, at_terminals, tenths
 from splicewright.question.measures import CONDUCTOR, JOINT, measure
 from splicewright.question.model import Conductor, Question
-from splicewright.tables.ampacity import device_limit, gauge_of
+from splicewright.tables.ampacity import device_limit
 from splicewright.tables.devices import largest_control_device, largest_device, terminal_column
 from splicewright.tables.loader import table
-from splicewright.units import whole
+from splicewright.units import Size, whole
 
 
 def _edition(question: Question) -> str:
@@ -29,8 +30,7 @@ def _device_limit(question: Question, conductor: Conductor) -> int | None:
     """The largest overcurrent device for a conductor so small; no value for larger ones."""
     if not table("small-conductors").holds_for(question.code):
         return None
-    gauge = gauge_of(conductor.size, conductor.material)
-    limit = None if gauge is None else device_limit(gauge, conductor.material, _edition(question))
+    limit = device_limit(conductor.size, conductor.material, _edition(question))
     return None if limit is None else whole(limit, "A")
 
 
@@ -108,20 +108,23 @@ _OF_TAP = f"{CARRIES} conductor.role circuit.overcurrent_amps"
 @measure(JOINT, "joint.tapped_excess", "amps", _OF_TAP)
 def _tapped_excess(question: Question) -> int | None:
     """By how much the device exceeds what the largest hot conductor may have; below 0 where it does not."""
-    hot = _hot(question)
-    return _excess(question, max(hot, key=lambda one: one.size)) if hot else None
+    found = _excesses(question, max)
+    return min(found) if found else None  # of several as large the best protected may be the one tapped
 
 
 @measure(JOINT, "joint.tap_excess", "amps", _OF_TAP)
 def _tap_excess(question: Question) -> int | None:
     """By how much the device exceeds what the smallest hot conductor may have; below 0 where it does not."""
+    found = _excesses(question, min)
+    return max(found) if found else None  # of several as small the worst protected
+
+
+def _excesses(question: Question, most: Callable[[Iterable[Size]], Size]) -> list[int]:
+    """Give by how much the device exceeds what each of the largest, or smallest, hot conductors may have."""
     hot = _hot(question)
-    return _excess(question, min(hot, key=lambda one: one.size)) if hot else None
-
-
-def _excess(question: Question, conductor: Conductor) -> int | None:
-    found = (_device_excess(question, conductor), _protection_excess(question, conductor))
-    return max((one for one in found if one is not None), default=None)
+    of = [one for one in hot if one.size == most(each.size for each in hot)]
+    found = [(_device_excess(question, one), _protection_excess(question, one)) for one in of]
+    return [max(one for one in pair if one is not None) for pair in found if pair != (None, None)]
 
 
 @measure(JOINT, "circuit.load_excess", "amps", "circuit.amps circuit.overcurrent_amps")

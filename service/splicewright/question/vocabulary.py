@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from splicewright.meant import Spoken
+from splicewright.question import said
+
 CODES = {
     "nfpa70-2017": "NFPA 70, edition 2017",
     "nfpa70-2020": "NFPA 70, edition 2020",
@@ -273,3 +276,30 @@ VERDICT = {
     "unsound": "something speaks against it",
     "unproven": "nothing speaks against it, but something that a rule asks is not said",
 }
+
+# With the words goes what people say instead of them, so that whatever refuses a word can tell what to say.
+PURPOSE = Spoken(said.PURPOSE, PURPOSE)
+MATERIAL = Spoken(said.MATERIAL, MATERIAL)
+CONSTRUCTION = Spoken(said.CONSTRUCTION, CONSTRUCTION)
+FINISH = Spoken(said.FINISH, FINISH)
+END = Spoken(said.END, END)
+CONDITION = Spoken(said.CONDITION, CONDITION)
+CABLE = Spoken(said.CABLE, CABLE)
+ROLE = Spoken(said.ROLE, ROLE)
+PATH = Spoken(said.PATH, PATH)
+EXPOSURE = Spoken(said.EXPOSURE, EXPOSURE)
+PREMISES = Spoken(said.PREMISES, PREMISES)
+SITE = Spoken(said.SITE, SITE)
+ENCLOSURE = Spoken(said.ENCLOSURE, ENCLOSURE)
+BOX_MATERIAL = Spoken(said.BOX_MATERIAL, BOX_MATERIAL)
+REACH = Spoken(said.REACH, REACH)
+MOVEMENT = Spoken(said.MOVEMENT, MOVEMENT)
+CORROSION = Spoken(said.CORROSION, CORROSION)
+COVER = Spoken(said.COVER, COVER)
+WIRING = Spoken(said.WIRING, WIRING)
+KIND = Spoken(said.KIND, KIND)
+SERVES = Spoken(said.SERVES, SERVES)
+CURRENT = Spoken(said.CURRENT, CURRENT)
+REOPENED = Spoken(said.REOPENED, REOPENED)
+WIRING_AGE = Spoken(said.WIRING_AGE, WIRING_AGE)
+METHODS = Spoken(said.METHODS, METHODS)

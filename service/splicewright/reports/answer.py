@@ -31,7 +31,7 @@ from splicewright.reports.words import (
 Plain = dict[str, Any]
 #: What the catalogue says of a connector by its id: its attributes.
 Listing = Callable[[str], Mapping[str, Any]]
-_NEXT, _REASONS, _MISSES, _REMEDIES = 2, 2, 3, 3
+_NEXT, _REASONS, _MISSES, _REMEDIES, _METHODS = 2, 2, 3, 3, 4
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,14 +67,11 @@ def print_answer(answer: Plain, listing: Listing, shown: Shown | None = None) ->
 
 def _options(out: Page, answer: Plain, listing: Listing) -> None:
     best, *others = answer["options"]
-    out.headline(" ".join(filter(None, (f"Use {_named(best)}.", not_judged_first(answer["judged"])))))
+    use = f"Use {best['connector']}: {best['method']}, {fill_text(best['fill'])}."
+    out.headline(" ".join(filter(None, (use, not_judged_first(answer["judged"])))))
     made_with(out, best, listing)
-    out.labeled("Because", [one["says"] for one in _deciding(best, others)])
-    following = [_named(one) for one in others[:_NEXT]]
-    left = len(others[_NEXT:]) + answer["more"]
-    if left and following:
-        following[-1] += f"; {left} more"
-    out.labeled("Then", following)
+    out.labeled("Because", [" ".join(one["says"] for one in _deciding(best, others))] if best.get("preferred") else [])
+    out.labeled("Then", [_named(one) for one in others[:_NEXT]])
 
 
 def _named(option: Plain) -> str:
@@ -126,12 +123,24 @@ def _no_connector(out: Page, answer: Plain, _listing: Listing) -> None:
     )
     refusals = answer["refusals"]
     if isinstance(refusals, list):
-        nearest = sorted(refusals, key=lambda one: (len(one["because"]), one["connector"]))[:_MISSES]
-        for one in nearest:
-            out.item(
-                f"{one['connector']} ({one['method']}): {' '.join(reason['says'] for reason in one['because'][:2])}"
-            )
+        nearest: dict[str, Plain] = {}  # the nearest of each method
+        for one in sorted(refusals, key=lambda one: (len(one["because"]), one["connector"])):
+            nearest.setdefault(one["method"], one)
+        for one in list(nearest.values())[:_MISSES]:
+            _miss(out, one)
     _would_do(out, answer["remedies"])
+
+
+def _miss(out: Page, refusal: Plain) -> None:
+    """Print why a connector is refused, a line a cause: what is not so here, else the first part of the reason."""
+    first, *further = [_short(one) for one in refusal["because"]]
+    more = f"; {len(further)} more" if len(further) > 1 else f"; {further[0]}" if further else ""
+    out.item(f"{refusal['connector']}: {first}{more}")
+
+
+def _short(reason: Plain) -> str:
+    says, _, here = reason["says"].partition(HERE)
+    return f"{here.rstrip('.') if here else says.partition(';')[0].rstrip('.')} [{reason['rule']}]"
 
 
 _OUTCOMES: dict[str, Callable[[Page, Plain, Listing], None]] = {
@@ -144,9 +153,13 @@ _OUTCOMES: dict[str, Callable[[Page, Plain, Listing], None]] = {
 
 def _would_do(out: Page, remedies: list[Plain]) -> None:
     for one in remedies[:_REMEDIES]:
+        if one["kind"] == "connector":
+            told = f"one not in this catalogue, listed for {one['takes']}: {', '.join(one['methods'][:_METHODS])}"
+            out.item(f"{told}; --all tells the rest", mark="→")
+            continue
         first, *parts = remedy_lines(one)
         out.item(first, mark="→")
-        for part in parts:
+        for part in parts[:1]:  # how its jumpers run is told with the rest
             out.line(part, indent=4)
     if len(remedies) > _REMEDIES:
         out.line(f"→ and {len(remedies) - _REMEDIES} more; --all tells them", indent=2)
@@ -168,10 +181,12 @@ def _more(answer: Plain, shown: Shown) -> str:
                if not (is_shown or shown.everything)]  # fmt: skip
     if not answer["options"] and "steps" in offered:
         offered.remove("steps")
-    told = " ".join(f"--{word}" for word in offered)
-    using = "; --using ID for another option" if len(answer["options"]) > 1 else ""
-    everything = "" if shown.everything else " --all"
-    return f"{MORE}{told}{everything}{using}" if told or using else f"answer {answer['answer']}"
+    words = [f"--{word}" for word in offered]
+    if not shown.everything:
+        left = max(len(answer["options"]) - _NEXT - 1, 0) + answer["more"]
+        words.append(f"--all ({left} more)" if left else "--all")
+    using = "; --using ID for one" if len(answer["options"]) > 1 else ""
+    return f"{MORE}{' '.join(words)}{using}" if words or using else f"answer {answer['answer']}"
 
 
 # --- what is asked for ---------------------------------------------------------------------
@@ -244,7 +259,7 @@ def _everything(out: Page, answer: Plain) -> None:
         out.table([("", True), ("connector", False), ("method", False), ("fill", False)], rows)
         if answer["more"]:
             out.line(f"and {answer['more']} more; give a larger limit in the question", indent=2)
-    if len(answer["remedies"]) > _REMEDIES:
+    if answer["remedies"]:
         out.title("Everything that would make it possible")
         for one in answer["remedies"]:
             for at, line in enumerate(remedy_lines(one)):
@@ -286,7 +301,7 @@ def _ranked(out: Page, option: Plain, answer: Plain, listing: Listing) -> None:
     lacking = [one for one in best["preferred"] if one["rule"] not in own]
     if option["rank"] > 1:
         before = f"{best['connector']} ranks first"
-        out.labeled("Before it", [f"{before}: {one['says']} [{cited(one['rule'], rules)}]" for one in lacking] or [
+        out.labeled("Over it", [f"{before}: {one['says']} [{cited(one['rule'], rules)}]" for one in lacking] or [
             f"{before} by its fill, then by its id"])  # fmt: skip
     make_up(out, option)
 

@@ -127,7 +127,7 @@ def _joints(out: Page, joints: list[Plain]) -> None:
 
 def _joint_cautions(out: Page, joints: list[Plain]) -> None:
     said = {one["rule"]: one["says"] for joint in joints for one in special(joint.get("cautions", ()))}
-    out.labeled("In joints", [f"{said[rule]} [{rule}]" for rule in sorted(said)])
+    out.labeled("Joints", [f"{said[rule]} [{rule}]" for rule in sorted(said)])
 
 
 def _of_joints(joints: list[Plain]) -> list[Plain]:

@@ -28,7 +28,7 @@ def print_check(answer: Plain, *, everything: bool = False) -> None:
 def _answer(out: Page, answer: Plain, *, everything: bool) -> None:
     rules = answer.get("rules", {})
     out.headline(_headline(answer))
-    out.labeled("Proposed", [_proposed(answer["proposed"])])
+    out.labeled("Checked", [_proposed(answer["proposed"])])
     _points(out, "Against it", answer["violations"], rules)
     _unproven(out, answer["unproven"], rules)
     for one in answer["unjudged"]:

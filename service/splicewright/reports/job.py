@@ -210,20 +210,26 @@ def _names(names: list[str]) -> str:
 
 def _details(out: Page, answer: Plain) -> None:
     defaults = sum(len(answer[key]) for key in ("assumed", "assumed_in_joints", "assumed_in_boxes"))
-    out.line(f"More: {defaults} defaults that were filled in, and standing cautions; --details tells each", dim=True)
+    cautions = len(answer["cautions"]) + len(answer["box_cautions"])
+    out.line(f"More: {cautions} cautions hold, and {defaults} defaults were filled in; --details tells each", dim=True)
 
 
 def _cautions(out: Page, answer: Plain, *, details: bool) -> None:
-    told = [
-        f"{one['says']} ({_times(one['joints'], 'joint')}) [{one['rule']}]"
-        for one in answer["cautions"]
-        if details or one["kind"] == "mind"
-    ]
-    told += [f"{one['says']} ({_times(one['boxes'], 'box')})" for one in answer["box_cautions"]]
-    if told:
-        out.title("To mind")
-    for one in told:
-        out.item(one)
+    boxes = [f"{one['says']} ({_times(one['boxes'], 'box')})" for one in answer["box_cautions"]]
+    if not details:
+        rules: dict[str, int] = {}
+        for one in answer["cautions"]:
+            if one["kind"] == "mind":
+                rules[one["rule"]] = max(rules.get(one["rule"], 0), one["joints"])
+        told = [f"{rule} ({_times(joints, 'joint')})" for rule, joints in rules.items()]
+        out.labeled("Mind", ["; ".join(told)] if told else [])
+        return
+    if answer["cautions"] or boxes:
+        out.title("Cautions")
+    for one in answer["cautions"]:
+        out.item(f"{one['says']} ({_times(one['joints'], 'joint')})", one["rule"])
+    for box in boxes:
+        out.item(box)
 
 
 def _times(count: int, of: str) -> str:

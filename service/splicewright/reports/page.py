@@ -6,7 +6,6 @@ report goes through here, where they are written as their numbers.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 
@@ -17,17 +16,15 @@ from rich.text import Text
 
 from splicewright.reports.screen import screen
 
-#: Control characters, line and paragraph separators, marks that turn or hide text, and halves of characters.
-_ACTED_ON = re.compile(
-    r"[\x00-\x1f\x7f-\x9f\u00ad\u061c\u200b-\u200f\u2028-\u202e\u2060-\u206f\ufeff\ufff9-\ufffb\ud800-\udfff\U000e0000-\U000e007f]"
-)
 _BOLD, _DIM = "bold", "dim"
-_LABEL = 10  # columns of the longest label
+_LABEL = 8  # columns of the longest label
 
 
 def clean(text: str) -> str:
-    """Keep a text on its line: what a terminal would act on is written as its number."""
-    return _ACTED_ON.sub(lambda match: f"\\x{ord(match[0]):02x}", text)
+    """Keep a text on its line: what a terminal would act on, or nobody would see, is written as its number."""
+    if text.isprintable():
+        return text
+    return "".join(character if character.isprintable() else f"\\x{ord(character):02x}" for character in text)
 
 
 class Page:
@@ -72,7 +69,7 @@ class Page:
         """Print a table; of each column its heading and whether it holds numbers."""
         table = Table(box=None, pad_edge=False, header_style=_BOLD, padding=(0, 2, 0, 0), show_header=heads)
         for heading, numbers in columns:
-            table.add_column(heading, justify="right" if numbers else "left", overflow="fold")
+            table.add_column(Text(clean(heading)), justify="right" if numbers else "left", overflow="fold")
         for row in rows:
             table.add_row(*(Text(clean(cell)) for cell in row))
         self._out.print(table)

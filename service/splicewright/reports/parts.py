@@ -11,7 +11,7 @@ from splicewright.reports.words import cited, not_judged_whole, to_state, value_
 Plain = Mapping[str, Any]
 MORE = "More: "
 #: What holds of every answer.
-ALWAYS = "De-energize, lock out, test dead. Listing and local code govern; a licensed electrician decides."
+ALWAYS = "De-energize, lock out, test dead. Listing, code, a licensed electrician decide."
 #: Defaults that only say that something is not there.
 _NOTHING_SPECIAL: tuple[Any, ...] = ("none", "plain", "sound", "general", "still", "ends", False, [])
 
@@ -34,7 +34,7 @@ def judged_of(out: Page, judged: Iterable[Plain], *, whole: bool = False) -> Non
     """Print what was not judged: the words to state, and the articles to see; `whole` with what each asks."""
     found = list(judged)
     if whole:
-        out.labeled("Not judged", not_judged_whole(found))
+        out.labeled("Unjudged", not_judged_whole(found))
         return
     words, articles = to_state(found), without_a_rule(found)
     out.labeled("To judge", [f"state {words}"] if words else [])

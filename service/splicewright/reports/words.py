@@ -31,7 +31,7 @@ def fill_text(fill: Plain) -> str:
     """Give an option's fill in words: `listed`, or `bracketed: a reading between …, not a listing`."""
     if fill["basis"] == "listed":
         spare = fill.get("spare_ports")
-        return f"listed, {spare} port{'s' if spare > 1 else ''} left empty" if spare else "listed"
+        return f"listed, {spare} port{'s' if spare > 1 else ''} empty" if spare else "listed"
     between = fill.get("between")
     return f"bracketed: a reading between {' and '.join(between)}, not a listing" if between else "bracketed: a reading"
 
@@ -75,7 +75,7 @@ def not_judged_first(judged: Iterable[Plain]) -> str:
     """Give what was not judged and can hurt, for the first line; empty where all of it was."""
     hurts = concerns_that_hurt()
     names = dict.fromkeys(one["concern"] for one in judged if not one["judged"] and one["concern"] in hurts)
-    return f"Not judged: {', '.join(names)}." if names else ""
+    return f"Not judged: {', '.join(names)}" if names else ""
 
 
 def to_state(judged: Iterable[Plain]) -> str:

@@ -7,7 +7,8 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from splicewright.reading import nearest, shown
+from splicewright.meant import nearest
+from splicewright.reading import shown
 from splicewright.sheets.cells import Misread, read_cell
 from splicewright.sheets.columns import QUANTITY, Column, by_heading, normal, passed_over
 from splicewright.sheets.grid import Grid, Row, Spot, Unusable, blank

@@ -92,12 +92,24 @@ def least_column(size: str, material: str, amps: float) -> int | None:
     return None
 
 
-def device_limit(size: str, material: str, edition: str) -> int | None:
-    """Give the largest overcurrent device, in amperes, for a small conductor; None where its size sets no limit."""
-    for row in table("small-conductors").rows["most"]:
-        if row["size"] == size and material in row["materials"] and edition >= row.get("since", ""):
-            return int(row["amps"])
-    return None
+@functools.lru_cache(maxsize=4096)
+def device_limit(given: Size, material: str, edition: str) -> int | None:
+    """Give the largest overcurrent device, in amperes, for a small conductor; None where its size sets no limit.
+
+    A size that the tables do not have is judged by the next smaller one, as by `gauge_of`. That one may stand in the
+    list of small conductors only: 14 AWG copper-clad aluminum has a limit and no ampacity.
+    """
+    rows = table("ampacity").rows
+    limits = {
+        row["size"]: int(row["amps"])
+        for row in table("small-conductors").rows["most"]
+        if material in row["materials"] and edition >= row.get("since", "")
+    }
+    names = {*limits, *rows["amperes"][rows["metals"][material]]}
+    if given.text in names:
+        return limits.get(given.text)
+    smaller = [one for one in map(size, names) if one <= given]
+    return limits.get(max(smaller).text) if smaller else None
 
 
 def least_grounding(device_amps: float, material: str) -> str | None:

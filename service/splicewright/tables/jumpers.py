@@ -25,7 +25,7 @@ def suits_device(of: Size, material: str, role: str, device_amps: float, code: s
         least = least_grounding(device_amps, material)
         return least is None or of >= size(least)
     if role in rows["carrying"] and table("small-conductors").holds_for(code):
-        limit = device_limit(of.text, material, code.partition("-")[2])
+        limit = device_limit(of, material, code.partition("-")[2])
         return limit is None or limit >= device_amps
     return True
 
@@ -52,7 +52,7 @@ def sizing_source(of: Size, material: str, role: str, *, by_device: bool, code: 
     if not by_device:
         return table("jumpers").source
     edition = code.partition("-")[2]
-    name = "ampacity" if device_limit(of.text, material, edition) is None else "small-conductors"
+    name = "ampacity" if device_limit(of, material, edition) is None else "small-conductors"
     if role in table("jumpers").rows["grounding"]:
         name = "grounding-conductors"
     source = table(name).source

@@ -1,0 +1,101 @@
+"""Which allowed word was meant by one that is not allowed: a slip of the pen, or what people say instead of it.
+
+No word is answered with its opposite: a slip of `inaccessible` looks like `accessible`, and `metallic` more like
+`nonmetallic` than like `metal`.
+"""
+
+from __future__ import annotations
+
+import difflib
+import functools
+from collections.abc import Container, Iterable, Iterator, Mapping
+
+_NEGATING = ("un", "in", "im", "non", "dis", "de", "not", "no")
+_NEAR = 0.6
+_LONGEST = 100  # characters that are compared
+
+
+class Spoken(dict[str, str]):
+    """Allowed words with their meanings.
+
+    `said` has what people say instead of them, in small letters with hyphens: for each the allowed word, or a sentence
+    that goes on after "say" where it has several meanings.
+    """
+
+    __slots__ = ("said",)
+
+    def __init__(self, said: Mapping[str, str], words: Mapping[str, str]) -> None:
+        super().__init__(words)
+        self.said = said
+
+
+def nearest(word: str, words: Iterable[str]) -> str | None:
+    """Give the allowed word that looks most like `word`, if any is near enough to be meant and none its opposite."""
+    return _nearest(word[:_LONGEST].lower(), tuple(words))
+
+
+def meant(word: str, words: Iterable[str]) -> str | None:
+    """Give the nearest of the allowed words and, where they are `Spoken`, of what people say instead of them."""
+    return nearest(word, (*words, *words.said) if isinstance(words, Spoken) else words)
+
+
+@functools.lru_cache(maxsize=1024)
+def _nearest(word: str, words: tuple[str, ...]) -> str | None:
+    lowered = {one.lower(): one for one in words}
+    found = difflib.get_close_matches(word, lowered, n=10, cutoff=_NEAR)
+    if not found:
+        return None
+    guess = min(found, key=lambda one: _slips(word, one))  # the first of those as many slips away: the most alike
+    if not guess.startswith(word) and 2 * _slips(word, guess) >= max(len(word), len(guess)):
+        return None
+    return None if _turned(word, guess, lowered) or _undecided(word, guess, lowered) else lowered[guess]
+
+
+def _turned(word: str, guess: str, words: Container[str]) -> bool:
+    """Tell whether the two are more alike once a negating prefix is off one of them, or it is off another word."""
+    if _slips(word, guess) > 1 and any(rest in words for rest in _bare(word)):
+        return True
+    alike = _alike(word, guess)
+    return any(_alike(rest, guess) > alike for rest in _bare(word)) or any(
+        _alike(word, rest) > alike for rest in _bare(guess)
+    )
+
+
+def _undecided(word: str, guess: str, words: Iterable[str]) -> bool:
+    """Tell whether the opposite of `guess` is allowed too, and as few slips away."""
+    opposites = [one for one in words if _opposite(one, guess) or _opposite(guess, one)]
+    return any(_slips(word, one) <= _slips(word, guess) for one in opposites)
+
+
+def _opposite(word: str, other: str) -> bool:
+    return word.endswith(other) and _negates(word[: -len(other)])
+
+
+def _bare(word: str) -> Iterator[str]:
+    """Give the word without each negating prefix that it may begin with."""
+    return (word[length:] for length in range(2, 6) if _negates(word[:length]))
+
+
+@functools.lru_cache(maxsize=4096)
+def _negates(prefix: str) -> bool:
+    """Tell whether a prefix negates, a slip in it allowed."""
+    written = {one for one in (prefix, prefix.rstrip("-_ ")) if len(one) > 1}
+    return any(_slips(each, one) < 2 for each in written for one in _NEGATING)
+
+
+def _alike(word: str, guess: str) -> float:
+    return difflib.SequenceMatcher(None, guess, word).ratio()
+
+
+def _slips(word: str, other: str) -> int:
+    """Count the least letters to put in, leave out, change, or swap with the next, to make one word of the other."""
+    before: list[int] = []
+    last = list(range(len(other) + 1))
+    for at, letter in enumerate(word):
+        row = [at + 1]
+        for to, wanted in enumerate(other):
+            row.append(min(row[to] + 1, last[to + 1] + 1, last[to] + (letter != wanted)))
+            if at and to and letter == other[to - 1] and word[at - 1] == wanted:
+                row[-1] = min(row[-1], before[to - 1] + 1)
+        before, last = last, row
+    return last[-1]

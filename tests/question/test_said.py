@@ -1,0 +1,174 @@
+"""What is said instead of a question's words: no refusal leads to the opposite, and a slip leads to its word."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import pytest
+
+from splicewright.meant import Spoken, _slips, meant
+from splicewright.question import said
+from splicewright.question import vocabulary as v
+from splicewright.question.read import read_question
+from splicewright.reading import Refused, not_allowed
+
+LISTS = {name: one for name, one in vars(v).items() if name.isupper() and isinstance(one, dict)}
+SPOKEN = {name: one for name, one in LISTS.items() if isinstance(one, Spoken)}
+NEGATING = ("un", "in", "non", "dis", "de")
+
+
+def told(word: str, words: dict[str, str]) -> str | None:
+    """What a refusal leads to: one of the words, or a sentence."""
+    found = meant(word, words)
+    return words.said[found] if isinstance(words, Spoken) and found in words.said else found
+
+
+def known(words: dict[str, str]) -> dict[str, str]:
+    """All words that a refusal may take another for, with what each leads to."""
+    return {**(words.said if isinstance(words, Spoken) else {}), **{word: word for word in words}}
+
+
+def slips(word: str) -> Iterator[str]:
+    """Each letter left out, swapped with the next, doubled, followed by another, and another in its place."""
+    for at in range(len(word)):
+        before, letter, after = word[:at], word[at], word[at + 1 :]
+        yield before + after
+        yield before + after[:1] + letter + after[1:]
+        yield before + letter + letter + after
+        yield before + letter + "e" + after
+        yield before + "x" + after
+
+
+def negated(word: str) -> Iterator[str]:
+    for prefix in (*NEGATING, "not"):
+        yield from (prefix + word, f"{prefix}-{word}", f"{prefix} {word}")
+
+
+@pytest.mark.parametrize("name", LISTS)
+def test_negated_word_leads_nowhere_near_the_word(name: str) -> None:
+    words = LISTS[name]
+    every = known(words)
+    wrong = [
+        (given, means)
+        for word, means in every.items()
+        for given in negated(word)
+        if given not in every and told(given, words) == means and not within_a_slip(given, means, every)
+    ]
+    assert wrong == []
+
+
+@pytest.mark.parametrize("name", LISTS)
+def test_word_without_its_negating_prefix_is_never_answered_with_the_word(name: str) -> None:
+    every = known(LISTS[name])
+    bare = {
+        word.removeprefix(prefix).lstrip("-"): means
+        for word, means in every.items()
+        for prefix in NEGATING
+        if word.startswith(prefix)
+    }
+    assert [word for word, means in bare.items() if word not in every and told(word, LISTS[name]) == means] == []
+
+
+@pytest.mark.parametrize("name", LISTS)
+def test_negated_word_with_a_slip_is_not_taken_for_the_word(name: str) -> None:
+    words = LISTS[name]
+    wrong = [
+        (given, word)
+        for word in words
+        for prefix in NEGATING
+        if not word.startswith(prefix)
+        for given in slips(prefix + word)
+        if meant(given, words) == word and _slips(given.lower(), word.lower()) > 1
+    ]
+    assert wrong == []
+
+
+def within_a_slip(given: str, means: str, every: dict[str, str]) -> bool:
+    """Whether `given` is, with one slip at most, the word that is meant or is said instead of it."""
+    return any(_slips(given, one.lower()) < 2 for one, leads in every.items() if leads == means)
+
+
+@pytest.mark.parametrize("name", LISTS)
+def test_slip_leads_to_its_word_and_to_no_other(name: str) -> None:
+    words = LISTS[name]
+    every = known(words)
+    lost, mistaken = [], []
+    for word, means in every.items():
+        for given in {one.lower() for one in slips(word)} - every.keys():
+            found = told(given, words)
+            if found is None and len(word) > 4 and not in_doubt(given, every):
+                lost.append((given, word))
+            if found not in (None, means) and not within_a_slip(given, found, every):
+                mistaken.append((given, word, found))
+    assert (lost, mistaken) == ([], [])
+
+
+def in_doubt(given: str, every: dict[str, str]) -> bool:
+    """Whether two words that mean different things are both within a slip."""
+    return len({means for one, means in every.items() if _slips(given, one.lower()) < 2}) > 1
+
+
+@pytest.mark.parametrize("name", SPOKEN)
+def test_what_is_said_leads_to_a_word_or_a_choice_of_words(name: str) -> None:
+    words = SPOKEN[name]
+    assert words.said.keys().isdisjoint(words)
+    for word, leads in words.said.items():
+        assert word == word.lower().replace(" ", "-").replace("_", "-")
+        assert leads in words or any(one in leads.replace(",", "").split() for one in words), leads
+        assert word not in leads.replace(",", "").split()[:1]
+
+
+@pytest.mark.parametrize("name", SPOKEN)
+def test_what_is_said_negated_never_leads_where_it_leads_unnegated(name: str) -> None:
+    every = known(SPOKEN[name])
+    pairs = [(prefix + word, word) for word in every for prefix in (*NEGATING, "im") if prefix + word in every]
+    assert [pair for pair in pairs if every[pair[0]] == every[pair[1]]] == []
+
+
+def test_everything_said_goes_with_the_words_of_a_list() -> None:
+    used = [one.said for one in SPOKEN.values()]
+    assert [
+        name for name, one in vars(said).items() if name.isupper() and not name.startswith("_") and one not in used
+    ] == []
+
+
+@pytest.mark.parametrize(
+    ("leaf", "word", "says"),
+    [
+        ("conductor/role", "neutral", "say 'grounded': "),
+        ("conductor/role", "hot", "say 'ungrounded': "),
+        ("conductor/role", "live", "say 'ungrounded': "),
+        ("conductor/role", "line", "say 'ungrounded': "),
+        ("conductor/role", "switch-leg", "say 'ungrounded': "),
+        ("conductor/role", "switch leg", "say 'ungrounded': "),
+        ("conductor/role", "traveler", "say 'ungrounded': "),
+        ("conductor/role", "traveller", "say 'ungrounded': "),
+        ("conductor/role", "ground", "say equipment-grounding for the green or bare one, grounding-electrode for the "),
+        ("conductor/condition", "unsound", "say nicked, burnt, painted or corroded"),
+        ("place/box_material", "metallic", "say 'metal': "),
+        ("place/box_material", "plastic", "say 'nonmetallic': "),
+        ("place/reach", "inaccessible", "say 'concealed': "),
+        ("place/reach", "hidden", "say 'concealed': "),
+        ("place/reach", "covered", "say 'concealed': "),
+        ("place/site", "outside", "say 'outdoors': "),
+        ("place/exposure", "underground", "say 'buried': "),
+        ("place/exposure", "underwater", "say 'submerged': "),
+        ("place/exposure", "outside", "say damp where it is sheltered, wet in the weather"),
+        ("place/wiring", "conduit", "metal conduit, "),
+        ("circuit/serves", "lights", "say 'lighting': "),
+    ],
+)
+def test_question_in_the_words_people_say_is_told_what_to_say(leaf: str, word: str, says: str) -> None:
+    part, key = leaf.split("/")
+    conductor = {"size": "12 AWG", "count": 2} | ({key: word} if part == "conductor" else {})
+    question = {"joint": {"conductors": [conductor]}} | ({part: {key: word}} if part != "conductor" else {})
+    with pytest.raises(Refused) as refused:
+        read_question(question)
+    (problem,) = refused.value.problems
+    assert problem.pointer.endswith(f"/{key}")
+    assert says in problem.says
+
+
+@pytest.mark.parametrize("name", LISTS)
+def test_refusal_never_lists_more_than_thirty_words(name: str) -> None:
+    assert not_allowed("?", LISTS[name]).count(", ") < 30
