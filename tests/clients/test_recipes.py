@@ -13,7 +13,14 @@ from tests.clients.making import only_where_wanted
 from tests.clients.recipes import CURL, FIRST, PYTHON, TYPESCRIPT, asking_for_keys, block, follow, lay_out
 
 pytestmark = only_where_wanted
-FINE = {"joints": [{"joint": {"conductors": [{"size": "14 AWG", "count": 3}]}}]}
+FINE = {
+    "joints": [
+        {
+            "joint": {"conductors": [{"size": "14 AWG", "count": 3, "insulation": "THHN"}]},
+            "circuit": {"amps": 8, "overcurrent_amps": 15, "continuous": False},
+        }
+    ]
+}
 
 
 @pytest.fixture(scope="module")

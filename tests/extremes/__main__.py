@@ -21,13 +21,17 @@ def main(arguments: list[str] | None = None) -> int:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--questions", type=int, default=3000)
     parser.add_argument("--seed", type=int, default=0)
-    parser.add_argument("--shown", type=int, default=SHOWN, help="how many kinds of faults to print, smallest questions")
+    parser.add_argument(
+        "--shown", type=int, default=SHOWN, help="how many kinds of faults to print, smallest questions"
+    )
     read = parser.parse_args(arguments)
     started = time.perf_counter()
     running = Running(read.seed)
     faults = running.ask(read.questions, most_kinds=read.shown)
     for fault in faults:
-        sys.stdout.write(f"{fault.extreme}: {fault.says} ({fault.times} times)\n  {orjson.dumps(fault.question).decode()}\n")
+        sys.stdout.write(
+            f"{fault.extreme}: {fault.says} ({fault.times} times)\n  {orjson.dumps(fault.question).decode()}\n"
+        )
     counts = ", ".join(f"{count} {name}" for name, count in running.counts.most_common())
     silent = sum(fault.times for fault in faults)
     sys.stdout.write(

@@ -65,14 +65,14 @@ class Drawing:
             chosen.append(self._word(leaf, chosen, met, few=many <= 3))
         met.words.update(chosen)
         met.pairs.update(map(frozenset, itertools.combinations(chosen, 2)))
-        return tuple(
-            Crossed(one, not one.leaf.startswith("conductor.") or self._rng.random() < 0.6) for one in chosen
-        )
+        return tuple(Crossed(one, not one.leaf.startswith("conductor.") or self._rng.random() < 0.6) for one in chosen)
 
     def _leaves(self, extreme: Extreme, met: _Met, many: int) -> Sequence[str]:
         open_leaves = [leaf for leaf in leaves() if leaf not in extreme.leaves]
         unmet = {leaf: sum(word not in met.words for word in leaves()[leaf]) for leaf in open_leaves}
-        keys = {leaf: self._rng.random() ** (1 / (unmet[leaf] + 0.3 + len(leaves()[leaf]) / 20)) for leaf in open_leaves}
+        keys = {
+            leaf: self._rng.random() ** (1 / (unmet[leaf] + 0.3 + len(leaves()[leaf]) / 20)) for leaf in open_leaves
+        }
         return sorted(open_leaves, key=lambda leaf: -keys[leaf])[:many]
 
     def _word(self, leaf: str, chosen: Sequence[Word], met: _Met, *, few: bool) -> Word:
@@ -80,7 +80,8 @@ class Drawing:
         light = [one for one in words if few or one not in self._heavy or self._rng.random() < _SELDOM]
         best = [
             (
-                sum(frozenset((one, other)) not in met.pairs for other in chosen) + (1000 if one not in met.words else 0),
+                sum(frozenset((one, other)) not in met.pairs for other in chosen)
+                + (1000 if one not in met.words else 0),
                 self._rng.random(),
                 one,
             )

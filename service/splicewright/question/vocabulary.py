@@ -261,7 +261,7 @@ EFFECT = {
     "refuse": "has the words for a connector that does not take this mix of conductors",
     "prefer": "says what speaks for one option before another",
     "step": "says what to do when the joint is made up",
-    "caution": "says what to mind, or what could not be judged",
+    "caution": "says what to mind",
     "defect": "of a check: says what speaks against a splice as it was made",
     "ask": "of a check: asks for something that the proposal is to say",
     "tolerance": "of a check: says how far a figure may be off",
