@@ -198,6 +198,9 @@ def test_a_device_is_rounded_up_where_it_exceeds_the_ampacity_itself(given, ambi
         ({"material": "aluminum"}, 100),
         ({"size": "10 AWG", "material": "copper-clad-aluminum"}, 140),
         ({"size": "13 AWG"}, 100),  # judged as 14 AWG
+        (EIGHT, 240),
+        ({**EIGHT, "material": "copper-clad-aluminum"}, 180),
+        ({"size": "10 mm2"}, 240),  # judged as 8 AWG
     ],
 )
 def test_the_control_excess_turns_positive_a_tenth_above_the_table(given, most):

@@ -53,20 +53,27 @@ def show_rule(code: str, rule: str) -> None:
     type=click.Path(path_type=Path, file_okay=False, exists=True),
     help="Rulesets to check; else the shipped ones.",
 )
-def check_rules(folder: Path | None) -> None:
+@click.option("--keep", is_flag=True, help="Write kept.yaml anew, where nothing falls short of it.")
+def check_rules(folder: Path | None, *, keep: bool) -> None:
     """Check every rule file, run every example, and count the rules by ruleset and kind of source.
 
-    Exits with 2 where there is a fault; each is told as file:line: rule: what is wrong.
+    Where the folder has a kept.yaml, no rule of a code may be gone that its CHANGES.md does not tell as removed, and
+    the share of rules read on a page may not have fallen. Exits with 2 where there is a fault; each is told as
+    file:line: rule: what is wrong.
     """
     from splicewright import shipped
     from splicewright.choice.proving import check_rulesets
     from splicewright.reports.rules import print_counts
+    from splicewright.rulebook import kept
 
-    checked = check_rulesets(folder or shipped.folder("rulesets"))
+    rulesets = folder or shipped.folder("rulesets")
+    checked = check_rulesets(rulesets, kept=True)
     if checked.faults:
         faults = [str(fault) for fault in checked.faults]
         fail(*faults, f"{len(faults)} faults in {len(Counter(fault.file for fault in checked.faults))} files")
     print_counts(checked)
+    if keep:
+        (rulesets / kept.FILE).write_text(kept.written(checked.rules), encoding="utf-8")
 
 
 def _book(code: str):  # type: ignore[no-untyped-def]  # noqa: ANN202 - the rulebook's class is imported late

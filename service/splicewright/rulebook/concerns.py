@@ -92,8 +92,7 @@ def read_concerns(path: Path, code: str) -> tuple[Concern, ...]:
             pointer = join("/concerns", at)
             if one["id"] in {known.id for known in found}:
                 problems.append(Problem(join(pointer, "id"), "stands twice"))
-            concern = _concern(one, pointer, code, document.line(pointer), problems)
-            found += [concern] if concern else []
+            found.append(_concern(one, pointer, code, document.line(pointer), problems))
     if problems:
         raise ConcernsFault(
             Misread(document.line(one.pointer), _named(document.value, one.pointer), f"{one.pointer}: {one.says}")
@@ -125,7 +124,7 @@ def _named(value: Any, pointer: str) -> str:
         return ""
 
 
-def _concern(found: Mapping[str, Any], pointer: str, code: str, line: int, problems: list[Problem]) -> Concern | None:
+def _concern(found: Mapping[str, Any], pointer: str, code: str, line: int, problems: list[Problem]) -> Concern:
     article = _by_code(found["article"], code, join(pointer, "article"), problems)
     rules = []
     for at, one in enumerate(found["cases"]):
@@ -174,7 +173,8 @@ def _need(raw: Any, pointer: str, problems: list[Problem]) -> Need:
     fact, leaf = next(iter(raw.items())) if isinstance(raw, dict) and len(raw) == 1 else (raw, raw)
     for name in (fact, leaf):
         if not isinstance(name, str) or name not in fact_kinds():
-            problems.append(Problem(pointer, f"is a fact, or {{fact: leaf to ask for}}: {not_allowed(str(name), [])}"))
+            says = not_allowed(str(name), fact_kinds())
+            problems.append(Problem(pointer, f"is a fact, or {{fact: leaf to ask for}}: {says}"))
             return Need("", "")
     if fact_kinds()[leaf].reads:
         problems.append(
@@ -188,6 +188,8 @@ def _by_code(raw: Any, code: str, pointer: str, problems: list[Problem]) -> str:
     if not isinstance(raw, dict) or not all(isinstance(one, str) for one in raw.values()):
         problems.append(Problem(pointer, "is a map of sections by code or edition, such as {nfpa70: '240.4'}"))
         return ""
+    keys = [*CODES, *dict.fromkeys(known.partition("-")[0] for known in CODES)]
+    problems += [Problem(join(pointer, key), not_allowed(str(key), keys)) for key in raw if key not in keys]
     found = raw.get(code, raw.get(code.partition("-")[0]))
     if found is None:
         problems.append(Problem(pointer, f"has no section for {code}"))
