@@ -62,6 +62,8 @@ def rule_whole(rule: Rule) -> dict[str, Any]:
         "when": rule.raw["when"],
         "effect": rule.raw[rule.effect.kind],
     }
+    if "excuses" in rule.raw:
+        found["excuses"] = rule.raw["excuses"]
     if "remedies" in rule.raw:
         found["remedies"] = rule.raw["remedies"]
     if rule.note:
