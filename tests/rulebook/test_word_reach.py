@@ -303,7 +303,7 @@ def changed(question: Question, rng: random.Random) -> tuple[Question, str, Word
 
 def test_every_rule_that_a_changed_word_starts_or_silences_is_reached() -> None:
     turned = 0
-    for rulebook, rng in rulebooks(120):
+    for rulebook, rng in rulebooks(240):
         question = random_question(rng)
         other, name, before, after = changed(question, rng)
         found = [word_reach(rulebook, Asked(name, word)) for word in (before, after)]
