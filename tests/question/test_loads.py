@@ -274,6 +274,22 @@ def test_the_continuous_margin_is_negative_exactly_above_four_fifths(insulation,
 
 
 @pytest.mark.parametrize(
+    ("given", "known"),
+    [
+        ({}, True),
+        ({"insulation": "TW"}, True),
+        ({"size": "4 mm2"}, True),
+        ({"size": "18 AWG"}, False),
+        ({"size": "22 AWG"}, False),
+        ({"size": "14 AWG", "insulation": "SF-2"}, False),
+        ({"cable": "cord"}, False),
+    ],
+)
+def test_what_a_conductor_carries_between_terminals_is_known_where_the_table_for_building_wire_has_it(given, known):
+    assert facts(given)["conductor.at_terminals_known"] is known
+
+
+@pytest.mark.parametrize(
     ("given", "tenths"),
     [
         ({}, 387),  # 30 A times 1.29
