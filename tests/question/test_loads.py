@@ -232,6 +232,22 @@ def test_the_joint_is_as_hot_as_the_coolest_column_that_carries_the_load(given, 
     assert found == (None if degrees is None else whole(degrees, "degC"))
 
 
+@pytest.mark.parametrize(
+    ("given", "known"),
+    [
+        ({}, True),
+        ({"insulation": "TW"}, True),
+        ({"size": "4 mm2"}, True),
+        ({"cable": "cord"}, False),
+        ({"insulation": "TFFN"}, False),
+        ({"size": "18 AWG"}, False),
+        ({"size": "30 AWG"}, False),
+    ],
+)
+def test_it_is_told_whether_the_tables_say_what_a_conductor_carries_between_terminals(given, known):
+    assert facts(given)["conductor.at_terminals_known"] is known
+
+
 # --- a quarter more --------------------------------------------------------------------
 
 
@@ -354,10 +370,12 @@ def test_a_code_that_the_tables_were_not_entered_for_gives_no_value(code):
     asked = question({"size": "4 mm2", "insulation": "THHN"}, {"size": "12 AWG"}, circuit={"amps": 16})
     for one in facts_of(replace(asked, code=code)).conductors:
         assert not set(LOADS) & set(one)
-        assert one["conductor.ampacity_known"] is False
+        assert one["conductor.ampacity_known"] is one["conductor.at_terminals_known"] is False
 
 
-@pytest.mark.parametrize("name", [*LOADS, "conductor.ampacity_known", "conductor.fixture_wire"])
+@pytest.mark.parametrize(
+    "name", [*LOADS, "conductor.ampacity_known", "conductor.at_terminals_known", "conductor.fixture_wire"]
+)
 def test_what_a_measure_of_load_reads_are_given_facts(name):
     reads = fact_kinds()[name].reads
     assert reads
