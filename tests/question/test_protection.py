@@ -21,9 +21,8 @@ OF_CONDUCTOR = (
     "conductor.load_above_protection",
     "conductor.unmarked_excess",
     "conductor.rounded_up",
-    "conductor.whole_dwelling_excess",
-    "conductor.motor_excess",
     "conductor.control_excess",
+    "conductor.motor_excess",
 )
 OF_JOINT = ("joint.tapped_excess", "joint.tap_excess", "circuit.load_excess", "circuit.continuous_excess")
 STATED = {"amps": 16, "overcurrent_amps": 20}
@@ -186,67 +185,6 @@ def test_a_device_is_rounded_up_where_it_exceeds_the_ampacity_itself(given, ambi
     assert measured("rounded_up", given, device=device, place=at(ambient)) == excess
 
 
-# --- the feeder of a whole dwelling ----------------------------------------------------
-
-FEEDER = {"kind": "feeder", "volts": 240}
-
-
-@pytest.mark.parametrize(
-    ("given", "device", "excess"),
-    [
-        ({"size": "4/0 AWG", "material": "aluminum"}, 200, None),  # 180 A: the next rating is as large
-        ({"size": "4 AWG"}, 100, 100),  # 85 A, so 90 A; and 83 A suffice for 100 A
-        ({"size": "4 AWG"}, 90, 0),
-        ({"size": "2/0 AWG"}, 200, 250),  # 175 A; 166 A suffice for 200 A
-        ({"size": "2/0 AWG"}, None, None),
-        ({"size": "6 AWG"}, 100, None),  # 65 A suffice for none of the ratings
-    ],
-)
-def test_a_feeder_of_a_whole_dwelling_may_have_more_than_its_ampacity_allows(given, device, excess):
-    place = {"dwelling": True}
-    assert measured("whole_dwelling_excess", given, device=device, place=place, circuit=FEEDER) == excess
-
-
-@pytest.mark.parametrize(
-    ("place", "circuit"),
-    [
-        ({"dwelling": False}, FEEDER),
-        ({"dwelling": True}, {**FEEDER, "kind": "branch"}),
-        ({"dwelling": True}, {**FEEDER, "volts": 240.1}),
-        ({"dwelling": True}, {**FEEDER, "current": "dc"}),
-    ],
-)
-def test_without_a_dwelling_a_feeder_or_its_volts_the_ampacity_alone_decides(place, circuit):
-    given = {"size": "2/0 AWG"}
-    assert measured("protected_at", given, place={"dwelling": True}, circuit=FEEDER) == whole(200, "A")
-    assert measured("protected_at", given, place=place, circuit=circuit) == whole(175, "A")
-    assert measured("whole_dwelling_excess", given, device=200, place=place, circuit=circuit) is None
-
-
-# --- motors ----------------------------------------------------------------------------
-
-
-@pytest.mark.parametrize(
-    ("given", "most"),
-    [
-        ({}, 590.2),  # 25 A at 75 degC over 0.72, times 17, rounded down
-        ({"size": "14 AWG"}, 472.2),
-        ({"material": "aluminum"}, 472.2),
-        ({"size": "4 mm2"}, 590.2),  # judged as 12 AWG
-    ],
-)
-def test_the_motor_excess_turns_positive_a_tenth_above_the_most_for_any_motor(given, most):
-    assert measured("motor_excess", given, device=most) == 0
-    assert measured("motor_excess", given, device=round(most + 0.1, 1)) == 1
-
-
-@pytest.mark.parametrize(
-    ("given", "device"), [({}, None), ({"cable": "cord"}, 600), ({"size": "18 AWG"}, 600), ({"size": "30 AWG"}, 600)]
-)
-def test_without_a_device_or_a_figure_at_the_terminals_there_is_no_motor_excess(given, device):
-    assert measured("motor_excess", given, device=device) is None
-
-
 # --- control conductors ----------------------------------------------------------------
 
 
@@ -279,6 +217,52 @@ def test_without_a_device_or_a_row_of_the_table_there_is_no_control_excess(given
     assert measured("control_excess", given, device=device) is None
 
 
+# --- feeders of whole dwellings, and motors ---------------------------------------------
+
+FOUR, FEEDER, HOME = {"size": "4 AWG"}, {"kind": "feeder", "volts": 240}, {"place": {"dwelling": True}}
+
+
+@pytest.mark.parametrize(
+    ("given", "most"),
+    [
+        (FOUR, 100),
+        ({"size": "2 AWG", "material": "aluminum"}, 100),
+        ({"size": "2/0 AWG"}, 200),
+        ({"size": "4/0 AWG", "material": "aluminum"}, 200),
+        ({"size": "400 kcmil"}, 400),
+        ({"size": "1000 kcmil"}, 600),
+        ({"size": "6 AWG"}, 70),
+    ],
+)
+def test_a_feeder_of_a_whole_dwelling_has_83_percent_of_its_rating(given, most):
+    assert measured("protected_at", given, circuit=FEEDER, **HOME) == whole(most, "A")
+
+
+@pytest.mark.parametrize(
+    ("circuit", "place"),
+    [(FEEDER, {}), ({**FEEDER, "volts": 277}, HOME), ({**FEEDER, "current": "dc"}, HOME), ({"volts": 240}, HOME)],
+)
+def test_no_other_circuit_has_less_ampacity_than_the_next_rating_asks(circuit, place):
+    assert measured("protected_at", FOUR, circuit=circuit, **place) == whole(90, "A")
+    assert measured("whole_dwelling_excess", FOUR, device=100, circuit=circuit, **place) is None
+
+
+def test_what_the_device_of_a_whole_dwelling_exceeds_is_the_limit_of_any_other_feeder():
+    assert measured("whole_dwelling_excess", FOUR, device=100, circuit=FEEDER, **HOME) == whole(10, "A")
+    assert measured("whole_dwelling_excess", {"size": "3 AWG"}, device=100, circuit=FEEDER, **HOME) == 0
+    assert measured("whole_dwelling_excess", {"size": "6 AWG"}, device=100, circuit=FEEDER, **HOME) is None
+
+
+@pytest.mark.parametrize(("device", "excess"), [(590.2, -0), (590.3, 1), (2000, 14098)])
+def test_no_device_of_a_motor_is_beyond_seventeen_times_what_72_percent_of_its_conductors_stand_for(device, excess):
+    assert measured("motor_excess", device=device) == excess
+
+
+@pytest.mark.parametrize("given", [{"size": "18 AWG"}, {"size": "22 AWG"}, {"cable": "cord"}])
+def test_wire_that_the_tables_do_not_have_at_terminals_has_no_motor_s_limit(given):
+    assert measured("motor_excess", given, device=2000) is None
+
+
 # --- taps ------------------------------------------------------------------------------
 
 
@@ -293,8 +277,8 @@ def test_without_a_device_or_a_row_of_the_table_there_is_no_control_excess(given
         ([{}, {}], 20.1, 1, 1),
         ([{"role": "control"}, {"size": "14 AWG", "role": "control"}], 20, 0, 50),
         ([{"size": "10 AWG"}, {"size": "14 AWG", "role": "grounded"}], 30, 0, 150),
-        ([{"role": "grounded"}, {"size": "14 AWG", "role": "equipment-grounding"}], 30, 100, 100),
-        ([{"role": "grounding-electrode"}, {"role": "equipment-grounding"}], 30, None, None),
+        ([{"role": "grounded"}, {"role": "equipment-grounding"}], 30, 100, 100),
+        ([{"role": "equipment-grounding"}, {"role": "equipment-grounding"}], 30, None, None),
         ([EIGHT, {}], None, None, None),
         ([{**EIGHT, "cable": "cord"}], 60, None, None),
         ([{**EIGHT, "cable": "cord"}, EIGHT], 60, 100, 100),
