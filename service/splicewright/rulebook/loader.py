@@ -81,7 +81,8 @@ def read_rulebook(rulesets: Path, code: str) -> Rulebook:
         concerns = read_concerns(rulesets / CONCERNS, code)
     except ConcernsFault as error:
         faults += _of_concerns(error.faults)
-    faults += _of_concerns(check_settled(concerns, rules))
+    if rules and not faults:  # else rules are lacking because they were misread, or because there are none at all
+        faults += _of_concerns(check_settled(concerns, rules))
     if faults:
         raise RulebookFault(faults)
     kept = tuple(sorted((rule for rule in rules if _holds(rule, int(edition))), key=lambda rule: rule.id))
