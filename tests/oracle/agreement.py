@@ -61,7 +61,9 @@ def order_matters(engine: Engine, case: Case, rng: random.Random) -> str:
 def rules_order_matters(case: Case, rng: random.Random) -> str:
     """Tell what differs when the rules come in another order."""
     rules = rng.sample(case.rulebook.rules, len(case.rulebook.rules))
-    other, engine = Engine(replace(case.rulebook, rules=tuple(rules))), Engine(case.rulebook)
+    concerns = rng.sample(case.rulebook.concerns, len(case.rulebook.concerns))
+    other = Engine(replace(case.rulebook, rules=tuple(rules), concerns=tuple(concerns)))
+    engine = Engine(case.rulebook)
     found, expected = other.derive(case.question).findings, engine.derive(case.question).findings
     other.close()
     engine.close()

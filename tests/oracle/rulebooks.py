@@ -9,6 +9,8 @@ from hypothesis import strategies as st
 
 from splicewright.question.fact_kinds import FactKind, fact_kinds
 from splicewright.rulebook.model import (
+    Case,
+    Concern,
     Effect,
     FactValue,
     Kind,
@@ -39,19 +41,35 @@ _NUMBERS: dict[str, list[int]] = {
 
 
 def random_rulebook(rng: random.Random, rules: int) -> Rulebook:
-    """Give a rulebook of so many rules, sorted by id. A rule builds only on what a deeper level concludes."""
+    """Give a rulebook of so many rules, sorted by id, and a few concerns.
+
+    A rule builds only on what a deeper level concludes; whether a concern arises, on what any of them does.
+    """
     made = (_rule(rng, f"set-{rng.randint(0, 5)}/rule-{at:03}", rng.randint(0, 3)) for at in range(rules))
-    return Rulebook("nfpa70-2023", tuple(sorted(made, key=lambda rule: rule.id)), "generated")
+    concerns = tuple(_concern(rng, f"concern-{at}") for at in range(rng.randint(0, 3)))
+    return Rulebook("nfpa70-2023", tuple(sorted(made, key=lambda rule: rule.id)), "generated", concerns=concerns)
 
 
-def _rule(rng: random.Random, rule_id: str, level: int) -> Rule:
+def _concern(rng: random.Random, name: str) -> Concern:
+    asks, effect = _words(rng), Effect("arise", case=Case(name, "1.1", no_rule=True))
+    cases = tuple(
+        Rule(f"concern/{name}/{at}", None, (None, None), _when(rng, len(KEYS)), effect, asks, Source(None))
+        for at in range(1, rng.randint(2, 4))
+    )
+    return Concern(name, asks, "1.1", hurts=False, of_connector=rng.random() < 0.5, rules=cases)
+
+
+def _when(rng: random.Random, level: int) -> tuple[Pattern, ...]:
     when = [_pattern(rng, _scope(rng, level), level) for _ in range(rng.choice((1, 1, 1, 2, 2, 3)))]
     while sum(one.scope == "conductor" for one in when) > MOST_CONDUCTOR_PATTERNS:
         when.pop()
     if rng.random() < 0.3:
         when.append(_pattern(rng, "single", level))
-    if rng.random() < 0.03:
-        when = []
+    return () if rng.random() < 0.03 else tuple(when)
+
+
+def _rule(rng: random.Random, rule_id: str, level: int) -> Rule:
+    when = _when(rng, level)
     roll = rng.random()
     if roll < 0.4:
         effect = Effect("conclude", concludes=(KEYS[level], rng.choice(WORDS)))
@@ -62,7 +80,7 @@ def _rule(rng: random.Random, rule_id: str, level: int) -> Rule:
     else:
         kinds: tuple[Kind, ...] = ("bar", "refer", "caution", "refuse")
         effect = Effect(rng.choice(kinds))
-    return Rule(rule_id, None, (None, None), tuple(when), effect, _words(rng), Source(None))
+    return Rule(rule_id, None, (None, None), when, effect, _words(rng), Source(None))
 
 
 def _scope(rng: random.Random, level: int) -> Scope:

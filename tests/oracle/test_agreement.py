@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+from collections import Counter
 from dataclasses import replace
 
 import pytest
@@ -67,6 +68,17 @@ def test_a_question_leaves_nothing_behind_for_the_next() -> None:
     first = [engine.firings(facts) for facts in asked]
     assert [engine.firings(facts) for facts in reversed(asked)] == first[::-1]
     engine.close()
+
+
+def test_generated_concerns_arise_of_some_questions_and_not_of_others() -> None:
+    rng = random.Random(6)
+    arose = Counter[bool]()
+    for _ in range(20):
+        rulebook = random_rulebook(rng, 20)
+        engine = Engine(rulebook)
+        arose.update(bool(engine.derive(random_question(rng)).arising) for _ in range(10) if rulebook.concerns)
+        engine.close()
+    assert min(arose[True], arose[False]) > 10
 
 
 def test_a_rule_that_differs_is_noticed() -> None:
