@@ -31,6 +31,8 @@ from splicewright.reports.words import (
 Plain = dict[str, Any]
 #: What the catalogue says of a connector by its id: its attributes.
 Listing = Callable[[str], Mapping[str, Any]]
+#: How a tool of a listing is told where its word alone would be misread.
+_TOOLS = {"none": "closed by hand", "matched": "tool: the one its instructions name"}
 _NEXT, _REASONS, _MISSES, _REMEDIES, _METHODS = 2, 2, 3, 3, 4
 
 
@@ -87,7 +89,7 @@ def made_with(out: Page, option: Plain, listing: Listing) -> None:
         told.append(f"strip {both_units(length)}")
     tool = listing(option["connector"]).get("tool")
     if tool is not None:
-        told.append("no tool" if tool == "none" else f"tool: {tool}")
+        told.append(_TOOLS.get(tool, f"tool: {tool}"))
     if torque := torqued(option):
         told.append(f"torque {value_text(torque)}")
     out.labeled("Make it", ["; ".join(told)] if told else [])
