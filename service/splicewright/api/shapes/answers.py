@@ -272,9 +272,7 @@ class BriefReferAnswerShape(_Brief):
     """The joint is outside this tool; `referrals` says why."""
 
     outcome = tag("refer", v.OUTCOME["refer"])
-    referrals = each(
-        BriefFindingShape, _REFERRALS, minItems=1
-    )
+    referrals = each(BriefFindingShape, _REFERRALS, minItems=1)
 
 
 WHOLE = OneOf(
