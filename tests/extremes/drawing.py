@@ -1,8 +1,8 @@
 """Which words an extreme is crossed with: each with each concern, then in pairs, the fewest questions first.
 
-Most questions change a few words of a sound base, so that nothing else bars the joint and hides the extreme; some change
-every leaf. Words are chosen greedily: first those that this concern has not met, then pairs of words that it has not met
-together.
+Most questions change a few words of a sound base, so that nothing else bars the joint and hides the extreme; some
+change every leaf. Words are chosen greedily: first those that this concern has not met, then pairs of words that it has
+not met together.
 """
 
 from __future__ import annotations

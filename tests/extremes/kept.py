@@ -1,8 +1,8 @@
 """What an electrician would let stand, read from `kept.yaml`: short, each entry with its reason.
 
-`does_not_arise`: patterns of facts, as in rules, under which a concern does not arise. `sound_here`: under which the absurd
-value is none (`of`: of which extremes). `no_rule`: articles that no rule here settles. `referred`: under which a sound value is handed over all the
-same. `unless` takes away from `when`.
+`does_not_arise`: patterns of facts, as in rules, under which a concern does not arise. `sound_here`: under which the
+absurd value is none (`of`: of which extremes). `no_rule`: articles that no rule here settles. `referred`: under which a
+sound value is handed over all the same. `unless` takes away from `when`.
 """
 
 from __future__ import annotations
