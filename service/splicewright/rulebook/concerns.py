@@ -202,8 +202,8 @@ def check_settled(concerns: Iterable[Concern], rules: Iterable[Rule]) -> list[Mi
     `rules` are those of every edition of a code.
     """
     rules = list(rules)
-    known = {rule.id for rule in rules}
-    concluded = {f"{key}: {word}" for rule in rules if rule.effect.concludes for key, word in [rule.effect.concludes]}
+    known = sorted({rule.id for rule in rules})  # in order, so that a refusal names the same words each time
+    concluded = sorted({"{}: {}".format(*rule.effect.concludes) for rule in rules if rule.effect.concludes})
     found = []
     for concern in concerns:
         for one in concern.rules:

@@ -75,13 +75,16 @@ def read_rulebook(rulesets: Path, code: str) -> Rulebook:
                 continue
             rules += read
             about.setdefault(path.stem, told)
+    # Else what concerns name may stand in a file that could not be read, or in a folder that lost its files.
+    all_read = not faults and any(rule.code == family for rule in rules)
     faults += _repeated(rules)
     concerns: tuple[Concern, ...] = ()
     try:
         concerns = read_concerns(rulesets / CONCERNS, code)
     except ConcernsFault as error:
         faults += _of_concerns(error.faults)
-    faults += _of_concerns(check_settled(concerns, rules))
+    if all_read:
+        faults += _of_concerns(check_settled(concerns, rules))
     if faults:
         raise RulebookFault(faults)
     kept = tuple(sorted((rule for rule in rules if _holds(rule, int(edition))), key=lambda rule: rule.id))
