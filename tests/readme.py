@@ -1,37 +1,89 @@
-"""The parts of the pages that are made from the real thing. `python -m tests.readme` writes them anew."""
+"""The parts of the pages that are made from the real thing. `python -m tests.readme` writes them anew.
+
+What stands in a `text` block after an `sh` block is what these commands print, beside a server where they ask one. Some
+need curl and jq. A table behind a mark `<!-- made: NAME -->` is made from what it is about.
+"""
 
 from __future__ import annotations
 
+import os
 import re
-from collections.abc import Callable, Iterator
+import subprocess
+import sys
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from click.testing import CliRunner
+from marshmallow import Schema
 
-from splicewright import shipped
 from splicewright.api.settings import declared, defaults
-from splicewright.cli.main import main
+from splicewright.question.schema import (
+    CircuitSchema,
+    ConductorSchema,
+    JointSchema,
+    PlaceSchema,
+    QuestionSchema,
+    WorkSchema,
+)
+from splicewright.strict import Word
+from tests.api.serving import serving
+from tests.bench import page
 
 ROOT = Path(__file__).parents[1]
-README, SERVICE = ROOT / "README.md", ROOT / "docker" / "README.md"
-QUESTION = shipped.folder("openapi") / "examples" / "boathouse-luminaire.yaml"
+README = ROOT / "README.md"
+MADE = (README, ROOT / "docker" / "README.md", ROOT / "openapi" / "examples" / "estimate" / "README.md")
+LISTENS = "http://localhost:8000"  # where the pages say that the server does
+_SHOWN = re.compile(
+    r"^```sh\n(?P<command>(?:(?!```).*\n)+)```\n+```text\n(?P<printed>(?:(?!```).*\n)*)```$", re.MULTILINE
+)
 
 
-def rewritten(text: str) -> str:
-    """Give the README with its question and answer as they are now."""
-    question = QUESTION.read_text(encoding="utf-8").rstrip()
-    answer = CliRunner().invoke(main, ["choose", str(QUESTION)]).stdout.rstrip()
-    text = _filled(text, "## One question and its answer", "yaml", question)
-    return _filled(text, "prints:", "text", answer)
+@dataclass(frozen=True)
+class Shown:
+    """Commands of a page, and what it shows of their output."""
+
+    command: str
+    printed: str
+
+    @property
+    def asks_a_server(self) -> bool:
+        """Whether a server has to run."""
+        return LISTENS in self.command
+
+    @property
+    def needs_tools(self) -> bool:
+        """Whether it needs more than Python and a shell."""
+        return "curl" in self.command
 
 
-def _filled(text: str, after: str, kind: str, content: str) -> str:
-    pattern = rf"({re.escape(after)}.*?```{kind}\n).*?(\n```)"
-    found, count = re.subn(pattern, lambda match: match[1] + content + match[2], text, count=1, flags=re.DOTALL)
-    if not count:
-        raise ValueError(f"no {kind} block after {after!r}")
-    return found
+def shown(text: str) -> list[Shown]:
+    """Give what a page shows of the output of commands."""
+    return [Shown(found["command"], found["printed"]) for found in _SHOWN.finditer(text)]
+
+
+def printed(command: str, address: str) -> str:
+    """Run commands of a page with what is installed here, in the top folder, and give what they print."""
+    here = f"{sys.executable} -m splicewright"
+    command = re.sub(r"^python3 -m venv .*?install --quiet \. && ", "", command)  # what stands here is that already
+    command = re.sub(r"(?<![\w/.-])(?:\.venv/bin/)?splicewright (?=[a-z])", f"{here} ", command)
+    command = re.sub(r"(?<![\w/.-])python3 ", f"{sys.executable} ", command).replace(LISTENS, address)
+    quiet = {name: value for name, value in os.environ.items() if name not in ("COLUMNS", "FORCE_COLOR")}
+    run = ["bash", "-euo", "pipefail", "-c", command]
+    ended = subprocess.run(run, cwd=ROOT, env=quiet, capture_output=True, text=True, timeout=300, check=False)
+    if ended.returncode:
+        raise RuntimeError(f"{command}\n{ended.stderr}")
+    return ended.stdout
+
+
+def with_outputs(text: str, address: str) -> str:
+    """Give a page with what its commands print now."""
+
+    def put(found: re.Match[str]) -> str:
+        start, end = (at - found.start() for at in found.span("printed"))
+        return found[0][:start] + printed(found["command"], address) + found[0][end:]
+
+    return _SHOWN.sub(put, text)
 
 
 # --- tables --------------------------------------------------------------------------------
@@ -44,6 +96,45 @@ def with_tables(text: str) -> str:
         lambda found: found[1] + "".join(f"{line}\n" for line in _TABLES[found[2]]()),
         text,
     )
+
+
+def _words() -> Iterator[str]:
+    yield "| part | words |"
+    yield "|---|---|"
+    yield _row("`joint.conductors[]`", ConductorSchema(), ())
+    yield _row("`joint`", JointSchema(), ("conductors",), ("purpose",))
+    yield _row("`place`", PlaceSchema(), ())
+    yield _row("`circuit`", CircuitSchema(), ())
+    yield _row("`work`", WorkSchema(), ())
+    yield _row("beside these", QuestionSchema(), ("joint", "place", "circuit", "work"), ("code", "explain"))
+
+
+def _row(part: str, schema: Schema, without: Sequence[str], in_full: Sequence[str] = ()) -> str:
+    """Give the words of a part; of those `in_full`, what they may be."""
+    told = []
+    for name, field in schema.fields.items():
+        if name in in_full:
+            assert isinstance(field, Word)
+            told.append(f"`{name}` ({', '.join(f'`{one}`' for one in field.words)})")
+        elif name not in without:
+            told.append(f"`{name}`")
+    return f"| {part} | {', '.join(told)} |"
+
+
+#: A few rows of the bench's own page.
+_FIGURES = (
+    "cold complete answers, brief, one core",
+    "batch, brief, a job of 1,000,000 lines",
+    "splicewright choose, process start to end",
+)
+
+
+def _figures() -> Iterator[str]:
+    measured = page.PAGE.read_text(encoding="utf-8")
+    yield f"| on {page.machine(measured)} | median | min to max | unit |"
+    yield "|---|---|---|---|"
+    for what in _FIGURES:
+        yield f"| {' | '.join(page.row(measured, what)[:4])} |"
 
 
 def _settings() -> Iterator[str]:
@@ -62,8 +153,16 @@ def _value(value: Any) -> str:
     return f"{value:,}" if isinstance(value, int) and value >= 10_000 else str(value)
 
 
-_TABLES: dict[str, Callable[[], Iterator[str]]] = {"settings": _settings}
+_TABLES: dict[str, Callable[[], Iterator[str]]] = {"words": _words, "figures": _figures, "settings": _settings}
+
+
+def main() -> None:
+    """Write every page anew."""
+    with serving() as server:
+        for path in MADE:
+            text = with_tables(path.read_text(encoding="utf-8"))
+            path.write_text(with_outputs(text, f"http://localhost:{server.port}"), encoding="utf-8")
+
 
 if __name__ == "__main__":
-    README.write_text(rewritten(README.read_text(encoding="utf-8")), encoding="utf-8")
-    SERVICE.write_text(with_tables(SERVICE.read_text(encoding="utf-8")), encoding="utf-8")
+    main()

@@ -18,6 +18,15 @@ PAGES = sorted(
 TEXTS = {path.relative_to(ROOT).as_posix(): path.read_text(encoding="utf-8") for path in PAGES}
 EVERY = pytest.mark.parametrize("page", TEXTS)
 _FENCED = re.compile(r"^```.*?^```$", re.DOTALL | re.MULTILINE)
+#: Written otherwise here, as those do who read it: the left one, where the right one is meant.
+FIELD_WORDS = {
+    "energise": "energize",
+    "earthing": "grounding",
+    "aluminium": "aluminum",
+    "colour": "color",
+    "neighbour": "neighbor",
+    "licensed person": "outside this tool",
+}
 
 
 def anchors(text: str) -> set[str]:
@@ -55,6 +64,11 @@ def test_commands_named_exist(page: str) -> None:
         if command is None or (isinstance(command, click.Group) and after and after not in command.commands):
             lost.append((name, after))
     assert lost == []
+
+
+@EVERY
+def test_words_are_those_of_the_field(page: str) -> None:
+    assert {word for word in FIELD_WORDS if word in TEXTS[page].lower()} == set()
 
 
 def test_python_shown_runs() -> None:

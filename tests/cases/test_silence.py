@@ -1,7 +1,7 @@
 """Runs the questions of `silence/`: no word of a question switches a rule off unheard.
 
-What an answer may be expected to hold: `outcome`; `section` (stands in the source of a bar, referral, demand, caution or
-finding, or in the article of something told as not judged); `judged` (concern by concern `true`, `not-stated`,
+What an answer may be expected to hold: `outcome`; `section` (stands in the source of a bar, referral, demand, caution
+or finding, or in the article of something told as not judged); `judged` (concern by concern `true`, `not-stated`,
 `no-rule`, or `absent` where it does not arise); `no_remedy` (changes that are not offered); `first_remedy` (the change
 that is offered first).
 """

@@ -13,7 +13,7 @@ from splicewright.tables.cover import required_cover
 from tests.external.published import cited, published
 
 DATA = published("burial_cover")
-WIRING = {"c1": "direct", "c2": "rigid-conduit", "c3": "pvc-raceway"}
+WIRING = {"c1": ("direct",), "c2": ("rigid-conduit",), "c3": ("pvc-raceway", "emt")}
 DWELLING = {"kind": "branch", "gfci": True, "volts": 120, "overcurrent_amps": 20}
 LOW_VOLTAGE = {"kind": "low-voltage-landscape", "volts": 30}
 LIGHTER = {"c4": DWELLING, "c5": LOW_VOLTAGE}
@@ -23,8 +23,9 @@ CELLS = [
     for row, unit, column in itertools.product(DATA["rows"], UNITS, ["c1", "c2", "c3", "c4", "c5"])
 ]
 SHARED = [
-    pytest.param(row, unit, column, raceway, id=cited(DATA["shallowest"]["source"], row, raceway, column, unit))
+    pytest.param(row, unit, column, raceway, wiring, id=cited(DATA["shallowest"]["source"], row, wiring, column, unit))
     for row, unit, column, raceway in itertools.product(DATA["rows"], UNITS, LIGHTER, ["c2", "c3"])
+    for wiring in WIRING[raceway]
 ]
 
 
@@ -42,34 +43,42 @@ def cell(row, unit, column, way="direct"):
 
 
 def in_column(row, column, depth=None):
+    """Give a question for each wiring method of a column."""
     if column in WIRING:
-        return question(row, WIRING[column], {"kind": "feeder", "volts": 240}, depth)
-    return question(row, "direct", LIGHTER[column], depth)
+        return [question(row, wiring, {"kind": "feeder", "volts": 240}, depth) for wiring in WIRING[column]]
+    return [question(row, "direct", LIGHTER[column], depth)]
+
+
+def shortfalls(row, column, depth):
+    return [facts_of(one).single["place.cover_shortfall"] for one in in_column(row, column, depth)]
 
 
 def test_the_published_table_has_all_its_cells():
     assert len(CELLS) == 7 * 5 * 2
 
 
+def test_tubing_stands_in_the_column_that_names_it():
+    """Source: NFPA 70 2023, Table 300.5(A) (page), whose third column names electrical metallic tubing."""
+    assert DATA["tubing"]["column"] == next(column for column, wiring in WIRING.items() if "emt" in wiring)
+
+
 @pytest.mark.parametrize(("row", "unit", "column"), CELLS)
 def test_the_cover_asked_for_is_the_published_figure(row, unit, column):
-    assert required_cover(buried_run(in_column(row, column)), unit) == cell(row, unit, column)
+    assert {required_cover(buried_run(one), unit) for one in in_column(row, column)} == {cell(row, unit, column)}
 
 
 @pytest.mark.parametrize(("row", "unit", "column"), CELLS)
 def test_the_published_figure_is_enough_and_a_tenth_less_is_not(row, unit, column):
     figure = cell(row, unit, column)
-    enough = facts_of(in_column(row, column, {"value": figure, "unit": unit})).single
-    assert enough["place.cover_shortfall"] == 0
+    assert set(shortfalls(row, column, {"value": figure, "unit": unit})) == {0}
     if figure:
-        short = facts_of(in_column(row, column, {"value": round(figure - 0.1, 1), "unit": unit})).single
-        assert short["place.cover_shortfall"] > 0
+        assert all(short > 0 for short in shortfalls(row, column, {"value": round(figure - 0.1, 1), "unit": unit}))
 
 
-@pytest.mark.parametrize(("row", "unit", "column", "raceway"), SHARED)
-def test_the_shallowest_depth_applies_where_a_raceway_carries_a_lighter_circuit(row, unit, column, raceway):
+@pytest.mark.parametrize(("row", "unit", "column", "raceway", "wiring"), SHARED)
+def test_the_shallowest_depth_applies_where_a_raceway_carries_a_lighter_circuit(row, unit, column, raceway, wiring):
     """This gives 4 in under a slab for a raceway of column 4 or 5, where a cable asks for 6."""
-    served = question(row, WIRING[raceway], LIGHTER[column])
+    served = question(row, wiring, LIGHTER[column])
     shallowest = min(cell(row, unit, raceway), cell(row, unit, column, "raceway"))
     assert required_cover(buried_run(served), unit) == shallowest
 

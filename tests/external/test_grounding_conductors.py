@@ -13,7 +13,14 @@ from tests.external.published import cited, published
 DATA = published("grounding_conductors")
 ROWS, LOOKUPS = DATA["table"]["rows"], DATA["lookups"]["rows"]
 METALS = {"copper": "copper", "aluminum": "aluminum", "copper-clad-aluminum": "aluminum"}
-GAUGES = [size(f"{number} AWG").area for number in range(1, 25)]
+GAUGES = [
+    size(name).area
+    for name in (
+        *(f"{number} AWG" for number in range(1, 25)),
+        *(f"{aught}/0 AWG" for aught in range(1, 5)),
+        *(f"{kcmil} kcmil" for kcmil in (250, 300, 350, 400, 500, 600, 700, 750, 800, 900, 1000, 1250)),
+    )
+]
 CODES_70 = [code for code in CODES if code.startswith("nfpa70-")]
 
 

@@ -18,6 +18,7 @@ from splicewright.question.vocabulary import CODES
 from splicewright.rulebook import Fault, Rule, Rulebook, RulebookFault, read_rulebook
 from splicewright.rulebook.effects import OF_PROPOSALS
 from splicewright.rulebook.examples import example_question, failing_examples, failing_proposals
+from splicewright.rulebook.kept import kept_faults
 from splicewright.rulebook.lint import lint
 from splicewright.tables.loader import TableFault, tables_in_use, tables_of
 
@@ -33,11 +34,11 @@ class Checked:
     digests: tuple[str, ...] = ()  # of each code's rulebook and each catalogue
 
 
-def check_rulesets(rulesets: Path, tell: Callable[[str], None] = lambda _: None) -> Checked:
+def check_rulesets(rulesets: Path, tell: Callable[[str], None] = lambda _: None, *, kept: bool = False) -> Checked:
     """Check every code edition and every catalogue of a folder of rulesets.
 
     Each rule is compiled alone, after `tell` was called with its id, then with the others; its examples run under every
-    edition that it holds for.
+    edition that it holds for. With `kept`, the folder is also held to what it had reached before.
     """
     faults: list[Fault] = [*_tables(rulesets), *_catalogues(rulesets)]
     rules: dict[str, Rule] = {}
@@ -58,6 +59,7 @@ def check_rulesets(rulesets: Path, tell: Callable[[str], None] = lambda _: None)
             found += _examples(book.rules, code, chooser)
             examples += sum(len(rule.fires) + len(rule.silent) for rule in book.rules)
         faults += found
+    faults += kept_faults(rulesets, rules.values()) if kept else []
     if faults:
         return Checked(tuple(sorted(set(faults))))
     every = tuple(rules[rule_id] for rule_id in sorted(rules))

@@ -47,26 +47,62 @@ def show_rule(code: str, rule: str) -> None:
         fail(f"no rule: {not_allowed(rule, [one.id for one in book.rules])}")
 
 
+@command.command("reach")
+@_CODE
+@click.argument("word")
+@click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", help="How to print it.")
+def reach(code: str, word: str, form: str) -> None:
+    """Tell which rules a WORD of a question turns on and off.
+
+    WORD is a word of any leaf (control), of one (enclosure=luminaire, place.dwelling=true), or a leaf itself
+    (circuit.kind), for all rules that test it.
+    """
+    import orjson
+
+    from splicewright.reading import Refused
+    from splicewright.reports.reach import print_reach
+    from splicewright.rulebook.word_asked import read_asked
+    from splicewright.rulebook.word_reach import word_reach
+    from splicewright.rulebook.writing import reach_plain
+
+    book = _book(code)
+    try:
+        found = [word_reach(book, asked) for asked in read_asked(word)]
+    except Refused as error:
+        fail(*(problem.says for problem in error.problems))
+    if form == "json":
+        click.echo(orjson.dumps([reach_plain(one) for one in found], option=orjson.OPT_INDENT_2))
+    else:
+        print_reach(found)
+
+
 @command.command("check")
 @click.option(
     "--folder",
     type=click.Path(path_type=Path, file_okay=False, exists=True),
     help="Rulesets to check; else the shipped ones.",
 )
-def check_rules(folder: Path | None) -> None:
+@click.option("--keep", is_flag=True, help="Write kept.yaml anew, where nothing falls short of it.")
+def check_rules(folder: Path | None, *, keep: bool) -> None:
     """Check every rule file, run every example, and count the rules by ruleset and kind of source.
 
-    Exits with 2 where there is a fault; each is told as file:line: rule: what is wrong.
+    Where the folder has a kept.yaml, no rule of a code may be gone that its CHANGES.md does not tell as removed, and
+    the share of rules read on a page may not have fallen. Exits with 2 where there is a fault; each is told as
+    file:line: rule: what is wrong.
     """
     from splicewright import shipped
     from splicewright.choice.proving import check_rulesets
     from splicewright.reports.rules import print_counts
+    from splicewright.rulebook import kept
 
-    checked = check_rulesets(folder or shipped.folder("rulesets"))
+    rulesets = folder or shipped.folder("rulesets")
+    checked = check_rulesets(rulesets, kept=True)
     if checked.faults:
         faults = [str(fault) for fault in checked.faults]
         fail(*faults, f"{len(faults)} faults in {len(Counter(fault.file for fault in checked.faults))} files")
     print_counts(checked)
+    if keep:
+        (rulesets / kept.FILE).write_text(kept.written(checked.rules), encoding="utf-8")
 
 
 def _book(code: str):  # type: ignore[no-untyped-def]  # noqa: ANN202 - the rulebook's class is imported late

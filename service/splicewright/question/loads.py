@@ -29,8 +29,8 @@ from splicewright.tables.insulation import cable_insulation
 from splicewright.tables.loader import table
 from splicewright.units import size, whole
 
-_CARRYING = ("ungrounded", "grounded", "control")
-_CORD = "cord"  # has ampacity tables of its own, which were not entered
+CARRYING = ("ungrounded", "grounded", "control")
+CORD = "cord"  # has ampacity tables of its own, which were not entered
 CONTINUOUS = Fraction(5, 4)  # what a load of three hours or more counts for
 _HERE = "place.exposure place.enclosure place.site place.ambient"
 SIZE = "conductor.size conductor.material"
@@ -72,7 +72,7 @@ def _corrected(question: Question, conductor: Conductor, column: int) -> Fractio
 @measure(CONDUCTOR, "conductor.ampacity", "amps", CARRIES)
 def conductor_ampacity(question: Question, conductor: Conductor) -> int | None:
     """What the conductor carries in this place, by its own insulation, in tenths of an ampere rounded down."""
-    if not table("ampacity").holds_for(question.code) or conductor.cable == _CORD:
+    if not table("ampacity").holds_for(question.code) or conductor.cable == CORD:
         return None
     if fixture_wire(question, conductor):
         gauge = gauge_of(conductor.size, conductor.material)
@@ -101,7 +101,7 @@ def _ampacity_known(question: Question, conductor: Conductor) -> bool:
 @measure(CONDUCTOR, "conductor.most_ampacity", "amps", f"{SIZE} conductor.cable")
 def _most_ampacity(question: Question, conductor: Conductor) -> int | None:
     """What the conductor carries at the most, whatever its insulation and however cool the place."""
-    if not table("ampacity").holds_for(question.code) or conductor.cable == _CORD:
+    if not table("ampacity").holds_for(question.code) or conductor.cable == CORD:
         return None
     return tenths(most_amperes(conductor.size, conductor.material) * most_correction())
 
@@ -111,7 +111,7 @@ _LOAD = f"{CARRIES} conductor.role circuit.amps"
 
 def _margin(question: Question, conductor: Conductor, carries: int | None) -> int | None:
     amps = question.circuit.amps
-    if carries is None or amps is None or conductor.role not in _CARRYING:
+    if carries is None or amps is None or conductor.role not in CARRYING:
         return None
     return carries - whole(amps, "A")
 
@@ -132,7 +132,7 @@ def at_terminals(question: Question, conductor: Conductor, terminals: int) -> Fr
     """Give what the conductor carries between terminals of a column, by the best that its insulation may be."""
     gauge = gauge_of(conductor.size, conductor.material)
     held = None if gauge is None else ampacity(gauge, conductor.material, terminals)
-    if held is None or conductor.cable == _CORD or fixture_wire(question, conductor):
+    if held is None or conductor.cable == CORD or fixture_wire(question, conductor):
         return None
     rated = degrees(question, conductor)
     column = COLUMNS[-1] if rated is None else column_for(rated // whole(1, "degC"))
@@ -140,16 +140,22 @@ def at_terminals(question: Question, conductor: Conductor, terminals: int) -> Fr
     return None if found is None else min(found, Fraction(held), _held_to(conductor))
 
 
+@measure(CONDUCTOR, "conductor.at_terminals_known", "flag", CARRIES)
+def _at_terminals_known(question: Question, conductor: Conductor) -> bool:
+    """Whether the tables tell what the conductor carries between terminals: not of cord or fixture wire."""
+    return table("ampacity").holds_for(question.code) and at_terminals(question, conductor, COLUMNS[0]) is not None
+
+
 @measure(CONDUCTOR, "conductor.continuous_margin", "amps", _LOAD)
 def _continuous_margin(question: Question, conductor: Conductor) -> int | None:
     """How far a quarter more than the load stays below what the best terminals let the conductor carry, uncorrected."""
-    if not table("ampacity").holds_for(question.code) or conductor.role not in _CARRYING:
+    if not table("ampacity").holds_for(question.code) or conductor.role not in CARRYING:
         return None
     gauge, amps = gauge_of(conductor.size, conductor.material), question.circuit.amps
     rated = degrees(question, conductor)
     column = terminal_column() if rated is None else min(terminal_column(), column_for(rated // whole(1, "degC")) or 0)
     base = None if gauge is None or column == 0 else ampacity(gauge, conductor.material, column)
-    if base is None or amps is None or conductor.cable == _CORD or fixture_wire(question, conductor):
+    if base is None or amps is None or conductor.cable == CORD or fixture_wire(question, conductor):
         return None
     return tenths(min(Fraction(base), _held_to(conductor)) - Fraction(str(amps)) * CONTINUOUS)
 
@@ -158,7 +164,7 @@ def _continuous_margin(question: Question, conductor: Conductor) -> int | None:
 def _joint_degrees(question: Question, conductor: Conductor) -> int | None:
     """The temperature that a connector must be rated for: the coolest column in which the load is carried."""
     amps = question.circuit.amps
-    if amps is None or conductor.role not in _CARRYING or not table("ampacity").holds_for(question.code):
+    if amps is None or conductor.role not in CARRYING or not table("ampacity").holds_for(question.code):
         return None
     gauge = gauge_of(conductor.size, conductor.material)
     column = None if gauge is None else least_column(gauge, conductor.material, amps)

@@ -7,11 +7,17 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from fractions import Fraction
 
-from splicewright.question.loads import CARRIES, CONTINUOUS, SIZE, at_terminals, tenths
+from splicewright.question.loads import CARRIES, CARRYING, CONTINUOUS, CORD, SIZE, at_terminals, tenths
 from splicewright.question.measures import CONDUCTOR, JOINT, measure
 from splicewright.question.model import Conductor, Question
-from splicewright.tables.ampacity import device_limit
-from splicewright.tables.devices import largest_control_device, largest_device, terminal_column
+from splicewright.tables.ampacity import ampacity, device_limit, gauge_of
+from splicewright.tables.devices import (
+    largest_control_device,
+    largest_device,
+    largest_motor_device,
+    terminal_column,
+    whole_dwelling,
+)
 from splicewright.tables.loader import table
 from splicewright.units import Size, whole
 
@@ -47,33 +53,57 @@ def _load_above_device(question: Question, conductor: Conductor) -> int | None:
     return None if limit is None or amps is None else whole(amps, "A") - limit
 
 
-def _protected(question: Question, conductor: Conductor, terminals: int) -> int | None:
+def _limits(question: Question, conductor: Conductor, terminals: int) -> tuple[Fraction, Fraction] | None:
+    """Give the largest device by the ampacity, and the largest of a feeder for a whole dwelling; None where unknown."""
     if not (table("ampacity").holds_for(question.code) and table("standard-devices").holds_for(question.code)):
         return None
-    carries = at_terminals(question, conductor, terminals)
-    return None if carries is None else tenths(largest_device(carries, _edition(question)))
+    carries, circuit = at_terminals(question, conductor, terminals), question.circuit
+    if carries is None:
+        return None
+    of_dwelling = Fraction(0)
+    if question.place.dwelling:
+        of_dwelling = whole_dwelling(
+            carries, _edition(question), circuit.volts, kind=circuit.kind, current=circuit.current
+        )
+    return largest_device(carries, _edition(question)), of_dwelling
 
 
-@measure(CONDUCTOR, "conductor.protected_at", "amps", CARRIES)
+def _protected(question: Question, conductor: Conductor, terminals: int) -> int | None:
+    limits = _limits(question, conductor, terminals)
+    return None if limits is None else tenths(max(limits))
+
+
+_PROTECTED = f"{CARRIES} place.dwelling circuit.kind circuit.current circuit.volts"
+_PROTECTION = f"{_PROTECTED} circuit.overcurrent_amps"
+
+
+@measure(CONDUCTOR, "conductor.protected_at", "amps", _PROTECTED)
 def _protected_at(question: Question, conductor: Conductor) -> int | None:
     """The largest device that the conductor's ampacity allows here, between terminals that are marked 75 degC."""
     return _protected(question, conductor, terminal_column())
 
 
-@measure(CONDUCTOR, "conductor.protection_excess", "amps", f"{CARRIES} circuit.overcurrent_amps")
+@measure(CONDUCTOR, "conductor.protection_excess", "amps", _PROTECTION)
 def _protection_excess(question: Question, conductor: Conductor) -> int | None:
     """By how much the overcurrent device exceeds what the ampacity allows; below 0 where it does not."""
     return _over(_protected_at(question, conductor), question)
 
 
-@measure(CONDUCTOR, "conductor.load_above_protection", "amps", f"{CARRIES} circuit.amps")
+@measure(CONDUCTOR, "conductor.load_above_protection", "amps", f"{_PROTECTED} circuit.amps")
 def _load_above_protection(question: Question, conductor: Conductor) -> int | None:
     """By how much the load exceeds the largest device that the ampacity allows; below 0 where it does not."""
     limit, amps = _protected_at(question, conductor), question.circuit.amps
     return None if limit is None or amps is None else whole(amps, "A") - limit
 
 
-@measure(CONDUCTOR, "conductor.unmarked_excess", "amps", f"{CARRIES} circuit.overcurrent_amps")
+@measure(CONDUCTOR, "conductor.whole_dwelling_excess", "amps", _PROTECTION)
+def _whole_dwelling_excess(question: Question, conductor: Conductor) -> int | None:
+    """By how much the device exceeds the ampacity's limit, where a feeder of a whole dwelling may have a larger one."""
+    limits = _limits(question, conductor, terminal_column())
+    return _over(tenths(limits[0]), question) if limits and limits[1] > limits[0] else None
+
+
+@measure(CONDUCTOR, "conductor.unmarked_excess", "amps", _PROTECTION)
 def _unmarked_excess(question: Question, conductor: Conductor) -> int | None:
     """By how much the device exceeds what the ampacity allows between unmarked terminals; below 0: it does not."""
     device = question.circuit.overcurrent_amps
@@ -98,31 +128,42 @@ def _control_excess(question: Question, conductor: Conductor) -> int | None:
     return None if limit is None else _over(whole(limit, "A"), question)
 
 
-def _hot(question: Question) -> list[Conductor]:
-    return [one for one in question.joint.conductors if one.role in ("ungrounded", "control")]
+@measure(CONDUCTOR, "conductor.motor_excess", "amps", f"{SIZE} conductor.cable circuit.overcurrent_amps")
+def _motor_excess(question: Question, conductor: Conductor) -> int | None:
+    """By how much the device exceeds the most for any motor that such a conductor may serve; below 0: it does not."""
+    gauge = gauge_of(conductor.size, conductor.material)
+    carries = None if gauge is None else ampacity(gauge, conductor.material, terminal_column())
+    holds = all(table(name).holds_for(question.code) for name in ("ampacity", "standard-devices"))
+    if carries is None or conductor.cable == CORD or not holds:
+        return None
+    return _over(tenths(largest_motor_device(Fraction(carries))), question)
 
 
-_OF_TAP = f"{CARRIES} conductor.role circuit.overcurrent_amps"
+def _carrying(question: Question) -> list[Conductor]:
+    return [one for one in question.joint.conductors if one.role in CARRYING]
+
+
+_OF_TAP = f"{_PROTECTION} conductor.role"
 
 
 @measure(JOINT, "joint.tapped_excess", "amps", _OF_TAP)
 def _tapped_excess(question: Question) -> int | None:
-    """By how much the device exceeds what the largest hot conductor may have; below 0 where it does not."""
+    """By how much the device exceeds what the largest current-carrying conductor may have; below 0: it does not."""
     found = _excesses(question, max)
     return min(found) if found else None  # of several as large the best protected may be the one tapped
 
 
 @measure(JOINT, "joint.tap_excess", "amps", _OF_TAP)
 def _tap_excess(question: Question) -> int | None:
-    """By how much the device exceeds what the smallest hot conductor may have; below 0 where it does not."""
+    """By how much the device exceeds what the smallest current-carrying conductor may have; below 0: it does not."""
     found = _excesses(question, min)
     return max(found) if found else None  # of several as small the worst protected
 
 
 def _excesses(question: Question, most: Callable[[Iterable[Size]], Size]) -> list[int]:
-    """Give by how much the device exceeds what each of the largest, or smallest, hot conductors may have."""
-    hot = _hot(question)
-    of = [one for one in hot if one.size == most(each.size for each in hot)]
+    """Give by how much the device exceeds what each of the largest, or smallest, of them may have."""
+    carrying = _carrying(question)
+    of = [one for one in carrying if one.size == most(each.size for each in carrying)]
     found = [(_device_excess(question, one), _protection_excess(question, one)) for one in of]
     return [max(one for one in pair if one is not None) for pair in found if pair != (None, None)]
 

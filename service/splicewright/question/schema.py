@@ -93,7 +93,7 @@ class ConductorSchema(Strict):
         most=4,
         metadata=about(
             "Type letters printed on the insulation; a list where dual-marked; `bare` (alone) where there is none. "
-            "Where left out, nothing is assumed, and a caution says what could not be judged."
+            "Where left out, nothing is assumed, and `judged` tells what was not judged."
         ),
     )
     role = Word(

@@ -48,8 +48,8 @@ def print_answer(answer: Plain, listing: Listing, shown: Shown | None = None) ->
     """Print an answer to standard output. `listing` gives the attributes of a connector of its catalogue."""
     shown = shown or Shown()
     with page() as out:
-        _OUTCOMES[answer["outcome"]](out, answer, listing)
-        _mind(out, answer, whole=shown.everything)
+        _OUTCOMES[answer["outcome"]](out, answer, listing, shown.everything)
+        _known(out, answer, whole=shown.everything)
         if shown.why or shown.everything:
             _why(out, answer)
         if shown.steps or shown.everything:
@@ -65,11 +65,12 @@ def print_answer(answer: Plain, listing: Listing, shown: Shown | None = None) ->
 # --- the first screen ----------------------------------------------------------------------
 
 
-def _options(out: Page, answer: Plain, listing: Listing) -> None:
+def _options(out: Page, answer: Plain, listing: Listing, whole: bool) -> None:
     best, *others = answer["options"]
     use = f"Use {best['connector']}: {best['method']}, {fill_text(best['fill'])}."
     out.headline(" ".join(filter(None, (use, not_judged_first(answer["judged"])))))
     made_with(out, best, listing)
+    _mind(out, answer, whole=whole)
     out.labeled("Because", [" ".join(one["says"] for one in _deciding(best, others))] if best.get("preferred") else [])
     out.labeled("Then", [_named(one) for one in others[:_NEXT]])
 
@@ -100,13 +101,14 @@ def _deciding(best: Plain, others: list[Plain]) -> list[Plain]:
     return [*own, *(one for one in preferred if one["rule"] in held)][:_REASONS]
 
 
-def _barred(out: Page, answer: Plain, _listing: Listing) -> None:
+def _barred(out: Page, answer: Plain, _listing: Listing, whole: bool) -> None:
     out.headline("Barred: this joint may not be made as posed.")
     findings(out, [one for one in answer["bars"] if "method" not in one], answer.get("rules", {}))
     _would_do(out, answer["remedies"])
+    _mind(out, answer, whole=whole)
 
 
-def _referred(out: Page, answer: Plain, _listing: Listing) -> None:
+def _referred(out: Page, answer: Plain, _listing: Listing, whole: bool) -> None:
     rules = answer.get("rules", {})
     sections = dict.fromkeys(
         source["section"]
@@ -115,9 +117,10 @@ def _referred(out: Page, answer: Plain, _listing: Listing) -> None:
     )
     out.headline(f"Outside this tool{': see ' + '; '.join(sections) if sections else ''}.")
     findings(out, answer["referrals"], rules)
+    _mind(out, answer, whole=whole)
 
 
-def _no_connector(out: Page, answer: Plain, _listing: Listing) -> None:
+def _no_connector(out: Page, answer: Plain, _listing: Listing, whole: bool) -> None:
     out.headline(
         " ".join(filter(None, ("No connector of the catalogue takes it.", not_judged_first(answer["judged"]))))
     )
@@ -129,6 +132,7 @@ def _no_connector(out: Page, answer: Plain, _listing: Listing) -> None:
         for one in list(nearest.values())[:_MISSES]:
             _miss(out, one)
     _would_do(out, answer["remedies"])
+    _mind(out, answer, whole=whole)
 
 
 def _miss(out: Page, refusal: Plain) -> None:
@@ -143,7 +147,7 @@ def _short(reason: Plain) -> str:
     return f"{here.rstrip('.') if here else says.partition(';')[0].rstrip('.')} [{reason['rule']}]"
 
 
-_OUTCOMES: dict[str, Callable[[Page, Plain, Listing], None]] = {
+_OUTCOMES: dict[str, Callable[[Page, Plain, Listing, bool], None]] = {
     "options": _options,
     "barred": _barred,
     "refer": _referred,
@@ -169,6 +173,10 @@ def _mind(out: Page, answer: Plain, *, whole: bool) -> None:
     rules = answer.get("rules", {})
     told = special(answer["cautions"])
     out.labeled("Mind", [f"{one['says']} [{cited(one['rule'], rules) if whole else one['rule']}]" for one in told])
+
+
+def _known(out: Page, answer: Plain, *, whole: bool) -> None:
+    """Print what was not judged, what was assumed, and what holds of every joint."""
     if answer["outcome"] in ("options", "no-connector"):
         judged_of(out, answer["judged"], whole=whole)
     if not whole and isinstance(answer["assumed"], dict):
@@ -282,18 +290,19 @@ def print_using(answer: Plain, using: str, ids: Iterable[str], listing: Listing)
         if option is not None:
             _ranked(out, option, answer, listing)
         elif answer["outcome"] in ("barred", "refer"):
-            _OUTCOMES[answer["outcome"]](out, answer, listing)
+            _OUTCOMES[answer["outcome"]](out, answer, listing, False)
             out.line(f"So {using} was not looked at.")
         else:
             refused = [one for one in answer["refusals"] if one["connector"] in wanted]
             _refused(out, sorted(refused, key=lambda one: len(one["because"])), using, answer.get("rules", {}))
-        _mind(out, answer, whole=False)
+        _known(out, answer, whole=False)
 
 
 def _ranked(out: Page, option: Plain, answer: Plain, listing: Listing) -> None:
     count = len(answer["options"]) + answer["more"]
     out.headline(f"{_named(option)} ranks {option['rank']} of {count}.")
     made_with(out, option, listing)
+    _mind(out, answer, whole=False)
     rules = answer.get("rules", {})
     best = answer["options"][0]
     own = {one["rule"]: one for one in option["preferred"]}

@@ -98,14 +98,12 @@ class ConcernsFile:
         if document is None:
             return ()
         read, faults = self._read
-        problems = [*faults]
-        found: list[Concern] = []
+        problems, found = [*faults], list[Concern]()
         for at, one in enumerate(read):
             pointer = join("/concerns", at)
             if one["id"] in {known.id for known in found}:
                 problems.append(Problem(join(pointer, "id"), "stands twice"))
-            concern = _concern(one, pointer, code, document.line(pointer), problems)
-            found += [concern] if concern else []
+            found.append(_concern(one, pointer, code, document.line(pointer), problems))
         if problems:
             raise ConcernsFault(
                 Misread(document.line(one.pointer), _named(document.value, one.pointer), f"{one.pointer}: {one.says}")
@@ -114,9 +112,14 @@ class ConcernsFile:
         return tuple(found)
 
 
+def read_concerns(path: Path, code: str) -> tuple[Concern, ...]:
+    """Read the concerns of a code edition, in the order of the file. Raises `ConcernsFault`."""
+    return ConcernsFile(path).concerns(code)
+
+
 @functools.cache
 def _shipped() -> tuple[Concern, ...]:
-    return ConcernsFile(shipped.folder("rulesets") / FILE).concerns(next(iter(CODES)))
+    return read_concerns(shipped.folder("rulesets") / FILE, next(iter(CODES)))
 
 
 def concern_words() -> dict[str, str]:
@@ -137,7 +140,7 @@ def _named(value: Any, pointer: str) -> str:
         return ""
 
 
-def _concern(found: Mapping[str, Any], pointer: str, code: str, line: int, problems: list[Problem]) -> Concern | None:
+def _concern(found: Mapping[str, Any], pointer: str, code: str, line: int, problems: list[Problem]) -> Concern:
     article = _by_code(found["article"], code, join(pointer, "article"), problems)
     rules = []
     for at, one in enumerate(found["cases"]):
@@ -186,7 +189,8 @@ def _need(raw: Any, pointer: str, problems: list[Problem]) -> Need:
     fact, leaf = next(iter(raw.items())) if isinstance(raw, dict) and len(raw) == 1 else (raw, raw)
     for name in (fact, leaf):
         if not isinstance(name, str) or name not in fact_kinds():
-            problems.append(Problem(pointer, f"is a fact, or {{fact: leaf to ask for}}: {not_allowed(str(name), [])}"))
+            says = not_allowed(str(name), fact_kinds())
+            problems.append(Problem(pointer, f"is a fact, or {{fact: leaf to ask for}}: {says}"))
             return Need("", "")
     if fact_kinds()[leaf].reads:
         problems.append(
@@ -200,6 +204,8 @@ def _by_code(raw: Any, code: str, pointer: str, problems: list[Problem]) -> str:
     if not isinstance(raw, dict) or not all(isinstance(one, str) for one in raw.values()):
         problems.append(Problem(pointer, "is a map of sections by code or edition, such as {nfpa70: '240.4'}"))
         return ""
+    keys = [*CODES, *dict.fromkeys(known.partition("-")[0] for known in CODES)]
+    problems += [Problem(join(pointer, key), not_allowed(str(key), keys)) for key in raw if key not in keys]
     found = raw.get(code, raw.get(code.partition("-")[0]))
     if found is None:
         problems.append(Problem(pointer, f"has no section for {code}"))

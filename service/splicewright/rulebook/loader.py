@@ -18,6 +18,7 @@ from splicewright.rulebook.comparisons import read_when
 from splicewright.rulebook.concerns import FILE as CONCERNS
 from splicewright.rulebook.concerns import ConcernsFault, ConcernsFile, Misread, check_settled
 from splicewright.rulebook.effects import read_effect
+from splicewright.rulebook.excuses import read_excuses
 from splicewright.rulebook.model import Concern, Rule, Rulebook
 from splicewright.rulebook.schema import ruleset_schema
 from splicewright.strict import load
@@ -222,6 +223,7 @@ def _rule(
         says=found["says"],
         source=found["source"],
         note=found.get("note"),
+        excuses=read_excuses(found["excuses"], join(pointer, "excuses"), problems) if "excuses" in found else (),
         fires=tuple(found["examples"]["fires"]),
         silent=tuple(found["examples"]["silent"]),
         file=name,

@@ -15,8 +15,8 @@ from splicewright.sheets.safe import saved, text_cell
 EXAMPLE: tuple[Mapping[str, str], ...] = (
     {
         "id": "ceiling-light-hot", "quantity": "6", "size": "12 AWG", "count": "2", "construction": "solid",
-        "insulation": "THHN", "enclosure": "luminaire", "kind": "luminaire", "serves": "lighting", "volts": "120 V",
-        "amps": "4 A", "overcurrent amps": "20 A", "continuous": "no",
+        "insulation": "THHN", "premises": "marina", "exposure": "damp", "enclosure": "luminaire", "kind": "luminaire",
+        "serves": "lighting", "volts": "120 V", "amps": "4 A", "overcurrent amps": "20 A", "continuous": "no",
     },
     {
         "id": "ceiling-light-hot", "size": "18 AWG", "count": "1", "construction": "fine-stranded",
@@ -24,8 +24,8 @@ EXAMPLE: tuple[Mapping[str, str], ...] = (
     },
     {
         "id": "slip-receptacle-neutral", "quantity": "4", "size": "12 AWG", "count": "3", "insulation": "THWN-2",
-        "role": "grounded", "exposure": "damp", "serves": "general", "volts": "120 V", "amps": "12 A",
-        "overcurrent amps": "20 A", "continuous": "no",
+        "role": "grounded", "premises": "marina", "exposure": "damp", "serves": "general", "volts": "120 V",
+        "amps": "12 A", "overcurrent amps": "20 A", "continuous": "no", "gfci": "yes",
     },
 )  # fmt: skip
 _OFFERED_TO = 2_000  # rows

@@ -5,7 +5,7 @@ from __future__ import annotations
 import functools
 from fractions import Fraction
 
-from splicewright.tables.ampacity import ampacity, gauge_of
+from splicewright.tables.ampacity import gauge_of
 from splicewright.tables.loader import table
 from splicewright.units import Size
 
@@ -29,6 +29,24 @@ def largest_device(amperes: Fraction, edition: str) -> Fraction:
     return Fraction(following) if following is not None and following <= bound else amperes
 
 
+def whole_dwelling(amperes: Fraction, edition: str, volts: float | None, **words: str) -> Fraction:
+    """Give the largest rating for the feeder of a whole dwelling by its conductors' ampacity; 0 where there is none.
+
+    `words` are the circuit's `kind` and `current`.
+    """
+    row = table("standard-devices").rows["dwelling"]
+    if volts is None or volts > row["volts_at_most"] or any(row[key] != word for key, word in words.items()):
+        return Fraction(0)
+    ratings = [one for one in standard_ratings(edition) if row["from"] <= one <= row["to"]]
+    return Fraction(max((one for one in ratings if one * row["percent"] <= amperes * 100), default=0))
+
+
+def largest_motor_device(amperes: Fraction) -> Fraction:
+    """Give the most that a device of a motor may be, whose conductors carry so much at their terminals."""
+    rows = table("standard-devices").rows["motors"]
+    return amperes * Fraction(rows["device_at_most"], rows["conductors_at_least"])
+
+
 def terminal_column(device_amps: float | None = None) -> int:
     """Give the column of equipment terminals: of the best marked ones, or unmarked ones of a device's rating."""
     rows: dict[str, int] = table("standard-devices").rows["terminals"]
@@ -49,6 +67,5 @@ def largest_control_device(given: Size, material: str) -> int | None:
         if row["size"] == gauge:
             found: int | None = row.get(material)
             return found
-    base = ampacity(gauge, material, terminal_column(0))
-    larger = rows["larger"]
-    return None if base is None else int(base * larger["of_60_degC_times"] * larger["percent"] / 100)
+    amps = rows["free_air_60"].get(gauge, {}).get(rows["metals"][material])
+    return None if amps is None else int(amps) * int(rows["larger_percent"]) // 100
