@@ -66,6 +66,10 @@ class Holding:
         self._indexes: dict[str, DemandIndex] = {}
         self._lock = threading.Lock()
 
+    def rulebook(self, code: str) -> Rulebook:
+        """Give the rulebook of a code edition as it was read, compiled or not. Raises `RulebookFault`."""
+        return self._files.rulebook(code)
+
     def rules(self, code: str) -> CompiledRules:
         """Give the compiled rules of a code edition. Raises `RulebookFault`, `UnfitRulebook`."""
         found = self._rules.get(code)
