@@ -207,6 +207,21 @@ def test_folder_without_the_file_has_no_concerns(tmp_path: Path) -> None:
     assert read_concerns(tmp_path / FILE, "nfpa70-2023") == ()
 
 
+def test_rule_that_was_misread_is_not_told_as_lacking_too(tmp_path: Path) -> None:
+    folder(tmp_path, GOOD)
+    bad = RULES.replace("exposure: buried}\n    con", "exposure: burried}\n    con")
+    (tmp_path / "nfpa70" / "environment.yaml").write_text(bad, encoding="utf-8")
+    with pytest.raises(RulebookFault) as caught:
+        read_rulebook(tmp_path, "nfpa70-2023")
+    assert [(fault.file, fault.line) for fault in caught.value.faults] == [("nfpa70/environment.yaml", 6)]
+
+
+def test_folder_without_any_rule_is_told_no_rule_that_is_lacking(tmp_path: Path) -> None:
+    path = folder(tmp_path, GOOD)
+    (path / "nfpa70" / "environment.yaml").unlink()
+    assert read_rulebook(path, "nfpa70-2023").rules == ()
+
+
 def test_a_rule_of_another_edition_settles_too(tmp_path: Path) -> None:
     path = folder(tmp_path, GOOD)
     old = RULES.replace("    when:", "    editions: '2017'\n    when:", 1)
