@@ -31,6 +31,8 @@ from splicewright.reports.words import (
 Plain = dict[str, Any]
 #: What the catalogue says of a connector by its id: its attributes.
 Listing = Callable[[str], Mapping[str, Any]]
+#: Why any listed fill stands before any bracketed one.
+_LISTED_FIRST = "Its listing names this mix; what follows is a reading."
 _NEXT, _REASONS, _MISSES, _REMEDIES, _METHODS = 2, 2, 3, 3, 4
 
 
@@ -70,7 +72,7 @@ def _options(out: Page, answer: Plain, listing: Listing) -> None:
     use = f"Use {best['connector']}: {best['method']}, {fill_text(best['fill'])}."
     out.headline(" ".join(filter(None, (use, not_judged_first(answer["judged"])))))
     made_with(out, best, listing)
-    out.labeled("Because", [" ".join(one["says"] for one in _deciding(best, others))] if best.get("preferred") else [])
+    out.labeled("Because", [" ".join(reasons)] if (reasons := _deciding(best, others)) else [])
     out.labeled("Then", [_named(one) for one in others[:_NEXT]])
 
 
@@ -92,12 +94,19 @@ def made_with(out: Page, option: Plain, listing: Listing) -> None:
     out.labeled("Make it", ["; ".join(told)] if told else [])
 
 
-def _deciding(best: Plain, others: list[Plain]) -> list[Plain]:
-    """Give the reasons that put the best before the next: those that only it has, then others."""
+def _deciding(best: Plain, others: list[Plain]) -> list[str]:
+    """Give the reasons that put the best before the next: those that only it has, the strongest first, then others."""
+    listed = [_LISTED_FIRST] if others and _basis(best) != _basis(others[0]) else []
     held = {one["rule"] for one in others[0].get("preferred", ())} if others else set()
     preferred = best.get("preferred", ())
     own = [one for one in preferred if one["rule"] not in held]
-    return [*own, *(one for one in preferred if one["rule"] in held)][:_REASONS]
+    shared = [one for one in preferred if one["rule"] in held]
+    return [*listed, *(one["says"] for one in (*own, *shared))][:_REASONS]
+
+
+def _basis(option: Plain) -> str:
+    basis: str = option["fill"]["basis"]
+    return basis
 
 
 def _barred(out: Page, answer: Plain, _listing: Listing) -> None:
@@ -300,9 +309,10 @@ def _ranked(out: Page, option: Plain, answer: Plain, listing: Listing) -> None:
     out.labeled("For it", [f"{one['says']} [{cited(rule, rules)}]" for rule, one in own.items()])
     lacking = [one for one in best["preferred"] if one["rule"] not in own]
     if option["rank"] > 1:
-        before = f"{best['connector']} ranks first"
-        out.labeled("Over it", [f"{before}: {one['says']} [{cited(one['rule'], rules)}]" for one in lacking] or [
-            f"{before} by its fill, then by its id"])  # fmt: skip
+        reasons = [f"{one['says']} [{cited(one['rule'], rules)}]" for one in lacking]
+        listed = [_LISTED_FIRST] if _basis(best) != _basis(option) else []
+        over = [*listed, *reasons] or ["Alike in all that is preferred; then ids decide."]
+        out.labeled("Over it", [f"{best['connector']} ranks first: {one}" for one in over])
     make_up(out, option)
 
 
