@@ -81,14 +81,15 @@ def ranks_of(wanted: Wanted, shares: Shares) -> int:
 
 
 def fewest(wanted: Wanted) -> tuple[int, ...]:
-    """Give the types: fewest added, then fewest of unknown price, then least cost, then first by id."""
+    """Give the types: fewest added, then fewest of unknown price, then least cost, then best ranks, then first by id."""
 
     def key(types: tuple[int, ...]) -> tuple[object, ...]:
-        counts = counted(best_of(wanted, types))
+        shares = best_of(wanted, types)
+        counts = counted(shares)
         unknown = sum(n for one, n in counts.items() if one not in wanted.prices and one not in wanted.carried)
         cost = (unknown, costs(wanted, counts)) if wanted.prices else ()
         added = [one for one in types if one not in wanted.carried]
-        return (len(added), *cost, added)
+        return (len(added), *cost, ranks_of(wanted, shares), added)
 
     return min((one for one in all_types(wanted) if all(best_of(wanted, one))), key=key)
 

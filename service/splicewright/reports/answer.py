@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
@@ -95,13 +96,15 @@ def made_with(out: Page, option: Plain, listing: Listing) -> None:
 
 
 def _deciding(best: Plain, others: list[Plain]) -> list[str]:
-    """Give the reasons that put the best before the next: those that only it has, the strongest first, then others."""
+    """Give what puts the best before the next: the strongest reason that the next lacks, then those few others have."""
     listed = [_LISTED_FIRST] if others and _basis(best) != _basis(others[0]) else []
-    held = {one["rule"] for one in others[0].get("preferred", ())} if others else set()
     preferred = best.get("preferred", ())
-    own = [one for one in preferred if one["rule"] not in held]
-    shared = [one for one in preferred if one["rule"] in held]
-    return [*listed, *(one["says"] for one in (*own, *shared))][:_REASONS]
+    holding = Counter(one["rule"] for option in others for one in option.get("preferred", ()))
+    held = {one["rule"] for one in others[0].get("preferred", ())} if others else set()
+    first = [one for one in preferred if one["rule"] not in held][:1]
+    rest = [one for one in preferred if one not in first and 2 * holding[one["rule"]] <= len(others)]
+    rest.sort(key=lambda one: holding[one["rule"]])
+    return [*listed, *(one["says"] for one in (*first, *rest))][:_REASONS]
 
 
 def _basis(option: Plain) -> str:
