@@ -13,6 +13,7 @@ from splicewright.choice.wording import listed_value
 from splicewright.engine import Derived, Finding
 from splicewright.inspection.model import CONNECTOR, Point
 from splicewright.inspection.read import Check
+from splicewright.rulebook.attributes import OF_JOINT
 
 _HERE = " Here: "
 
@@ -129,5 +130,5 @@ class Standing:
                 yield Point("confirmed", one.rule.id, one.says, rests_on, CONNECTOR, how=how)
 
     def _unknown(self, demand: Finding) -> bool:
-        """Say whether a demand asks for what only a connector that takes the joint has: its fill, its spare ports."""
-        return self.option is None and any(test.attribute in ("fill", "spare_ports") for test in demand.tests)
+        """Say whether a demand asks for what only a connector that takes the joint has."""
+        return self.option is None and any(test.attribute in OF_JOINT for test in demand.tests)
