@@ -121,6 +121,14 @@ def gauge_name(area: int) -> str:
     return found
 
 
+def size_name(area: int) -> str:
+    """Give the size of an area in µm²: by gauge or kcmil where some size has it, else in mm2."""
+    try:
+        return gauge_name(area)
+    except KeyError:
+        return f"{plain(area / 10**6)} mm2"
+
+
 # --- quantities ---------------------------------------------------------------------------
 
 #: unit word of the contract -> (kind, the unit library's name); the first of a kind is the one printed

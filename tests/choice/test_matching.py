@@ -99,7 +99,7 @@ def test_one_stronger_preference_outweighs_all_weaker_ones(matched: list[tuple[Q
     def counted(option: Any) -> tuple[Any, ...]:
         strengths = [one.rule.effect.strength for one in option.preferred]
         counts = [-strengths.count(one) for one in STRENGTHS]
-        return (option.fill.basis != "listed", *counts, -option.fill.comfort, option.connector.id)
+        return (option.fill.basis != "listed", *counts, option.connector.id)
 
     for _, match in matched:
         assert sorted(match.options, key=rank) == sorted(match.options, key=counted)

@@ -81,14 +81,15 @@ def ranks_of(wanted: Wanted, shares: Shares) -> int:
 
 
 def fewest(wanted: Wanted) -> tuple[int, ...]:
-    """Give the types: fewest added, then fewest of unknown price, then least cost, then first by id."""
+    """Give the types: fewest added, fewest of unknown price, least cost, best ranks, first by id."""
 
     def key(types: tuple[int, ...]) -> tuple[object, ...]:
-        counts = counted(best_of(wanted, types))
+        shares = best_of(wanted, types)
+        counts = counted(shares)
         unknown = sum(n for one, n in counts.items() if one not in wanted.prices and one not in wanted.carried)
         cost = (unknown, costs(wanted, counts)) if wanted.prices else ()
         added = [one for one in types if one not in wanted.carried]
-        return (len(added), *cost, added)
+        return (len(added), *cost, ranks_of(wanted, shares), added)
 
     return min((one for one in all_types(wanted) if all(best_of(wanted, one))), key=key)
 
@@ -128,7 +129,7 @@ def most_covered(wanted: Wanted, most: int) -> int:
 
 
 def first_of_most_covered(wanted: Wanted, most: int) -> tuple[int, ...]:
-    """Give the first types by id that cover as many joints as so many added types can."""
+    """Give the types that cover as many joints as so many added types can: fewest, best ranked, first by id."""
     covered = most_covered(wanted, most)
     found = [
         sorted(set(one) - wanted.carried)
@@ -136,9 +137,11 @@ def first_of_most_covered(wanted: Wanted, most: int) -> tuple[int, ...]:
         if len(set(one) - wanted.carried) <= most
         and sum(k.count for k, s in zip(wanted.kinds, best_of(wanted, one), strict=True) if s) == covered
     ]
-    fewest_added = min(map(len, found))
-    first = min(one for one in found if len(one) == fewest_added)
-    return tuple(sorted((*first, *wanted.carried)))
+
+    def key(added: list[int]) -> tuple[object, ...]:
+        return (len(added), ranks_of(wanted, best_of(wanted, tuple(sorted((*added, *wanted.carried))))), added)
+
+    return tuple(sorted((*min(found, key=key), *wanted.carried)))
 
 
 def cheapest_of_most_covered(wanted: Wanted, most: int) -> tuple[int, tuple[int, ...]]:

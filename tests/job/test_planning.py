@@ -108,6 +108,27 @@ def test_types_that_are_carried_count_as_no_further_type():
     assert (without.plan.aim.value, carried.plan.aim.value) == (2, 1)
 
 
+def test_without_prices_types_that_rank_better_come_before_ids_that_come_first():
+    joints = [(("z", "a"), 3), (("z", "b", "a"), 1)]
+    plan = plan_stock(wanted(joints, Stock((), FEWEST_TYPES, {}, 0)), FEWEST_TYPES, SECONDS)
+    assert [plan.wanted.types[one] for one in plan.plan.types] == ["z"]
+    assert (plan.plan.aim.proven, plan.plan.settled) == (True, True)
+
+
+def test_without_prices_the_plan_with_one_type_fewer_is_that_which_ranks_best():
+    joints = [(("y", "a"), 2), (("z", "b"), 2)]
+    found = plan_stock(wanted(joints, Stock((), FEWEST_TYPES, {}, 0)), FEWEST_TYPES, SECONDS)
+    assert [found.wanted.types[one] for one in found.plan.types] == ["y", "z"]
+    assert found.fewer is not None
+    assert [found.wanted.types[one] for one in found.fewer.types] == ["y"]
+
+
+def test_of_equal_ranks_the_ids_that_come_first_are_taken():
+    joints = [(("b", "a"), 2), (("a", "b"), 2)]
+    plan = plan_stock(wanted(joints, Stock((), FEWEST_TYPES, {}, 0)), FEWEST_TYPES, SECONDS)
+    assert [plan.wanted.types[one] for one in plan.plan.types] == ["a"]
+
+
 def test_whole_packs_may_make_a_dearer_piece_cheaper():
     prices = {"single": Price(3000), "packed": Price(10_000, 100)}
     stock = Stock((), LEAST_COST, prices, 0)

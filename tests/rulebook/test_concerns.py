@@ -183,6 +183,26 @@ def test_faults_of_concerns_and_of_rules_are_told_together(tmp_path: Path) -> No
     assert {fault.file for fault in caught.value.faults} >= {"nfpa70/environment.yaml", FILE}
 
 
+def test_rule_file_that_can_not_be_read_is_told_alone_and_not_as_rules_that_concerns_miss(tmp_path: Path) -> None:
+    folder(tmp_path, GOOD)
+    (tmp_path / "nfpa70" / "environment.yaml").write_text("rules: [", encoding="utf-8")
+    with pytest.raises(RulebookFault) as caught:
+        read_rulebook(tmp_path, "nfpa70-2023")
+    assert {fault.file for fault in caught.value.faults} == {"nfpa70/environment.yaml"}
+
+
+def test_conditions_that_might_be_meant_are_told_in_order(tmp_path: Path) -> None:
+    rules = "".join(
+        RULES[RULES.index("  - id:") :].replace("buried-is-wet", f"one-{word}").replace("place: wet", f"kind: {word}")
+        for word in ("oak", "elm", "ash")
+    )
+    path = folder(tmp_path, GOOD.replace("condition: {place: wet}", "condition: {sort: of-tree}"))
+    (path / "nfpa70" / "environment.yaml").write_text(RULES + rules, encoding="utf-8")
+    with pytest.raises(RulebookFault) as caught:
+        read_rulebook(path, "nfpa70-2023")
+    assert str(caught.value.faults[0]).endswith("use one of: kind: ash, kind: elm, kind: oak, place: wet")
+
+
 def test_folder_without_the_file_has_no_concerns(tmp_path: Path) -> None:
     assert read_concerns(tmp_path / FILE, "nfpa70-2023") == ()
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from types import MappingProxyType
 from typing import Any
 
@@ -27,7 +27,7 @@ from splicewright.question.model import Measured, as_plain
 from splicewright.question.vocabulary import CONSTRUCTION
 from splicewright.rulebook.attributes import ATTRIBUTES
 from splicewright.strict import load
-from splicewright.units import whole
+from splicewright.units import Size, whole
 
 _GROUPS = ("materials", "constructions", "ends")
 
@@ -56,7 +56,7 @@ def _connector(given: Mapping[str, Any]) -> Connector:
         method=given["method"],
         takes=takes,
         kinds=kinds,
-        attributes=MappingProxyType(_attributes(given, kinds)),
+        attributes=MappingProxyType(_attributes(given, takes, kinds)),
         strip=given.get("strip"),
         torques=torques,
         printed=MappingProxyType(_printed(given, takes, torques)),
@@ -95,17 +95,25 @@ def _range(construction: str, given: Mapping[str, Any], take: Mapping[str, Any])
     return Range(given["from"], given["to"], kinds_mask(materials, [construction], ends), words)
 
 
-def _attributes(given: Mapping[str, Any], kinds: int) -> dict[str, Attribute]:
+def _attributes(given: Mapping[str, Any], takes: tuple[Take, ...], kinds: int) -> dict[str, Attribute]:
     found: dict[str, Attribute] = {}
     for name in LISTED:
         value = given.get(name, False if ATTRIBUTES[name].kind == "flag" else None)
         if value is not None:
             found[name] = _coded(value)
+    found["largest"] = max(_sizes(takes)).area
     for at, name in enumerate(_GROUPS):
         found[name] = frozenset(_words(kinds, at))
     if "outside" in given:
         found["height"] = max(whole(one.value, one.unit) for one in given["outside"])
     return found
+
+
+def _sizes(takes: Iterable[Take]) -> Iterator[Size]:
+    """Give the largest size of each combination and of each range of the ports."""
+    for take in takes:
+        yield from (one.entries[0].size for one in take.combinations)
+        yield from (one.most for port in take.ports for one in port.ranges)
 
 
 def _words(kinds: int, at: int) -> list[str]:

@@ -18,6 +18,7 @@ from splicewright.rulebook.model import ListingTest
 
 _REMEMBERED_SHAPES = 512
 _REMEMBERED_PLACES = 300_000  # in all, at 8 bytes each
+_REMEMBERED_TESTS = 64  # of each shape
 _REMEMBERED = 4096  # tests; a rulebook asks some hundreds, but volts and degrees come from questions
 
 
@@ -26,11 +27,12 @@ class _Known:
     """How a joint of one shape stands in the listings judged so far.
 
     `judged` has these and those of them that take it: one pair, replaced as a whole, so that threads never see half
-    of it.
+    of it. So has `tested` for each test on what only joint and connector have together.
     """
 
     judged: tuple[int, int] = (0, 0)
     fills: dict[int, Fill] = field(default_factory=dict)
+    tested: dict[ListingTest, tuple[int, int]] = field(default_factory=dict)
 
 
 class DemandIndex:
@@ -71,6 +73,20 @@ class DemandIndex:
                     taking |= 1 << at
             known.judged = (judged | unknown, taking)
         return taking & among
+
+    def passing_here(self, shape: Shape, test: ListingTest, among: int) -> int:
+        """Give those of some connectors that pass a test on how a joint of this shape stands in their listings."""
+        known = self._known(shape)
+        tested, passing = known.tested.get(test, (0, 0))
+        unknown = among & ~tested
+        if unknown:
+            for at in _places(unknown):
+                if meets((known.fills.get(at) or self.fill(at, shape)).attributes, test):
+                    passing |= 1 << at
+            if len(known.tested) >= _REMEMBERED_TESTS:
+                known.tested.clear()
+            known.tested[test] = (tested | unknown, passing)
+        return passing & among
 
     def fills(self, shape: Shape) -> Mapping[int, Fill]:
         """Give how a joint of this shape stands in the listings that were judged so far, by place."""

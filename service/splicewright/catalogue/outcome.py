@@ -29,6 +29,7 @@ NEAREST_FIRST: tuple[Verdict, ...] = (
     "too-many",
     "construction-not-taken",
 )
+_MIDWAY = 100
 OVER_FILLED: frozenset[Verdict] = frozenset({"too-many", "too-large", "ports-too-few"})
 
 
@@ -55,6 +56,18 @@ class Fill:
     def fits(self) -> bool:
         """Whether the connector takes the joint, as listed or bracketed."""
         return self.basis is not None
+
+    @property
+    def attributes(self) -> dict[str, Any]:
+        """What rules may test of a connector only together with a joint; nothing where it does not take it.
+
+        A port takes any size of its range alike, so joints in ports count as midway.
+        """
+        if self.basis is None:
+            return {}
+        in_ports = self.spare_ports is not None
+        comfort = _MIDWAY if in_ports else self.comfort
+        return {"fill": self.basis, "spare_ports": self.spare_ports or 0, "in_ports": in_ports, "comfort": comfort}
 
     def plain(self) -> dict[str, Any]:
         """Give it as an answer prints it; what does not apply is left out."""

@@ -15,12 +15,12 @@ from splicewright.catalogue.fields import Combinations, Id, Line, Outside, Quant
 from splicewright.question.fact_kinds import FactKind
 from splicewright.question.schema import SizeField
 from splicewright.question.vocabulary import CONSTRUCTION, END, MATERIAL
-from splicewright.rulebook.attributes import ATTRIBUTES
+from splicewright.rulebook.attributes import ATTRIBUTES, OF_JOINT
 from splicewright.strict import Flag, Number, Strict, Text, Word, Words, read_plain
 from splicewright.units import Size
 
 #: attributes that follow from the rest of the listing, or from the joint
-DERIVED = ("materials", "constructions", "ends", "height", "fill", "spare_ports")
+DERIVED = ("materials", "constructions", "ends", "height", "largest", *OF_JOINT)
 LISTED = tuple(name for name in ATTRIBUTES if name not in DERIVED)
 #: attributes on which no listing may be silent: a connector can't be judged without them
 _NEVER_SILENT = ("method", "places", "grounding", "tool")

@@ -9,10 +9,11 @@ from dataclasses import fields, replace
 from splicewright.catalogue import Connector
 from splicewright.catalogue.shape import Shape, shape_of
 from splicewright.choice.holding import Holding
-from splicewright.choice.matching import OF_JOINT, Match, Option, rank
+from splicewright.choice.matching import Match, Option, rank
 from splicewright.choice.partition import Cost, Part, Partition, Task
 from splicewright.engine import Finding
 from splicewright.question.model import Conductor, Joint, Question, merged
+from splicewright.rulebook.attributes import OF_JOINT
 from splicewright.units import Size
 
 #: Bounds of one search: joints put to the rules, joints held against the listings, parts looked at.
@@ -120,8 +121,8 @@ class Asking:
 
 def _cost(option: Option) -> Cost:
     """Give what a joint adds to the cost of a split: the order of `rank`, in numbers that can be added up."""
-    bracketed, *preferred, comfort, _ = rank(option)
-    return (int(bool(bracketed)), *(int(str(one)) for one in preferred), int(str(comfort)))
+    bracketed, weight, _ = rank(option)
+    return (int(bracketed), weight)
 
 
 def _shared(conductors: Iterable[Conductor]) -> frozenset[str]:

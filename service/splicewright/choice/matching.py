@@ -19,11 +19,11 @@ from splicewright.choice.wording import listed_value
 from splicewright.engine import Derived, Finding
 from splicewright.question.model import Joint
 from splicewright.rulebook import Rule
+from splicewright.rulebook.attributes import OF_JOINT
 from splicewright.rulebook.effects import STRENGTHS
 from splicewright.rulebook.model import ListingTest
 
-#: Attributes that a connector has only together with a joint.
-OF_JOINT = frozenset({"fill", "spare_ports"})
+_OF_JOINT = frozenset(OF_JOINT)
 
 
 @dataclass(frozen=True)
@@ -49,13 +49,8 @@ class Refusal:
 
 
 def attributes_here(connector: Connector, fitted: Fill) -> Mapping[str, Any]:
-    """Give a connector's listed attributes with what this joint makes of them: fill and spare ports."""
-    here = dict(connector.attributes)
-    if fitted.basis:
-        here["fill"] = fitted.basis
-    if fitted.spare_ports is not None:
-        here["spare_ports"] = fitted.spare_ports
-    return here
+    """Give a connector's listed attributes with what this joint makes of them."""
+    return {**connector.attributes, **fitted.attributes}
 
 
 _MOST_OPTIONS = 1000
@@ -105,26 +100,26 @@ class Match:
 
     def _find_options(self) -> list[Option]:
         index, shape = self.index, self._shape
-        on_joint = [test for demand in self.derived.demands for test in _on_joint(demand)]
         bits = index.fitting(shape, self.sound)
+        for test in itertools.chain.from_iterable(map(_on_joint, self.derived.demands)):
+            bits &= index.passing_here(shape, test, bits)
         fills, connectors = index.fills(shape), index.catalogue.connectors
-        here = functools.cache(lambda at: attributes_here(connectors[at], fills[at]))
-        places: Sequence[int] = index.places(bits)
-        if on_joint:
-            places = [at for at in places if all(meets(here(at), test) for test in on_joint)]
-        preferred = self._preferred(places, here)
+        preferred = self._preferred(bits)
         # Places are in the order of ids.
-        ranked = sorted([(*_rank(fills[at], preferred[at]), at) for at in places])
+        ranked = sorted([(*_rank(fills[at], one), at) for at, one in preferred.items()])
         return [Option(connectors[at], fills[at], preferred[at].findings) for *_, at in ranked]
 
-    def _preferred(self, places: Sequence[int], here: Callable[[int], Mapping[str, Any]]) -> Mapping[int, _Preferred]:
-        """Give the preferences that each of these connectors meets; alike ones share them."""
-        met: dict[int, list[Finding]] = {at: [] for at in places}
+    def _preferred(self, among: int) -> Mapping[int, _Preferred]:
+        """Give the preferences that each of these connectors meets, by its place; alike ones share them."""
+        index, shape = self.index, self._shape
+        met: dict[int, list[Finding]] = {at: [] for at in index.places(among)}
         for one in self.derived.preferences:
-            bits, on_joint = _passing(self.index, one), _on_joint(one)
-            for at in places:
-                if bits >> at & 1 and (not on_joint or all(meets(here(at), test) for test in on_joint)):
-                    met[at].append(one)
+            bits = _passing(index, one) & among
+            for test in _on_joint(one):
+                bits &= index.passing_here(shape, test, bits)
+            for at, findings in met.items():
+                if bits >> at & 1:
+                    findings.append(one)
         shared: dict[tuple[int, ...], _Preferred] = {}
         found = {}
         for at, findings in met.items():
@@ -231,23 +226,26 @@ def _met_text(rule_id: str, attributes: Sequence[str], listed: Mapping[str, Any]
 
 @dataclass(frozen=True, slots=True)
 class _Preferred:
-    """Preferences that are met, and how much they weigh."""
+    """Preferences that are met, the strongest first, and how much they weigh."""
 
     findings: tuple[Finding, ...]
     weight: int
 
     @classmethod
     def of(cls, findings: Sequence[Finding]) -> _Preferred:
-        return cls(tuple(findings), sum([_WEIGHTS[one.rule.effect.strength] for one in findings]))
+        """Put the strongest first, those of a strength in the order they are given in."""
+        weights = [_WEIGHTS[one.rule.effect.strength] for one in findings]
+        strongest = sorted(range(len(findings)), key=lambda at: -weights[at])
+        return cls(tuple([findings[at] for at in strongest]), sum(weights))
 
 
-def rank(option: Option) -> tuple[object, ...]:
-    """Order options: listed before bracketed, then preferences (strong ones first), then comfort of fill, then id."""
+def rank(option: Option) -> tuple[bool, int, str]:
+    """Order options: listed before bracketed, then by preferences (strong ones first), then by id."""
     return (*_rank(option.fill, _Preferred.of(option.preferred)), option.connector.id)
 
 
-def _rank(fill: Fill, preferred: _Preferred) -> tuple[bool, int, int]:
-    return (fill.basis != "listed", -preferred.weight, -fill.comfort)
+def _rank(fill: Fill, preferred: _Preferred) -> tuple[bool, int]:
+    return (fill.basis != "listed", -preferred.weight)
 
 
 #: One preference of a strength outweighs all weaker ones together.
@@ -255,8 +253,8 @@ _WEIGHTS: dict[str | None, int] = {strength: 1 << 20 * place for place, strength
 
 
 def _on_joint(finding: Finding) -> list[ListingTest]:
-    return [test for test in finding.tests if test.attribute in OF_JOINT]
+    return [test for test in finding.tests if test.attribute in _OF_JOINT]
 
 
 def _on_listing(finding: Finding) -> list[ListingTest]:
-    return [test for test in finding.tests if test.attribute not in OF_JOINT]
+    return [test for test in finding.tests if test.attribute not in _OF_JOINT]

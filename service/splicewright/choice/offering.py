@@ -13,12 +13,13 @@ from typing import Any
 from splicewright.catalogue.shape import shape_of
 from splicewright.choice.asking import ASKED
 from splicewright.choice.holding import Holding
-from splicewright.choice.matching import OF_JOINT, Match, Option
+from splicewright.choice.matching import Match, Option
 from splicewright.choice.remedies import MOST_TRIED, Alteration, alterations, refusing_bars
 from splicewright.choice.splitting import DEVICE, Jumper, Split, search
 from splicewright.choice.wording import test_plain
 from splicewright.question.model import Conductor, Question, as_plain
 from splicewright.question.vocabulary import METHODS
+from splicewright.rulebook.attributes import OF_JOINT
 from splicewright.rulebook.model import ListingTest
 from splicewright.tables.box_allowances import allowance_rules
 from splicewright.tables.jumpers import is_counted_in, sizing_source

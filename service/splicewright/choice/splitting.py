@@ -58,8 +58,8 @@ class _Candidate:
 def split(question: Question, holding: Holding, match: Match | None = None) -> Split | None:
     """Give the fewest joints that `question` can be made as; None where none was found. `match` is the question's own.
 
-    Ties go to listed fills, then to joints that the rules prefer, then to those filled most comfortably, then to the
-    larger jumper, then to what comes first (the largest conductors together, as many as go).
+    Ties go to listed fills, then to joints that the rules prefer, then to the larger jumper, then to what comes first
+    (the largest conductors together, as many as go).
     """
     return search(question, holding, match or holding.match(question))[0]
 

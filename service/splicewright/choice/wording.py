@@ -8,13 +8,15 @@ from typing import Any
 
 from splicewright.rulebook.attributes import ATTRIBUTES
 from splicewright.rulebook.model import FactValue, ListingTest
-from splicewright.units import plain, whole
+from splicewright.units import plain, size_name, whole
 
 _UNITS = {"volts": "V", "temperature": "degC", "length": "mm", "amps": "A"}
 
 
 def attribute_value(attribute: str, value: Any) -> Any:
-    """Give a coded value as JSON prints it: `600 V`, `105 degC`, a word, true, a count."""
+    """Give a coded value as JSON prints it: `600 V`, `105 degC`, a size, a word, true, a count."""
+    if ATTRIBUTES[attribute].kind == "size" and not isinstance(value, FactValue):
+        return size_name(int(value))
     unit = _UNITS.get(ATTRIBUTES[attribute].kind)
     if unit is None or isinstance(value, FactValue):
         return value

@@ -13,6 +13,7 @@ from splicewright.choice.wording import listed_value
 from splicewright.engine import Derived, Finding
 from splicewright.inspection.model import CONNECTOR, Point
 from splicewright.inspection.read import Check
+from splicewright.rulebook.attributes import OF_JOINT
 
 _HERE = " Here: "
 
@@ -28,7 +29,7 @@ class Standing:
     @cached_property
     def _open(self) -> Match:
         """The match as if no bar on the joint and no referral stood in the way: their other reasons count too."""
-        return replace(self.match, derived=replace(self.match.derived, referrals=(), joint_bars=()))
+        return replace(self.match, derived=self.match.derived.without("refer", "joint-bar"))
 
     @property
     def derived(self) -> Derived:
@@ -129,5 +130,5 @@ class Standing:
                 yield Point("confirmed", one.rule.id, one.says, rests_on, CONNECTOR, how=how)
 
     def _unknown(self, demand: Finding) -> bool:
-        """Say whether a demand asks for what only a connector that takes the joint has: its fill, its spare ports."""
-        return self.option is None and any(test.attribute in ("fill", "spare_ports") for test in demand.tests)
+        """Say whether a demand asks for what only a connector that takes the joint has."""
+        return self.option is None and any(test.attribute in OF_JOINT for test in demand.tests)

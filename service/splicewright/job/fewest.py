@@ -1,7 +1,7 @@
 """The fewest types with which every joint can be made, and what each number of types can do at best.
 
-Ties go to the plan that uses fewest connectors of unknown price, then to the one that costs least, then to the ids
-that come first.
+Ties go to the plan that uses fewest connectors of unknown price, then to the one that costs least (where anything is
+priced), then to the one in which joints rank best, then to the ids that come first.
 """
 
 from __future__ import annotations
@@ -27,12 +27,8 @@ def fewest_types(wanted: Wanted, clock: Clock) -> Plan:
     aim = Aim(len(set(types) - wanted.carried), found.bound)
     if not aim.proven:
         return _plan(wanted, types, aim, settled=False)
-    if wanted.prices:
-        program = RankedProgram(wanted, clock, priced=True)
-        settled = _cheapest_ranked(program, aim.value)
-    else:
-        program.at_most(program.added, aim.value)
-        settled = True
+    program = RankedProgram(wanted, clock, priced=bool(wanted.prices))
+    settled = _cheapest_and_best(program, aim.value)
     ordered = first_by_order(program, program.in_order) if settled else None
     return _plan(wanted, program.types(ordered) if ordered else types, aim, settled=ordered is not None)
 
@@ -76,11 +72,12 @@ def _few_and_in_order(
     return _plan(wanted, types, aim, settled=False)
 
 
-def _cheapest_ranked(program: RankedProgram, added: int) -> bool:
-    """Hold a program at so many added types, its least unknown prices and its least cost, if each is proven."""
+def _cheapest_and_best(program: RankedProgram, added: int) -> bool:
+    """Hold a program at so many added types, least unknown prices, least cost and best ranks, if each is proven."""
     wanted = program.wanted
     program.at_most(program.added, added)
-    for weights, value in ((program.unpriced, _unpriced), (program.cost, _cost)):
+    unpriced = program.unpriced if wanted.prices else {}
+    for weights, value in ((unpriced, _unpriced), (program.cost, _cost), (program.ranks, _ranks)):
         if not weights:
             continue
         found = program.solve(weights)
@@ -100,6 +97,10 @@ def _unpriced(wanted: Wanted, types: tuple[int, ...]) -> int:
 
 def _cost(wanted: Wanted, types: tuple[int, ...]) -> int:
     return wanted.cost(wanted.counts(wanted.best_ranked(types)))
+
+
+def _ranks(wanted: Wanted, types: tuple[int, ...]) -> int:
+    return wanted.ranks(wanted.best_ranked(types))
 
 
 def _plan(wanted: Wanted, types: Iterator[int] | frozenset[int] | tuple[int, ...], aim: Aim, *, settled: bool) -> Plan:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from splicewright.job.cheapest import least_cost, least_cost_within
 from splicewright.job.fewest import best_ranked, cheapest_ranked, fewest_types
 from splicewright.job.model import LEAST_COST
-from splicewright.job.programs import TypesProgram
+from splicewright.job.programs import RankedProgram, TypesProgram
 from splicewright.job.solver import Aim, Clock, first_by_order
 from splicewright.job.stock import Plan, Wanted
 
@@ -39,7 +39,10 @@ def plan_stock(wanted: Wanted, aim: str, seconds: float) -> Planned:
 
 
 def _fewer(wanted: Wanted, aim: str, most: int, clock: Clock) -> Plan | None:
-    """Cover as many joints as can be with so many added types; ties go to cost where that is the aim, then to ids."""
+    """Cover as many joints as can be with so many added types.
+
+    Ties go to cost where that is the aim, otherwise to the best ranks, then to ids.
+    """
     program = TypesProgram(wanted, clock)
     program.row(program.added.items(), most=most)
     weights: dict[int, float] = {}
@@ -60,9 +63,21 @@ def _fewer(wanted: Wanted, aim: str, most: int, clock: Clock) -> Plan | None:
     if aim == LEAST_COST:
         within = least_cost_within(wanted, most, wanted.joints - covers, clock)
         return _left(wanted, types, reached, settled=False) if within is None else within
-    program.row(weights.items(), least=covers - already - 0.5)
-    ordered = first_by_order(program, program.in_order)
-    return _left(wanted, program.types(ordered) if ordered else types, reached, settled=ordered is not None)
+    ranked = RankedProgram(wanted, clock, priced=False, left=True)
+    ranked.row(ranked.added.items(), most=most)
+    ranked.at_most(ranked.left, wanted.joints - covers)
+    ordered = first_by_order(ranked, ranked.in_order) if _at_best(ranked) else None
+    return _left(wanted, ranked.types(ordered) if ordered else types, reached, settled=ordered is not None)
+
+
+def _at_best(program: RankedProgram) -> bool:
+    """Hold a program at its best ranks, if they are proven."""
+    found = program.solve(program.ranks)
+    if found is None:
+        return False
+    ranks = Aim(program.wanted.ranks(program.wanted.best_ranked(program.types(found))), found.bound)
+    program.at_most(program.ranks, ranks.value)
+    return ranks.proven
 
 
 def _left(wanted: Wanted, types: tuple[int, ...], reached: Aim, *, settled: bool) -> Plan:

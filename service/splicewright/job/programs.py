@@ -58,10 +58,14 @@ class TypesProgram(Program):
 class RankedProgram(TypesProgram):
     """Every joint takes the best of its options that is carried."""
 
-    def __init__(self, wanted: Wanted, clock: Clock, *, priced: bool) -> None:
-        """Without `priced` nothing is bought, and only an aim at ranks makes joints take the best."""
+    def __init__(self, wanted: Wanted, clock: Clock, *, priced: bool, left: bool = False) -> None:
+        """Without `priced` nothing is bought, and only an aim at ranks makes joints take the best.
+
+        With `left` all joints of a kind may be left out.
+        """
         super().__init__(wanted, clock)
-        self._priced = priced
+        self._priced, self._may_leave = priced, left
+        self.left: dict[int, float] = {}
         self.ranks: dict[int, float] = {}
         self._counts: dict[int, list[tuple[int, float]]] = {}
         for kind in wanted.kinds:
@@ -77,7 +81,9 @@ class RankedProgram(TypesProgram):
 
     def _take_one(self, options: Sequence[int], count: int) -> None:
         takes = [self.column(1) for _ in options]
-        self.row([(column, 1) for column in takes], least=1, most=1)
+        out = [self.column(1, whole=True)] if self._may_leave else []
+        self.left |= dict.fromkeys(out, float(count))
+        self.row([(column, 1) for column in (*takes, *out)], least=1, most=1)
         for rank, (one, column) in enumerate(zip(options, takes, strict=True)):
             self.row([(column, 1), (self.flags[one], -1)], most=0)
             if self._priced and rank + 1 < len(options):

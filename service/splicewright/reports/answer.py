@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
@@ -31,6 +32,10 @@ from splicewright.reports.words import (
 Plain = dict[str, Any]
 #: What the catalogue says of a connector by its id: its attributes.
 Listing = Callable[[str], Mapping[str, Any]]
+#: How a tool of a listing is told where its word alone would be misread.
+_TOOLS = {"none": "closed by hand", "matched": "tool: the one its instructions name"}
+#: Why any listed fill stands before any bracketed one.
+_LISTED_FIRST = "Its listing names this mix; what follows is a reading."
 _NEXT, _REASONS, _MISSES, _REMEDIES, _METHODS = 2, 2, 3, 3, 4
 
 
@@ -71,7 +76,7 @@ def _options(out: Page, answer: Plain, listing: Listing, whole: bool) -> None:
     out.headline(" ".join(filter(None, (use, not_judged_first(answer["judged"])))))
     made_with(out, best, listing)
     _mind(out, answer, whole=whole)
-    out.labeled("Because", [" ".join(one["says"] for one in _deciding(best, others))] if best.get("preferred") else [])
+    out.labeled("Because", [" ".join(reasons)] if (reasons := _deciding(best, others)) else [])
     out.labeled("Then", [_named(one) for one in others[:_NEXT]])
 
 
@@ -87,18 +92,27 @@ def made_with(out: Page, option: Plain, listing: Listing) -> None:
         told.append(f"strip {both_units(length)}")
     tool = listing(option["connector"]).get("tool")
     if tool is not None:
-        told.append("no tool" if tool == "none" else f"tool: {tool}")
+        told.append(_TOOLS.get(tool, f"tool: {tool}"))
     if torque := torqued(option):
         told.append(f"torque {value_text(torque)}")
     out.labeled("Make it", ["; ".join(told)] if told else [])
 
 
-def _deciding(best: Plain, others: list[Plain]) -> list[Plain]:
-    """Give the reasons that put the best before the next: those that only it has, then others."""
-    held = {one["rule"] for one in others[0].get("preferred", ())} if others else set()
+def _deciding(best: Plain, others: list[Plain]) -> list[str]:
+    """Give what puts the best before the next: the strongest reason that the next lacks, then those few others have."""
+    listed = [_LISTED_FIRST] if others and _basis(best) != _basis(others[0]) else []
     preferred = best.get("preferred", ())
-    own = [one for one in preferred if one["rule"] not in held]
-    return [*own, *(one for one in preferred if one["rule"] in held)][:_REASONS]
+    holding = Counter(one["rule"] for option in others for one in option.get("preferred", ()))
+    held = {one["rule"] for one in others[0].get("preferred", ())} if others else set()
+    first = [one for one in preferred if one["rule"] not in held][:1]
+    rest = [one for one in preferred if one not in first and 2 * holding[one["rule"]] <= len(others)]
+    rest.sort(key=lambda one: holding[one["rule"]])
+    return [*listed, *(one["says"] for one in (*first, *rest))][:_REASONS]
+
+
+def _basis(option: Plain) -> str:
+    basis: str = option["fill"]["basis"]
+    return basis
 
 
 def _barred(out: Page, answer: Plain, _listing: Listing, whole: bool) -> None:
@@ -309,9 +323,10 @@ def _ranked(out: Page, option: Plain, answer: Plain, listing: Listing) -> None:
     out.labeled("For it", [f"{one['says']} [{cited(rule, rules)}]" for rule, one in own.items()])
     lacking = [one for one in best["preferred"] if one["rule"] not in own]
     if option["rank"] > 1:
-        before = f"{best['connector']} ranks first"
-        out.labeled("Over it", [f"{before}: {one['says']} [{cited(one['rule'], rules)}]" for one in lacking] or [
-            f"{before} by its fill, then by its id"])  # fmt: skip
+        reasons = [f"{one['says']} [{cited(one['rule'], rules)}]" for one in lacking]
+        listed = [_LISTED_FIRST] if _basis(best) != _basis(option) else []
+        over = [*listed, *reasons] or ["Alike in all that is preferred; then ids decide."]
+        out.labeled("Over it", [f"{best['connector']} ranks first: {one}" for one in over])
     make_up(out, option)
 
 

@@ -12,6 +12,9 @@ from splicewright.question.vocabulary import CONSTRUCTION, END, MATERIAL, METHOD
 PLACES = ("dry", "damp", "wet", "burial", "submersion")
 RESISTS = ("salt-air", "chemical", "fertilizer", "swimming-pool", "sunlight", "vibration")
 
+#: What a connector has only together with a joint.
+OF_JOINT = ("fill", "spare_ports", "in_ports", "comfort")
+
 ATTRIBUTES: dict[str, FactKind] = {
     kind.name: kind
     for kind in (
@@ -45,7 +48,14 @@ ATTRIBUTES: dict[str, FactKind] = {
             about="what closes it",
         ),
         FactKind("height", "length", about="its longest outside dimension"),
+        FactKind("largest", "size", about="the largest conductor it takes"),
         FactKind("fill", "word", ("listed", "bracketed"), about="how this joint's conductors stand in its listing"),
-        FactKind("spare_ports", "count", about="ports left empty by this joint"),
+        FactKind("spare_ports", "count", about="ports left empty by this joint; none where it has no ports"),
+        FactKind("in_ports", "flag", about="this joint goes into ports, not into one shell for all"),
+        FactKind(
+            "comfort",
+            "count",
+            about="0 where this joint's metal is at the edge of what is listed, 100 midway, and 100 in ports",
+        ),
     )
 }
