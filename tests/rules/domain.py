@@ -134,6 +134,12 @@ def stepped(name: str, value: int) -> Iterable[int]:
     if known is None:
         step = _STEPS[fact_kinds()[name].kind]
         return value - step, value + step
+    return beside(value, known)
+
+
+def beside(value: int, known: Iterable[int] = GAUGES) -> tuple[int, ...]:
+    """Give the values below and above one of those known, in order; of gauges where nothing else is said."""
+    known = tuple(known)
     lower = [each for each in known if each < value]
     higher = [each for each in known if each > value]
     return (*lower[-1:], *higher[:1])

@@ -10,7 +10,7 @@ from splicewright.question.vocabulary import SIGNS
 from splicewright.rulebook.attributes import ATTRIBUTES
 from splicewright.rulebook.effects import OF_PROPOSALS
 from splicewright.rulebook.model import Effect, FactValue, ListingTest, Operator, Pattern, Rule, Test
-from tests.rules.domain import known_with, same, stepped
+from tests.rules.domain import beside, known_with, same, stepped
 
 Concluded = Mapping[str, tuple[str, ...]]  # condition -> the words that some rule concludes for it
 
@@ -175,6 +175,9 @@ def _of_listing_test(test: ListingTest, kind: FactKind) -> Iterator[tuple[Listin
         yield replace(test, operator=operator, values=rest), f"{words} turned to every other word"
     if kind.kind not in ("flag", "word", "words"):
         for value in words:
+            if kind.kind == "size":
+                yield from ((replace(test, values=(to,)), f"{value} moved to {to}") for to in beside(int(value)))
+                continue
             for by in (-1, 1):
                 yield replace(test, values=(value + by * _STEPS[kind.kind],)), f"{value} moved {by:+} step"
 

@@ -11,6 +11,7 @@ import pytest
 from splicewright.question.fact_kinds import fact_kinds
 from splicewright.question.facts import facts_of
 from splicewright.rulebook.model import FactValue, Kind, ListingTest, Pattern
+from splicewright.units import size
 from tests.cases import test_cases
 from tests.engine.made import asks, condition, conductor, rule, single
 from tests.oracle.questions import random_question
@@ -105,6 +106,15 @@ def test_what_a_rule_concludes_asks_and_bars_is_changed_too() -> None:
         "demand/places: ['wet', 'burial'] turned to every other word",
         "demand/volts dropped",
         "demand/volts: at-least turned",
+    }
+
+
+def test_a_size_that_is_asked_of_a_listing_moves_to_the_gauge_beside_it() -> None:
+    twelve, (thirteen, eleven) = size("12 AWG").area, (size(f"{number} AWG").area for number in (13, 11))
+    assert of_doing("prefer", tests=(ListingTest("largest", "at-most", (twelve,)),)) == {
+        "prefer/largest: at-most turned",
+        f"prefer/largest: {twelve} moved to {thirteen}",
+        f"prefer/largest: {twelve} moved to {eleven}",
     }
 
 
