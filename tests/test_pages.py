@@ -66,7 +66,9 @@ def test_commands_named_exist(page: str) -> None:
     assert lost == []
 
 
-@EVERY
+@pytest.mark.parametrize(
+    "page", [one for one in TEXTS if not one.endswith("CHANGES.md")]
+)  # they tell the old words too
 def test_words_are_those_of_the_field(page: str) -> None:
     assert {word for word in FIELD_WORDS if word in TEXTS[page].lower()} == set()
 

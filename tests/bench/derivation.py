@@ -33,7 +33,7 @@ Batch = Mapping[Question, Facts]
 def prepared(sizes: Sizes) -> list[Batch]:
     """Give the questions that the engines are asked, with their facts: for each run others, never asked before.
 
-    The engine remembers what it was told of facts, so that asking the same again would measure its memory.
+    The engine remembers findings, so that asking the same again would measure its memory.
     """
     asked = (read_question(given).question for given in distinct(_SEED))
     of_runs = ([*itertools.islice(asked, sizes.questions)] for _ in range(sizes.runs + 1))  # the first is not counted
@@ -79,11 +79,10 @@ def rows(sizes: Sizes) -> Iterator[Row]:
     count = len(batches[0])
     firings = count_firings(one for some in batches for one in some.values()) / len(batches)
     rules = derived_rules()
-    engine, forgetful = ThisEngine(rules), ThisEngine(rules)
+    engine = ThisEngine(rules)
     others = [made(rules) for made in peers.installed()]
     works: dict[str, Work] = {"written": written_out(Engine(load_rulebook(CODE)), batches)}
     works |= {one.name: _asking(one, batches) for one in (engine, *others)}
-    works["forgetful"] = _remembering_nothing(_asking(forgetful, batches))
     found = in_turn(works, sizes.runs)
     figure = Figure(MOST_US_A_FIRING, most=True)
     yield Row(
@@ -100,8 +99,6 @@ def rows(sizes: Sizes) -> Iterator[Row]:
         Figure(clips.median, most=True, words="CLIPS") if clips else None,
     )
     yield recorded
-    nothing = "rule and facts matched: engine, remembering nothing of other questions"
-    yield Row(nothing, each(found["forgetful"], count), "µs", against=("engine", recorded))
     for peer in others:
         yield Row(
             f"rule and facts matched: {peer.name}", each(found[peer.name], count), "µs", against=("engine", recorded)
@@ -116,11 +113,3 @@ def _asking(peer: peers.Peer, batches: Sequence[Batch]) -> Work:
             peer.ask(one)
 
     return work
-
-
-def _remembering_nothing(work: Work) -> Work:
-    def forgetful() -> None:
-        with patch("splicewright.engine.session._REMEMBERED_ROWS", 0):
-            work()
-
-    return forgetful

@@ -21,8 +21,11 @@ TOLD = ("bars", "referrals", "demands", "cautions", "findings")
 
 
 def cases() -> list[Any]:
-    read = read_yaml((Path(__file__).parent / "silence" / "questions.yaml").read_bytes()).value
-    return [pytest.param(case, id=case["name"]) for case in read]
+    found = []
+    for name in ("questions", "found"):
+        read = read_yaml((Path(__file__).parent / "silence" / f"{name}.yaml").read_bytes()).value
+        found += [pytest.param(case, id=f"{name}: {case['name']}") for case in read]
+    return found
 
 
 @pytest.mark.parametrize("case", cases())

@@ -108,7 +108,11 @@ def test_an_untouched_answer_breaks_nothing() -> None:
     [
         ("twist-on-medium", {"place": {"exposure": "wet"}}, "not listed for a place that is"),
         ("twist-on-sealed-medium", {"place": {"exposure": "buried"}}, "not listed for a place that is"),
-        ("direct-burial-tube-small", {"place": {"exposure": "submerged"}}, "not listed for a place that is"),
+        (
+            "direct-burial-tube-small",
+            {"place": {"exposure": "submerged"}, "circuit": {"serves": "pump"}},
+            "not listed for a place that is",
+        ),
         ("twist-on-high-temperature", {"place": {"site": "outdoors"}}, "not listed for a place that is"),
         ("twist-on-medium", {"place": {"enclosure": "handhole"}}, "not listed for a place that is"),
         (
@@ -125,7 +129,7 @@ def test_an_untouched_answer_breaks_nothing() -> None:
         ("cable-splice-device-splice", {"circuit": {"volts": 480}}, "volts of 3000 tenths for 480 V"),
         (
             "split-bolt-spacer-medium",
-            {"circuit": {"amps": 30}, "conductors": [{**TWELVE, "count": 2}]},
+            {"circuit": {"amps": 70}, "conductors": [{"size": "6 AWG", "insulation": "THHN", "count": 2}]},
             "degrees of 6750 ninetieths for 8100",
         ),
         (
@@ -205,6 +209,9 @@ def test_a_doubtful_joint_between_two_listed_ones_is_noticed() -> None:
         [{**TWELVE, "role": "equipment-grounding"}, {**TWELVE, "role": "isolated-grounding"}],
         [TWELVE, {**TWELVE, "circuit": "B"}],
         [TWELVE, {**TWELVE, "condition": "burnt"}],
+        [{**TWELVE, "role": "control"}, {**TWELVE, "role": "grounded"}],
+        [{**TWELVE, "role": "control"}, {**TWELVE, "role": "equipment-grounding"}],
+        [{**TWELVE, "role": "isolated-grounding"}, {**TWELVE, "role": "grounding-electrode"}],
     ],
 )
 def test_a_short_circuit_or_an_unsound_end_that_is_not_barred_is_noticed(conductors: list[dict[str, Any]]) -> None:

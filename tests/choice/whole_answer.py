@@ -35,7 +35,8 @@ def short_circuits(case: Case) -> Iterator[str]:
     wrong = (
         {"ungrounded", "grounded"} <= roles
         or (roles & {"ungrounded", "grounded"} and roles & set(GROUNDING))
-        or {"equipment-grounding", "isolated-grounding"} <= roles
+        or (roles & {"equipment-grounding", "grounding-electrode"} and "isolated-grounding" in roles)
+        or (_feeds(case) and "control" in roles and roles & {"grounded", *GROUNDING})
         or len(circuits) > 1
     )
     if wrong and case.answer["outcome"] not in ("barred", "refer"):
@@ -43,6 +44,11 @@ def short_circuits(case: Case) -> Iterator[str]:
     unsound = {one["condition"] for one in case.conductors} - {"sound"}
     if unsound and case.answer["outcome"] not in ("barred", "refer"):
         yield f"an end that is {sorted(unsound)} is joined"
+
+
+def _feeds(case: Case) -> bool:
+    """Say whether the circuit feeds loads, so that a conductor called control is a switch leg and hot."""
+    return case.leaf("circuit", "kind") in ("branch", "feeder", "luminaire")
 
 
 def everything_told(case: Case) -> Iterator[str]:

@@ -164,7 +164,7 @@ def test_baseline_in_the_folder_is_not_checked(folder: Path) -> None:
         (["--baseline", "a.yaml", "."], "a.yaml:1: not JSON"),
         (["--baseline", "b.json", "."], "b.json: /version: is required"),
         (["--report", "text=no/such/folder", "."], "no/such/folder: No such file or directory"),
-        (["--format", "json", "."], "--format and --explain are for one check"),
+        (["--format", "json", "."], "--format, --explain and --all are for one check"),
         (["-", "a.yaml"], "standard input holds one check"),
         (["--report", "sarif"], "standard input holds one check"),
         (["--strict", "--pass-over", "."], "--strict and --pass-over ask for opposite things"),

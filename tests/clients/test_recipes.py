@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -79,9 +80,9 @@ def test_ci_job_is_not_taken_in_without_a_good_key(job: Path, guarded: tuple[str
     assert "this key is not known" in ended.complained
 
 
-def test_field_app_tells_options_a_bar_and_a_pointer() -> None:
+def test_field_app_tells_what_was_not_judged_options_a_bar_and_a_pointer() -> None:
     printed = block(TYPESCRIPT, "text")
-    assert "\noptions\n  1. " in printed
+    assert re.search(r"\noptions\n(?:  not judged: .+\n)+  1\. ", printed)
     assert "\nbarred\n" in printed
     assert "\nat /joint/conductors/0/size: " in printed
 

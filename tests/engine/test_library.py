@@ -5,7 +5,7 @@ from __future__ import annotations
 import durable_rules_engine
 import pytest
 
-from splicewright.engine.coding import name_hash
+from splicewright.engine.fact_encoding import name_hash
 from tests.engine.library import Raw, in_a_process, rule
 
 # --- what is relied on ---------------------------------------------------------------------------------------------

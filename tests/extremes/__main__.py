@@ -32,10 +32,11 @@ def main(arguments: list[str] | None = None) -> int:
         sys.stdout.write(
             f"{fault.extreme}: {fault.says} ({fault.times} times)\n  {orjson.dumps(fault.question).decode()}\n"
         )
-    counts = ", ".join(f"{count} {name}" for name, count in running.counts.most_common())
     silent = sum(fault.times for fault in faults)
+    asked = running.counts.pop("asked")
+    counts = ", ".join(f"{count} {name}" for name, count in running.counts.most_common())
     sys.stdout.write(
-        f"{read.questions} extremes, each with a twin: {silent} at fault; {counts}; "
+        f"{asked} extremes, each with a twin: {silent} at fault; {counts}; "
         f"{running.covered}; {time.perf_counter() - started:.0f} s\n"
     )
     return 1 if silent else 0

@@ -42,17 +42,25 @@ class Told:
 
 
 def tell(chooser: Chooser, given: Plain) -> Told | None:
-    """Ask a question; None where it is none, since words were put together that are not allowed together."""
-    try:
-        asked = read_question(given)
-    except Refused:
+    """Ask a question; None where it is none."""
+    if not may_be_asked(given):
         return None
+    asked = read_question(given)
     holding, question = chooser.holding, asked.question
     match = holding.match(question)
     judged = judge(question, match.derived, holding.rules(question.code).rulebook.concerns)
     return Told(
         asked, match.outcome, {one.concern: one for one in judged}, tuple(one.attributes for one in match.options)
     )
+
+
+def may_be_asked(given: Plain) -> bool:
+    """Say whether it is a question at all: some words are not allowed together."""
+    try:
+        read_question(given)
+    except Refused:
+        return False
+    return True
 
 
 @dataclass(frozen=True)

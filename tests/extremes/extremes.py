@@ -1,4 +1,4 @@
-"""The extremes, read from `extremes.yaml`: an absurd value for each concern, its sound twin, and the bases they stand on."""
+"""The extremes, read from `extremes.yaml`: absurd values of each concern, their sound twins, and what they stand on."""
 
 from __future__ import annotations
 

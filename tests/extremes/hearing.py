@@ -21,7 +21,7 @@ def unheard(extreme: Extreme, told: Told) -> str | None:
         return _wrong_reason(extreme, told, found)
     if told.outcome in STOPPED or told.all_meet(extreme.options):
         return None
-    if kept().holds("sound_here", extreme.concern, told.facts):
+    if kept().holds("sound_here", extreme, told.facts):
         return None
     if found is not None:
         return "options, and told as judged"
@@ -31,7 +31,7 @@ def unheard(extreme: Extreme, told: Told) -> str | None:
 def not_judged(extreme: Extreme, told: Told) -> str | None:
     """Say what is wrong with the answer to a sound twin: not judged, or handed over."""
     found = told.judged.get(extreme.concern)
-    if told.outcome == "refer" and not kept().holds("referred", extreme.concern, told.facts):
+    if told.outcome == "refer" and not kept().holds("referred", extreme, told.facts):
         return "sound, and handed over"
     if found is None:
         return None if _may_be_absent(extreme, told) else "sound, and not told of"
@@ -41,7 +41,7 @@ def not_judged(extreme: Extreme, told: Told) -> str | None:
 def _may_be_absent(extreme: Extreme, told: Told) -> bool:
     # What is asked of a connector is not told of where none is looked for.
     of_connector = extreme.concern == "fill" and told.outcome in BLOCKED
-    return of_connector or kept().holds("does_not_arise", extreme.concern, told.facts)
+    return of_connector or kept().holds("does_not_arise", extreme, told.facts)
 
 
 def _wrong_reason(extreme: Extreme, told: Told, found: JudgedConcern) -> str | None:

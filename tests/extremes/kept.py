@@ -1,8 +1,8 @@
 """What an electrician would let stand, read from `kept.yaml`: short, each entry with its reason.
 
-`does_not_arise`: patterns of facts, as in rules, under which a concern does not arise. `sound_here`: under which the absurd
-value is none. `no_rule`: articles that no rule here settles. `referred`: under which a sound value is handed over all the
-same. `unless` takes away from `when`.
+`does_not_arise`: patterns of facts, as in rules, under which a concern does not arise. `sound_here`: under which the
+absurd value is none (`of`: of which extremes). `no_rule`: articles that no rule here settles. `referred`: under which a
+sound value is handed over all the same. `unless` takes away from `when`.
 """
 
 from __future__ import annotations
@@ -17,6 +17,7 @@ from splicewright.question.facts import Facts
 from splicewright.reading import Problem, read_yaml
 from splicewright.rulebook.comparisons import read_when
 from splicewright.rulebook.model import Pattern
+from tests.extremes.extremes import Extreme, extremes
 from tests.oracle.plain import matches
 
 FILE = Path(__file__).parent / "kept.yaml"
@@ -28,13 +29,14 @@ class Where:
     """Patterns of a question's facts: all of `when` hold, and not all of `unless`."""
 
     concerns: tuple[str, ...]  # empty: of any
+    of: tuple[str, ...]  # the extremes that it speaks of; empty: any
     when: tuple[Pattern, ...]
     unless: tuple[Pattern, ...]
     because: str
 
-    def holds(self, concern: str, facts: Facts) -> bool:
-        """Say whether it speaks of this concern in a question with these facts."""
-        if self.concerns and concern not in self.concerns:
+    def holds(self, extreme: Extreme, facts: Facts) -> bool:
+        """Say whether it speaks of this extreme in a question with these facts."""
+        if (self.concerns and extreme.concern not in self.concerns) or (self.of and extreme.name not in self.of):
             return False
         return all(_holds(one, facts) for one in self.when) and not (
             self.unless and all(_holds(one, facts) for one in self.unless)
@@ -54,9 +56,9 @@ class Kept:
     where: Mapping[str, Sequence[Where]]
     articles: Mapping[str, frozenset[str]]  # concern -> articles that no rule settles
 
-    def holds(self, section: str, concern: str, facts: Facts) -> bool:
-        """Say whether some entry of a section speaks of this concern here."""
-        return any(one.holds(concern, facts) for one in self.where[section])
+    def holds(self, section: str, extreme: Extreme, facts: Facts) -> bool:
+        """Say whether some entry of a section speaks of this extreme here."""
+        return any(one.holds(extreme, facts) for one in self.where[section])
 
 
 @functools.cache
@@ -75,9 +77,10 @@ def kept() -> Kept:
 
 
 def _where(one: Mapping[str, Any]) -> Where:
-    assert {"when", "because"} <= set(one) <= {"concern", "when", "unless", "because"}, one
-    concerns = one.get("concern", [])
+    assert {"when", "because"} <= set(one) <= {"concern", "of", "when", "unless", "because"}, one
+    concerns, of = one.get("concern", []), tuple(one.get("of", ()))
+    assert set(of) <= {each.name for each in extremes()}, of
     problems: list[Problem] = []
     patterns = [read_when(one[part], f"/{part}", problems) if part in one else () for part in ("when", "unless")]
     assert not problems, problems
-    return Where(tuple([concerns] if isinstance(concerns, str) else concerns), *patterns, one["because"])
+    return Where(tuple([concerns] if isinstance(concerns, str) else concerns), of, *patterns, one["because"])

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
+import functools
 import itertools
 from collections import Counter
 from collections.abc import Callable, Iterator
 from copy import deepcopy
 from dataclasses import dataclass
 
-from splicewright.choice import Chooser
-from tests.extremes.asking import Crossed, Plain, Told, question, tell
+from splicewright.choice import Chooser, shipped_chooser
+from tests.extremes.asking import Crossed, Plain, Told, may_be_asked, question, tell
 from tests.extremes.drawing import Drawing, Drawn
-from tests.extremes.extremes import Extreme, bases
+from tests.extremes.extremes import Extreme, bases, extremes
 from tests.extremes.hearing import BLOCKED, STOPPED, not_judged, unheard
 from tests.extremes.words import Word, leaves
 
@@ -29,20 +30,21 @@ class Fault:
 
 
 class Running:
-    """Asks the extremes of one seed. `counts` tells what came of them."""
+    """Asks the extremes of one seed, of one concern or of all. `counts` tells what came of them."""
 
-    def __init__(self, seed: int, chooser: Chooser | None = None) -> None:
-        self.chooser = chooser or Chooser(cache_bytes=0)
+    def __init__(self, seed: int, concern: str | None = None, chooser: Chooser | None = None) -> None:
+        self.chooser = chooser or shipped_chooser()
         self.counts: Counter[str] = Counter()
-        self._drawing = Drawing(seed, heavy_words(self.chooser))
+        self._drawing = Drawing(seed, heavy_words(), concern)
 
-    def ask(self, count: int, *, most_kinds: int | None = None) -> list[Fault]:
+    def ask(self, count: int, *, most_kinds: int | None = None, until_met: bool = False) -> list[Fault]:
         """Ask so many extremes and their twins; give the faults, of each extreme and kind the smallest question.
 
-        Beyond `most_kinds` faults are counted and not made small.
+        Beyond `most_kinds` faults are counted and not made small. `until_met`: fewer, where every word is met before.
         """
         found: dict[tuple[str, str], Fault] = {}
         for drawn in itertools.islice(self._drawn(), count):
+            self.counts["asked"] += 1
             for patch, fails in ((drawn.extreme.absurd, unheard), (drawn.extreme.sound, not_judged)):
                 given = question(bases()[drawn.base], dict(patch), drawn.crossed)
                 told = tell(self.chooser, given)
@@ -58,13 +60,15 @@ class Running:
                 small = most_kinds is None or len(found) < most_kinds
                 made = smallest(self.chooser, drawn.extreme, given, fails) if small else given
                 found[key] = Fault(drawn.extreme, says, made)
+            if until_met and not self.unmet:
+                break
         return list(found.values())
 
     def _drawn(self) -> Iterator[Drawn]:
         """Draw questions that may be asked: words that are not allowed together are drawn again."""
         for drawn in self._drawing:
             patches = (drawn.extreme.absurd, drawn.extreme.sound)
-            if all(tell_able(question(bases()[drawn.base], dict(patch), drawn.crossed)) for patch in patches):
+            if all(may_be_asked(question(bases()[drawn.base], dict(patch), drawn.crossed)) for patch in patches):
                 yield drawn
 
     def _count(self, of_twin: bool, told: Told) -> None:
@@ -74,30 +78,29 @@ class Running:
             self.counts["stopped" if told.outcome in STOPPED else "told as not judged, or with options to suit"] += 1
 
     @property
+    def unmet(self) -> list[str]:
+        """Each word that a concern has not met among a few others, though some extreme of it leaves that word open."""
+        return [
+            f"{concern}: {word}"
+            for concern, met in self._drawing.met.items()
+            for leaf, words in leaves().items()
+            if any(one.concern == concern and leaf not in one.leaves for one in extremes())
+            for word in words
+            if word not in met.words
+        ]
+
+    @property
     def covered(self) -> str:
-        """Say how many words and pairs of words each concern has met, of how many there are."""
-        words = sum(map(len, leaves().values()))
+        """Say how many words no concern has met, and how many pairs of words each has met, of how many there are."""
         pairs = sum(len(one) * len(other) for one, other in itertools.combinations(leaves().values(), 2))
-        met = self._drawing.met.values()
-        least_words, least_pairs = min(len(one.words) for one in met), min(len(one.pairs) for one in met)
-        return f"each concern met {least_words} of {words} words and {least_pairs} of {pairs} pairs of words or more"
+        least = min(len(one.pairs) for one in self._drawing.met.values())
+        return f"{len(self.unmet)} words not met by a concern, {least} of {pairs} pairs of words met by each or more"
 
 
-def tell_able(given: Plain) -> bool:
-    """Say whether a question is one."""
-    from splicewright.question.read import read_question
-    from splicewright.reading import Refused
-
-    try:
-        read_question(given)
-    except Refused:
-        return False
-    return True
-
-
-def heavy_words(chooser: Chooser) -> frozenset[Word]:
+@functools.cache
+def heavy_words() -> frozenset[Word]:
     """Give the words that bar or refer the plainest joint by themselves."""
-    found = set()
+    found, chooser = set(), shipped_chooser()
     for word in itertools.chain.from_iterable(leaves().values()):
         told = tell(chooser, question(bases()["branch"], {}, [Crossed(word)]))
         if told is None or told.outcome in BLOCKED:

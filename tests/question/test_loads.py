@@ -274,6 +274,22 @@ def test_the_continuous_margin_is_negative_exactly_above_four_fifths(insulation,
 
 
 @pytest.mark.parametrize(
+    ("given", "known"),
+    [
+        ({}, True),
+        ({"insulation": "TW"}, True),
+        ({"size": "4 mm2"}, True),
+        ({"size": "18 AWG"}, False),
+        ({"size": "22 AWG"}, False),
+        ({"size": "14 AWG", "insulation": "SF-2"}, False),
+        ({"cable": "cord"}, False),
+    ],
+)
+def test_what_a_conductor_carries_between_terminals_is_known_where_the_table_for_building_wire_has_it(given, known):
+    assert facts(given)["conductor.at_terminals_known"] is known
+
+
+@pytest.mark.parametrize(
     ("given", "tenths"),
     [
         ({}, 387),  # 30 A times 1.29
@@ -354,10 +370,12 @@ def test_a_code_that_the_tables_were_not_entered_for_gives_no_value(code):
     asked = question({"size": "4 mm2", "insulation": "THHN"}, {"size": "12 AWG"}, circuit={"amps": 16})
     for one in facts_of(replace(asked, code=code)).conductors:
         assert not set(LOADS) & set(one)
-        assert one["conductor.ampacity_known"] is False
+        assert one["conductor.ampacity_known"] is one["conductor.at_terminals_known"] is False
 
 
-@pytest.mark.parametrize("name", [*LOADS, "conductor.ampacity_known", "conductor.fixture_wire"])
+@pytest.mark.parametrize(
+    "name", [*LOADS, "conductor.ampacity_known", "conductor.at_terminals_known", "conductor.fixture_wire"]
+)
 def test_what_a_measure_of_load_reads_are_given_facts(name):
     reads = fact_kinds()[name].reads
     assert reads

@@ -22,6 +22,7 @@ OF_CONDUCTOR = (
     "conductor.unmarked_excess",
     "conductor.rounded_up",
     "conductor.control_excess",
+    "conductor.motor_excess",
 )
 OF_JOINT = ("joint.tapped_excess", "joint.tap_excess", "circuit.load_excess", "circuit.continuous_excess")
 STATED = {"amps": 16, "overcurrent_amps": 20}
@@ -216,6 +217,52 @@ def test_without_a_device_or_a_row_of_the_table_there_is_no_control_excess(given
     assert measured("control_excess", given, device=device) is None
 
 
+# --- feeders of whole dwellings, and motors ---------------------------------------------
+
+FOUR, FEEDER, HOME = {"size": "4 AWG"}, {"kind": "feeder", "volts": 240}, {"place": {"dwelling": True}}
+
+
+@pytest.mark.parametrize(
+    ("given", "most"),
+    [
+        (FOUR, 100),
+        ({"size": "2 AWG", "material": "aluminum"}, 100),
+        ({"size": "2/0 AWG"}, 200),
+        ({"size": "4/0 AWG", "material": "aluminum"}, 200),
+        ({"size": "400 kcmil"}, 400),
+        ({"size": "1000 kcmil"}, 600),
+        ({"size": "6 AWG"}, 70),
+    ],
+)
+def test_a_feeder_of_a_whole_dwelling_has_83_percent_of_its_rating(given, most):
+    assert measured("protected_at", given, circuit=FEEDER, **HOME) == whole(most, "A")
+
+
+@pytest.mark.parametrize(
+    ("circuit", "place"),
+    [(FEEDER, {}), ({**FEEDER, "volts": 277}, HOME), ({**FEEDER, "current": "dc"}, HOME), ({"volts": 240}, HOME)],
+)
+def test_no_other_circuit_has_less_ampacity_than_the_next_rating_asks(circuit, place):
+    assert measured("protected_at", FOUR, circuit=circuit, **place) == whole(90, "A")
+    assert measured("whole_dwelling_excess", FOUR, device=100, circuit=circuit, **place) is None
+
+
+def test_what_the_device_of_a_whole_dwelling_exceeds_is_the_limit_of_any_other_feeder():
+    assert measured("whole_dwelling_excess", FOUR, device=100, circuit=FEEDER, **HOME) == whole(10, "A")
+    assert measured("whole_dwelling_excess", {"size": "3 AWG"}, device=100, circuit=FEEDER, **HOME) == 0
+    assert measured("whole_dwelling_excess", {"size": "6 AWG"}, device=100, circuit=FEEDER, **HOME) is None
+
+
+@pytest.mark.parametrize(("device", "excess"), [(590.2, -0), (590.3, 1), (2000, 14098)])
+def test_no_device_of_a_motor_is_beyond_seventeen_times_what_72_percent_of_its_conductors_stand_for(device, excess):
+    assert measured("motor_excess", device=device) == excess
+
+
+@pytest.mark.parametrize("given", [{"size": "18 AWG"}, {"size": "22 AWG"}, {"cable": "cord"}])
+def test_wire_that_the_tables_do_not_have_at_terminals_has_no_motor_s_limit(given):
+    assert measured("motor_excess", given, device=2000) is None
+
+
 # --- taps ------------------------------------------------------------------------------
 
 
@@ -229,14 +276,15 @@ def test_without_a_device_or_a_row_of_the_table_there_is_no_control_excess(given
         ([EIGHT, {}], 50.1, 1, 301),
         ([{}, {}], 20.1, 1, 1),
         ([{"role": "control"}, {"size": "14 AWG", "role": "control"}], 20, 0, 50),
-        ([{"size": "10 AWG"}, {"size": "14 AWG", "role": "grounded"}], 30, 0, 0),
-        ([{"role": "grounded"}, {"role": "equipment-grounding"}], 30, None, None),
+        ([{"size": "10 AWG"}, {"size": "14 AWG", "role": "grounded"}], 30, 0, 150),
+        ([{"role": "grounded"}, {"role": "equipment-grounding"}], 30, 100, 100),
+        ([{"role": "equipment-grounding"}, {"role": "equipment-grounding"}], 30, None, None),
         ([EIGHT, {}], None, None, None),
         ([{**EIGHT, "cable": "cord"}], 60, None, None),
         ([{**EIGHT, "cable": "cord"}, EIGHT], 60, 100, 100),
     ],
 )
-def test_a_tap_is_measured_by_its_largest_and_its_smallest_hot_conductor(conductors, device, tapped, tap):
+def test_a_tap_is_measured_by_its_largest_and_its_smallest_current_carrying_conductor(conductors, device, tapped, tap):
     assert joined("tapped_excess", *conductors, device=device) == tapped
     assert joined("tap_excess", *conductors, device=device) == tap
 

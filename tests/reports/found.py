@@ -9,11 +9,11 @@ from splicewright.audit.run import Audited
 from tests.audit.folder import BARRED, FINE, RULE, audited, write
 from tests.sheets.tables import workbook
 
-HEAD = ["id", "quantity", "size", "count", "exposure", "insulation", "volts", "amps", "overcurrent amps"]
+HEAD = ["id", "quantity", "size", "count", "exposure", "insulation", "volts", "amps", "overcurrent amps", "continuous"]
 ROWS = [
-    ["k1", 3, "12 AWG", 2, "dry", "THHN", "120 V", 8, 15],
-    ["k1", None, "14 AWG", 1, None, "THHN", None, None, None],
-    ["k2", 1, "12 AWG", 2, "dryy", "THHN", 120, 8, 15],
+    ["k1", 3, "12 AWG", 2, "dry", "THHN", "120 V", 8, 15, "no"],
+    ["k1", None, "14 AWG", 1, None, "THHN", None, None, None, None],
+    ["k2", 1, "12 AWG", 2, "dryy", "THHN", 120, 8, 15, "no"],
 ]
 
 

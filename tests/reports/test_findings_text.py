@@ -33,7 +33,7 @@ def test_waived_and_known_findings_are_only_counted(found: Audited) -> None:
     text = findings_text(found)
     assert "(joint waived)" not in text
     assert text.endswith(
-        "5 files, 9 entries: 3 errors, 1 warning, 2 notes\n1 finding in the baseline\n1 finding waived\n"
+        "5 files, 9 entries: 3 errors, 1 warning, 3 notes\n1 finding in the baseline\n1 finding waived\n"
     )
 
 

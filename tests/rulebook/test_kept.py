@@ -88,7 +88,7 @@ def test_rule_that_became_practice_is_gone_from_its_code(folder: Path) -> None:
 @pytest.mark.parametrize(
     "entry",
     [
-        f"- remove: `{WET}`, in place of it `environment/listed-for-wet-places`.\n",
+        f"- remove: `{WET}`: `environment/listed-for-wet-places` says the same.\n",
         f"- remove: two rules that said the same,\n  `environment/other` and\n  `{WET}`\n",
         f"- remove: `{WET}`",
     ],
@@ -107,6 +107,7 @@ def test_rule_that_the_changes_tell_as_removed_may_go(folder: Path, entry: str) 
         f"- remove: `environment/other`\n\n`{WET}`\n",
         f"- remove: {WET}-too\n",
         "- remove: `joint-is-wet-rated`\n",
+        f"- remove: `environment/other`: `{WET}` says the same.\n",
     ],
 )
 def test_any_other_word_of_it_does_not_let_a_rule_go(folder: Path, entry: str) -> None:

@@ -10,8 +10,10 @@ from splicewright.question import vocabulary as v
 from splicewright.tables.devices import (
     largest_control_device,
     largest_device,
+    largest_motor_device,
     standard_ratings,
     terminal_column,
+    whole_dwelling,
 )
 from splicewright.tables.loader import table
 from splicewright.units import size
@@ -61,6 +63,31 @@ def test_the_largest_device_is_the_next_rating_to_800_amperes_and_the_ampacity_i
 
 def test_before_2023_the_least_rating_is_15():
     assert largest_device(Fraction(1), "2020") == 15
+
+
+@pytest.mark.parametrize(
+    ("amperes", "rating"),
+    [("82.9", 0), ("83", 100), ("91.2", 100), ("91.3", 110), ("165.9", 175), ("166", 200), ("332", 400), ("900", 400)],
+)
+def test_a_feeder_of_a_whole_dwelling_has_the_largest_rating_of_which_it_carries_83_percent(amperes, rating):
+    assert whole_dwelling(Fraction(amperes), "2023", 240, kind="feeder", current="ac") == rating
+
+
+@pytest.mark.parametrize(
+    ("volts", "words"),
+    [
+        (240.1, {"kind": "feeder", "current": "ac"}),
+        (None, {"kind": "feeder", "current": "ac"}),
+        (240, {"kind": "branch", "current": "ac"}),
+        (240, {"kind": "feeder", "current": "dc"}),
+    ],
+)
+def test_any_other_circuit_has_no_such_rating(volts, words):
+    assert whole_dwelling(Fraction(200), "2023", volts, **words) == 0
+
+
+def test_the_most_for_any_motor_is_seventeen_times_a_load_that_is_the_most_for_its_conductors():
+    assert largest_motor_device(Fraction(72)) == 1700
 
 
 @pytest.mark.parametrize(("device", "column"), [(None, 75), (0.1, 60), (100, 60), (100.1, 75), (10_000, 75)])

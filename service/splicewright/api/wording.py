@@ -21,7 +21,7 @@ Look at `outcome` first; it is one of four words, and each has a schema of its o
 - `options`: connectors that may be used stand in `options`, the best first;
 - `no-connector`: the joint may be made, but no connector of the catalogue takes it; `refusals` says why;
 - `barred`: it may not be made as posed; `bars` says why, `remedies` what would do instead;
-- `refer`: it is handed to a licensed person; `referrals` says why.
+- `refer`: it is outside this tool; `referrals` says why.
 
 Then look at `judged`, `cautions` and `assumed`: what was not judged, what to mind, and what was filled in.
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Mapping
+from contextlib import suppress
 from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
@@ -13,11 +14,11 @@ import orjson
 from splicewright.catalogue import read_catalogue
 from splicewright.catalogue.by_demand import DemandIndex
 from splicewright.choice.matching import Match
-from splicewright.engine import Engine
+from splicewright.engine import CompiledRulebook, Engine
 from splicewright.question.model import Question
 from splicewright.question.vocabulary import CODES
 from splicewright.reading import Problem, Refused, join, not_allowed
-from splicewright.rulebook import Rule, Rulebook, read_rulebook
+from splicewright.rulebook import Rule, Rulebook, RulebookFault, RuleFiles
 from splicewright.rulebook.reach import given_behind
 
 
@@ -60,9 +61,14 @@ class Holding:
     def __init__(self, rulesets: Path) -> None:
         """Hold what `rulesets` has, read part by part when first asked for."""
         self._folder = rulesets
+        self._files = RuleFiles(rulesets)
         self._rules: dict[str, CompiledRules] = {}
         self._indexes: dict[str, DemandIndex] = {}
         self._lock = threading.Lock()
+
+    def rulebook(self, code: str) -> Rulebook:
+        """Give the rulebook of a code edition as it was read, compiled or not. Raises `RulebookFault`."""
+        return self._files.rulebook(code)
 
     def rules(self, code: str) -> CompiledRules:
         """Give the compiled rules of a code edition. Raises `RulebookFault`, `UnfitRulebook`."""
@@ -71,8 +77,17 @@ class Holding:
             with self._lock:
                 found = self._rules.get(code)
                 if found is None:
-                    found = self._rules[code] = CompiledRules(Engine(read_rulebook(self._folder, code)))
+                    found = self._rules[code] = CompiledRules(Engine(self._files.rulebook(code), self._compiled))
         return found
+
+    @cached_property
+    def _compiled(self) -> CompiledRulebook:
+        """The rules of all editions that can be read, compiled once: each edition is a mask of them."""
+        rules: list[Rule] = []
+        for code in CODES:
+            with suppress(RulebookFault):  # told when that edition is asked for
+                rules += self._files.rulebook(code).derived
+        return CompiledRulebook(rules)
 
     def index(self, name: str) -> DemandIndex:
         """Give a catalogue by its name. Raises `Refused` with the nearest name there is, and `CatalogueFault`."""

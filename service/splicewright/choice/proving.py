@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -15,7 +15,7 @@ from splicewright.question.facts import facts_of
 from splicewright.question.model import Asked
 from splicewright.question.proposal import Proposal
 from splicewright.question.vocabulary import CODES
-from splicewright.rulebook import Fault, Rule, Rulebook, RulebookFault, read_rulebook
+from splicewright.rulebook import Fault, Rule, Rulebook, RulebookFault
 from splicewright.rulebook.effects import OF_PROPOSALS
 from splicewright.rulebook.examples import example_question, failing_examples, failing_proposals
 from splicewright.rulebook.kept import kept_faults
@@ -47,14 +47,14 @@ def check_rulesets(rulesets: Path, tell: Callable[[str], None] = lambda _: None,
     chooser = Chooser(rulesets)
     for code in CODES:
         try:
-            book = read_rulebook(rulesets, code)
+            book = chooser.holding.rulebook(code)
         except RulebookFault as error:
             return Checked((*faults, *error.faults))
         if not book.rules:  # where nothing is asked for, everything would do
             faults.append(Fault(str(rulesets), 1, "", f"holds no rules of {code}; name a folder that does"))
         by_code[code] = len(book.rules)
+        found = lint(book) or [*_compiling(book, rules, tell)]
         rules |= {rule.id: rule for rule in book.rules}
-        found = lint(book) or [*_compiling(book, tell)]
         if not found and not faults:
             found += _examples(book.rules, code, chooser)
             examples += sum(len(rule.fires) + len(rule.silent) for rule in book.rules)
@@ -94,9 +94,11 @@ def _catalogues(rulesets: Path) -> Iterator[Fault]:
             yield Fault(f"catalogues/{name}.yaml", 1, "", str(error))
 
 
-def _compiling(book: Rulebook, tell: Callable[[str], None]) -> Iterator[Fault]:
+def _compiling(book: Rulebook, tried: Mapping[str, Rule], tell: Callable[[str], None]) -> Iterator[Fault]:
     plain = facts_of(example_question({}, book.code).question)
     for rule in book.rules:
+        if tried.get(rule.id) is rule:  # for another edition
+            continue
         tell(rule.id)
         try:
             engine = Engine(replace(book, rules=(rule,)))

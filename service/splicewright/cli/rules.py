@@ -47,6 +47,35 @@ def show_rule(code: str, rule: str) -> None:
         fail(f"no rule: {not_allowed(rule, [one.id for one in book.rules])}")
 
 
+@command.command("reach")
+@_CODE
+@click.argument("word")
+@click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", help="How to print it.")
+def reach(code: str, word: str, form: str) -> None:
+    """Tell which rules a WORD of a question turns on and off.
+
+    WORD is a word of any leaf (control), of one (enclosure=luminaire, place.dwelling=true), or a leaf itself
+    (circuit.kind), for all rules that test it.
+    """
+    import orjson
+
+    from splicewright.reading import Refused
+    from splicewright.reports.reach import print_reach
+    from splicewright.rulebook.word_asked import read_asked
+    from splicewright.rulebook.word_reach import word_reach
+    from splicewright.rulebook.writing import reach_plain
+
+    book = _book(code)
+    try:
+        found = [word_reach(book, asked) for asked in read_asked(word)]
+    except Refused as error:
+        fail(*(problem.says for problem in error.problems))
+    if form == "json":
+        click.echo(orjson.dumps([reach_plain(one) for one in found], option=orjson.OPT_INDENT_2))
+    else:
+        print_reach(found)
+
+
 @command.command("check")
 @click.option(
     "--folder",

@@ -2,65 +2,47 @@
 
 from __future__ import annotations
 
-import os
-import weakref
-
-from splicewright.engine.compiler import compile_rulebook
-from splicewright.engine.derived import Derived
-from splicewright.engine.findings import Sayings
-from splicewright.engine.program import Firing
-from splicewright.engine.session import Session
+from splicewright.engine.compiled_rulebook import CompiledRulebook
+from splicewright.engine.finding_set import Derived
+from splicewright.engine.fired_rules import numbers_of
+from splicewright.engine.firings import Firing
 from splicewright.question.facts import Facts, facts_of
 from splicewright.question.model import Question
 from splicewright.rulebook.model import Rulebook
 
 
 class Engine:
-    """Derives what the rules of one rulebook say. Any number of threads may ask; one is answered at a time.
+    """Derives what the rules of one rulebook say. Any number of threads may ask.
 
-    Each process has a session of its own, opened by its first question: an engine may be made before a fork.
+    It may be made before a fork: see `CompiledRulebook`.
     """
 
-    def __init__(self, rulebook: Rulebook) -> None:
-        """Compile a rulebook. Raises UnfitRulebook or RulebookTooLarge, naming the rule and what to write."""
+    def __init__(self, rulebook: Rulebook, compiled: CompiledRulebook | None = None) -> None:
+        """Derive by a rulebook, whose rules were compiled among others, or are compiled now.
+
+        Raises UnfitRulebook or RulebookTooLarge, naming the rule and what to write.
+        """
         self.rulebook = rulebook
-        self._program = compile_rulebook(rulebook)
-        self._always = [Firing(rule) for rule in self._program.always]
-        self._sayings = Sayings(rulebook.derived, self._always)
-        self._sessions: dict[int, Session] = {}
-        weakref.finalize(self, _close, self._sessions).atexit = False
+        self._compiled = compiled or CompiledRulebook(rulebook.derived)
+        self._mask = self._compiled.mask(rulebook.derived)
 
     def derive(self, question: Question) -> Derived:
         """Give the findings for a question: one for each rule and wording.
 
         Raises QuestionTooLarge.
         """
-        facts = facts_of(question)
-        return self._sayings.findings(self._session().fired(facts), facts)
+        compiled = self._compiled
+        return Derived(compiled.fired(facts_of(question), self._mask), compiled.of_kinds, compiled.templates)
 
     def firings(self, facts: Facts) -> tuple[Firing, ...]:
         """Give each firing of each rule, sorted by rule id, conductors and conditions.
 
         Raises TypeError or ValueError for a value that is not of its fact's kind, and QuestionTooLarge.
         """
-        found = [*self._always]
-        for _, choice, fired in self._session().fired(facts):
-            found += fired.firings(choice)
+        fired = self._compiled.fired(facts, self._mask)
+        found = [firing for number in numbers_of(fired.fired) for firing in fired.firings(number)]
         return tuple(sorted(found, key=lambda one: (one.rule.id, one.conductors, one.conditions)))
 
     def close(self) -> None:
-        """Give back what this process holds. A later question opens it anew."""
-        _close(self._sessions)
-
-    def _session(self) -> Session:
-        process = os.getpid()
-        session = self._sessions.get(process)
-        if session is None:
-            session = self._sessions.setdefault(process, Session(self._program))
-        return session
-
-
-def _close(sessions: dict[int, Session]) -> None:
-    session = sessions.pop(os.getpid(), None)
-    if session is not None:
-        session.close()
+        """Give back what this process holds, for all editions compiled together. A later question opens it anew."""
+        self._compiled.close()

@@ -8,17 +8,16 @@ from __future__ import annotations
 
 from splicewright.reading import Problem, Refused
 
-MOST_RULES = 4000
+MOST_RULES = 4000  # of all editions together
 MOST_PATTERNS = 16  # of one rule
 MOST_COMPARISONS = 30  # of one rule
-MOST_CONDUCTOR_PATTERNS = 2  # of one rule: a fact is written for each pair, up to 552 of 24 conductors
-MOST_CASES = 1000  # choices of conditions that fill the patterns of rules of one shape
-MOST_ALIKE = 250  # rules with the very same tests
+MOST_CONDUCTOR_PATTERNS = 2  # of one rule: every ordered pair of conductors is tried, up to 552 of 24
+MOST_CHOICES = 1000  # of conditions that fill the patterns of one rule
+MOST_CHAINED = 10_000  # choices of conditions, of all rules that conclude
 MOST_CONDITIONS = 1000
-MOST_FACTS = 10_000  # of one question, at some 12 kB each while it is answered
+MOST_COMPARED = 1000  # comparisons with one fact
+MOST_PAIRS = 10_000  # of conductors, of one question
 MOST_PROPERTIES = 250  # of one fact
-MOST_BRANCHES = 500  # comparisons that may follow one comparison
-MOST_PENDING = 60  # comparisons waiting at once while one fact is matched
 LARGEST_NUMBER = 2**53
 
 
@@ -32,7 +31,7 @@ class UnfitRulebook(ValueError):
 
 
 class QuestionTooLarge(Refused):
-    """A question with more facts than the engine takes: too many different conductors for what the rules compare."""
+    """A question with more pairs of conductors than the engine tries, for rules that compare two."""
 
     def __init__(self) -> None:
         super().__init__(

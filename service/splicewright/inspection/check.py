@@ -23,7 +23,7 @@ def check_splice(given: Any, chooser: Chooser | None = None, *, explain: str = "
 
     - `violations`: about?, a pointer to what it is about (none: the joint itself); compared?; connectors?, those that
       it holds for where only a method is proposed;
-    - `unproven`: asks?, a pointer to what the proposal is to say (none: a licensed person decides);
+    - `unproven`: asks?, a pointer to what the proposal is to say (none: the joint is outside this tool);
     - `confirmed`: about, compared?, how?: what the listing says.
 
     `compared` is {said, wanted, within, tolerance: the rule that allows it}, without the last two where nothing is

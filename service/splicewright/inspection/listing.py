@@ -29,7 +29,7 @@ class Standing:
     @cached_property
     def _open(self) -> Match:
         """The match as if no bar on the joint and no referral stood in the way: their other reasons count too."""
-        return replace(self.match, derived=replace(self.match.derived, referrals=(), joint_bars=()))
+        return replace(self.match, derived=self.match.derived.without("refer", "joint-bar"))
 
     @property
     def derived(self) -> Derived:

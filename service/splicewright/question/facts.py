@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import functools
-import itertools
 from dataclasses import dataclass, field
 from fractions import Fraction
 from operator import attrgetter
@@ -19,23 +18,20 @@ if TYPE_CHECKING:
 
     from splicewright.question.measures import Measure
 
-_numbers = itertools.count()
-
 
 class Share:
     """Facts that some leaves of a question decide, and in print as `name: printed value`.
 
-    Questions in which these leaves are alike have the same share. Its `number` is no other share's, ever. The joint's
-    share has in `every` the facts of all its conductors in print, each once.
+    Questions in which these leaves are alike have the same share. The joint's share has in `every` the facts of all its
+    conductors in print, each once.
     """
 
-    __slots__ = ("every", "facts", "lines", "number")
+    __slots__ = ("every", "facts", "lines")
 
     def __init__(
         self, facts: Mapping[str, Value], lines: Mapping[str, str], every: Mapping[str, tuple[str, ...]] | None = None
     ) -> None:
         self.facts, self.lines, self.every = facts, lines, every or {}
-        self.number = next(_numbers)
 
 
 class Facts:
@@ -70,30 +66,45 @@ class Facts:
     @functools.cached_property
     def conductors(self) -> tuple[Mapping[str, Value], ...]:
         """All facts of each distinct conductor."""
-        return tuple(map(_together, self.conductor_shares))
+        return tuple([_together(shares) for shares in self.conductor_shares])
+
+    @functools.cached_property
+    def lines(self) -> Mapping[str, str]:
+        """All single facts in print."""
+        return _lines_together(self.shares)
+
+    @functools.cached_property
+    def conductor_lines(self) -> tuple[Mapping[str, str], ...]:
+        """All facts of each distinct conductor in print, its circuit's label too."""
+        return tuple([_lines_together(shares) for shares in self.conductor_shares])
+
+    @functools.cached_property
+    def every(self) -> Mapping[str, tuple[str, ...]]:
+        """The facts of all conductors in print, each once."""
+        return self.shares[share_places()["joint.purpose"]].every
 
     def value(self, name: str, conductor: int | None = None) -> Value | None:
         """Give a single fact, or one of a conductor; None where it is absent."""
-        share = self._share(name, conductor)
-        return None if share is None else share.facts.get(name)
+        return (self.single if conductor is None else self.conductors[conductor]).get(name)
 
     def text(self, name: str, conductor: int | None = None) -> str:
         """Give only the printed value of a single fact, or of a conductor's; empty where there is none."""
-        share = self._share(name, conductor)
-        return "" if share is None else share.lines.get(name, "")[len(name) + 2 :]
-
-    def _share(self, name: str, conductor: int | None) -> Share | None:
-        place = share_places().get(name)
-        if place is None or name.startswith(_OF_CONDUCTOR) is (conductor is None):
-            return None
-        return (self.shares if conductor is None else self.conductor_shares[conductor])[place]
-
-
-_OF_CONDUCTOR = "conductor."
+        lines = self.lines if conductor is None else self.conductor_lines[conductor]
+        return lines.get(name, "")[len(name) + 2 :]
 
 
 def _together(shares: Iterable[Share]) -> Mapping[str, Value]:
-    return {name: value for one in shares for name, value in one.facts.items()}
+    found: dict[str, Value] = {}
+    for one in shares:
+        found.update(one.facts)
+    return found
+
+
+def _lines_together(shares: Iterable[Share]) -> Mapping[str, str]:
+    found: dict[str, str] = {}
+    for one in shares:
+        found.update(one.lines)
+    return found
 
 
 def facts_of(question: Question) -> Facts:

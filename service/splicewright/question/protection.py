@@ -98,10 +98,7 @@ def _load_above_protection(question: Question, conductor: Conductor) -> int | No
 
 @measure(CONDUCTOR, "conductor.whole_dwelling_excess", "amps", _PROTECTION)
 def _whole_dwelling_excess(question: Question, conductor: Conductor) -> int | None:
-    """By how much the device exceeds what the ampacity allows but for the feeder of a whole dwelling.
-
-    No value where no such allowance lets it be larger.
-    """
+    """By how much the device exceeds the ampacity's limit, where a feeder of a whole dwelling may have a larger one."""
     limits = _limits(question, conductor, terminal_column())
     return _over(tenths(limits[0]), question) if limits and limits[1] > limits[0] else None
 

@@ -36,7 +36,7 @@ END = {
 CONDITION = {
     "sound": "undamaged",
     "nicked": "cut into by the stripping tool or otherwise",
-    "burnt": "overheated, discoloured or brittle",
+    "burnt": "overheated, discolored or brittle",
     "painted": "paint on the metal",
     "corroded": "oxidised or eaten",
 }
@@ -143,7 +143,7 @@ WIRING_AGE = {
     "knob-and-tube": "old knob-and-tube wiring",
     "other-existing": "other existing wiring",
 }
-LENGTH_UNITS = {"in": "inches", "mm": "millimetres"}
+LENGTH_UNITS = {"in": "inches", "mm": "millimeters"}
 TEMPERATURE_UNITS = {"degC": "degrees Celsius", "degF": "degrees Fahrenheit"}
 
 #: Circuit kinds whose volts are not assumed: they run at whatever their supply gives.
@@ -236,7 +236,7 @@ OUTCOME = {
     "options": "connectors are known that may be used; the best stands first",
     "no-connector": "the joint may be made, but no connector of the catalogue takes it",
     "barred": "the joint may not be made as posed",
-    "refer": "the joint is handed to a licensed person",
+    "refer": "outside this tool: `referrals` name the articles that go beyond it",
 }
 BASIS = {
     "listed": "the listing names this mix of conductors",
@@ -257,7 +257,7 @@ EFFECT = {
     "conclude": "concludes a condition, on which other rules rest",
     "demand": "asks something of whatever connector is used",
     "bar": "says that the joint, or some methods, may not be used",
-    "refer": "hands the joint to a licensed person",
+    "refer": "says that the joint is outside this tool, and where to look",
     "refuse": "has the words for a connector that does not take this mix of conductors",
     "prefer": "says what speaks for one option before another",
     "step": "says what to do when the joint is made up",

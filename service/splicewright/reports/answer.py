@@ -32,6 +32,8 @@ from splicewright.reports.words import (
 Plain = dict[str, Any]
 #: What the catalogue says of a connector by its id: its attributes.
 Listing = Callable[[str], Mapping[str, Any]]
+#: How a tool of a listing is told where its word alone would be misread.
+_TOOLS = {"none": "closed by hand", "matched": "tool: the one its instructions name"}
 #: Why any listed fill stands before any bracketed one.
 _LISTED_FIRST = "Its listing names this mix; what follows is a reading."
 _NEXT, _REASONS, _MISSES, _REMEDIES, _METHODS = 2, 2, 3, 3, 4
@@ -51,8 +53,8 @@ def print_answer(answer: Plain, listing: Listing, shown: Shown | None = None) ->
     """Print an answer to standard output. `listing` gives the attributes of a connector of its catalogue."""
     shown = shown or Shown()
     with page() as out:
-        _OUTCOMES[answer["outcome"]](out, answer, listing)
-        _mind(out, answer, whole=shown.everything)
+        _OUTCOMES[answer["outcome"]](out, answer, listing, shown.everything)
+        _known(out, answer, whole=shown.everything)
         if shown.why or shown.everything:
             _why(out, answer)
         if shown.steps or shown.everything:
@@ -68,11 +70,12 @@ def print_answer(answer: Plain, listing: Listing, shown: Shown | None = None) ->
 # --- the first screen ----------------------------------------------------------------------
 
 
-def _options(out: Page, answer: Plain, listing: Listing) -> None:
+def _options(out: Page, answer: Plain, listing: Listing, whole: bool) -> None:
     best, *others = answer["options"]
     use = f"Use {best['connector']}: {best['method']}, {fill_text(best['fill'])}."
     out.headline(" ".join(filter(None, (use, not_judged_first(answer["judged"])))))
     made_with(out, best, listing)
+    _mind(out, answer, whole=whole)
     out.labeled("Because", [" ".join(reasons)] if (reasons := _deciding(best, others)) else [])
     out.labeled("Then", [_named(one) for one in others[:_NEXT]])
 
@@ -89,7 +92,7 @@ def made_with(out: Page, option: Plain, listing: Listing) -> None:
         told.append(f"strip {both_units(length)}")
     tool = listing(option["connector"]).get("tool")
     if tool is not None:
-        told.append("no tool" if tool == "none" else f"tool: {tool}")
+        told.append(_TOOLS.get(tool, f"tool: {tool}"))
     if torque := torqued(option):
         told.append(f"torque {value_text(torque)}")
     out.labeled("Make it", ["; ".join(told)] if told else [])
@@ -112,13 +115,14 @@ def _basis(option: Plain) -> str:
     return basis
 
 
-def _barred(out: Page, answer: Plain, _listing: Listing) -> None:
+def _barred(out: Page, answer: Plain, _listing: Listing, whole: bool) -> None:
     out.headline("Barred: this joint may not be made as posed.")
     findings(out, [one for one in answer["bars"] if "method" not in one], answer.get("rules", {}))
     _would_do(out, answer["remedies"])
+    _mind(out, answer, whole=whole)
 
 
-def _referred(out: Page, answer: Plain, _listing: Listing) -> None:
+def _referred(out: Page, answer: Plain, _listing: Listing, whole: bool) -> None:
     rules = answer.get("rules", {})
     sections = dict.fromkeys(
         source["section"]
@@ -127,9 +131,10 @@ def _referred(out: Page, answer: Plain, _listing: Listing) -> None:
     )
     out.headline(f"Outside this tool{': see ' + '; '.join(sections) if sections else ''}.")
     findings(out, answer["referrals"], rules)
+    _mind(out, answer, whole=whole)
 
 
-def _no_connector(out: Page, answer: Plain, _listing: Listing) -> None:
+def _no_connector(out: Page, answer: Plain, _listing: Listing, whole: bool) -> None:
     out.headline(
         " ".join(filter(None, ("No connector of the catalogue takes it.", not_judged_first(answer["judged"]))))
     )
@@ -141,6 +146,7 @@ def _no_connector(out: Page, answer: Plain, _listing: Listing) -> None:
         for one in list(nearest.values())[:_MISSES]:
             _miss(out, one)
     _would_do(out, answer["remedies"])
+    _mind(out, answer, whole=whole)
 
 
 def _miss(out: Page, refusal: Plain) -> None:
@@ -155,7 +161,7 @@ def _short(reason: Plain) -> str:
     return f"{here.rstrip('.') if here else says.partition(';')[0].rstrip('.')} [{reason['rule']}]"
 
 
-_OUTCOMES: dict[str, Callable[[Page, Plain, Listing], None]] = {
+_OUTCOMES: dict[str, Callable[[Page, Plain, Listing, bool], None]] = {
     "options": _options,
     "barred": _barred,
     "refer": _referred,
@@ -181,6 +187,10 @@ def _mind(out: Page, answer: Plain, *, whole: bool) -> None:
     rules = answer.get("rules", {})
     told = special(answer["cautions"])
     out.labeled("Mind", [f"{one['says']} [{cited(one['rule'], rules) if whole else one['rule']}]" for one in told])
+
+
+def _known(out: Page, answer: Plain, *, whole: bool) -> None:
+    """Print what was not judged, what was assumed, and what holds of every joint."""
     if answer["outcome"] in ("options", "no-connector"):
         judged_of(out, answer["judged"], whole=whole)
     if not whole and isinstance(answer["assumed"], dict):
@@ -294,18 +304,19 @@ def print_using(answer: Plain, using: str, ids: Iterable[str], listing: Listing)
         if option is not None:
             _ranked(out, option, answer, listing)
         elif answer["outcome"] in ("barred", "refer"):
-            _OUTCOMES[answer["outcome"]](out, answer, listing)
+            _OUTCOMES[answer["outcome"]](out, answer, listing, False)
             out.line(f"So {using} was not looked at.")
         else:
             refused = [one for one in answer["refusals"] if one["connector"] in wanted]
             _refused(out, sorted(refused, key=lambda one: len(one["because"])), using, answer.get("rules", {}))
-        _mind(out, answer, whole=False)
+        _known(out, answer, whole=False)
 
 
 def _ranked(out: Page, option: Plain, answer: Plain, listing: Listing) -> None:
     count = len(answer["options"]) + answer["more"]
     out.headline(f"{_named(option)} ranks {option['rank']} of {count}.")
     made_with(out, option, listing)
+    _mind(out, answer, whole=False)
     rules = answer.get("rules", {})
     best = answer["options"][0]
     own = {one["rule"]: one for one in option["preferred"]}

@@ -17,7 +17,7 @@ from marshmallow import fields, validate
 from splicewright import shipped
 from splicewright.question.fact_kinds import fact_kinds
 from splicewright.question.vocabulary import CODES
-from splicewright.reading import NotText, Problem, Refused, join, not_allowed, read_yaml
+from splicewright.reading import Document, NotText, Problem, Refused, join, not_allowed, read_yaml
 from splicewright.rulebook.comparisons import read_when
 from splicewright.rulebook.model import Case, Concern, Effect, Need, Rule, Source
 from splicewright.rulebook.schema import ID
@@ -70,36 +70,51 @@ class ConcernsFault(ValueError):
         super().__init__("; ".join(one.says for one in self.faults))
 
 
-def read_concerns(path: Path, code: str) -> tuple[Concern, ...]:
-    """Read the concerns of a code edition, in the order of the file; none where there is no file.
+class ConcernsFile:
+    """A file of concerns, read once for all code editions."""
 
-    Raises `ConcernsFault`.
-    """
-    if not path.exists():
-        return ()
-    try:
-        document = read_yaml(path.read_bytes())
-    except NotText as error:
-        raise ConcernsFault([Misread(error.line or 1, "", error.problems[0].says)]) from None
-    problems: list[Problem] = []
-    found: list[Concern] = []
-    try:
-        read = load(_schema(), document.value)["concerns"]
-    except Refused as error:
-        problems += error.problems
-    else:
+    def __init__(self, path: Path) -> None:
+        """Read a file; where there is none, there are no concerns. Raises `ConcernsFault`."""
+        self._document: Document | None = None
+        if not path.exists():
+            return
+        try:
+            self._document = read_yaml(path.read_bytes())
+        except NotText as error:
+            raise ConcernsFault([Misread(error.line or 1, "", error.problems[0].says)]) from None
+
+    @functools.cached_property
+    def _read(self) -> tuple[list[Mapping[str, Any]], tuple[Problem, ...]]:
+        """The concerns as written, and what is wrong in the whole file."""
+        assert self._document is not None
+        try:
+            return load(_schema(), self._document.value)["concerns"], ()
+        except Refused as error:
+            return [], tuple(error.problems)
+
+    def concerns(self, code: str) -> tuple[Concern, ...]:
+        """Give the concerns of a code edition, in the order of the file. Raises `ConcernsFault`."""
+        document = self._document
+        if document is None:
+            return ()
+        read, faults = self._read
+        problems, found = [*faults], list[Concern]()
         for at, one in enumerate(read):
             pointer = join("/concerns", at)
             if one["id"] in {known.id for known in found}:
                 problems.append(Problem(join(pointer, "id"), "stands twice"))
-            concern = _concern(one, pointer, code, document.line(pointer), problems)
-            found += [concern] if concern else []
-    if problems:
-        raise ConcernsFault(
-            Misread(document.line(one.pointer), _named(document.value, one.pointer), f"{one.pointer}: {one.says}")
-            for one in problems
-        )
-    return tuple(found)
+            found.append(_concern(one, pointer, code, document.line(pointer), problems))
+        if problems:
+            raise ConcernsFault(
+                Misread(document.line(one.pointer), _named(document.value, one.pointer), f"{one.pointer}: {one.says}")
+                for one in problems
+            )
+        return tuple(found)
+
+
+def read_concerns(path: Path, code: str) -> tuple[Concern, ...]:
+    """Read the concerns of a code edition, in the order of the file. Raises `ConcernsFault`."""
+    return ConcernsFile(path).concerns(code)
 
 
 @functools.cache
@@ -125,7 +140,7 @@ def _named(value: Any, pointer: str) -> str:
         return ""
 
 
-def _concern(found: Mapping[str, Any], pointer: str, code: str, line: int, problems: list[Problem]) -> Concern | None:
+def _concern(found: Mapping[str, Any], pointer: str, code: str, line: int, problems: list[Problem]) -> Concern:
     article = _by_code(found["article"], code, join(pointer, "article"), problems)
     rules = []
     for at, one in enumerate(found["cases"]):
@@ -174,7 +189,8 @@ def _need(raw: Any, pointer: str, problems: list[Problem]) -> Need:
     fact, leaf = next(iter(raw.items())) if isinstance(raw, dict) and len(raw) == 1 else (raw, raw)
     for name in (fact, leaf):
         if not isinstance(name, str) or name not in fact_kinds():
-            problems.append(Problem(pointer, f"is a fact, or {{fact: leaf to ask for}}: {not_allowed(str(name), [])}"))
+            says = not_allowed(str(name), fact_kinds())
+            problems.append(Problem(pointer, f"is a fact, or {{fact: leaf to ask for}}: {says}"))
             return Need("", "")
     if fact_kinds()[leaf].reads:
         problems.append(
@@ -188,6 +204,8 @@ def _by_code(raw: Any, code: str, pointer: str, problems: list[Problem]) -> str:
     if not isinstance(raw, dict) or not all(isinstance(one, str) for one in raw.values()):
         problems.append(Problem(pointer, "is a map of sections by code or edition, such as {nfpa70: '240.4'}"))
         return ""
+    keys = [*CODES, *dict.fromkeys(known.partition("-")[0] for known in CODES)]
+    problems += [Problem(join(pointer, key), not_allowed(str(key), keys)) for key in raw if key not in keys]
     found = raw.get(code, raw.get(code.partition("-")[0]))
     if found is None:
         problems.append(Problem(pointer, f"has no section for {code}"))
@@ -200,8 +218,8 @@ def check_settled(concerns: Iterable[Concern], rules: Iterable[Rule]) -> list[Mi
     `rules` are those of every edition of a code.
     """
     rules = list(rules)
-    known = {rule.id for rule in rules}
-    concluded = {f"{key}: {word}" for rule in rules if rule.effect.concludes for key, word in [rule.effect.concludes]}
+    known = sorted({rule.id for rule in rules})  # in order, so that a refusal names the same words each time
+    concluded = sorted({"{}: {}".format(*rule.effect.concludes) for rule in rules if rule.effect.concludes})
     found = []
     for concern in concerns:
         for one in concern.rules:

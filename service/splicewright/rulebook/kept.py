@@ -74,10 +74,11 @@ def kept_faults(rulesets: Path, rules: Iterable[Rule]) -> list[Fault]:
 
 
 def removed_rules(rulesets: Path) -> frozenset[str]:
-    """Give the ids that `CHANGES.md` tells as removed, each as code in an entry that begins with `remove:`."""
+    """Give the ids that `CHANGES.md` tells as removed: written as code, after `remove:` and before the next colon."""
     path = rulesets / CHANGES
     text = path.read_text(encoding="utf-8") + "\n" if path.exists() else ""
-    return frozenset(name for entry in _REMOVED.findall(text) for name in _NAMED.findall(entry))
+    gone = [entry.partition("remove:")[2].partition(":")[0] for entry in _REMOVED.findall(text)]
+    return frozenset(name for named in gone for name in _NAMED.findall(named))
 
 
 def written(rules: Iterable[Rule]) -> str:

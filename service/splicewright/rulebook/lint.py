@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from splicewright.question.fact_kinds import fact_kinds
 from splicewright.reading import not_allowed
 from splicewright.rulebook.effects import OF_PROPOSALS
+from splicewright.rulebook.excuses import excuse_faults
 from splicewright.rulebook.loader import Fault
 from splicewright.rulebook.model import FactValue, Pattern, Rule, Rulebook
 from splicewright.rulebook.schema import ORDER
@@ -27,6 +28,7 @@ def lint(rulebook: Rulebook) -> list[Fault]:
 
 def _own_faults(rule: Rule) -> Iterator[str]:
     yield from _facts_named(rule)
+    yield from excuse_faults(rule)
     order = [key for key in ORDER if key in rule.raw]
     if list(rule.raw) != order:
         yield f"the keys of a rule stand in one order; write {', '.join(order)}"

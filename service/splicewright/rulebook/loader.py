@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import functools
 import hashlib
+import threading
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
@@ -16,8 +17,9 @@ from splicewright.question.vocabulary import CODES
 from splicewright.reading import Document, NotText, Problem, Refused, join, read_yaml
 from splicewright.rulebook.comparisons import read_when
 from splicewright.rulebook.concerns import FILE as CONCERNS
-from splicewright.rulebook.concerns import ConcernsFault, Misread, check_settled, read_concerns
+from splicewright.rulebook.concerns import ConcernsFault, ConcernsFile, Misread, check_settled
 from splicewright.rulebook.effects import read_effect
+from splicewright.rulebook.excuses import read_excuses
 from splicewright.rulebook.model import Concern, Rule, Rulebook
 from splicewright.rulebook.schema import ruleset_schema
 from splicewright.strict import load
@@ -48,43 +50,108 @@ class RulebookFault(ValueError):
         super().__init__("\n".join(map(str, self.faults)))
 
 
-@functools.lru_cache(maxsize=16)
 def load_rulebook(code: str) -> Rulebook:
     """Give the shipped rulebook of a code edition, such as `nfpa70-2023`. Raises KeyError, `RulebookFault`."""
     if code not in CODES:
         raise KeyError(code)
-    return read_rulebook(shipped.folder("rulesets"), code)
+    return _shipped().rulebook(code)
+
+
+@functools.cache
+def _shipped() -> RuleFiles:
+    return RuleFiles(shipped.folder("rulesets"))
 
 
 def read_rulebook(rulesets: Path, code: str) -> Rulebook:
-    """Read the rulebook of `code` from a folder of rulesets. Raises `RulebookFault`.
+    """Read the rulebook of `code` from a folder of rulesets. Raises `RulebookFault`."""
+    return RuleFiles(rulesets).rulebook(code)
 
-    The code's own folder and `practice/` go together; same-named files form one ruleset.
+
+class RuleFiles:
+    """The rule files of a folder of rulesets: each is read once, and its rules are the same in all editions.
+
+    Safe between threads: a rule is the same object for all who ask, as the masks of compiled rules need.
     """
-    family, _, edition = code.partition("-")
-    rules: list[Rule] = []
-    faults: list[Fault] = []
-    about: dict[str, str] = {}
-    for folder in (PRACTICE, family):
-        for path in sorted((rulesets / folder).glob("*.yaml")):
-            try:
-                read, told = read_file(path, None if folder == PRACTICE else family)
-            except RulebookFault as error:
-                faults += error.faults
-                continue
-            rules += read
-            about.setdefault(path.stem, told)
-    faults += _repeated(rules)
-    concerns: tuple[Concern, ...] = ()
-    try:
-        concerns = read_concerns(rulesets / CONCERNS, code)
-    except ConcernsFault as error:
-        faults += _of_concerns(error.faults)
-    faults += _of_concerns(check_settled(concerns, rules))
-    if faults:
-        raise RulebookFault(faults)
-    kept = tuple(sorted((rule for rule in rules if _holds(rule, int(edition))), key=lambda rule: rule.id))
-    return Rulebook(code, kept, _digest(kept, concerns), about, concerns)
+
+    def __init__(self, rulesets: Path) -> None:
+        """Read from `rulesets`, file by file when first asked for."""
+        self._folder = rulesets
+        self._files: dict[str, _Files] = {}
+        self._books: dict[str, Rulebook] = {}
+        self._of_concerns: dict[str, list[Rule]] = {}
+        self._lock = threading.Lock()
+
+    def rulebook(self, code: str) -> Rulebook:
+        """Give the rulebook of a code edition. Raises `RulebookFault`.
+
+        The code's own folder and `practice/` go together; same-named files form one ruleset.
+        """
+        with self._lock:
+            found = self._books.get(code)
+            if found is None:
+                found = self._books[code] = self._rulebook(code)
+            return found
+
+    def _rulebook(self, code: str) -> Rulebook:
+        family, _, edition = code.partition("-")
+        files = self._read(family)
+        faults = [*files.faults]
+        concerns: tuple[Concern, ...] = ()
+        try:
+            concerns = tuple(map(self._shared, self._concerns_file.concerns(code)))
+        except ConcernsFault as error:
+            faults += _of_concerns(error.faults)
+        # Else what concerns name may stand in a file that could not be read, or in a folder that lost its files.
+        if files.all_read and any(rule.code == family for rule in files.rules):
+            faults += _of_concerns(check_settled(concerns, files.rules))
+        if faults:
+            raise RulebookFault(faults)
+        kept = tuple(sorted((rule for rule in files.rules if _holds(rule, int(edition))), key=lambda rule: rule.id))
+        return Rulebook(code, kept, _digest(kept, concerns), files.about, concerns)
+
+    @functools.cached_property
+    def _concerns_file(self) -> ConcernsFile:
+        return ConcernsFile(self._folder / CONCERNS)
+
+    def _shared(self, concern: Concern) -> Concern:
+        """Let the rules by which a concern arises be those of another edition where they are the same."""
+        rules = []
+        for rule in concern.rules:
+            known = self._of_concerns.setdefault(rule.id, [])
+            same = next((one for one in known if one == rule), rule)
+            if same is rule:
+                known.append(rule)
+            rules.append(same)
+        return replace(concern, rules=tuple(rules))
+
+    def _read(self, family: str) -> _Files:
+        """Read the files of a family of editions, and those of practice."""
+        found = self._files.get(family)
+        if found is None:
+            rules: list[Rule] = []
+            faults: list[Fault] = []
+            about: dict[str, str] = {}
+            for folder in (PRACTICE, family):
+                for path in sorted((self._folder / folder).glob("*.yaml")):
+                    try:
+                        read, told = read_file(path, None if folder == PRACTICE else family)
+                    except RulebookFault as error:
+                        faults += error.faults
+                        continue
+                    rules += read
+                    about.setdefault(path.stem, told)
+            found = self._files[family] = _Files(tuple(rules), not faults, (*faults, *_repeated(rules)), about)
+        return found
+
+
+@dataclass(frozen=True, slots=True)
+class _Files:
+    """What was read of some files: the rules of all editions, what is wrong, and what each ruleset settles."""
+
+    rules: tuple[Rule, ...]
+    all_read: bool
+    faults: tuple[Fault, ...]
+    about: Mapping[str, str]
 
 
 def _of_concerns(misread: Iterable[Misread]) -> list[Fault]:
@@ -165,6 +232,7 @@ def _rule(
         says=found["says"],
         source=found["source"],
         note=found.get("note"),
+        excuses=read_excuses(found["excuses"], join(pointer, "excuses"), problems) if "excuses" in found else (),
         fires=tuple(found["examples"]["fires"]),
         silent=tuple(found["examples"]["silent"]),
         file=name,

@@ -138,6 +138,15 @@ class Effect:
 
 
 @dataclass(frozen=True, slots=True)
+class Excuse:
+    """Words of a leaf that a rule leaves out on purpose, and why."""
+
+    leaf: str
+    words: tuple[str, ...]
+    because: str
+
+
+@dataclass(frozen=True, slots=True)
 class Rule:
     """One rule. `when` is empty for a rule that always holds."""
 
@@ -149,6 +158,7 @@ class Rule:
     says: str
     source: Source
     note: str | None = None
+    excuses: tuple[Excuse, ...] = ()
     fires: tuple[Mapping[str, Any], ...] = ()
     silent: tuple[Mapping[str, Any], ...] = ()
     file: str = ""

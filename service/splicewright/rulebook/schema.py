@@ -16,8 +16,8 @@ ID = re.compile(r"[a-z][a-z0-9]*(-[a-z0-9]+)*\Z")
 _YEARS = re.compile(r"([0-9]{4})(?:(-)([0-9]{4})?)?\Z")
 #: The order in which every rule writes its keys.
 ORDER = (
-    "id", "editions", "when", "conclude", "demand", "bar", "refer", "refuse", "prefer", "step", "caution", "defect",
-    "ask", "tolerance", "remedies", "says", "note", "source", "replaces", "examples",
+    "id", "editions", "when", "excuses", "conclude", "demand", "bar", "refer", "refuse", "prefer", "step", "caution",
+    "defect", "ask", "tolerance", "remedies", "says", "note", "source", "replaces", "examples",
 )  # fmt: skip
 
 
@@ -89,6 +89,7 @@ class RuleSchema(Strict):
     )
     editions = EditionsField(load_default=(None, None))
     when = fields.Raw(required=True)
+    excuses = fields.Raw()
     conclude = fields.Raw()
     demand = fields.Raw()
     bar = fields.Raw()

@@ -7,6 +7,7 @@ from typing import Any
 
 from splicewright.reading import Problem, Refused, not_allowed
 from splicewright.rulebook.model import Rule, Rulebook
+from splicewright.rulebook.word_reach import WordReach
 
 #: kinds of source, as a list of rules may be asked for
 SOURCES = {
@@ -41,6 +42,17 @@ def rule_line(rule: Rule) -> dict[str, Any]:
     return {"id": rule.id, "does": rule.effect.kind, "says": rule.says, "source": rule.source.plain()}
 
 
+def reach_plain(found: WordReach) -> dict[str, Any]:
+    """Write what a word reaches."""
+    groups = {"on": found.on, "off": found.off, "unless": found.unless, "measured": found.measured}
+    return {
+        "leaf": found.asked.leaf,
+        "word": found.asked.word,
+        "means": found.asked.means,
+        **{name: [{**rule_line(one.rule), "by": one.by} for one in group] for name, group in groups.items()},
+    }
+
+
 def rule_whole(rule: Rule) -> dict[str, Any]:
     """Write a rule whole: what it tests and does as its file writes it, its source, its note and its examples."""
     found = {
@@ -50,6 +62,8 @@ def rule_whole(rule: Rule) -> dict[str, Any]:
         "when": rule.raw["when"],
         "effect": rule.raw[rule.effect.kind],
     }
+    if "excuses" in rule.raw:
+        found["excuses"] = rule.raw["excuses"]
     if "remedies" in rule.raw:
         found["remedies"] = rule.raw["remedies"]
     if rule.note:

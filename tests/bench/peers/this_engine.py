@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from splicewright.engine import Engine, Firing
+from splicewright.engine.fired_rules import numbers_of
 from splicewright.question.facts import Facts
 from splicewright.rulebook.model import Rule, Rulebook
 from tests.oracle.plain import Fired
@@ -20,8 +21,8 @@ class ThisEngine:
         self._engine = Engine(Rulebook("nfpa70-2023", tuple(rules), "bench"))
 
     def ask(self, facts: Facts) -> list[Firing]:
-        told = self._engine._session().fired(facts)  # unsorted, as `derive` takes them
-        return [one for _, choice, fired in told for one in fired.firings(choice)]
+        fired = self._engine._compiled.fired(facts, self._engine._mask)
+        return [one for number in numbers_of(fired.fired) for one in fired.firings(number)]  # unsorted
 
     def fired(self, answer: Iterable[Firing]) -> Iterable[Fired]:
         return ((one.rule.id, one.conductors, one.conditions) for one in answer)

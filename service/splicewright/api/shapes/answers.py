@@ -22,6 +22,7 @@ from splicewright.api.shapes.remedies import BRIEF_REMEDY, REMEDY, TEST
 from splicewright.api.shapes.sources import SOURCE
 from splicewright.question import vocabulary as v
 
+_REFERRALS = "Why the joint is outside this tool, and which article goes beyond it."
 _RULE = "Id of the rule; `GET /v1/rules/{ruleset}/{rule}` shows it."
 
 
@@ -196,7 +197,7 @@ class _Whole(_Every):
         {"type": "object", "additionalProperties": {}},
         "Each value that was filled in by a default, under its JSON Pointer into the question.",
     )
-    referrals = each(FindingShape, "What is handed to a licensed person, and why.")
+    referrals = each(FindingShape, _REFERRALS)
     bars = each(BarShape, "Why the joint, or some methods, may not be used.")
     findings = each(FindingShape, "What the rules concluded about joint and place.")
     demands = each(DemandShape, "What the joint asks of whatever connector is used.")
@@ -209,7 +210,7 @@ class _Whole(_Every):
 
 class _Brief(_Every):
     assumed = count("How many values were filled in by defaults; `explain: full` names them.")
-    referrals = each(BriefFindingShape, "What is handed to a licensed person, and why.")
+    referrals = each(BriefFindingShape, _REFERRALS)
     bars = each(BriefBarShape, "Why the joint, or some methods, may not be used.")
     demands = count("How many demands the joint makes.")
     options = each(BriefOptionShape, "Connectors that may be used, the best first.")
@@ -241,10 +242,10 @@ class BarredAnswerShape(_Whole):
 
 
 class ReferAnswerShape(_Whole):
-    """The joint is handed to a licensed person; `referrals` says why."""
+    """The joint is outside this tool; `referrals` says why."""
 
     outcome = tag("refer", v.OUTCOME["refer"])
-    referrals = each(FindingShape, "What is handed to a licensed person, and why.", minItems=1)
+    referrals = each(FindingShape, _REFERRALS, minItems=1)
 
 
 class BriefOptionsAnswerShape(_Brief):
@@ -268,10 +269,10 @@ class BriefBarredAnswerShape(_Brief):
 
 
 class BriefReferAnswerShape(_Brief):
-    """The joint is handed to a licensed person; `referrals` says why."""
+    """The joint is outside this tool; `referrals` says why."""
 
     outcome = tag("refer", v.OUTCOME["refer"])
-    referrals = each(BriefFindingShape, "What is handed to a licensed person, and why.", minItems=1)
+    referrals = each(BriefFindingShape, _REFERRALS, minItems=1)
 
 
 WHOLE = OneOf(

@@ -22,7 +22,7 @@ from splicewright.api.shapes.judged import JUDGED, JudgedShape
 from splicewright.question import vocabulary as v
 
 _ABOUT = "Pointer to the part of the request that it is about. Left out where it is the joint itself."
-_ASKS = "Pointer to what the proposal is to say. Left out where a licensed person decides."
+_ASKS = "Pointer to what the proposal is to say. Left out where the joint is outside this tool."
 _SAID = {"oneOf": [{"type": "boolean"}, {"$ref": "#/components/schemas/Quantity"}]}
 _VIOLATIONS = "What speaks against the splice."
 _UNPROVEN = "What the proposal does not say and a rule asks."
@@ -122,7 +122,7 @@ class _Whole(_Every):
         "Each value that was filled in by a default, under its JSON Pointer into the request.",
     )
     cautions = each(CautionShape, "What to mind.")
-    referrals = each(FindingShape, "What is handed to a licensed person, and why.")
+    referrals = each(FindingShape, "Why the joint is outside this tool, and which article goes beyond it.")
     rules = by_name(CitedShape, "Every rule cited above, with its source.")
 
 
@@ -134,7 +134,7 @@ class _Brief(_Every):
     options = each(BriefOptionShape, _OPTIONS)
     assumed = count("How many values were filled in by defaults.")
     cautions = each(BriefCautionShape, "What to mind.")
-    referrals = each(BriefFindingShape, "What is handed to a licensed person, and why.")
+    referrals = each(BriefFindingShape, "Why the joint is outside this tool, and which article goes beyond it.")
 
 
 class SoundCheckShape(_Whole):

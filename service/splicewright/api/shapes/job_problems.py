@@ -55,7 +55,7 @@ class BarredProblemShape(_NotMade):
 
 
 class ReferProblemShape(_NotMade):
-    """A joint that is handed to a licensed person."""
+    """A joint that is outside this tool."""
 
     outcome = tag("refer", v.OUTCOME["refer"])
 

@@ -73,7 +73,7 @@ class BarredJointShape(_Joint):
 
 
 class ReferJointShape(_Joint):
-    """A joint that is handed to a licensed person; `problems` says why."""
+    """A joint that is outside this tool; `problems` says why."""
 
     outcome = tag("refer", v.OUTCOME["refer"])
 

@@ -53,6 +53,7 @@ class RuleShape(RuleLineShape):
         {"oneOf": [_ALWAYS, {"type": "array", "items": ANY_MAP}]},
         "What must hold, all of it; a list of values is any of them. Or `always`.",
     )
+    excuses = each(fields.Dict(), "Words that it leaves out on purpose, each with why (`because`).", optional=True)
     effect = raw({}, "What it does, as its file writes it.")
     remedies = each(fields.Dict(), "Small changes that may make the joint possible, to be tried.", optional=True)
     note = text("How an unclear sentence of the source is read.", optional=True)

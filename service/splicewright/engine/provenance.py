@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
-from splicewright.engine.program import Condition, Firing
+from splicewright.engine.fired_rules import Concluded
+from splicewright.engine.firings import Firing
 from splicewright.question.fact_kinds import fact_kinds
-from splicewright.question.facts import Facts, share_places
+from splicewright.question.facts import Facts
 from splicewright.rulebook.model import Rule
 
 
 @dataclass(frozen=True, slots=True)
-class Grounds:
+class Provenance:
     """The facts that a rule's findings rest on: those tested, and those that the tested measures read."""
 
     single: tuple[str, ...]  # in the order of their lines
@@ -20,7 +21,7 @@ class Grounds:
     matched: tuple[tuple[str, ...], ...]  # of the conductor matched, for each pattern on conductors
 
     @classmethod
-    def of(cls, rule: Rule) -> Grounds:
+    def of(cls, rule: Rule) -> Provenance:
         """Read a rule."""
         tested = [test.name for one in rule.when if one.scope == "single" for test in one.tests]
         read = _with_reads(tested)
@@ -33,21 +34,16 @@ class Grounds:
             tuple(tuple(sorted(filter(_of_conductor, names))) for names in matched),
         )
 
-    def lines(
-        self, firings: Sequence[Firing], concluded: Mapping[Condition, tuple[str, ...]], facts: Facts
-    ) -> tuple[str, ...]:
+    def lines(self, firings: Sequence[Firing], concluded: Concluded, facts: Facts) -> tuple[str, ...]:
         """Give the facts that a finding of these firings rests on and the ids of the concluding rules, sorted."""
-        places = share_places()
-        found = [line for name in self.single if (line := facts.shares[places[name]].lines.get(name))]
+        found = [line for line in map(facts.lines.get, self.single) if line]
         if not (self.every or self.matched or firings[0].conditions):
             return tuple(found)
-        every = facts.shares[places["joint.purpose"]].every
         for name in self.every:
-            found += every.get(name, ())
+            found += facts.every.get(name, ())
         for firing in firings:
             for conductor, names in zip(firing.conductors, self.matched, strict=True):
-                shares = facts.conductor_shares[conductor]
-                found += [line for name in names if (line := shares[places[name]].lines.get(name))]
+                found += [line for line in map(facts.conductor_lines[conductor].get, names) if line]
             for condition in firing.conditions:
                 found += concluded[condition]
         return tuple(sorted(set(found)))

@@ -4,8 +4,8 @@ from typing import Any
 
 import pytest
 
-from splicewright.engine.program import Firing
-from splicewright.engine.wording import OpenTest, Place, Template
+from splicewright.engine.firings import Firing
+from splicewright.engine.templates import OpenTest, Place, Template
 from splicewright.question.facts import facts_of
 from splicewright.rulebook.model import FactValue, ListingTest
 from tests.engine.made import question, rule

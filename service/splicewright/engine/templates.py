@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-from splicewright.engine.program import Firing
+from splicewright.engine.firings import Firing
 from splicewright.question.fact_kinds import Value
 from splicewright.question.facts import Facts
 from splicewright.rulebook.model import FactValue, ListingTest

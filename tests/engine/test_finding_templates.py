@@ -215,10 +215,28 @@ def test_remembering_is_bounded_and_changes_no_finding(monkeypatch: pytest.Monke
     rng = random.Random(12)
     asked = [random_question(rng) for _ in range(40)]
     expected = [_all_of(Engine(book), one) for one in asked]
-    monkeypatch.setattr("splicewright.engine.findings._REMEMBERED", bound)
+    monkeypatch.setattr("splicewright.engine.finding_templates._REMEMBERED", bound)
     engine = Engine(book)
     assert [_all_of(engine, one) for one in (*asked, *asked)] == [*expected, *expected]
-    assert len(engine._sayings._told) <= max(bound, 1)
+    assert len(engine._compiled.templates._told) <= max(bound, 1)
+
+
+def test_a_rule_that_tells_another_fact_is_told_anew_where_that_differs() -> None:
+    engine = Engine(rulebook(rule(single(place__exposure="wet"), says="At {circuit.volts}.")))
+    asked = [random_question(random.Random(seed)) for seed in range(400)]
+    wet = [one for one in asked if one.place.exposure == "wet"]
+    for one in wet:
+        (finding,) = engine.derive(one).findings
+        expected = "not stated" if one.circuit.volts is None else f"{one.circuit.volts:g} V"
+        assert finding.says == f"At {expected}."
+    assert len({one.circuit.volts for one in wet}) > 3
+
+
+def test_a_demand_is_told_anew_where_the_value_differs_that_it_takes() -> None:
+    asks = (ListingTest("volts", "at-least", (FactValue("circuit.volts"),)),)
+    engine = Engine(rulebook(rule(kind="demand", tests=asks)))
+    found = [engine.derive(question(circuit={"volts": volts})).demands[0].tests[0].values for volts in (120, 240, 120)]
+    assert found == [(1200,), (2400,), (1200,)]
 
 
 def _all_of(engine: Engine, asked: Question) -> list[tuple[Finding, tuple[str, ...]]]:

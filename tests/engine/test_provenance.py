@@ -1,6 +1,6 @@
 from __future__ import annotations
 
-from splicewright.engine.proof import Grounds
+from splicewright.engine.provenance import Provenance
 from splicewright.question.facts import Facts, facts_of
 from splicewright.question.model import Question
 from tests.engine.made import conductor, question, rule, single
@@ -33,13 +33,13 @@ def test_true_is_not_printed_as_the_number_1() -> None:
     assert [asked.text("joint.count"), asked.text("place.hazardous")] == ["1", "yes"]
 
 
-def test_grounds_are_the_facts_tested_and_what_their_measures_read() -> None:
+def test_provenance_is_the_facts_tested_and_what_their_measures_read() -> None:
     made = rule(
         single(joint__metals=2, place__exposure="wet"),
         conductor(material="copper", volts_margin=("above", 0)),
         conductor(count=1),
     )
-    assert Grounds.of(made) == Grounds(
+    assert Provenance.of(made) == Provenance(
         single=("circuit.volts", "joint.metals", "place.exposure"),
         every=("conductor.material",),
         matched=(
@@ -49,7 +49,7 @@ def test_grounds_are_the_facts_tested_and_what_their_measures_read() -> None:
     )
 
 
-def test_the_grounds_single_facts_stand_as_their_lines_are_sorted() -> None:
+def test_the_single_facts_stand_as_their_lines_are_sorted() -> None:
     made = rule(single(place__depth=("above", 0), place__depth_stated=True, place__cover="general"))
-    lines = [f"{name}: " for name in Grounds.of(made).single]
+    lines = [f"{name}: " for name in Provenance.of(made).single]
     assert lines == sorted(lines)

@@ -1,0 +1,112 @@
+"""What is asked by a word of a question: the leaves that have it, each with its meaning there."""
+
+from __future__ import annotations
+
+import functools
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from splicewright.question import vocabulary
+from splicewright.question.fact_kinds import fact_kinds
+from splicewright.question.proposal import ProposalSchema
+from splicewright.question.schema import CircuitSchema, ConductorSchema, JointSchema, PlaceSchema, WorkSchema
+from splicewright.question.vocabulary import METHODS, PROPOSED, SIGNS
+from splicewright.reading import Problem, Refused, not_allowed, shown
+from splicewright.rulebook.word_tests import Word, same_words
+from splicewright.strict import Strict
+
+#: What only a proposed splice says, so that no fact holds it: read in what rules do, not in what they test.
+OF_PROPOSALS: Mapping[str, Mapping[str, str]] = {
+    "proposal.method": METHODS,
+    "proposal.signs": SIGNS,
+    "proposal": PROPOSED,
+}
+_FLAGS = {"true": True, "false": False}
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """A leaf of a question, or a measure, and a word of it with its meaning; None where the leaf is asked about."""
+
+    leaf: str
+    word: Word | None = None
+    means: str = ""
+
+    def __str__(self) -> str:
+        """Give it as it is asked: `place.enclosure=luminaire`."""
+        if self.word is None:
+            return self.leaf
+        return f"{self.leaf}={str(self.word).lower() if isinstance(self.word, bool) else self.word}"
+
+
+def read_asked(text: str) -> tuple[Asked, ...]:
+    """Read `control`, `enclosure=box`, `place.dwelling=true` or `circuit.kind`: each leaf that is meant, with its word.
+
+    Raises `Refused`.
+    """
+    leaf, is_one, value = text.partition("=")
+    if is_one:
+        return tuple(_with_word(name, value) for name in _named(leaf))
+    having = [name for name in _leaves() if text in _words(name)]
+    if not having:
+        return tuple(Asked(name, None, _about(name)) for name in _named(text, every=True))
+    measures = {measure for name in having if name in fact_kinds() for measure in same_words(name)[1:]}
+    return tuple(Asked(name, text, _words(name)[text]) for name in having if name not in measures)
+
+
+def _leaves() -> tuple[str, ...]:
+    return (*fact_kinds(), *OF_PROPOSALS)
+
+
+def _named(leaf: str, *, every: bool = False) -> list[str]:
+    """Give the leaves of a name, whole or without its part. Raises `Refused`, where `every` is a word too."""
+    plain = leaf.replace("-", "_")
+    found = [leaf] if leaf in _leaves() else [name for name in _leaves() if name.rpartition(".")[2] == plain]
+    if not found:
+        words = {word: "" for name in _leaves() for word in _words(name)} if every else {}
+        parts = dict.fromkeys(part for name in _leaves() for part in (name, name.rpartition(".")[2]))
+        raise Refused([Problem("", not_allowed(leaf, [*words, *parts]))])
+    return found
+
+
+def _with_word(leaf: str, value: str) -> Asked:
+    kind = fact_kinds().get(leaf)
+    if kind and kind.kind == "flag":
+        if value not in _FLAGS:
+            raise Refused([Problem("", f"{leaf}: {shown(value)} is neither true nor false")])
+        return Asked(leaf, _FLAGS[value], _about(leaf))
+    words = _words(leaf)
+    if not words:
+        raise Refused([Problem("", f"{leaf} is a figure and has no words; ask for {leaf} alone")])
+    if value not in words:
+        raise Refused([Problem("", f"{leaf}: {not_allowed(value, words)}")])
+    return Asked(leaf, value, words[value])
+
+
+@functools.cache
+def _words(leaf: str) -> Mapping[str, str]:
+    """Give the words of a leaf with their meanings, of a measure with what it tells; none of a figure or a flag."""
+    if leaf in OF_PROPOSALS:
+        return OF_PROPOSALS[leaf]
+    kind = fact_kinds()[leaf]
+    lists = (one for one in vars(vocabulary).values() if isinstance(one, Mapping))
+    return next((one for one in lists if tuple(one) == kind.words), dict.fromkeys(kind.words, kind.about))
+
+
+_PARTS: Mapping[str, type[Strict]] = {
+    "conductor": ConductorSchema,
+    "joint": JointSchema,
+    "place": PlaceSchema,
+    "circuit": CircuitSchema,
+    "work": WorkSchema,
+    "proposal": ProposalSchema,
+}
+
+
+def _about(leaf: str) -> str:
+    """Give what a leaf or a measure tells."""
+    kind = fact_kinds().get(leaf)
+    if kind and kind.reads:
+        return kind.about
+    part, _, key = leaf.partition(".")
+    return str(_PARTS[part]().fields[key].metadata["description"]) if key else ""
