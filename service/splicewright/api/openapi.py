@@ -23,7 +23,7 @@ from splicewright.api.shapes.errors import ProblemShape
 from splicewright.api.shapes.fields import OneOf
 from splicewright.api.wording import ABOUT, TAGS
 
-VERSION = "1.2.0"
+VERSION = "2.0.0"
 _PART = re.compile(r"<(?:[a-z]+:)?([a-z_]+)>")
 
 
