@@ -356,6 +356,8 @@ def test_the_size_that_a_conductor_is_judged_by_is_told_where_it_is_not_its_own(
         ({"insulation": ["TFFN", "THHN"]}, False),
         ({"insulation": "THHN"}, False),
         ({"cable": "NM"}, False),
+        ({"cable": "NM", "insulation": "SFF-2"}, False),
+        ({"cable": "MC", "insulation": "TFFN"}, True),
     ],
 )
 def test_a_fixture_wire_is_one_by_every_mark_of_its_insulation(given, fixture):

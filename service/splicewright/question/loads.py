@@ -55,7 +55,8 @@ def _judged_as(question: Question, conductor: Conductor) -> Any:
 def fixture_wire(_question: Question, conductor: Conductor) -> bool:
     """Whether the insulation is that of fixture wire, which has ampacities and protection of its own."""
     found = insulations(conductor)
-    return bool(found) and all(one.fixture for one in found)
+    # What a cable tells of its conductors no mark turns into fixture wire.
+    return bool(found) and conductor.cable not in cable_insulation() and all(one.fixture for one in found)
 
 
 def _corrected(question: Question, conductor: Conductor, column: int) -> Fraction | None:
