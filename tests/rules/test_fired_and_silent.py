@@ -88,9 +88,9 @@ def test_rule_with_patterns_fires_on_one_example_and_is_silent_on_another() -> N
     assert unproved == []
 
 
-def test_rule_that_always_holds_is_a_step_a_caution_words_for_fill_or_on_proposals() -> None:
+def test_rule_that_always_holds_is_a_step_a_caution_a_preference_words_for_fill_or_on_proposals() -> None:
     kinds = {rule.effect.kind for _, rule in shipped().values() if not rule.when}
-    assert kinds == {"step", "caution", "refuse", *OF_PROPOSALS}
+    assert kinds == {"step", "caution", "prefer", "refuse", *OF_PROPOSALS}
 
 
 def test_rule_on_proposals_speaks_of_one_example_and_not_of_another() -> None:

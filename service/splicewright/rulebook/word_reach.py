@@ -11,7 +11,7 @@ from splicewright.question.fact_kinds import fact_kinds
 from splicewright.question.vocabulary import PROVES
 from splicewright.rulebook.model import Pattern, Rule, Rulebook
 from splicewright.rulebook.word_asked import OF_PROPOSALS, Asked
-from splicewright.rulebook.word_tests import Word, same_words, standing, told
+from splicewright.rulebook.word_tests import Word, lists_only, same_words, standing, told
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,8 +27,8 @@ class WordReach:
     """The rules that a word turns on and off; each group in the order of the rulebook.
 
     `unless` has those that it leaves silent unless something beside it in the joint, such as another conductor, is what
-    they ask for; `measured` those that a measure made from it decides. Where a leaf as a whole is asked about, those
-    that test it stand in `on`.
+    they ask for; `measured` those that a measure made from it decides, or a condition that it rules out of one of the
+    rules that conclude it. Where a leaf as a whole is asked about, those that test it stand in `on`.
     """
 
     asked: Asked
@@ -40,11 +40,15 @@ class WordReach:
 
 @dataclass(frozen=True, slots=True)
 class _Way:
-    """How a rule is reached; whether a condition that it concludes is reached by it too."""
+    """How a rule is reached; whether a condition that it concludes is reached by it too.
+
+    It `excludes` where the rule is for all words but some, and the word is one of those.
+    """
 
     kind: Literal["on", "off", "unless", "measured"]
     by: str
     passes: bool = True
+    excludes: bool = False
 
 
 def word_reach(book: Rulebook, asked: Asked) -> WordReach:
@@ -85,10 +89,14 @@ class _Ways:
         ways = [self.way(rule) for word in test.values for rule in self._concluding.get((key, str(word)), ())]
         by = f"by way of the condition {told(test).partition('.')[2]}"
         if ways and all(way and way.kind in ("off", "unless") for way in ways):
-            return _Way("off" if all(way and way.kind == "off" for way in ways) else "unless", by)
+            kind: Literal["off", "unless"] = "off" if all(way and way.kind == "off" for way in ways) else "unless"
+            return _Way(kind, by, excludes=any(way and way.excludes for way in ways))
         leading = [way for way in ways if way and way.kind == "on" and way.passes]
         if leading:
             return _Way("on", by if len(leading) == len(ways) else f"{by}, which else may hold too")
+        excluding = next((way for way in ways if way and way.excludes), None)
+        if excluding:
+            return _Way("measured", f"{excluding.by}, {by}, which others may conclude")
         return next((_Way("measured", f"{way.by}, {by}") for way in ways if way and way.kind == "measured"), None)
 
 
@@ -106,7 +114,7 @@ def _direct(rule: Rule, asked: Asked) -> _Way | None:
     elif found := standing(rule, asked.leaf, asked.word):
         by = "; ".join(found.tests)
         if found.stands in ("off", "unless"):
-            return _Way(found.stands, by)
+            return _Way(found.stands, by, excludes=not lists_only(rule, asked.leaf))
         return _Way("on", by, passes=found.stands == "needs")
     measures = [test.name for test in tests if asked.leaf in _reads(test.name)]
     return _Way("measured", f"by way of the measure {measures[0]}") if measures else None
