@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import atexit
 import gc
 import importlib
 import io
@@ -42,6 +43,11 @@ class _Lazy(click.Group):
             ctx.fail(f"command {not_allowed(args[0], COMMANDS)}")
         return super().resolve_command(ctx, args)
 
+    def invoke(self, ctx: click.Context) -> Any:
+        gc.set_threshold(500_000, 10, 10)  # modules and rules are many objects, with next to no cycles
+        atexit.register(gc.disable)  # or all of them would be gone through once more when nothing is wanted back
+        return super().invoke(ctx)
+
     def get_command(self, _ctx: click.Context, cmd_name: str) -> click.Command | None:
         if cmd_name not in COMMANDS:
             return None
@@ -53,7 +59,6 @@ class _Lazy(click.Group):
 @version_option
 def main() -> None:
     """Tell which splice method suits these conductors, here, and why."""
-    gc.set_threshold(50_000, 10, 10)  # reading the rules makes many objects, and next to no cycles
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):
             stream.reconfigure(encoding="utf-8", errors="backslashreplace")  # the same on every locale
