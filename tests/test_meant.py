@@ -8,7 +8,11 @@ from splicewright.meant import Spoken, meant, nearest
 from splicewright.reading import not_allowed
 
 WIRES = Spoken(
-    {"hot": "ungrounded", "unpainted": "clean", "ground": "grounding for the green one; grounded is the neutral"},
+    lambda: {
+        "hot": "ungrounded",
+        "unpainted": "clean",
+        "ground": "grounding for the green one; grounded is the neutral",
+    },
     {"ungrounded": "a hot one", "grounded": "the neutral", "grounding": "the green one", "clean": "no paint"},
 )
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import difflib
 import functools
-from collections.abc import Container, Iterable, Iterator, Mapping
+from collections.abc import Callable, Container, Iterable, Iterator, Mapping
 
 _NEGATING = ("un", "in", "im", "non", "dis", "de", "not", "no")
 _NEAR = 0.6
@@ -16,17 +16,21 @@ _LONGEST = 100  # characters that are compared
 
 
 class Spoken(dict[str, str]):
-    """Allowed words with their meanings.
+    """Allowed words with their meanings, and what people say instead of them, read when a word is first refused."""
 
-    `said` has what people say instead of them, in small letters with hyphens: for each the allowed word, or a sentence
-    that goes on after "say" where it has several meanings.
-    """
+    __slots__ = ("_read",)
 
-    __slots__ = ("said",)
-
-    def __init__(self, said: Mapping[str, str], words: Mapping[str, str]) -> None:
+    def __init__(self, read: Callable[[], Mapping[str, str]], words: Mapping[str, str]) -> None:
         super().__init__(words)
-        self.said = said
+        self._read = read
+
+    @property
+    def said(self) -> Mapping[str, str]:
+        """What people say instead, in small letters with hyphens.
+
+        For each the allowed word, or a sentence that goes on after "say" where it has several meanings.
+        """
+        return self._read()
 
 
 def nearest(word: str, words: Iterable[str]) -> str | None:
@@ -45,15 +49,15 @@ def _nearest(word: str, words: tuple[str, ...]) -> str | None:
     found = difflib.get_close_matches(word, lowered, n=10, cutoff=_NEAR)
     if not found:
         return None
-    guess = min(found, key=lambda one: _slips(word, one))  # the first of those as many slips away: the most alike
-    if not guess.startswith(word) and 2 * _slips(word, guess) >= max(len(word), len(guess)):
+    guess = min(found, key=lambda one: slips(word, one))  # the first of those as many slips away: the most alike
+    if not guess.startswith(word) and 2 * slips(word, guess) >= max(len(word), len(guess)):
         return None
     return None if _turned(word, guess, lowered) or _undecided(word, guess, lowered) else lowered[guess]
 
 
 def _turned(word: str, guess: str, words: Container[str]) -> bool:
     """Tell whether the two are more alike once a negating prefix is off one of them, or it is off another word."""
-    if _slips(word, guess) > 1 and any(rest in words for rest in _bare(word)):
+    if slips(word, guess) > 1 and any(rest in words for rest in _bare(word)):
         return True
     alike = _alike(word, guess)
     return any(_alike(rest, guess) > alike for rest in _bare(word)) or any(
@@ -64,7 +68,7 @@ def _turned(word: str, guess: str, words: Container[str]) -> bool:
 def _undecided(word: str, guess: str, words: Iterable[str]) -> bool:
     """Tell whether the opposite of `guess` is allowed too, and as few slips away."""
     opposites = [one for one in words if _opposite(one, guess) or _opposite(guess, one)]
-    return any(_slips(word, one) <= _slips(word, guess) for one in opposites)
+    return any(slips(word, one) <= slips(word, guess) for one in opposites)
 
 
 def _opposite(word: str, other: str) -> bool:
@@ -80,22 +84,15 @@ def _bare(word: str) -> Iterator[str]:
 def _negates(prefix: str) -> bool:
     """Tell whether a prefix negates, a slip in it allowed."""
     written = {one for one in (prefix, prefix.rstrip("-_ ")) if len(one) > 1}
-    return any(_slips(each, one) < 2 for each in written for one in _NEGATING)
+    return any(slips(each, one) < 2 for each in written for one in _NEGATING)
 
 
 def _alike(word: str, guess: str) -> float:
     return difflib.SequenceMatcher(None, guess, word).ratio()
 
 
-def _slips(word: str, other: str) -> int:
+def slips(word: str, other: str) -> int:
     """Count the least letters to put in, leave out, change, or swap with the next, to make one word of the other."""
-    before: list[int] = []
-    last = list(range(len(other) + 1))
-    for at, letter in enumerate(word):
-        row = [at + 1]
-        for to, wanted in enumerate(other):
-            row.append(min(row[to] + 1, last[to + 1] + 1, last[to] + (letter != wanted)))
-            if at and to and letter == other[to - 1] and word[at - 1] == wanted:
-                row[-1] = min(row[-1], before[to - 1] + 1)
-        before, last = last, row
-    return last[-1]
+    from rapidfuzz.distance import OSA  # noqa: PLC0415 -- no answer needs it
+
+    return OSA.distance(word, other)

@@ -6,11 +6,11 @@ from collections.abc import Iterator
 
 import pytest
 
-from splicewright.meant import Spoken, _slips, meant
-from splicewright.question import said
+from splicewright import shipped
+from splicewright.meant import Spoken, meant, slips
 from splicewright.question import vocabulary as v
 from splicewright.question.read import read_question
-from splicewright.reading import Refused, not_allowed
+from splicewright.reading import Refused, not_allowed, read_yaml
 
 LISTS = {name: one for name, one in vars(v).items() if name.isupper() and isinstance(one, dict)}
 SPOKEN = {name: one for name, one in LISTS.items() if isinstance(one, Spoken)}
@@ -28,7 +28,7 @@ def known(words: dict[str, str]) -> dict[str, str]:
     return {**(words.said if isinstance(words, Spoken) else {}), **{word: word for word in words}}
 
 
-def slips(word: str) -> Iterator[str]:
+def slipped(word: str) -> Iterator[str]:
     """Each letter left out, swapped with the next, doubled, followed by another, and another in its place."""
     for at in range(len(word)):
         before, letter, after = word[:at], word[at], word[at + 1 :]
@@ -77,15 +77,15 @@ def test_negated_word_with_a_slip_is_not_taken_for_the_word(name: str) -> None:
         for word in words
         for prefix in NEGATING
         if not word.startswith(prefix)
-        for given in slips(prefix + word)
-        if meant(given, words) == word and _slips(given.lower(), word.lower()) > 1
+        for given in slipped(prefix + word)
+        if meant(given, words) == word and slips(given.lower(), word.lower()) > 1
     ]
     assert wrong == []
 
 
 def within_a_slip(given: str, means: str, every: dict[str, str]) -> bool:
     """Whether `given` is, with one slip at most, the word that is meant or is said instead of it."""
-    return any(_slips(given, one.lower()) < 2 for one, leads in every.items() if leads == means)
+    return any(slips(given, one.lower()) < 2 for one, leads in every.items() if leads == means)
 
 
 @pytest.mark.parametrize("name", LISTS)
@@ -94,7 +94,7 @@ def test_slip_leads_to_its_word_and_to_no_other(name: str) -> None:
     every = known(words)
     lost, mistaken = [], []
     for word, means in every.items():
-        for given in {one.lower() for one in slips(word)} - every.keys():
+        for given in {one.lower() for one in slipped(word)} - every.keys():
             found = told(given, words)
             if found is None and len(word) > 4 and not in_doubt(given, every):
                 lost.append((given, word))
@@ -105,7 +105,7 @@ def test_slip_leads_to_its_word_and_to_no_other(name: str) -> None:
 
 def in_doubt(given: str, every: dict[str, str]) -> bool:
     """Whether two words that mean different things are both within a slip."""
-    return len({means for one, means in every.items() if _slips(given, one.lower()) < 2}) > 1
+    return len({means for one, means in every.items() if slips(given, one.lower()) < 2}) > 1
 
 
 @pytest.mark.parametrize("name", SPOKEN)
@@ -125,11 +125,16 @@ def test_what_is_said_negated_never_leads_where_it_leads_unnegated(name: str) ->
     assert [pair for pair in pairs if every[pair[0]] == every[pair[1]]] == []
 
 
-def test_everything_said_goes_with_the_words_of_a_list() -> None:
-    used = [one.said for one in SPOKEN.values()]
-    assert [
-        name for name, one in vars(said).items() if name.isupper() and not name.startswith("_") and one not in used
-    ] == []
+def test_every_list_of_the_file_goes_with_the_words_of_a_list() -> None:
+    lists = read_yaml((shipped.folder("rulesets") / "words" / "synonyms.yaml").read_bytes()).value["lists"]
+    assert sorted(lists) == sorted(name.lower().replace("_", "-") for name in SPOKEN)
+
+
+def test_nothing_is_said_twice_in_a_list() -> None:
+    lists = read_yaml((shipped.folder("rulesets") / "words" / "synonyms.yaml").read_bytes()).value["lists"]
+    for name, one in lists.items():
+        every = [*one["one"].values(), *(several["said"] for several in one.get("several", ()))]
+        assert len({said for listed in every for said in listed}) == sum(map(len, every)), name
 
 
 @pytest.mark.parametrize(
