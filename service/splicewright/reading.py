@@ -112,6 +112,13 @@ def shown(value: object) -> str:
     return text if len(text) <= 60 else text[:57] + "…"
 
 
+def clean(text: str) -> str:
+    """Keep a text on its line: what a terminal would act on, or nobody would see, is written as its number."""
+    if text.isprintable():
+        return text
+    return "".join(character if character.isprintable() else f"\\x{ord(character):02x}" for character in text)
+
+
 def read_json(data: bytes) -> Any:
     """Read one JSON text (RFC 8259). Raises `NotText` for anything else, duplicate keys included."""
     try:

@@ -7,7 +7,8 @@ from pathlib import Path
 import pytest
 
 from splicewright.audit.run import Audited
-from splicewright.reports.findings_text import clean, findings_text
+from splicewright.reading import clean
+from splicewright.reports.findings_text import findings_text
 from tests.audit.folder import BARRED, RULE, audited, write
 from tests.reports.found import everything
 

@@ -6,7 +6,7 @@ from typing import Any
 
 import click
 
-from splicewright.cli.input import fail_refused, read_document, without_notes
+from splicewright.cli.input import fail_refused, located, read_document, tell, without_notes
 from splicewright.reading import Refused
 
 EPILOG = """A box in its smallest form: {box: {name: 4 x 1-1/2 square}, wires: [{size: 12 AWG, count: 6}]}"""
@@ -38,7 +38,7 @@ def command(file: str, form: str, *, everything: bool) -> None:
         print_box(answer, everything=everything)
     for joint in answer["joints"]:
         for one in joint.get("errors", ()):
-            click.echo(f"{file}:{document.line(one['pointer'])}: {one['pointer']}: {one['says']}", err=True)
+            tell(located(file, document, one["pointer"], one["says"]))
     raise SystemExit(0 if _good(answer) else 1)
 
 

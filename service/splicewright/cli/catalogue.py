@@ -42,7 +42,7 @@ def command(name: str | None, method: str | None, rulesets: Path | None, form: s
     try:
         found = [read_catalogue(folder / f"{one}.yaml") for one in ([name] if name else known)]
     except CatalogueFault as error:
-        fail(str(error))
+        fail(*error.faults)
     if form == "json":
         told = found[0].plain(method) if name else {"catalogues": [one.heading() for one in found]}
         click.echo(orjson.dumps(told, option=orjson.OPT_INDENT_2))

@@ -8,7 +8,7 @@ from typing import Any, NoReturn
 
 import click
 
-from splicewright.reading import Document, NotText, Refused, read_yaml
+from splicewright.reading import Document, NotText, Refused, clean, read_yaml
 
 LARGEST = 10_000_000
 
@@ -52,13 +52,21 @@ def without_notes(value: Any) -> Any:
 
 def fail(*lines: str) -> NoReturn:
     """Tell what is wrong on standard error and exit with 2."""
-    for line in lines:
-        click.echo(line, err=True)
+    tell(*lines)
     sys.exit(2)
+
+
+def tell(*lines: str) -> None:
+    """Print lines on standard error; what they hold of a file's text is never acted on."""
+    for line in lines:
+        click.echo(clean(line), err=True)
+
+
+def located(name: str, document: Document, pointer: str, says: str) -> str:
+    """Word what is wrong at a place of a document, with file and line."""
+    return f"{name}:{document.line(pointer)}: {pointer or 'the question'}: {says}"
 
 
 def fail_refused(name: str, document: Document, error: Refused) -> NoReturn:
     """Tell every problem of a refused document, each with file and line, and exit with 2."""
-    fail(
-        *(f"{name}:{document.line(one.pointer)}: {one.pointer or 'the question'}: {one.says}" for one in error.problems)
-    )
+    fail(*(located(name, document, one.pointer, one.says) for one in error.problems))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import click
 
-from splicewright.cli.input import fail_refused, read_document, without_notes
+from splicewright.cli.input import fail_refused, located, read_document, tell, without_notes
 from splicewright.reading import Refused
 
 EPILOG = """A job in its smallest form: {joints: [{quantity: 24, joint: {conductors: [{size: 12 AWG, count: 3}]}}]}"""
@@ -36,5 +36,5 @@ def command(file: str, form: str, *, details: bool) -> None:
         print_job(answer, details=details)
     for problem in answer["problems"]:
         for one in problem.get("errors", ()):
-            click.echo(f"{file}:{document.line(one['pointer'])}: {one['pointer']}: {one['says']}", err=True)
+            tell(located(file, document, one["pointer"], one["says"]))
     raise SystemExit(1 if answer["problems"] else 0)

@@ -24,14 +24,13 @@ from splicewright.tables.ampacity import (
     most_amperes,
     most_correction,
 )
-from splicewright.tables.devices import terminal_column
+from splicewright.tables.devices import as_continuous, terminal_column
 from splicewright.tables.insulation import cable_insulation
 from splicewright.tables.loader import table
 from splicewright.units import size, whole
 
 CARRYING = ("ungrounded", "grounded", "control")
 CORD = "cord"  # has ampacity tables of its own, which were not entered
-CONTINUOUS = Fraction(5, 4)  # what a load of three hours or more counts for
 _HERE = "place.exposure place.enclosure place.site place.ambient"
 SIZE = "conductor.size conductor.material"
 CARRIES = f"{SIZE} conductor.insulation conductor.cable {_HERE}"
@@ -158,7 +157,7 @@ def _continuous_margin(question: Question, conductor: Conductor) -> int | None:
     base = None if gauge is None or column == 0 else ampacity(gauge, conductor.material, column)
     if base is None or amps is None or conductor.cable == CORD or fixture_wire(question, conductor):
         return None
-    return tenths(min(Fraction(base), _held_to(conductor)) - Fraction(str(amps)) * CONTINUOUS)
+    return tenths(min(Fraction(base), _held_to(conductor)) - as_continuous(Fraction(str(amps))))
 
 
 @measure(CONDUCTOR, "conductor.joint_degrees", "temperature", f"{SIZE} conductor.role circuit.amps")

@@ -7,11 +7,12 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from fractions import Fraction
 
-from splicewright.question.loads import CARRIES, CARRYING, CONTINUOUS, CORD, SIZE, at_terminals, tenths
+from splicewright.question.loads import CARRIES, CARRYING, CORD, SIZE, at_terminals, tenths
 from splicewright.question.measures import CONDUCTOR, JOINT, measure
 from splicewright.question.model import Conductor, Question
 from splicewright.tables.ampacity import ampacity, device_limit, gauge_of
 from splicewright.tables.devices import (
+    as_continuous,
     largest_control_device,
     largest_device,
     largest_motor_device,
@@ -182,7 +183,7 @@ def _continuous_excess(question: Question) -> int | None:
     amps, device = question.circuit.amps, question.circuit.overcurrent_amps
     if amps is None or device is None:
         return None
-    return -_floor((Fraction(str(device)) - Fraction(str(amps)) * CONTINUOUS) * 10)
+    return -_floor((Fraction(str(device)) - as_continuous(Fraction(str(amps)))) * 10)
 
 
 def _floor(value: Fraction) -> int:

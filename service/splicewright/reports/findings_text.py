@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 
 import click
 
 from splicewright.audit.finding import LEVELS, Finding
 from splicewright.audit.run import Audited
+from splicewright.reading import clean
 
 _COLOURS = {"error": "red", "warning": "yellow", "note": "cyan"}
-_CONTROL = re.compile(r"[\x00-\x1f\x7f-\x9f\u2028\u2029]")
 
 
 def findings_text(audited: Audited, *, colour: bool = False) -> str:
@@ -34,11 +33,6 @@ def place(one: Finding) -> str:
         return clean(f"{one.file}:{spot.sheet}!{spot.cell}")
     column = "" if spot.column is None else f":{spot.column}"
     return clean(f"{one.file}:{spot.line}{column}")
-
-
-def clean(text: str) -> str:
-    """Keep a text on its line: what a terminal would act on is written as its number."""
-    return _CONTROL.sub(lambda match: f"\\x{ord(match[0]):02x}", text)
 
 
 def _summary(audited: Audited) -> Iterator[str]:

@@ -8,23 +8,18 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
+from typing import Literal
 
 from rich.console import Console
 from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
+from splicewright.reading import clean
 from splicewright.reports.screen import screen
 
 _BOLD, _DIM = "bold", "dim"
 _LABEL = 8  # columns of the longest label
-
-
-def clean(text: str) -> str:
-    """Keep a text on its line: what a terminal would act on, or nobody would see, is written as its number."""
-    if text.isprintable():
-        return text
-    return "".join(character if character.isprintable() else f"\\x{ord(character):02x}" for character in text)
 
 
 class Page:
@@ -65,11 +60,14 @@ class Page:
             table.add_row(Text(label if at == 0 else "", style=_BOLD), Text(one))
         self._out.print(table)
 
-    def table(self, columns: Sequence[tuple[str, bool]], rows: Iterable[Sequence[str]], *, heads: bool = True) -> None:
-        """Print a table; of each column its heading and whether it holds numbers."""
+    def table(
+        self, columns: Sequence[tuple[str, bool]], rows: Iterable[Sequence[str]], *, heads: bool = True, whole: int = 0
+    ) -> None:
+        """Print a table; of each column its heading and whether it holds numbers. The first `whole` are not broken."""
         table = Table(box=None, pad_edge=False, header_style=_BOLD, padding=(0, 2, 0, 0), show_header=heads)
-        for heading, numbers in columns:
-            table.add_column(Text(clean(heading)), justify="right" if numbers else "left", overflow="fold")
+        for at, (heading, numbers) in enumerate(columns):
+            justify: Literal["left", "right"] = "right" if numbers else "left"
+            table.add_column(Text(clean(heading)), justify=justify, overflow="fold", no_wrap=at < whole)
         for row in rows:
             table.add_row(*(Text(clean(cell)) for cell in row))
         self._out.print(table)

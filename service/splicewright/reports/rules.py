@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import sys
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from typing import TYPE_CHECKING
 
 import yaml
-from rich.table import Table
 
-from splicewright.reports.screen import screen
+from splicewright.reading import clean
+from splicewright.reports.page import page
 from splicewright.rulebook.effects import EFFECTS
 
 if TYPE_CHECKING:
@@ -20,42 +20,40 @@ if TYPE_CHECKING:
 
 def print_rules(rules: Iterable[Rule]) -> None:
     """Print one line a rule: id, what it does, its source, what it says."""
-    table = Table(box=None, pad_edge=False, header_style="bold")
-    for heading in ("rule", "does", "source", "says"):
-        table.add_column(heading, overflow="fold")
-    for rule in rules:
-        table.add_row(rule.id, rule.effect.kind, _source(rule), rule.says)
-    with screen() as out:
-        out.print(table)
+    columns = [("rule", False), ("does", False), ("source", False), ("says", False)]
+    with page() as out:
+        out.table(columns, ((rule.id, rule.effect.kind, _source(rule), rule.says) for rule in rules))
 
 
 def print_rule(rule: Rule) -> None:
     """Print one rule as its file writes it, with file and line above."""
-    sys.stdout.write(f"# {rule.file}:{rule.line}\n")
-    sys.stdout.write(yaml.safe_dump({**rule.raw, "id": rule.id}, sort_keys=False, allow_unicode=True, width=110))
+    written = yaml.safe_dump({**rule.raw, "id": rule.id}, sort_keys=False, allow_unicode=True, width=110)
+    lines = [f"# {rule.file}:{rule.line}", *written.split("\n")[:-1]]
+    sys.stdout.write("".join(f"{clean(line)}\n" for line in lines))
 
 
 def print_counts(checked: Checked) -> None:
     """Print the counts of rules by ruleset, code, effect and kind of source."""
-    table = Table(box=None, pad_edge=False, header_style="bold")
-    for heading in ("ruleset", "rules", "read on a page", "memory", "common practice"):
-        table.add_column(heading, justify="left" if heading == "ruleset" else "right")
-    kinds = ("page", "memory", None)
-    for ruleset in sorted({rule.ruleset for rule in checked.rules}):
-        own = [rule for rule in checked.rules if rule.ruleset == ruleset]
-        table.add_row(
-            ruleset,
-            str(len(own)),
-            *(str(sum(rule.source.obtained == kind for rule in own)) for kind in kinds),
-        )
-    everything = [str(sum(rule.source.obtained == kind for rule in checked.rules)) for kind in kinds]
-    table.add_row("all", str(len(checked.rules)), *everything)
+    columns = [
+        ("ruleset", False),
+        ("rules", True),
+        ("read on a page", True),
+        ("memory", True),
+        ("common practice", True),
+    ]
+    rulesets = sorted({rule.ruleset for rule in checked.rules})
+    rows = [_counts(name, [rule for rule in checked.rules if rule.ruleset == name]) for name in rulesets]
     effects: Counter[str] = Counter(rule.effect.kind for rule in checked.rules)
-    with screen() as out:
-        out.print(table)
-        out.print("by effect: " + ", ".join(f"{kind} {effects[kind]}" for kind in EFFECTS))
-        out.print("by code: " + ", ".join(f"{code} {count}" for code, count in sorted((checked.by_code or {}).items())))
-        out.print(f"{checked.examples} examples run, no fault")
+    with page() as out:
+        out.table(columns, [*rows, _counts("all", checked.rules)])
+        out.line("by effect: " + ", ".join(f"{kind} {effects[kind]}" for kind in EFFECTS))
+        out.line("by code: " + ", ".join(f"{code} {count}" for code, count in sorted((checked.by_code or {}).items())))
+        out.line(f"{checked.examples} examples run, no fault")
+
+
+def _counts(name: str, rules: Collection[Rule]) -> tuple[str, ...]:
+    kinds = ("page", "memory", None)
+    return name, str(len(rules)), *(str(sum(rule.source.obtained == kind for rule in rules)) for kind in kinds)
 
 
 def _source(rule: Rule) -> str:

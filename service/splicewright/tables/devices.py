@@ -54,6 +54,11 @@ def terminal_column(device_amps: float | None = None) -> int:
     return rows["unmarked" if unmarked else "marked"]
 
 
+def as_continuous(amperes: Fraction) -> Fraction:
+    """Give what a load of three hours or more counts for."""
+    return amperes * Fraction(table("standard-devices").rows["continuous_percent"], 100)
+
+
 def largest_control_device(given: Size, material: str) -> int | None:
     """Give the largest device ahead of a motor's control conductor; None where it is too small for the table.
 
