@@ -9,7 +9,7 @@ import pytest
 from splicewright import shipped
 from splicewright.question.fact_kinds import fact_kinds
 from splicewright.question.vocabulary import CODES
-from splicewright.rulebook import RulebookFault, load_rulebook, read_rulebook
+from splicewright.rulebook import Fault, RulebookFault, load_rulebook, read_rulebook
 from splicewright.rulebook.concerns import FILE, ConcernsFault, concern_words, concerns_that_hurt, read_concerns
 from splicewright.rulebook.model import Need, Rule
 
@@ -174,21 +174,27 @@ def test_every_fault_is_told_at_once_with_the_concern_it_is_of(tmp_path: Path) -
     assert [(one.line, one.concern) for one in caught.value.faults] == [(10, "water"), (18, "room")]
 
 
+def misread(tmp_path: Path, concerns: str, rules: str) -> tuple[Fault, ...]:
+    """The faults of a folder with these concerns and rules."""
+    folder(tmp_path, concerns)
+    (tmp_path / "nfpa70" / "environment.yaml").write_text(rules, encoding="utf-8")
+    with pytest.raises(RulebookFault) as caught:
+        read_rulebook(tmp_path, "nfpa70-2023")
+    return caught.value.faults
+
+
+BAD_RULE = RULES.replace("exposure: buried}\n    con", "exposure: burried}\n    con")
+
+
 def test_faults_of_concerns_and_of_rules_are_told_together(tmp_path: Path) -> None:
-    folder(tmp_path, GOOD.replace("id: room", "id: Room"))
-    bad = RULES.replace("exposure: buried}\n    con", "exposure: burried}\n    con")
-    (tmp_path / "nfpa70" / "environment.yaml").write_text(bad, encoding="utf-8")
-    with pytest.raises(RulebookFault) as caught:
-        read_rulebook(tmp_path, "nfpa70-2023")
-    assert {fault.file for fault in caught.value.faults} >= {"nfpa70/environment.yaml", FILE}
+    found = misread(tmp_path, GOOD.replace("id: room", "id: Room"), BAD_RULE)
+    assert {fault.file for fault in found} >= {"nfpa70/environment.yaml", FILE}
 
 
-def test_rule_file_that_can_not_be_read_is_told_alone_and_not_as_rules_that_concerns_miss(tmp_path: Path) -> None:
-    folder(tmp_path, GOOD)
-    (tmp_path / "nfpa70" / "environment.yaml").write_text("rules: [", encoding="utf-8")
-    with pytest.raises(RulebookFault) as caught:
-        read_rulebook(tmp_path, "nfpa70-2023")
-    assert {fault.file for fault in caught.value.faults} == {"nfpa70/environment.yaml"}
+@pytest.mark.parametrize(("rules", "line"), [(BAD_RULE, 6), ("rules: [", 2)])
+def test_rules_that_were_misread_are_told_alone_and_not_as_lacking_too(tmp_path: Path, rules: str, line: int) -> None:
+    found = misread(tmp_path, GOOD, rules)
+    assert [(fault.file, fault.line) for fault in found] == [("nfpa70/environment.yaml", line)]
 
 
 def test_conditions_that_might_be_meant_are_told_in_order(tmp_path: Path) -> None:
@@ -196,24 +202,12 @@ def test_conditions_that_might_be_meant_are_told_in_order(tmp_path: Path) -> Non
         RULES[RULES.index("  - id:") :].replace("buried-is-wet", f"one-{word}").replace("place: wet", f"kind: {word}")
         for word in ("oak", "elm", "ash")
     )
-    path = folder(tmp_path, GOOD.replace("condition: {place: wet}", "condition: {sort: of-tree}"))
-    (path / "nfpa70" / "environment.yaml").write_text(RULES + rules, encoding="utf-8")
-    with pytest.raises(RulebookFault) as caught:
-        read_rulebook(path, "nfpa70-2023")
-    assert str(caught.value.faults[0]).endswith("use one of: kind: ash, kind: elm, kind: oak, place: wet")
+    found = misread(tmp_path, GOOD.replace("condition: {place: wet}", "condition: {sort: of-tree}"), RULES + rules)
+    assert str(found[0]).endswith("use one of: kind: ash, kind: elm, kind: oak, place: wet")
 
 
 def test_folder_without_the_file_has_no_concerns(tmp_path: Path) -> None:
     assert read_concerns(tmp_path / FILE, "nfpa70-2023") == ()
-
-
-def test_rule_that_was_misread_is_not_told_as_lacking_too(tmp_path: Path) -> None:
-    folder(tmp_path, GOOD)
-    bad = RULES.replace("exposure: buried}\n    con", "exposure: burried}\n    con")
-    (tmp_path / "nfpa70" / "environment.yaml").write_text(bad, encoding="utf-8")
-    with pytest.raises(RulebookFault) as caught:
-        read_rulebook(tmp_path, "nfpa70-2023")
-    assert [(fault.file, fault.line) for fault in caught.value.faults] == [("nfpa70/environment.yaml", 6)]
 
 
 def test_folder_without_any_rule_is_told_no_rule_that_is_lacking(tmp_path: Path) -> None:
