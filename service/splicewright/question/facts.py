@@ -6,7 +6,7 @@ import functools
 from dataclasses import dataclass, field
 from fractions import Fraction
 from operator import attrgetter
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from splicewright.question.fact_kinds import SINGLE_LEAVES, Value, conductor_leaves, fact_kinds
 from splicewright.question.measures import CONDUCTOR, JOINT
@@ -17,6 +17,8 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 
     from splicewright.question.measures import Measure
+
+_T = TypeVar("_T")
 
 
 class Share:
@@ -61,22 +63,22 @@ class Facts:
     @functools.cached_property
     def single(self) -> Mapping[str, Value]:
         """All single facts."""
-        return _together(self.shares)
+        return _together([one.facts for one in self.shares])
 
     @functools.cached_property
     def conductors(self) -> tuple[Mapping[str, Value], ...]:
         """All facts of each distinct conductor."""
-        return tuple([_together(shares) for shares in self.conductor_shares])
+        return tuple([_together([one.facts for one in shares]) for shares in self.conductor_shares])
 
     @functools.cached_property
     def lines(self) -> Mapping[str, str]:
         """All single facts in print."""
-        return _lines_together(self.shares)
+        return _together([one.lines for one in self.shares])
 
     @functools.cached_property
     def conductor_lines(self) -> tuple[Mapping[str, str], ...]:
         """All facts of each distinct conductor in print, its circuit's label too."""
-        return tuple([_lines_together(shares) for shares in self.conductor_shares])
+        return tuple([_together([one.lines for one in shares]) for shares in self.conductor_shares])
 
     @functools.cached_property
     def every(self) -> Mapping[str, tuple[str, ...]]:
@@ -93,17 +95,10 @@ class Facts:
         return lines.get(name, "")[len(name) + 2 :]
 
 
-def _together(shares: Iterable[Share]) -> Mapping[str, Value]:
-    found: dict[str, Value] = {}
-    for one in shares:
-        found.update(one.facts)
-    return found
-
-
-def _lines_together(shares: Iterable[Share]) -> Mapping[str, str]:
-    found: dict[str, str] = {}
-    for one in shares:
-        found.update(one.lines)
+def _together(maps: Iterable[Mapping[str, _T]]) -> Mapping[str, _T]:
+    found: dict[str, _T] = {}
+    for one in maps:
+        found.update(one)
     return found
 
 
