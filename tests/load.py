@@ -31,7 +31,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from splicewright import shipped
-from splicewright.choice import Chooser
+from splicewright.answering import Chooser
 from tests.api.serving import Server, serving, workers
 from tests.bench.proc import family, proportional
 from tests.bench.questions import lines

@@ -26,7 +26,7 @@ from splicewright.question.schema import (
     QuestionSchema,
     WorkSchema,
 )
-from splicewright.strict import Word
+from splicewright.strict_fields import Word
 from tests.api.serving import serving
 from tests.bench import page
 

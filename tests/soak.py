@@ -23,9 +23,9 @@ from pathlib import Path
 import orjson
 
 from splicewright import shipped
-from splicewright.choice import Chooser
-from splicewright.choice.collecting import settle
-from splicewright.choice.holding import Holding
+from splicewright.answering.gc_tuning import settle
+from splicewright.answering import Chooser
+from splicewright.choice.loaded_rules import Holding
 from tests.oracle.questions import random_given
 
 CODE, CATALOGUE = "nfpa70-2023", "shop"

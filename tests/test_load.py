@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from splicewright.choice import Chooser
+from splicewright.answering import Chooser
 from tests.api.serving import BODY, serving
 from tests.load import Asked, Found, asked, run, told
 

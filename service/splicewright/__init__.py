@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from splicewright.box import fill_box
-    from splicewright.choice import choose
+    from splicewright.answering import choose
     from splicewright.inspection import check_splice
     from splicewright.job import plan_job
     from splicewright.reading import Refused
@@ -17,7 +17,7 @@ __all__ = ["Refused", "check_splice", "choose", "fill_box", "plan_job"]
 _FROM = {
     "Refused": "splicewright.reading",
     "check_splice": "splicewright.inspection",
-    "choose": "splicewright.choice",
+    "choose": "splicewright.answering",
     "fill_box": "splicewright.box",
     "plan_job": "splicewright.job",
 }

@@ -18,7 +18,7 @@ import orjson
 import yaml
 from yaml.events import AliasEvent, MappingEndEvent, ScalarEvent, SequenceEndEvent, SequenceStartEvent, StreamEndEvent
 
-from splicewright.meant import Spoken, meant
+from splicewright.nearest_word import Spoken, meant
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from splicewright.api.app import create_app
-from splicewright.choice import Chooser
+from splicewright.answering import Chooser
 
 
 def test_process_that_runs_is_live() -> None:

@@ -12,7 +12,7 @@ import pytest
 from splicewright.api.app import create_app
 from splicewright.api.keys import Keys
 from splicewright.api.reload import NotRenewed, Renewal
-from splicewright.choice import Chooser
+from splicewright.answering import Chooser
 from tests.api.small import small_rulesets, spoil
 
 TOKEN = {"Authorization": "Bearer boss-key"}

@@ -7,8 +7,8 @@ from collections.abc import Iterator
 
 import pytest
 
-from splicewright.api.channels import MOST_UNTAKEN
 from splicewright.api.settings import Settings
+from splicewright.api.waitress_channel import MOST_UNTAKEN
 from tests.api.serving import HEAD, Server, ask, choose, serving, slowest_ms, stalled
 
 pytestmark = pytest.mark.alone

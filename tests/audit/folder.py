@@ -12,7 +12,7 @@ import pytest
 from splicewright.audit.baseline import Baseline
 from splicewright.audit.files import find_files
 from splicewright.audit.run import Audited, audit
-from splicewright.choice import shipped_chooser
+from splicewright.answering import shipped_chooser
 
 ON = dt.date(2026, 11, 25)
 #: A joint that nothing is to be said about, not even a note.

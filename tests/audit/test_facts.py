@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from splicewright.audit.facts import pointer_of
-from splicewright.choice import choose
+from splicewright.answering import choose
 
 QUESTION: dict[str, Any] = {
     "joint": {

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from splicewright.choice import Chooser
+from splicewright.answering import Chooser
 from tests.bench.questions import lines
 from tests.bench.sizes import Sizes
 from tests.bench.table import Figure, Row

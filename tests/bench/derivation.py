@@ -50,7 +50,7 @@ def written_out(engine: Engine, batches: Sequence[Batch]) -> Callable[[], object
     def work() -> None:
         facts = next(upcoming)
         of_each = {id(question): one for question, one in facts.items()}
-        with patch("splicewright.engine.engine.facts_of", lambda question: of_each[id(question)]):
+        with patch("splicewright.engine.compiled_rulebook.facts_of", lambda question: of_each[id(question)]):
             for question in facts:
                 for kind in engine.derive(question).kinds:
                     for finding in kind:

@@ -11,7 +11,7 @@ import orjson
 import yaml
 
 from splicewright import shipped
-from splicewright.choice import Chooser
+from splicewright.answering import Chooser
 from splicewright.engine import Engine
 from tests.bench.answers import cold_seconds
 from tests.bench.derivation import prepared, written_out

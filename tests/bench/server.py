@@ -12,7 +12,7 @@ from splicewright.api import logs, server
 from splicewright.api.app import create_app
 from splicewright.api.reload import Renewal
 from splicewright.api.settings import Settings
-from splicewright.choice import Chooser
+from splicewright.answering import Chooser
 from tests.bench.over_http import REPEATED_QUESTION
 
 

@@ -7,7 +7,7 @@ import random
 from collections.abc import Callable, Iterator
 from typing import Any
 
-from splicewright.choice import Chooser
+from splicewright.answering import Chooser
 from splicewright.job import plan_job
 from splicewright.job.model import FEWEST_TYPES, LEAST_COST, Price, Stock
 from splicewright.job.planning import Planned, plan_stock

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from splicewright.choice import Chooser
+from splicewright.answering import Chooser
 from splicewright.job.model import FEWEST_TYPES, LEAST_COST
 from tests.bench import stock
 from tests.bench.sizes import SMALLEST

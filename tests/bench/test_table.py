@@ -9,7 +9,7 @@ import sys
 import pytest
 
 from splicewright.api.settings import Settings
-from splicewright.choice import Chooser
+from splicewright.answering import Chooser
 from splicewright.question.read import read_question
 from tests.bench import __main__ as command
 from tests.bench import peers

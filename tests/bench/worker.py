@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import sys
 
-from splicewright.choice import shipped_chooser
+from splicewright.answering import shipped_chooser
 from tests.bench.proc import resident
 
 if __name__ == "__main__":

@@ -8,7 +8,7 @@ import pytest
 
 import splicewright
 from splicewright import fill_box
-from splicewright.choice import Chooser
+from splicewright.answering import Chooser
 from tests.box.requests import SIX, SQUARE, TWELVE, box, joint
 
 PARTS = [

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from splicewright import Refused, fill_box
-from splicewright.choice import shipped_chooser
+from splicewright.answering import shipped_chooser
 from splicewright.rulebook.concerns import concern_words
 from splicewright.tables.box_practice import settled_by_fill
 from tests.box.requests import SIX, SQUARE, TWELVE, box, joint

@@ -21,7 +21,7 @@ from typing import Any
 
 import pytest
 
-from splicewright.choice import shipped_chooser
+from splicewright.answering import shipped_chooser
 from splicewright.reading import read_yaml
 from splicewright.rulebook.examples import PLAIN
 

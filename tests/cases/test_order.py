@@ -11,7 +11,7 @@ from typing import Any
 
 import pytest
 
-from splicewright.choice import shipped_chooser
+from splicewright.answering import shipped_chooser
 from splicewright.reading import read_yaml
 
 JOINTS: list[dict[str, Any]] = read_yaml((Path(__file__).parent / "order" / "forty.yaml").read_bytes()).value

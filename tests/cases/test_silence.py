@@ -13,7 +13,7 @@ from typing import Any
 
 import pytest
 
-from splicewright.choice import shipped_chooser
+from splicewright.answering import shipped_chooser
 from splicewright.reading import read_yaml
 
 EXPECTATIONS = {"outcome", "section", "judged", "no_remedy", "first_remedy"}

@@ -361,7 +361,7 @@ def test_what_is_remembered_is_bounded_and_changes_nothing(monkeypatch):
     before = [fill(first, one).plain() for one in asked]
     module = sys.modules["splicewright.catalogue.fill"]  # the package gives the function under that name
     monkeypatch.setattr(module, "_MOST_KNOWN", 2)
-    monkeypatch.setattr("splicewright.catalogue.combinations._MOST_KEPT", 1)
+    monkeypatch.setattr("splicewright.catalogue.combination_fill._MOST_KEPT", 1)
     again = connector(*takes)
     assert [fill(again, one).plain() for one in asked] == before
     judge = module._judges[again]

@@ -10,8 +10,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from splicewright.catalogue import NEAREST_FIRST, OVER_FILLED, Combination, Connector, Port, Range, Take, fill
-from splicewright.catalogue.kinds import kind_bit, kinds_mask
 from splicewright.catalogue.model import Entry
+from splicewright.catalogue.shape import kind_bit, kinds_mask
 from splicewright.question.model import Conductor, Joint
 from splicewright.units import size
 from tests.catalogue.making import conductor

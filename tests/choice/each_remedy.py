@@ -8,7 +8,7 @@ from typing import Any
 
 import orjson
 
-from splicewright.choice import Chooser
+from splicewright.answering import Chooser
 from splicewright.units import size
 from tests.choice.case import Case, Plain
 

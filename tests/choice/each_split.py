@@ -7,7 +7,7 @@ from collections import Counter
 from collections.abc import Iterator
 from dataclasses import replace
 
-from splicewright.choice.holding import Holding
+from splicewright.choice.loaded_rules import Holding
 from splicewright.question.model import Conductor, Question, merged
 from splicewright.units import Size, size
 

@@ -18,7 +18,7 @@ from dataclasses import replace
 
 import orjson
 
-from splicewright.choice import Chooser
+from splicewright.answering import Chooser
 from splicewright.question.read import read_question
 from splicewright.rulebook import Rule
 from tests.choice.case import Case, Plain

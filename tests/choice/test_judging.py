@@ -11,7 +11,7 @@ import pytest
 from hypothesis import given, settings
 
 from splicewright import check_splice
-from splicewright.choice import Chooser, choose, shipped_chooser
+from splicewright.answering import Chooser, choose, shipped_chooser
 from splicewright.rulebook import load_rulebook
 from tests.oracle.questions import givens
 

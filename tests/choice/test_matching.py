@@ -9,10 +9,10 @@ import orjson
 import pytest
 
 from splicewright import shipped
-from splicewright.choice import Chooser
+from splicewright.answering.answer_json import option_plain
+from splicewright.answering import Chooser
 from splicewright.choice.makeup import MakeUp
 from splicewright.choice.matching import Match, rank
-from splicewright.choice.writing import option_plain
 from splicewright.question.model import Question
 from splicewright.question.read import read_question
 from splicewright.rulebook.effects import STRENGTHS

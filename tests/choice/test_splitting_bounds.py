@@ -9,13 +9,14 @@ from typing import Any
 import pytest
 
 from splicewright import fill_box, plan_job
-from splicewright.choice import Chooser, budget, splitting
-from splicewright.choice.asking import ASKED, FILLED, MOST_ASKED, MOST_FILLED, MOST_STEPS
-from splicewright.choice.budget import Budget
-from splicewright.choice.holding import Holding
-from splicewright.choice.remedies import MOST_TRIED
+from splicewright.answering import Chooser
+from splicewright.choice.loaded_rules import Holding
 from splicewright.question.model import Question
 from splicewright.question.read import read_question
+from splicewright.remedies import budget, splitting
+from splicewright.remedies.budget import Budget
+from splicewright.remedies.search import MOST_TRIED
+from splicewright.remedies.split_search import ASKED, FILLED, MOST_ASKED, MOST_FILLED, MOST_STEPS
 
 KINDS = [
     {"size": of, "construction": built, "insulation": letters}
@@ -59,7 +60,7 @@ def worked(monkeypatch: pytest.MonkeyPatch) -> list[Question]:
         found.append(question)
         return search(question, *args)
 
-    monkeypatch.setattr("splicewright.choice.offering.search", noted)
+    monkeypatch.setattr("splicewright.remedies.remedy_rendering.search", noted)
     return found
 
 

@@ -7,7 +7,7 @@ import random
 import orjson
 from click.testing import CliRunner
 
-from splicewright.choice.lines import LONGEST_LINE
+from splicewright.batch.lines import LONGEST_LINE
 from splicewright.cli.main import main
 
 GOOD = {"joint": {"conductors": [{"size": "12 AWG", "count": 2}]}}

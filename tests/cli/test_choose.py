@@ -9,7 +9,7 @@ import orjson
 import pytest
 from click.testing import CliRunner
 
-from splicewright.choice import shipped_chooser
+from splicewright.answering import shipped_chooser
 from splicewright.cli.main import main
 
 SMALLEST = "joint: {conductors: [{size: 12 AWG, count: 2}]}\n"

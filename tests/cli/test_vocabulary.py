@@ -9,8 +9,8 @@ from click.testing import CliRunner, Result
 
 from splicewright.api.app import create_app
 from splicewright.cli.main import main
+from splicewright.form_vocabulary import word_lists
 from splicewright.question.vocabulary import EXPOSURE
-from splicewright.wordlists import word_lists
 
 
 def run(*arguments: str) -> Result:

@@ -31,7 +31,7 @@ from splicewright.api.keys import Keys
 from splicewright.api.problems import PROBLEM
 from splicewright.api.reload import Renewal, digests_in_use
 from splicewright.api.settings import Settings
-from splicewright.choice import Chooser
+from splicewright.answering import Chooser
 
 FOLDER = shipped.folder("openapi")
 

@@ -16,7 +16,7 @@ from openapi_spec_validator import validate
 from splicewright import shipped
 from splicewright.api.app import create_app
 from splicewright.api.examples import examples
-from splicewright.api.mapping import SIZE_PATTERN
+from splicewright.api.json_schema import SIZE_PATTERN
 from splicewright.api.openapi import as_yaml, document
 from splicewright.api.operations import OPERATIONS
 from splicewright.units import size

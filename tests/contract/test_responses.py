@@ -23,7 +23,7 @@ from splicewright.api.operations import JSON, OPERATIONS, Operation
 from splicewright.api.problems import PROBLEM
 from splicewright.api.reload import NotRenewed
 from splicewright.api.settings import Settings
-from splicewright.choice import Chooser
+from splicewright.answering import Chooser
 from tests.contract.examples import ask
 from tests.contract.schemas import faults
 

@@ -15,7 +15,7 @@ import yaml
 from packaging.requirements import Requirement
 from packaging.utils import canonicalize_name
 
-from splicewright.api.production import settings_of
+from splicewright.api.gunicorn_master import settings_of
 from splicewright.api.settings import Settings, declared
 
 DOCKER = Path(__file__).parents[2] / "docker"

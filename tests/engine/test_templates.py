@@ -4,8 +4,8 @@ from typing import Any
 
 import pytest
 
-from splicewright.engine.firings import Firing
-from splicewright.engine.templates import OpenTest, Place, Template
+from splicewright.engine.finding_templates import OpenTest, Place, Template
+from splicewright.engine.rule_groups import Firing
 from splicewright.question.facts import facts_of
 from splicewright.rulebook.model import FactValue, ListingTest
 from tests.engine.made import question, rule

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from splicewright.catalogue import meets
-from splicewright.choice import Chooser
+from splicewright.answering import Chooser
 from splicewright.choice.judging import JudgedConcern, judge
 from splicewright.question.facts import Facts, facts_of
 from splicewright.question.model import Asked

@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterator
 from copy import deepcopy
 from dataclasses import dataclass
 
-from splicewright.choice import Chooser, shipped_chooser
+from splicewright.answering import Chooser, shipped_chooser
 from tests.extremes.asking import Crossed, Plain, Told, may_be_asked, question, tell
 from tests.extremes.drawing import Drawing, Drawn
 from tests.extremes.extremes import Extreme, bases, extremes

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from splicewright import shipped
-from splicewright.choice import Chooser, shipped_chooser
+from splicewright.answering import Chooser, shipped_chooser
 from splicewright.question.fact_kinds import SINGLE_LEAVES, conductor_leaves
 from splicewright.rulebook import load_rulebook
 from tests.extremes.asking import Crossed, question, tell

@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from splicewright.choice import shipped_chooser
+from splicewright.answering import shipped_chooser
 from splicewright.reading import read_yaml
 
 JOINTS = read_yaml((Path(__file__).parent / "ordinary.yaml").read_bytes()).value

@@ -8,7 +8,7 @@ import orjson
 import pytest
 
 from splicewright import check_splice, choose
-from splicewright.choice import Chooser
+from splicewright.answering import Chooser
 from splicewright.rulebook.examples import PLAIN
 from tests.inspection.checking import LEVER, TWIST_ON, checked, given, rules
 

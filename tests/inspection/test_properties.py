@@ -8,7 +8,7 @@ from typing import Any
 from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 
-from splicewright.choice import shipped_chooser
+from splicewright.answering import shipped_chooser
 from splicewright.inspection import check_splice
 from splicewright.question.vocabulary import METHODS, PROPOSED, SIGNS
 from splicewright.reading import Refused

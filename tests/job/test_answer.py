@@ -10,8 +10,9 @@ import orjson
 import pytest
 
 from splicewright import choose, plan_job, shipped
-from splicewright.choice import Chooser, budget, shipped_chooser
+from splicewright.answering import Chooser, shipped_chooser
 from splicewright.reading import read_yaml
+from splicewright.remedies import budget
 from tests.bench.stock import large_job
 from tests.job.asking import BARRED, BOX, PAIR, REFERRED, THREE, TWELVE, job, takeoff
 

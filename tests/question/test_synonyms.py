@@ -7,7 +7,7 @@ from collections.abc import Iterator
 import pytest
 
 from splicewright import shipped
-from splicewright.meant import Spoken, meant, slips
+from splicewright.nearest_word import Spoken, meant, slips
 from splicewright.question import vocabulary as v
 from splicewright.question.read import read_question
 from splicewright.reading import Refused, not_allowed, read_yaml

@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 
 from splicewright import choose
-from splicewright.choice import shipped_chooser
+from splicewright.answering import shipped_chooser
 from splicewright.reports import screen
 from splicewright.reports.answer import Shown, print_answer
 from tests.reports.ordinary import ordinary_given

@@ -10,7 +10,7 @@ import openpyxl
 import pytest
 
 from splicewright.audit.run import Audited
-from splicewright.choice import choose
+from splicewright.answering import choose
 from splicewright.question.read import read_question
 from splicewright.reports.sheets import answers_csv, answers_xlsx
 from tests.audit.folder import FINE, audited, told, write

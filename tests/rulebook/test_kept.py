@@ -8,8 +8,8 @@ import pytest
 from click.testing import CliRunner
 
 from splicewright import shipped
-from splicewright.choice.proving import check_rulesets
 from splicewright.cli.main import main
+from splicewright.operate.rule_check import check_rulesets
 from splicewright.question.vocabulary import CODES
 from splicewright.rulebook import read_rulebook
 from splicewright.rulebook.kept import kept_faults, removed_rules, written

@@ -10,9 +10,9 @@ from typing import Any
 from unittest import mock
 
 from splicewright import shipped
-from splicewright.choice import Chooser, shipped_chooser
-from splicewright.choice.holding import CompiledRules, Holding
-from splicewright.choice.proposed import speaks
+from splicewright.answering import Chooser, shipped_chooser
+from splicewright.choice.loaded_rules import CompiledRules, Holding
+from splicewright.choice.proposal_rules import speaks
 from splicewright.engine import Engine
 from splicewright.question.facts import Facts, facts_of
 from splicewright.question.model import Question

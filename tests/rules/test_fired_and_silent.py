@@ -13,9 +13,9 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
-from splicewright.catalogue.by_demand import DemandIndex
-from splicewright.choice import Chooser, shipped_chooser
-from splicewright.choice.proving import speaking
+from splicewright.catalogue.connector_index import DemandIndex
+from splicewright.answering import Chooser, shipped_chooser
+from splicewright.operate.rule_check import speaking
 from splicewright.question.model import Asked
 from splicewright.question.read import read_question
 from splicewright.rulebook import Rule

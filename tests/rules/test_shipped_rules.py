@@ -8,8 +8,8 @@ from typing import Any
 import pytest
 
 from splicewright import shipped
-from splicewright.choice import Chooser, shipped_chooser
-from splicewright.choice.proving import check_rulesets, speaking
+from splicewright.answering import Chooser, shipped_chooser
+from splicewright.operate.rule_check import check_rulesets, speaking
 from splicewright.question.vocabulary import CODES, METHODS
 from splicewright.rulebook import Rule, load_rulebook
 from splicewright.rulebook.effects import OF_PROPOSALS, VERDICTS

@@ -8,8 +8,8 @@ from typing import Any
 import openpyxl
 
 from splicewright.sheets.csv_file import read_csv
-from splicewright.sheets.grid import Grid
 from splicewright.sheets.joints import SheetJoint, read_headings, read_joints
+from splicewright.sheets.table import Grid
 from splicewright.sheets.xlsx_file import read_xlsx
 
 

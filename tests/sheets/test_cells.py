@@ -9,7 +9,7 @@ import pytest
 
 from splicewright.sheets.cells import Misread, read_cell
 from splicewright.sheets.columns import by_heading
-from splicewright.sheets.grid import Unusable
+from splicewright.sheets.table import Unusable
 
 
 @pytest.mark.parametrize(

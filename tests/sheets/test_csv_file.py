@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from splicewright.sheets.csv_file import other_delimiter, read_csv
-from splicewright.sheets.grid import NoTable, Row
+from splicewright.sheets.table import NoTable, Row
 from tests.sheets.tables import grid_of
 
 

@@ -6,9 +6,9 @@ import dataclasses
 
 import pytest
 
-from splicewright.choice import choose
-from splicewright.sheets.grid import Spot
+from splicewright.answering import choose
 from splicewright.sheets.joints import faults_beside, read_headings
+from splicewright.sheets.table import Spot
 from tests.sheets.tables import grid_of, joints_of
 
 

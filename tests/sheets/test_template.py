@@ -7,7 +7,7 @@ import io
 import openpyxl
 import pytest
 
-from splicewright.choice import choose
+from splicewright.answering import choose
 from splicewright.sheets.columns import columns
 from splicewright.sheets.csv_file import read_csv
 from splicewright.sheets.joints import read_headings, read_joints

@@ -12,7 +12,7 @@ from typing import Any
 import openpyxl
 import pytest
 
-from splicewright.sheets.grid import NoTable, Unusable
+from splicewright.sheets.table import NoTable, Unusable
 from splicewright.sheets.xlsx_file import read_xlsx
 from tests.sheets.tables import only_grid, workbook
 

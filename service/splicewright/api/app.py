@@ -5,10 +5,11 @@ from __future__ import annotations
 from flask import Flask
 from werkzeug.middleware.proxy_fix import ProxyFix
 
-from splicewright.api import headers, keys, limits, problems, reload, watching
+from splicewright.api import headers, keys, limits, problems, reload
+from splicewright.api import request_logging as watching
 from splicewright.api.resources import BLUEPRINTS
 from splicewright.api.settings import Settings
-from splicewright.choice import Chooser, shipped_chooser
+from splicewright.answering import Chooser, shipped_chooser
 
 
 def create_app(

@@ -12,7 +12,7 @@ from splicewright.api.shapes.catalogues import CatalogueShape, CataloguesShape
 from splicewright.question import vocabulary as v
 from splicewright.question.schema import about
 from splicewright.reading import not_allowed
-from splicewright.strict import Strict, Word
+from splicewright.strict_fields import Strict, Word
 
 blueprint = Blueprint("catalogues", __name__)
 

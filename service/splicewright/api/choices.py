@@ -9,7 +9,7 @@ from splicewright.api.operations import JSON, Operation, chooser, operation
 from splicewright.api.shapes.answers import ANSWER
 from splicewright.question import vocabulary as v
 from splicewright.question.schema import QuestionSchema, about
-from splicewright.strict import Strict, Word
+from splicewright.strict_fields import Strict, Word
 
 blueprint = Blueprint("choices", __name__)
 

@@ -12,7 +12,7 @@ from typing import Any
 
 from flask import Flask
 
-from splicewright.api.production import Master, settings_of
+from splicewright.api.gunicorn_master import Master, settings_of
 
 _master = Master()
 _settings = settings_of(_master)

@@ -25,7 +25,7 @@ from marshmallow.fields import Nested
 from werkzeug.exceptions import Forbidden, MethodNotAllowed, Unauthorized
 
 from splicewright.reading import Document, NotText, Problem, Refused, join, read_yaml
-from splicewright.strict import Items, Strict, Text, Words, load
+from splicewright.strict_fields import Items, Strict, Text, Words, load
 
 ASK, ADMIN = "ask", "admin"
 SCOPES = (ASK, ADMIN)

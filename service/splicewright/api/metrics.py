@@ -20,7 +20,7 @@ from prometheus_client.core import GaugeMetricFamily
 from prometheus_client.multiprocess import MultiProcessCollector
 from prometheus_client.registry import Collector
 
-from splicewright.choice import Chooser
+from splicewright.answering import Chooser
 
 #: Where processes that share their figures write them; to be set before the library is imported.
 FOLDER_VARIABLE = "PROMETHEUS_MULTIPROC_DIR"

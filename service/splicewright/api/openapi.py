@@ -16,12 +16,12 @@ import yaml
 from apispec import APISpec
 
 from splicewright.api import responses
+from splicewright.api.api_prose import ABOUT, TAGS
 from splicewright.api.examples import Example, examples
-from splicewright.api.mapping import Converter, Plugin, schema_name
+from splicewright.api.json_schema import Converter, Plugin, schema_name
 from splicewright.api.operations import JSON, OPERATIONS, Operation, Shape
 from splicewright.api.shapes.errors import ProblemShape
 from splicewright.api.shapes.fields import OneOf
-from splicewright.api.wording import ABOUT, TAGS
 
 VERSION = "2.0.0"
 _PART = re.compile(r"<(?:[a-z]+:)?([a-z_]+)>")

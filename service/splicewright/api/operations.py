@@ -15,9 +15,9 @@ from marshmallow import Schema
 from werkzeug.exceptions import PreconditionFailed
 
 from splicewright.api.shapes.fields import OneOf
-from splicewright.choice import Chooser
+from splicewright.answering import Chooser
 from splicewright.reading import Problem, Refused
-from splicewright.strict import Strict, load
+from splicewright.strict_fields import Strict, load
 
 JSON = "application/json"
 NDJSON = "application/x-ndjson"

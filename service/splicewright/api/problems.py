@@ -11,7 +11,7 @@ from flask import Flask, Response, current_app, request
 from werkzeug.exceptions import HTTPException, InternalServerError, MethodNotAllowed, NotFound
 from werkzeug.routing import RequestRedirect
 
-from splicewright.meant import nearest
+from splicewright.nearest_word import nearest
 from splicewright.reading import NotText, Problem, Refused
 
 PROBLEM = "application/problem+json"

@@ -15,8 +15,8 @@ from splicewright.api.keys import Keys, KeysFault
 from splicewright.api.operations import JSON, Operation, operation
 from splicewright.api.problems import problem
 from splicewright.api.shapes.reload import ReloadedShape
-from splicewright.choice import Chooser
-from splicewright.choice.reloading import NotProven, reload_rules
+from splicewright.answering import Chooser
+from splicewright.operate.reloading import NotProven, reload_rules
 from splicewright.reading import Problem
 
 #: Takes what is on disk into use; gives what to tell of it. Raises `NotRenewed`.

@@ -6,12 +6,12 @@ from typing import Any
 
 from apispec import APISpec
 
+from splicewright.api.api_prose import ERRORS, HEADERS
 from splicewright.api.examples import examples
 from splicewright.api.keys import ADMIN, ASK, FOR_ADMIN, OPEN
 from splicewright.api.limits import LONG, UNCOUNTED
 from splicewright.api.operations import Operation
 from splicewright.api.problems import PROBLEM
-from splicewright.api.wording import ERRORS, HEADERS
 
 #: Who may call where an operation says nothing of it: anyone, of a server that asks for no keys.
 SECURITY: list[dict[str, list[str]]] = [{}, {"key": [ASK]}]

@@ -15,8 +15,8 @@ from splicewright.question.schema import about
 from splicewright.reading import not_allowed
 from splicewright.rulebook import Rulebook
 from splicewright.rulebook.effects import EFFECTS
-from splicewright.rulebook.writing import SOURCES, rule_line, rule_whole, select
-from splicewright.strict import Strict, Text, Word
+from splicewright.rulebook.rule_json import SOURCES, rule_line, rule_whole, select
+from splicewright.strict_fields import Strict, Text, Word
 
 blueprint = Blueprint("rules", __name__)
 _CODE = "The code edition whose rules are asked for; `nfpa70-2023` where left out."

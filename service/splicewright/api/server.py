@@ -15,12 +15,12 @@ from waitress import wasyncore
 from waitress.server import BaseWSGIServer, create_server
 
 from splicewright.api.app import create_app
-from splicewright.api.channels import MOST_UNTAKEN, Channel, Turns
 from splicewright.api.keys import Keys
 from splicewright.api.reload import Renewal
 from splicewright.api.settings import Settings
-from splicewright.choice import Chooser
-from splicewright.choice.reloading import reload_rules
+from splicewright.api.waitress_channel import MOST_UNTAKEN, Channel, Turns
+from splicewright.answering import Chooser
+from splicewright.operate.reloading import reload_rules
 
 _TICK_S = 0.5
 _SOON_S = 0.005  # while requests wait for a thread

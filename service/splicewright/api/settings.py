@@ -12,7 +12,7 @@ from typing import Any
 from marshmallow import ValidationError
 from marshmallow.fields import Field
 
-from splicewright.strict import Flag, Items, Number, Strict, Text, Word
+from splicewright.strict_fields import Flag, Items, Number, Strict, Text, Word
 
 _ORIGIN = re.compile(r"https?://[A-Za-z0-9.\-\[\]:]{1,250}\Z")
 FORMATS = ("auto", "json", "text")

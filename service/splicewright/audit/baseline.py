@@ -14,8 +14,8 @@ from marshmallow import fields
 from splicewright.audit.finding import Finding, Judgement, fingerprint
 from splicewright.audit.json_positions import read_json_document
 from splicewright.reading import Document, Problem, Refused
-from splicewright.sheets.grid import Spot
-from splicewright.strict import Items, Number, Strict, Text, load
+from splicewright.sheets.table import Spot
+from splicewright.strict_fields import Items, Number, Strict, Text, load
 
 _VERSION = 1
 _MOST = 1_000_000

@@ -8,12 +8,12 @@ from typing import Any
 
 from splicewright.audit.answers import of_box
 from splicewright.audit.finding import digest
-from splicewright.audit.part import Part, invalid, moved
+from splicewright.audit.parts import Part, invalid, moved
 from splicewright.audit.verdicts import Verdict, Verdicts, id_of, in_full
 from splicewright.audit.waivers import take_waivers
 from splicewright.box import fill_box
-from splicewright.choice.budget import Budget
 from splicewright.reading import Problem, Refused, join
+from splicewright.remedies.budget import Budget
 
 _OUTCOMES = {True: "fits", False: "too small", None: "not known"}
 

@@ -13,8 +13,8 @@ from splicewright.audit.json_positions import read_json_document
 from splicewright.audit.kinds import Kind, kind_of, misspelled, unrecognized, written_in
 from splicewright.reading import Document, NotText, join, read_json, read_yaml_documents
 from splicewright.sheets.csv_file import other_delimiter, read_csv
-from splicewright.sheets.grid import Grid, NoTable, Spot
 from splicewright.sheets.joints import SheetJoint, faults_beside, read_headings, read_joints
+from splicewright.sheets.table import Grid, NoTable, Spot
 from splicewright.sheets.xlsx_file import read_xlsx
 
 LARGEST_DOCUMENT = 10_000_000  # bytes

@@ -8,7 +8,7 @@ import re
 from dataclasses import dataclass
 from typing import Any, Literal
 
-from splicewright.sheets.grid import Spot
+from splicewright.sheets.table import Spot
 
 Level = Literal["error", "warning", "note"]
 State = Literal["new", "known", "waived"]

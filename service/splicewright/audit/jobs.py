@@ -11,14 +11,14 @@ from typing import Any
 
 from splicewright.audit.boxes import box_parts
 from splicewright.audit.finding import Judgement, digest
-from splicewright.audit.part import Part, invalid, moved
+from splicewright.audit.parts import Part, invalid, moved
 from splicewright.audit.verdicts import Verdicts, id_of
 from splicewright.audit.waivers import take_waivers
 from splicewright.job.entries import Names, box_defaults, laid_under
 from splicewright.job.read import check_stock, read_job
 from splicewright.job.schema import JobBoxSchema, JobJointSchema
 from splicewright.reading import Problem, Refused, join
-from splicewright.strict import load
+from splicewright.strict_fields import load
 
 _ASKED = ("id", "joint", "place", "circuit", "work")
 _LAID = ("code", "amendments", "catalogue")

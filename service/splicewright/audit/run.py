@@ -10,13 +10,13 @@ from functools import cached_property
 from typing import Any
 
 from splicewright.audit.baseline import Baseline, apply_baseline
-from splicewright.audit.deciding import Case, cases_of
 from splicewright.audit.entries import NotOurs, read_entries
+from splicewright.audit.evaluation import Case, cases_of
 from splicewright.audit.files import Source
 from splicewright.audit.finding import LEVELS, Finding, Judgement, Level, at_least, fingerprint
 from splicewright.audit.verdicts import Verdicts
-from splicewright.choice import Chooser
-from splicewright.sheets.grid import Spot
+from splicewright.answering import Chooser
+from splicewright.sheets.table import Spot
 
 
 @dataclass(frozen=True)

@@ -10,7 +10,7 @@ import cachetools
 
 from splicewright.audit.answers import of_answer, of_check
 from splicewright.audit.finding import Judgement, canonical
-from splicewright.choice import Chooser
+from splicewright.answering import Chooser
 from splicewright.inspection import check_splice
 from splicewright.question.read import DEFAULTS
 from splicewright.question.vocabulary import CODES, EXPLAIN

@@ -9,7 +9,7 @@ from functools import cached_property, partial
 from typing import TYPE_CHECKING, Any
 
 from splicewright.box.allowances import Allowance, allowances
-from splicewright.box.crowding import Bodies, bodies_of
+from splicewright.box.body_volume import Bodies, bodies_of
 from splicewright.box.joints import Decided, decide
 from splicewright.box.length import length_asked, too_short
 from splicewright.box.model import BoxRequest, Section
@@ -24,8 +24,8 @@ from splicewright.tables.boxes import box_source, conductor_volume
 from splicewright.units import Size
 
 if TYPE_CHECKING:
-    from splicewright.choice import Chooser
-    from splicewright.choice.budget import Budget
+    from splicewright.answering import Chooser
+    from splicewright.remedies.budget import Budget
 
 Plain = dict[str, Any]
 _UNSEARCHED = "is refused, after so many joints that what would do instead was not looked for; ask this one alone"
@@ -61,8 +61,8 @@ def fill_box(given: Any, chooser: Chooser | None = None, *, budget: Budget | Non
     request = read_box(given)
     if not request.joints:
         return filled(request, [], chooser)
-    from splicewright.choice import shipped_chooser  # noqa: PLC0415 - a box without joints needs no engine
-    from splicewright.choice.budget import Budget  # noqa: PLC0415
+    from splicewright.answering import shipped_chooser  # noqa: PLC0415 - a box without joints needs no engine
+    from splicewright.remedies.budget import Budget  # noqa: PLC0415
 
     chooser, budget = chooser or shipped_chooser(), budget or Budget()
     chooser.catalogue(request.catalogue)  # one that is not known is the request's fault, not that of each joint

@@ -13,7 +13,7 @@ from splicewright.question.model import Measured
 from splicewright.question.read import DEFAULTS
 from splicewright.question.vocabulary import CODES
 from splicewright.reading import Problem, Refused, join
-from splicewright.strict import load
+from splicewright.strict_fields import load
 from splicewright.tables.boxes import boxes_hold_for, standard_boxes, standard_material
 from splicewright.tables.free_length import free_length, standard_opening
 from splicewright.units import Size, whole

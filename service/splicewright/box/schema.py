@@ -16,7 +16,7 @@ from splicewright.question.schema import (
     WorkSchema,
     about,
 )
-from splicewright.strict import Flag, Items, Number, Strict, Text, Word
+from splicewright.strict_fields import Flag, Items, Number, Strict, Text, Word
 from splicewright.tables.boxes import standard_boxes
 
 MOST_ENTRIES = 200

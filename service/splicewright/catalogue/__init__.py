@@ -1,8 +1,8 @@
 """Connectors and what their listings say; whether a joint's conductors are among what one is listed for."""
 
 from splicewright.catalogue.build import catalogue_of
+from splicewright.catalogue.connector_index import meets
 from splicewright.catalogue.fill import fill
-from splicewright.catalogue.listing import meets
 from splicewright.catalogue.loader import (
     CatalogueFault,
     catalogue_names,

@@ -10,7 +10,6 @@ from typing import Any
 import orjson
 
 from splicewright.catalogue.fields import Line
-from splicewright.catalogue.kinds import kinds_in, kinds_mask
 from splicewright.catalogue.model import (
     Attribute,
     Catalogue,
@@ -23,10 +22,11 @@ from splicewright.catalogue.model import (
     Torque,
 )
 from splicewright.catalogue.schema import LISTED, CatalogueSchema
+from splicewright.catalogue.shape import kinds_in, kinds_mask
 from splicewright.question.model import Measured, as_plain
 from splicewright.question.vocabulary import CONSTRUCTION
 from splicewright.rulebook.attributes import ATTRIBUTES
-from splicewright.strict import load
+from splicewright.strict_fields import load
 from splicewright.units import Size, whole
 
 _GROUPS = ("materials", "constructions", "ends")

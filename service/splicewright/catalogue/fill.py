@@ -10,12 +10,11 @@ from __future__ import annotations
 import functools
 from weakref import WeakKeyDictionary
 
-from splicewright.catalogue.combinations import CombinationFill
-from splicewright.catalogue.kinds import kinds_text
+from splicewright.catalogue.combination_fill import CombinationFill
 from splicewright.catalogue.model import Connector
 from splicewright.catalogue.outcome import Fill, best, refused
-from splicewright.catalogue.ports import PortFill
-from splicewright.catalogue.shape import Shape, shape_of
+from splicewright.catalogue.port_fill import PortFill
+from splicewright.catalogue.shape import Shape, kinds_text, shape_of
 from splicewright.question.model import Joint
 
 _MOST_KNOWN = 256

@@ -16,7 +16,7 @@ from splicewright.question.fact_kinds import FactKind
 from splicewright.question.schema import SizeField
 from splicewright.question.vocabulary import CONSTRUCTION, END, MATERIAL
 from splicewright.rulebook.attributes import ATTRIBUTES, OF_JOINT
-from splicewright.strict import Flag, Number, Strict, Text, Word, Words, read_plain
+from splicewright.strict_fields import Flag, Number, Strict, Text, Word, Words, read_plain
 from splicewright.units import Size
 
 #: attributes that follow from the rest of the listing, or from the joint

@@ -1,5 +1,1 @@
-"""Findings and catalogue to an answer; pure, but for reading the rules and catalogues once."""
-
-from splicewright.choice.chooser import Answer, Chooser, choose, shipped_chooser
-
-__all__ = ["Answer", "Chooser", "choose", "shipped_chooser"]
+"""Findings and catalogue to what may make a joint: matched, ranked, made up, each refusal with its reasons."""

@@ -10,7 +10,7 @@ from typing import Any
 import orjson
 
 from splicewright.catalogue import Connector
-from splicewright.choice.fragments import step_text
+from splicewright.choice.json_fragments import step_text
 from splicewright.engine import Finding
 from splicewright.question.model import Joint
 from splicewright.question.vocabulary import PHASES

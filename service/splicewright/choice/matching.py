@@ -12,10 +12,10 @@ from typing import Any
 import orjson
 
 from splicewright.catalogue import Connector, Fill, meets
-from splicewright.catalogue.by_demand import DemandIndex
+from splicewright.catalogue.connector_index import DemandIndex
 from splicewright.catalogue.shape import Shape, shape_of
+from splicewright.choice.attribute_text import listed_value
 from splicewright.choice.reasons import Reason, barring, failing, of_each, unfit
-from splicewright.choice.wording import listed_value
 from splicewright.engine import Derived, Finding
 from splicewright.question.model import Joint
 from splicewright.rulebook import Rule

@@ -13,8 +13,8 @@ import orjson
 from cachetools import LRUCache
 
 from splicewright.catalogue import Connector, meets
-from splicewright.catalogue.by_demand import DemandIndex
-from splicewright.choice.wording import listed_value
+from splicewright.catalogue.connector_index import DemandIndex
+from splicewright.choice.attribute_text import listed_value
 from splicewright.engine import Finding
 
 

@@ -14,7 +14,7 @@ import click
 from splicewright.cli.input import fail
 
 if TYPE_CHECKING:
-    from splicewright.choice.lines import Block, BlockAnswer
+    from splicewright.batch.lines import Block, BlockAnswer
     from splicewright.cli.output import Output
 
 _PARQUET = ".parquet"
@@ -89,15 +89,15 @@ def command(
 
 
 def _answers(source: Any, first: int, explain: str, workers: int | None, cluster: str | None) -> Iterator[BlockAnswer]:
-    from splicewright.choice.lines import blocks
-    from splicewright.choice.pool import answer_blocks, default_workers
+    from splicewright.batch.lines import blocks
+    from splicewright.batch.pool import answer_blocks, default_workers
 
     found: Iterator[Block] = blocks(source, first=first)
     if cluster is None:
         yield from answer_blocks(found, explain=explain, workers=workers or default_workers())
         return
     try:
-        from splicewright.choice.cluster import ClusterFault, answer_on_cluster
+        from splicewright.batch.cluster import ClusterFault, answer_on_cluster
     except ModuleNotFoundError:
         fail("--cluster needs the extra `cluster`: pip install 'splicewright[cluster]'")
     address = None if cluster == "local" else cluster
@@ -155,8 +155,8 @@ def _parquet(path: Path) -> Output:
 
 def _go_on(path: Path, file: str, source: Any, explain: str) -> tuple[Output, int, int]:
     """Pass over what has its answer already, after a look whether these are answers to these questions."""
-    from splicewright.choice import shipped_chooser
-    from splicewright.choice.lines import Block, answer_block
+    from splicewright.batch.lines import Block, answer_block
+    from splicewright.answering import shipped_chooser
     from splicewright.cli.output import LineFile, skip_lines, whole_lines
 
     written = whole_lines(path, is_error=_ERROR_LINE)

@@ -42,7 +42,7 @@ def check_paths(asked: Asked) -> int:
     from splicewright.audit.baseline import baseline_text
     from splicewright.audit.files import find_files, name_of
     from splicewright.audit.run import audit
-    from splicewright.choice import shipped_chooser
+    from splicewright.answering import shipped_chooser
 
     wanted = _wanted(asked.reports)
     baseline = _baseline(asked.baseline) if asked.baseline else None

@@ -10,7 +10,7 @@ from splicewright.cli.input import fail, fail_refused, read_document, without_no
 from splicewright.reading import Refused, not_allowed
 
 if TYPE_CHECKING:
-    from splicewright.choice import Chooser
+    from splicewright.answering import Chooser
 
 EPILOG = """A question in its smallest form: {joint: {conductors: [{size: 12 AWG, count: 2}]}}"""
 _ALL_OPTIONS = 100
@@ -45,7 +45,7 @@ def command(
     Exits with 0 where there is an option, with 1 where the joint is barred or outside this tool, or no connector takes
     it.
     """
-    from splicewright.choice import shipped_chooser
+    from splicewright.answering import shipped_chooser
 
     document = read_document(file)
     chooser = shipped_chooser()

@@ -61,9 +61,9 @@ def reach(code: str, word: str, form: str) -> None:
 
     from splicewright.reading import Refused
     from splicewright.reports.reach import print_reach
+    from splicewright.rulebook.rule_json import reach_plain
     from splicewright.rulebook.word_asked import read_asked
     from splicewright.rulebook.word_reach import word_reach
-    from splicewright.rulebook.writing import reach_plain
 
     book = _book(code)
     try:
@@ -91,7 +91,7 @@ def check_rules(folder: Path | None, *, keep: bool) -> None:
     file:line: rule: what is wrong.
     """
     from splicewright import shipped
-    from splicewright.choice.proving import check_rulesets
+    from splicewright.operate.rule_check import check_rulesets
     from splicewright.reports.rules import print_counts
     from splicewright.rulebook import kept
 

@@ -15,7 +15,7 @@ def _options(command: Callable[..., None]) -> Callable[..., None]:
     from marshmallow.fields import Field
 
     from splicewright.api.settings import declared, defaults
-    from splicewright.strict import Flag, Items, Number, Word
+    from splicewright.strict_fields import Flag, Items, Number, Word
 
     def option(name: str, field: Field[Any]) -> Callable[[Callable[..., None]], Callable[..., None]]:
         written, default = f"--{name.replace('_', '-')}", defaults()[name]
@@ -49,9 +49,9 @@ def command(file: str | None, show_settings: bool, **given: Any) -> None:
     Each option is also a line of the TOML file (max_body = 1000000) and an environment variable
     (SPLICEWRIGHT_MAX_BODY=1000000). The command line is stronger than the environment, which is stronger than the file.
     """
-    from splicewright.api.configuration import SettingsFault, configure
     from splicewright.api.limits import asks_for_extra
     from splicewright.api.settings import exposed
+    from splicewright.api.settings_sources import SettingsFault, configure
 
     try:
         found = configure({name: value for name, value in given.items() if value not in (None, ())}, file)
@@ -72,7 +72,7 @@ def _serve(settings: Any) -> None:
     from splicewright.api.keys import KeysFault
     from splicewright.api.limits import LimitsFault
     from splicewright.api.server import serve
-    from splicewright.choice.reloading import NotProven
+    from splicewright.operate.reloading import NotProven
 
     logs.configure(settings)
     try:

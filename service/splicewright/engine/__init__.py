@@ -1,11 +1,10 @@
 """Derives findings from facts. The only importer of the rule library."""
 
-from splicewright.engine.compiled_rulebook import CompiledRulebook
-from splicewright.engine.engine import Engine
+from splicewright.engine.compiled_rulebook import CompiledRulebook, Engine
 from splicewright.engine.faults import QuestionTooLarge, RulebookTooLarge, UnfitRulebook
 from splicewright.engine.finding_set import Derived
 from splicewright.engine.finding_templates import Finding
-from splicewright.engine.firings import Firing
+from splicewright.engine.rule_groups import Firing
 
 __all__ = [
     "CompiledRulebook",

@@ -1,4 +1,7 @@
-"""Rules compiled, of all editions at once: patterns as bitmap indexes, conditions chained by the library."""
+"""Rules compiled, of all editions at once: patterns as bitmap indexes, conditions chained by the library.
+
+The engine of one rulebook: questions in, findings out.
+"""
 
 from __future__ import annotations
 
@@ -10,12 +13,14 @@ from functools import cached_property
 from splicewright.engine.bitmap_index import BitmapIndex, decide
 from splicewright.engine.condition_chain import ConditionChain
 from splicewright.engine.faults import MOST_PAIRS, MOST_RULES, QuestionTooLarge, RulebookTooLarge
+from splicewright.engine.finding_set import Derived
 from splicewright.engine.finding_templates import KINDS, FindingTemplates, kind_of
 from splicewright.engine.fired_rules import FiredRules, numbers_of
 from splicewright.engine.library_session import LibrarySession
-from splicewright.engine.rule_groups import RuleGroups, concluded, read_patterns
-from splicewright.question.facts import Facts
-from splicewright.rulebook.model import Rule
+from splicewright.engine.rule_groups import Firing, RuleGroups, concluded, read_patterns
+from splicewright.question.facts import Facts, facts_of
+from splicewright.question.model import Question
+from splicewright.rulebook.model import Rule, Rulebook
 
 
 class CompiledRulebook:
@@ -138,3 +143,40 @@ def _close(sessions: dict[int, LibrarySession]) -> None:
     session = sessions.pop(os.getpid(), None)
     if session is not None:
         session.close()
+
+
+class Engine:
+    """Derives what the rules of one rulebook say. Any number of threads may ask.
+
+    It may be made before a fork: see `CompiledRulebook`.
+    """
+
+    def __init__(self, rulebook: Rulebook, compiled: CompiledRulebook | None = None) -> None:
+        """Derive by a rulebook, whose rules were compiled among others, or are compiled now.
+
+        Raises UnfitRulebook or RulebookTooLarge, naming the rule and what to write.
+        """
+        self.rulebook = rulebook
+        self._compiled = compiled or CompiledRulebook(rulebook.derived)
+        self._mask = self._compiled.mask(rulebook.derived)
+
+    def derive(self, question: Question) -> Derived:
+        """Give the findings for a question: one for each rule and wording.
+
+        Raises QuestionTooLarge.
+        """
+        compiled = self._compiled
+        return Derived(compiled.fired(facts_of(question), self._mask), compiled.of_kinds, compiled.templates)
+
+    def firings(self, facts: Facts) -> tuple[Firing, ...]:
+        """Give each firing of each rule, sorted by rule id, conductors and conditions.
+
+        Raises TypeError or ValueError for a value that is not of its fact's kind, and QuestionTooLarge.
+        """
+        fired = self._compiled.fired(facts, self._mask)
+        found = [firing for number in numbers_of(fired.fired) for firing in fired.firings(number)]
+        return tuple(sorted(found, key=lambda one: (one.rule.id, one.conductors, one.conditions)))
+
+    def close(self) -> None:
+        """Give back what this process holds, for all editions compiled together. A later question opens it anew."""
+        self._compiled.close()

@@ -1,4 +1,7 @@
-"""Rules read for compiling: what each of their patterns asks, checked, and rules grouped by what must match at once."""
+"""A firing: a rule with the conductors and the conditions that it fired on.
+
+Rules read for compiling: what each of their patterns asks, checked, and rules grouped by what must match at once.
+"""
 
 from __future__ import annotations
 
@@ -19,8 +22,22 @@ from splicewright.engine.faults import (
     RulebookTooLarge,
     UnfitRulebook,
 )
-from splicewright.engine.firings import Condition, Firing
 from splicewright.rulebook.model import Pattern, Rule
+
+Condition = tuple[str, str]  # key and word
+
+
+@dataclass(frozen=True, slots=True)
+class Firing:
+    """One firing of a rule.
+
+    `conductors` has an index into `Facts.conductors` for each conductor pattern, `conditions` the key and
+    word matched by each condition pattern, both in the rule's order.
+    """
+
+    rule: Rule
+    conductors: tuple[int, ...] = ()
+    conditions: tuple[Condition, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from typing import Any
 
-from splicewright.choice.chooser import Chooser, shipped_chooser
+from splicewright.answering.chooser import Chooser, shipped_chooser
 from splicewright.inspection.listing import Standing
 from splicewright.inspection.makeup import make_up_points
 from splicewright.inspection.model import judged
 from splicewright.inspection.read import read_check
-from splicewright.inspection.writing import write_check
+from splicewright.inspection.verdict_json import write_check
 
 
 def check_splice(given: Any, chooser: Chooser | None = None, *, explain: str = "full") -> dict[str, Any]:

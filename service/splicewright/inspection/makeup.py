@@ -8,7 +8,7 @@ from fractions import Fraction
 from typing import Any
 
 from splicewright.choice.makeup import MakeUp
-from splicewright.choice.proposed import concerns, excused
+from splicewright.choice.proposal_rules import concerns, excused
 from splicewright.engine import Derived, Finding
 from splicewright.inspection.listing import Standing
 from splicewright.inspection.model import CONNECTOR, SIGNS, Compared, Point, about, said_line, sign_line

@@ -8,13 +8,13 @@ from dataclasses import dataclass
 from typing import Any
 
 from splicewright.catalogue import Connector
-from splicewright.choice.holding import Holding
+from splicewright.choice.loaded_rules import Holding
 from splicewright.inspection.schema import CheckSchema
 from splicewright.question.model import Asked
 from splicewright.question.proposal import Proposal, proposal_of
 from splicewright.question.read import DEFAULTS, read_question
 from splicewright.reading import Problem, Refused, not_allowed, shown
-from splicewright.strict import load
+from splicewright.strict_fields import load
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,16 +10,11 @@ from typing import Any
 
 import orjson
 
-from splicewright.choice import Chooser, shipped_chooser
+from splicewright.answering import Chooser, shipped_chooser
 from splicewright.job.boxes import fill_boxes
-from splicewright.job.deciding import Decider
 from splicewright.job.entries import Names, read_joints
-from splicewright.job.model import Decision, Entry, Filled, Job, Plain, Stock, Use, money
-from splicewright.job.planning import Planned, plan_stock
-from splicewright.job.read import check_stock, read_job
-from splicewright.job.stock import wanted
-from splicewright.job.takeoff import Made, first_choices, line_plain, made_joints, planned_uses, tails_plain, take_off
-from splicewright.job.writing import (
+from splicewright.job.evaluation import Decider
+from splicewright.job.job_json import (
     assumed_in,
     box_cautions_plain,
     boxes_plain,
@@ -29,6 +24,11 @@ from splicewright.job.writing import (
     plan_plain,
     problems_plain,
 )
+from splicewright.job.model import Decision, Entry, Filled, Job, Plain, Stock, Use, money
+from splicewright.job.planning import Planned, plan_stock
+from splicewright.job.read import check_stock, read_job
+from splicewright.job.stock import wanted
+from splicewright.job.takeoff import Made, first_choices, line_plain, made_joints, planned_uses, tails_plain, take_off
 from splicewright.rulebook.examples import example_question
 
 SOLVE_SECONDS = 20.0

@@ -13,14 +13,14 @@ from splicewright.box.answer import filled
 from splicewright.box.joints import Decided, decide
 from splicewright.box.model import BoxRequest
 from splicewright.box.read import read_box
-from splicewright.job.deciding import Decider
 from splicewright.job.entries import HEAD, Names, box_defaults, laid_under, read_head
+from splicewright.job.evaluation import Decider
 from splicewright.job.model import Entry, Filled, Job, Plain, Reading, Tail
 from splicewright.job.schema import JobBoxSchema
 from splicewright.question.model import Asked, Conductor
 from splicewright.question.read import DEFAULTS
 from splicewright.reading import Problem, Refused, join
-from splicewright.strict import load
+from splicewright.strict_fields import load
 
 _MOST_KNOWN = 1000
 _OF_THE_JOB = ("code", "amendments", "catalogue")

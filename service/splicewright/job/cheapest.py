@@ -8,8 +8,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from splicewright.job.programs import SharingProgram
-from splicewright.job.sharing import in_order
+from splicewright.job.assignment import in_order
+from splicewright.job.mip_models import SharingProgram
 from splicewright.job.solver import Aim, Clock, first_by_order
 from splicewright.job.stock import Plan, Wanted
 

@@ -12,7 +12,7 @@ from splicewright.job.schema import PIGTAIL_DEFAULTS, JobJointSchema
 from splicewright.question.model import Question
 from splicewright.question.read import DEFAULTS, read_question
 from splicewright.reading import Problem, Refused, join, shown
-from splicewright.strict import Strict, load
+from splicewright.strict_fields import Strict, load
 from splicewright.units import Size
 
 HEAD = ("id", "quantity")

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from splicewright.job.programs import RankedProgram, TypesProgram
+from splicewright.job.mip_models import RankedProgram, TypesProgram
 from splicewright.job.solver import Aim, Clock, first_by_order
 from splicewright.job.stock import Plan, Wanted
 

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 
 from splicewright.job.cheapest import least_cost, least_cost_within
 from splicewright.job.fewest import best_ranked, cheapest_ranked, fewest_types
+from splicewright.job.mip_models import RankedProgram, TypesProgram
 from splicewright.job.model import LEAST_COST
-from splicewright.job.programs import RankedProgram, TypesProgram
 from splicewright.job.solver import Aim, Clock, first_by_order
 from splicewright.job.stock import Plan, Wanted
 

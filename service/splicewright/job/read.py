@@ -11,7 +11,7 @@ from splicewright.job.model import FEWEST_TYPES, LEAST_COST, Job, Stock
 from splicewright.job.schema import JobSchema
 from splicewright.question.read import DEFAULTS
 from splicewright.reading import Problem, Refused, join, not_allowed, shown
-from splicewright.strict import load
+from splicewright.strict_fields import load
 
 _TOP = {
     **{key: DEFAULTS[""][key] for key in ("code", "amendments", "catalogue")},

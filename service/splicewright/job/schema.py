@@ -19,7 +19,7 @@ from splicewright.question.schema import (
     SizeField,
     WorkSchema,
 )
-from splicewright.strict import Flag, Items, Number, Remembered, Strict, Text, Word
+from splicewright.strict_fields import Flag, Items, Number, Remembered, Strict, Text, Word
 
 MOST_JOINTS = 50_000
 MOST_BOXES = 10_000

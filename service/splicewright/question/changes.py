@@ -19,7 +19,7 @@ from splicewright.question.measures import made as is_made
 from splicewright.question.model import Conductor, Measured, Question, merged
 from splicewright.question.read import DEFAULT_VOLTS
 from splicewright.question.schema import CircuitSchema, PlaceSchema, SizeField, WorkSchema
-from splicewright.strict import Flag, Strict, Word, Words, load
+from splicewright.strict_fields import Flag, Strict, Word, Words, load
 from splicewright.tables.insulation import insulation_types
 from splicewright.units import whole
 

@@ -16,7 +16,7 @@ from splicewright.question import vocabulary as v
 from splicewright.question.model import Measured
 from splicewright.question.schema import about
 from splicewright.reading import shown
-from splicewright.strict import Flag, Number, Strict, Text, Word, Words, load
+from splicewright.strict_fields import Flag, Number, Strict, Text, Word, Words, load
 
 Said = bool | Measured
 

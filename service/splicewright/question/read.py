@@ -22,7 +22,7 @@ from splicewright.question.model import (
 )
 from splicewright.question.schema import MOST_CONDUCTORS, QuestionSchema
 from splicewright.reading import Problem, Refused, join
-from splicewright.strict import Part, load
+from splicewright.strict_fields import Part, load
 from splicewright.units import size
 
 _AMBIENT = {"value": 30, "unit": "degC"}

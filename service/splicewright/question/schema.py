@@ -8,7 +8,7 @@ from marshmallow import ValidationError, fields, validates_schema
 
 from splicewright.question import vocabulary as v
 from splicewright.reading import shown
-from splicewright.strict import Flag, Items, Number, Remembered, Strict, Text, Word, Words
+from splicewright.strict_fields import Flag, Items, Number, Remembered, Strict, Text, Word, Words
 from splicewright.tables.insulation import insulation_types
 from splicewright.units import Size, size, whole
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import functools
 from collections.abc import Mapping
 
-from splicewright.meant import Spoken
+from splicewright.nearest_word import Spoken
 from splicewright.question.synonyms import synonyms
 
 

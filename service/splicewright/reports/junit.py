@@ -8,7 +8,7 @@ from collections.abc import Iterable
 
 from junitparser import Error, Failure, JUnitXml, Skipped, TestCase, TestSuite
 
-from splicewright.audit.deciding import Case
+from splicewright.audit.evaluation import Case
 from splicewright.audit.finding import Finding, at_least
 from splicewright.audit.run import Audited
 from splicewright.reports.findings_text import place

@@ -9,7 +9,7 @@ from splicewright.reports.page import page
 
 if TYPE_CHECKING:
     from splicewright.catalogue.model import Catalogue, Connector
-    from splicewright.wordlists import WordList
+    from splicewright.form_vocabulary import WordList
 
 
 def print_headings(catalogues: Iterable[Catalogue]) -> None:

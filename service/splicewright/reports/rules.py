@@ -14,7 +14,7 @@ from splicewright.reports.page import page
 from splicewright.rulebook.effects import EFFECTS
 
 if TYPE_CHECKING:
-    from splicewright.choice.proving import Checked
+    from splicewright.operate.rule_check import Checked
     from splicewright.rulebook import Rule
 
 

@@ -11,12 +11,12 @@ import io
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from splicewright.audit.deciding import Case
+from splicewright.audit.evaluation import Case
 from splicewright.audit.run import Audited
 from splicewright.reports.findings_text import place
 from splicewright.reports.words import value_text
 from splicewright.sheets.columns import Column, columns
-from splicewright.sheets.safe import csv_text, saved, text_cell
+from splicewright.sheets.spreadsheet_escaping import csv_text, saved, text_cell
 
 ANSWERS = (
     "answer", "answer connector", "answer method", "answer fill", "answer others", "answer reasons", "answer place",

@@ -21,7 +21,7 @@ from splicewright.reading import Document, NotText, Problem, Refused, join, not_
 from splicewright.rulebook.comparisons import read_when
 from splicewright.rulebook.model import Case, Concern, Effect, Need, Rule, Source
 from splicewright.rulebook.schema import ID
-from splicewright.strict import Flag, Strict, Text, load
+from splicewright.strict_fields import Flag, Strict, Text, load
 
 FILE = "concerns.yaml"
 PREFIX = "concern"

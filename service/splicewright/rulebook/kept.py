@@ -18,7 +18,7 @@ from splicewright.question.vocabulary import CODES
 from splicewright.reading import Document, NotText, Refused, join, read_yaml
 from splicewright.rulebook.loader import Fault
 from splicewright.rulebook.model import Rule
-from splicewright.strict import Strict, Text, load
+from splicewright.strict_fields import Strict, Text, load
 
 FILE = "kept.yaml"
 CHANGES = "CHANGES.md"

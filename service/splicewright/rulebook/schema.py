@@ -10,7 +10,7 @@ from marshmallow import ValidationError, fields, validate
 
 from splicewright.reading import shown
 from splicewright.rulebook.model import Source
-from splicewright.strict import Strict, Text, Word, read_or_load
+from splicewright.strict_fields import Strict, Text, Word, read_or_load
 
 ID = re.compile(r"[a-z][a-z0-9]*(-[a-z0-9]+)*\Z")
 _YEARS = re.compile(r"([0-9]{4})(?:(-)([0-9]{4})?)?\Z")

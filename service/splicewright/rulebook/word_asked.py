@@ -13,7 +13,7 @@ from splicewright.question.schema import CircuitSchema, ConductorSchema, JointSc
 from splicewright.question.vocabulary import METHODS, PROPOSED, SIGNS
 from splicewright.reading import Problem, Refused, not_allowed, shown
 from splicewright.rulebook.word_tests import Word, same_words
-from splicewright.strict import Strict
+from splicewright.strict_fields import Strict
 
 #: What only a proposed splice says, so that no fact holds it: read in what rules do, not in what they test.
 OF_PROPOSALS: Mapping[str, Mapping[str, str]] = {

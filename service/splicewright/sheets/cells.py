@@ -13,7 +13,7 @@ from typing import Any
 
 from splicewright.reading import shown
 from splicewright.sheets.columns import Column, Kind, columns
-from splicewright.sheets.grid import Unusable
+from splicewright.sheets.table import Unusable
 
 _NUMBER = r"[-+]?(?:[0-9]{1,12}(?:\.[0-9]{1,12})?|\.[0-9]{1,12})"
 _FRACTION = re.compile(r"(?:([0-9]{1,4})[ -])?([0-9]{1,2})/([1-9][0-9]?) ?([^\s0-9.,].*)")

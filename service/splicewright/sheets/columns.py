@@ -24,7 +24,7 @@ from splicewright.question.schema import (
     SizeField,
     WorkSchema,
 )
-from splicewright.strict import Flag, Items, Number, Text, Word, Words
+from splicewright.strict_fields import Flag, Items, Number, Text, Word, Words
 
 Kind = Literal["text", "texts", "size", "word", "words", "number", "flag", "quantity", "flag-or-quantity", "day"]
 _UNITS_OF_NUMBERS = {"volts": "V", "amps": "A", "overcurrent_amps": "A"}

@@ -6,7 +6,7 @@ import csv
 import io
 from collections.abc import Iterator
 
-from splicewright.sheets.grid import Grid, NoTable, Row, blank
+from splicewright.sheets.table import Grid, NoTable, Row, blank
 
 LARGEST = 100_000_000  # bytes
 _OTHERS = {";": "semicolons", "\t": "tabs", "|": "bars"}

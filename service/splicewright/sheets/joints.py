@@ -7,11 +7,11 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from splicewright.meant import nearest
+from splicewright.nearest_word import nearest
 from splicewright.reading import shown
 from splicewright.sheets.cells import Misread, read_cell
 from splicewright.sheets.columns import QUANTITY, Column, by_heading, normal, passed_over
-from splicewright.sheets.grid import Grid, Row, Spot, Unusable, blank
+from splicewright.sheets.table import Grid, Row, Spot, Unusable, blank
 
 _LARGEST_QUANTITY = 1_000_000
 

@@ -8,8 +8,8 @@ from collections.abc import Callable, Iterator, Mapping
 from typing import Any
 
 from splicewright.sheets.columns import Column, columns
-from splicewright.sheets.grid import letters
-from splicewright.sheets.safe import saved, text_cell
+from splicewright.sheets.spreadsheet_escaping import saved, text_cell
+from splicewright.sheets.table import letters
 
 #: From our own scenario, the refit of a boathouse: a joint of two rows, and one with a proposal.
 EXAMPLE: tuple[Mapping[str, str], ...] = (

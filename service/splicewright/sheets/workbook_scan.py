@@ -16,7 +16,7 @@ from dataclasses import dataclass
 from io import BytesIO
 from xml.etree import ElementTree as ET
 
-from splicewright.sheets.grid import NoTable
+from splicewright.sheets.table import NoTable
 
 MOST_BYTES = 300_000_000  # of all parts, unpacked
 MOST_ROWS, MOST_COLUMNS = 200_000, 200

@@ -6,7 +6,7 @@ import datetime as dt
 from io import BytesIO
 from typing import Any
 
-from splicewright.sheets.grid import Grid, NoTable, Row, Unusable, blank, letters
+from splicewright.sheets.table import Grid, NoTable, Row, Unusable, blank, letters
 from splicewright.sheets.workbook_scan import MOST_COLUMNS, MOST_ROWS, Scan, scan_workbook
 
 _NEVER = Unusable("holds a formula that was never calculated; open the file in a spreadsheet program and save it")

@@ -8,7 +8,7 @@ from typing import Any
 
 from marshmallow import Schema, fields
 
-from splicewright.strict import Word, Words
+from splicewright.strict_fields import Word, Words
 
 #: A map of anything. Were `additionalProperties` left out, generated clients would take it for a map without keys.
 ANY_MAP = {"type": "object", "additionalProperties": {}}

@@ -1,0 +1,5 @@
+"""One question in, one answer out: the rules and catalogues in use, and the answers kept from them."""
+
+from splicewright.answering.chooser import Answer, Chooser, choose, shipped_chooser
+
+__all__ = ["Answer", "Chooser", "choose", "shipped_chooser"]

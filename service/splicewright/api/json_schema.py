@@ -1,0 +1,234 @@
+"""How each kind of schema field is written in JSON Schema, as it is read: nothing looser, nothing stricter."""
+
+from __future__ import annotations
+
+import functools
+from collections.abc import Collection, Mapping
+from typing import Any
+
+from apispec.ext.marshmallow import MarshmallowPlugin
+from apispec.ext.marshmallow.openapi import OpenAPIConverter
+from marshmallow import Schema, fields
+
+from splicewright.api.shapes.fields import Choice, OneOf, OrNull, Raw, Tag
+from splicewright.job.schema import MOST_PRICES, Prices, PriceSchema
+from splicewright.question import vocabulary as v
+from splicewright.question.proposal import FlagOrLength, StripSchema
+from splicewright.question.schema import SizeField
+from splicewright.strict_fields import Flag, Items, Number, Strict, Text, Word, Words
+from splicewright.tables.insulation import insulation_types
+
+#: Exactly what `units.size` reads: AWG 40 to 1 and 1/0 to 4/0, kcmil 212 to 2500, mm2 0.05 to 2500.
+SIZE_PATTERN = (
+    r"^(([1-9]|[1-3][0-9]|40|[1-4]/0) AWG"
+    r"|(21[2-9]|2[2-9][0-9]|[3-9][0-9]{2}|1[0-9]{3}|2[0-4][0-9]{2}|2500) kcmil"
+    r"|(0\.(0[5-9]|[1-9][0-9]?)|([1-9][0-9]{0,2}|1[0-9]{3}|2[0-4][0-9]{2})(\.[0-9]{1,2})?|2500(\.00?)?) mm2)$"
+)
+
+_WORD_LISTS: dict[str, Mapping[str, str]] = {
+    "Code": v.CODES,
+    "Explain": v.EXPLAIN,
+    "Material": v.MATERIAL,
+    "Construction": v.CONSTRUCTION,
+    "Finish": v.FINISH,
+    "End": v.END,
+    "Condition": v.CONDITION,
+    "Cable": v.CABLE,
+    "Role": v.ROLE,
+    "Exposure": v.EXPOSURE,
+    "Enclosure": v.ENCLOSURE,
+    "CircuitKind": v.KIND,
+    "Serves": v.SERVES,
+    "Method": v.METHODS,
+    "Phase": v.PHASES,
+    "Basis": v.BASIS,
+    "Effect": v.EFFECT,
+}
+
+
+class Converter(OpenAPIConverter):
+    """Writes our schemas: closed where unknown keys are refused, with their docstrings as descriptions."""
+
+    def schema2jsonschema(self, schema: Any) -> dict[str, Any]:
+        """Write one schema."""
+        found: dict[str, Any] = super().schema2jsonschema(schema)
+        kind = schema if isinstance(schema, type) else type(schema)
+        about = (kind.__doc__ or "").strip()
+        found.pop("additionalProperties", None)
+        if issubclass(kind, Strict):
+            found["additionalProperties"] = False
+        return {"description": " ".join(about.split()), **found} if about else found
+
+    def write_field(self, field: fields.Field[Any], **kwargs: Any) -> dict[str, Any]:
+        """Write what a field of ours takes; called after the library's own functions."""
+        ret = kwargs["ret"]
+        if isinstance(field, Choice):
+            return self.choice(field.of)
+        if isinstance(field, OrNull):
+            return {"oneOf": [self.resolve_nested_schema(field.shape), {"type": "null"}]}
+        if isinstance(field, FlagOrLength):
+            return {"oneOf": [{"type": "boolean"}, self.resolve_nested_schema(StripSchema)]}
+        if isinstance(field, Prices):
+            price = self.resolve_nested_schema(PriceSchema)
+            return {"type": "object", "additionalProperties": price, "maxProperties": MOST_PRICES}
+        if (named := self._named(field)) is not None:
+            for key in ("type", "items"):
+                ret.pop(key, None)
+            return named
+        written = _written(field)
+        for key in ("type", "items"):
+            if "oneOf" in written:
+                ret.pop(key, None)
+        description = _with_meanings(ret.get("description", ""), _meanings(field))
+        return {**written, "description": description} if description else written
+
+    def choice(self, of: OneOf) -> dict[str, Any]:
+        """Write a reference to a named choice, whose variants are added where they are not there yet."""
+        if of.name not in self.spec.components.schemas:
+            self.spec.components.schema(of.name, {"description": of.about})  # a name that variants may refer to
+            variants = [self._variant(one) for one in of.variants]
+            found: dict[str, Any] = {"oneOf": variants}
+            if of.tag:
+                found["discriminator"] = {
+                    "propertyName": of.tag,
+                    "mapping": {
+                        _tag_word(one, of.tag): ref["$ref"] for one, ref in zip(of.variants, variants, strict=True)
+                    },
+                }
+            self.spec.components.schemas[of.name].update(found)
+        ref = {"$ref": f"#/components/schemas/{of.name}"}
+        return {"type": "array", "items": ref} if of.several else ref
+
+    def _named(self, field: fields.Field[Any]) -> dict[str, Any] | None:
+        """Refer to a list of words that stands in the document once, under its name; None where it has none."""
+        word = field.inner if isinstance(field, Words) else field
+        name = _word_lists().get(id(word.words)) if isinstance(word, Word) else None
+        if name is None or not isinstance(word, Word):
+            return None
+        if name not in self.spec.components.schemas:
+            about = _with_meanings("", _meanings(word)) or "Type letters of insulation."
+            described = {**_written(word), "description": about}
+            self.spec.components.schema(name, described)
+        ref = {"$ref": f"#/components/schemas/{name}"}
+        if not isinstance(field, Words):
+            return ref
+        several = {"type": "array", "items": ref, "uniqueItems": True, **_lengths(field)}
+        return {"oneOf": [ref, several]} if field.single else several
+
+    def _variant(self, one: type[Schema] | OneOf | dict[str, Any]) -> dict[str, Any]:
+        if isinstance(one, dict):
+            return one
+        found: dict[str, Any] = self.choice(one) if isinstance(one, OneOf) else self.resolve_nested_schema(one)
+        return found
+
+
+class Plugin(MarshmallowPlugin):
+    """apispec's plugin for our fields."""
+
+    Converter = Converter
+
+    def init_spec(self, spec: Any) -> None:
+        """Begin a document."""
+        super().init_spec(spec)
+        assert isinstance(self.converter, Converter)
+        self.converter.add_attribute_function(Converter.write_field)
+
+
+def schema_name(schema: Any) -> str:
+    """Give the name under which a schema stands in the document."""
+    kind = schema if isinstance(schema, type) else type(schema)
+    return kind.__name__.lstrip("_").removesuffix("Schema").removesuffix("Shape")
+
+
+def _tag_word(variant: type[Schema] | OneOf | dict[str, Any], tag: str) -> str:
+    assert isinstance(variant, type)
+    field = variant().fields[tag]
+    assert isinstance(field, Tag)
+    return field.word
+
+
+@functools.cache
+def _word_lists() -> dict[int, str]:
+    """Give the name under which each list of words stands in the document, by the list's identity."""
+    names = {**_WORD_LISTS, "Insulation": insulation_types()}
+    return {id(words): name for name, words in names.items()}
+
+
+@functools.singledispatch
+def _written(field: fields.Field[Any]) -> dict[str, Any]:
+    if type(field).__module__.startswith("splicewright.") and not isinstance(field, fields.Nested):
+        raise TypeError(f"no way is known to document {type(field).__name__}")
+    return {}
+
+
+@_written.register
+def _(field: Word) -> dict[str, Any]:
+    return {"type": "string", "enum": list(field.words)}
+
+
+@_written.register
+def _(field: Words) -> dict[str, Any]:
+    assert isinstance(field.inner, Word)
+    several = {
+        "type": "array",
+        "items": {"type": "string", "enum": list(field.inner.words)},
+        "uniqueItems": True,
+        **_lengths(field),
+    }
+    return {"oneOf": [{"type": "string", "enum": list(field.inner.words)}, several]} if field.single else several
+
+
+@_written.register
+def _(field: Items) -> dict[str, Any]:
+    return _lengths(field)
+
+
+@_written.register
+def _(field: Number) -> dict[str, Any]:
+    kind = "number" if field.decimals else "integer"
+    return {"type": kind, "minimum": float(field.least), "maximum": float(field.most)}
+
+
+@_written.register
+def _(_: Flag) -> dict[str, Any]:
+    return {"type": "boolean"}
+
+
+@_written.register
+def _(field: Text) -> dict[str, Any]:
+    return {"type": "string", "maxLength": field.longest}
+
+
+@_written.register
+def _(_: SizeField) -> dict[str, Any]:
+    return {"type": "string", "pattern": SIZE_PATTERN, "examples": ["12 AWG", "250 kcmil", "2.5 mm2"]}
+
+
+@_written.register
+def _(field: Tag) -> dict[str, Any]:
+    return {"type": "string", "const": field.word, "enum": [field.word]}
+
+
+@_written.register
+def _(field: Raw) -> dict[str, Any]:
+    return dict(field.schema)
+
+
+def _lengths(field: Items) -> dict[str, int]:
+    return {"minItems": field.least, "maxItems": field.most}
+
+
+def _meanings(field: fields.Field[Any]) -> Mapping[str, str]:
+    words: Collection[str] = ()
+    if isinstance(field, Word):
+        words = field.words
+    elif isinstance(field, Words) and isinstance(field.inner, Word):
+        words = field.inner.words
+    if not isinstance(words, Mapping):
+        return {}
+    return {word: means for word, means in words.items() if isinstance(means, str)}
+
+
+def _with_meanings(description: str, meanings: Mapping[str, str]) -> str:
+    listed = "\n".join(f"- `{word}`: {means}" for word, means in meanings.items())
+    return "\n\n".join(one for one in (description, listed) if one)

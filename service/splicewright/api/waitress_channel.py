@@ -1,0 +1,193 @@
+"""The connections and threads of the embedded server: a client that stalls holds up nobody else.
+
+The server's library is right in most of this. What is changed here: a thread never waits between two requests of a
+client that does not take its answers; its own errors are problem documents; a 304 keeps its connection; an answer
+leaves with its header; threads are woken one at a time, and the loop does not go round while one of them sends.
+"""
+
+from __future__ import annotations
+
+import logging
+import time
+from http import HTTPStatus
+from typing import Any, cast
+
+import orjson
+from waitress.channel import HTTPChannel
+from waitress.task import ErrorTask, ThreadedTaskDispatcher, WSGITask
+
+from splicewright.api.headers import ALWAYS
+from splicewright.api.problems import PROBLEM, problem_plain
+from splicewright.api.request_logging import new_id
+
+#: Bytes of answers not yet taken by a client beyond which no further request of it is looked at.
+MOST_UNTAKEN = 16_777_216
+#: Seconds for which one request may keep the others waiting before a further thread is woken.
+_TURN_S = 0.01
+
+
+_log = logging.getLogger(__name__)
+
+
+class AnswerTask(WSGITask):
+    """Answers a request."""
+
+    def write(self, data: Any) -> None:
+        """Write a part of the answer; the first leaves together with the header."""
+        if self.wrote_header:
+            super().write(data)
+            return
+        channel = cast("Channel", self.channel)
+        held: list[bytes] = []
+        channel.held = held
+        try:
+            super().write(data)
+        finally:
+            channel.held = None
+        channel.write_soon(b"".join(held))
+
+    def set_close_on_finish(self) -> None:
+        """Close the connection after this answer, but not because it has no body (a 304): its end is known then too."""
+        asked = cast("Any", self.request).headers.get("CONNECTION", "").lower() == "close"
+        if self.has_body or self.version != "1.1" or asked:
+            super().set_close_on_finish()
+
+
+class ProblemTask(ErrorTask):
+    """Answers what is no HTTP request, or one too large, with a problem document."""
+
+    def execute(self) -> None:
+        """Write the answer and close the connection."""
+        error = cast("Any", self.request).error
+        name = new_id()
+        _log.warning("no call, answered by %d: %s", error.code, name)  # not what was sent: it may hold a key
+        body = orjson.dumps(problem_plain(error.code, str(error.body)))
+        self.status = f"{error.code} {HTTPStatus(error.code).phrase}"
+        self.response_headers = [("Content-Type", PROBLEM), ("X-Request-Id", name), *ALWAYS]
+        self.set_close_on_finish()
+        self.content_length = len(body)
+        self.write(body)
+
+
+class Channel(HTTPChannel):
+    """One connection."""
+
+    task_class = AnswerTask
+    error_task_class = ProblemTask
+    _parked = False  # a request waits until the client has taken earlier answers
+    held: list[bytes] | None = None  # parts that are to leave as one
+    _writing = False  # the thread that answers is writing
+    _sending = False  # it is handing what it wrote to the system
+
+    def service(self) -> None:
+        """Answer the next request, unless the client has too much to take first. Called in a thread."""
+        with self.outbuf_lock:
+            if self.connected and self.total_outbufs_len > MOST_UNTAKEN:
+                self._parked = True
+                return
+        threads = cast("Turns", self.server.task_dispatcher)
+        threads.begins(self)
+        try:
+            super().service()
+        finally:
+            threads.ends(self)
+
+    def handle_write(self) -> None:
+        """Send what there is, and take up a request that waited for it. Called in the loop."""
+        super().handle_write()
+        if self._parked:
+            with self.outbuf_lock:
+                resumed = self.connected and self.total_outbufs_len <= MOST_UNTAKEN
+                self._parked = self._parked and not resumed
+            if resumed:
+                cast("Any", self.server).add_task(self)
+
+    def writable(self) -> bool:
+        """Tell whether the loop should send. What a thread is sending itself is not for the loop to send.
+
+        The library says yes here too: then the loop, which can't have the lock, goes round and round, and keeps the
+        thread from going on.
+        """
+        return bool(super().writable()) and not self._sending
+
+    def _flush_some(self, do_close: bool = True) -> bool:
+        if do_close:  # called in the loop
+            return bool(super()._flush_some(do_close))  # type: ignore[misc]
+        self._sending = True
+        try:
+            return bool(super()._flush_some(do_close))  # type: ignore[misc]
+        finally:
+            self._sending = False
+
+    def write_soon(self, data: Any) -> int:
+        """Take a part of an answer."""
+        if self.held is not None:
+            self.held.append(data)
+            return len(data)
+        self._writing = True
+        try:
+            return int(super().write_soon(data))
+        finally:
+            self._writing = False
+
+    def _flush_outbufs_below_high_watermark(self) -> None:
+        # The library waits here also between two requests of a client; `service` sees to that without waiting.
+        if self._writing:
+            super()._flush_outbufs_below_high_watermark()  # type: ignore[misc]
+
+    def stalled(self, now: float, patience: float) -> bool:
+        """Tell whether the client has long not taken what there is for it. The library closes only idle connections."""
+        return self.total_outbufs_len > 0 and self.last_activity < now - patience
+
+
+class Turns(ThreadedTaskDispatcher):
+    """Threads of which one answers while the others rest.
+
+    Python runs one thread at a time, so to wake more than one costs more than it gives. A further one is woken only
+    where those that answer have been at it for a moment: a long call, or a client that takes its answer slowly, does
+    not hold up short calls.
+    """
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._began: dict[Any, float] = {}  # what is being answered, and since when
+        self._woken = False  # a thread was woken that has not begun yet
+        self._waiting_since = 0.0
+
+    def add_task(self, task: Any) -> None:
+        """Queue a task."""
+        with self.lock:
+            if not self.queue:
+                self._waiting_since = time.monotonic()
+            self.queue.append(task)
+            if not self._woken and not self._one_is_quick():
+                self._woken = True
+                self.queue_cv.notify()
+
+    def begins(self, task: Any) -> None:
+        """Take note that a task is being answered. Called in the thread that does it."""
+        now = time.monotonic()
+        with self.lock:
+            self._began[task] = self._waiting_since = now
+            self._woken = False
+
+    def ends(self, task: Any) -> None:
+        """Take note that a task has been answered."""
+        with self.lock:
+            self._began.pop(task, None)
+
+    def relieve(self) -> bool:
+        """Wake a further thread where what is queued has waited too long; tell whether anything waits."""
+        if not self.queue:
+            return False
+        with self.lock:
+            now = time.monotonic()
+            if self.queue and now - self._waiting_since >= _TURN_S:
+                self._waiting_since = now
+                self._woken = True
+                self.queue_cv.notify()
+            return bool(self.queue)
+
+    def _one_is_quick(self) -> bool:
+        late = time.monotonic() - _TURN_S
+        return any(began > late for began in self._began.values())

@@ -1,0 +1,143 @@
+"""How the processes of one service follow their master: what it proved is told in a file, and each takes it into use.
+
+The file is replaced as a whole, so what is read is never half written. A process that starts while something is renewed
+reads it like any other.
+"""
+
+from __future__ import annotations
+
+import logging
+import os
+import signal
+import sys
+import threading
+import time
+from collections.abc import Mapping
+from dataclasses import asdict, dataclass
+from pathlib import Path
+
+import orjson
+
+from splicewright.answering.gc_tuning import settle
+from splicewright.api.keys import Keys
+from splicewright.api.reload import NotRenewed, digests_in_use
+from splicewright.answering import Chooser
+from splicewright.operate.rule_check import digests
+
+_LOOK_S = 0.1
+_PATIENCE_S = 320  # for a renewal that was asked for, longer than a proof may take
+_OTHERS_S = 20  # for the other processes to follow
+_log = logging.getLogger(__name__)
+
+
+@dataclass(frozen=True)
+class Told:
+    """What the master tells: how many renewals it has begun and ended, and what the last one gave."""
+
+    begun: int = 0
+    ended: int = 0
+    rules: str = ""  # the copy to answer from
+    digests: tuple[str, ...] = ()  # what was proved of it; none where it is as it was shipped
+    reasons: tuple[str, ...] = ()  # why the last renewal did not renew all
+
+    def write(self, folder: Path) -> None:
+        """Tell it."""
+        fresh = folder / "told.new"
+        fresh.write_bytes(orjson.dumps(asdict(self)))
+        fresh.replace(folder / "told")
+
+
+def read_told(folder: Path) -> Told:
+    """Read what the master tells last."""
+    found = orjson.loads((folder / "told").read_bytes())
+    lists = tuple(found["digests"]), tuple(found["reasons"])
+    return Told(found["begun"], found["ended"], found["rules"], *lists)
+
+
+class Follower:
+    """One process that answers from what its master proved."""
+
+    def __init__(self, folder: Path, master: int, cache_bytes: int) -> None:
+        """Take into use what the master tells in `folder`. `master` is its process id."""
+        self._folder, self._master = folder, master
+        self._mark = folder / "followers" / str(os.getpid())
+        self._follows(0)
+        self._taken = read_told(folder)
+        self.chooser = _proven(self._taken, cache_bytes)
+        settle()
+        keys = folder / "keys"
+        self.keys = Keys(keys) if keys.exists() else None
+        self._follows(self._taken.ended)
+
+    def start(self) -> None:
+        """Follow from now on, in a thread."""
+        threading.Thread(target=self._follow, name="follower", daemon=True).start()
+
+    def renew(self) -> Mapping[str, object]:
+        """Have the master renew what all processes answer from, and wait until they do. Raises `NotRenewed`."""
+        number = read_told(self._folder).begun + 1
+        os.kill(self._master, signal.SIGHUP)
+        deadline = time.monotonic() + _PATIENCE_S
+        while (told := read_told(self._folder)).ended < number:
+            if time.monotonic() > deadline:
+                raise NotRenewed([f"the master process has not renewed anything within {_PATIENCE_S} s"])
+            time.sleep(_LOOK_S)
+        deadline = time.monotonic() + _OTHERS_S
+        while (behind := self._behind(number)) and time.monotonic() < deadline:
+            time.sleep(_LOOK_S)
+        if told.reasons:
+            raise NotRenewed(told.reasons)
+        if behind:
+            others = f"{behind} processes do" if behind > 1 else "1 process does"
+            raise NotRenewed([f"what is on disk is in use, but {others} not answer from it yet; see the log"])
+        return {"status": "reloaded", **digests_in_use(self.chooser)}
+
+    def take(self, told: Told) -> None:
+        """Take into use what the master tells."""
+        if self.keys is not None:
+            self.keys.reload()
+        if told.rules != self._taken.rules:
+            self.chooser.use(_proven(told, 0).holding)
+            settle()
+            _log.info("process %d answers from the rules that were reloaded", os.getpid())
+        self._taken = told
+        self._follows(told.ended)
+
+    def look(self) -> bool:
+        """Take into use what is new, if anything is; tell whether there is a master to follow."""
+        try:
+            told = read_told(self._folder)
+        except FileNotFoundError:
+            return False
+        try:
+            if told.ended != self._taken.ended:
+                self.take(told)
+        except Exception:  # noqa: BLE001 - whatever it is, the process goes on answering
+            _log.exception("can't follow the master; what is in use stays")
+        return True
+
+    def _behind(self, number: int) -> int:
+        return sum(_number(one) < number for one in (self._folder / "followers").iterdir())
+
+    def _follows(self, number: int) -> None:
+        fresh = self._folder / f"{self._mark.name}.new"
+        fresh.write_text(str(number))
+        fresh.replace(self._mark)
+
+    def _follow(self) -> None:
+        while self.look():
+            time.sleep(_LOOK_S)
+
+
+def _proven(told: Told, cache_bytes: int) -> Chooser:
+    chooser = Chooser(Path(told.rules), cache_bytes=cache_bytes)
+    if (found := digests(chooser)) != told.digests and told.digests:
+        raise ValueError(f"{told.rules} is not what was proved: {' '.join(found)}")
+    return chooser
+
+
+def _number(mark: Path) -> int:
+    try:
+        return int(mark.read_text())
+    except FileNotFoundError:  # the process has ended, or tells anew just now
+        return sys.maxsize

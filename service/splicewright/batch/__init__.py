@@ -1,0 +1,1 @@
+"""Many questions, a line each: in this process, over processes, over machines."""

@@ -1,0 +1,78 @@
+"""Batches over several worker processes: blocks go out, answers come back in order, memory stays constant."""
+
+from __future__ import annotations
+
+import itertools
+import multiprocessing
+import os
+import signal
+from collections import deque
+from collections.abc import Callable, Iterator
+from concurrent.futures import ProcessPoolExecutor
+from typing import Protocol
+
+from splicewright.answering.chooser import shipped_chooser
+from splicewright.batch.lines import Block, BlockAnswer, Readable, answer_block, blocks
+
+_AHEAD = 3  # blocks under way for each worker: enough to keep it busy, few enough to bound memory
+
+
+def default_workers() -> int:
+    """Give the number of processors that this process may use."""
+    return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
+
+
+def answer_stream(stream: Readable, *, explain: str, workers: int) -> Iterator[BlockAnswer]:
+    """Answer a stream of lines block by block, in order. What fits in one block is answered in this process."""
+    return answer_blocks(blocks(stream), explain=explain, workers=workers)
+
+
+def answer_blocks(found: Iterator[Block], *, explain: str, workers: int) -> Iterator[BlockAnswer]:
+    """Answer blocks in order, in `workers` processes; a single block is answered in this process."""
+    # Rules and catalogue are read once, before any fork; each worker opens a session of the engine of its own.
+    chooser = shipped_chooser()
+    chooser.warm_up()
+    begin = list(itertools.islice(found, 2))
+    everything = itertools.chain(begin, found)
+    if workers == 1 or len(begin) < 2:
+        for block in everything:
+            yield answer_block(chooser, block, explain=explain)
+        return
+    yield from _in_workers(everything, explain, workers)
+
+
+def _in_workers(everything: Iterator[Block], explain: str, workers: int) -> Iterator[BlockAnswer]:
+    method = "fork" if "fork" in multiprocessing.get_all_start_methods() else "spawn"
+    context = multiprocessing.get_context(method)
+    with ProcessPoolExecutor(workers, mp_context=context, initializer=_leave_interrupts_to_the_parent) as pool:
+        try:
+            yield from in_order(lambda block: pool.submit(_answer_here, block, explain), everything, workers)
+        finally:
+            pool.shutdown(cancel_futures=True)
+
+
+class Promised(Protocol):
+    """An answer that is being made."""
+
+    def result(self) -> BlockAnswer:
+        """Wait for it."""
+
+
+def in_order(submit: Callable[[Block], Promised], everything: Iterator[Block], workers: int) -> Iterator[BlockAnswer]:
+    """Hand blocks out, a few ahead of what has come back, and give the answers in the order of the blocks."""
+    under_way: deque[Promised] = deque()
+    for block in everything:
+        under_way.append(submit(block))
+        if len(under_way) >= workers * _AHEAD:
+            yield under_way.popleft().result()
+    while under_way:
+        yield under_way.popleft().result()
+
+
+def _leave_interrupts_to_the_parent() -> None:
+    # Ctrl-C reaches every process of a terminal; the parent ends the work after a whole block.
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+
+
+def _answer_here(block: Block, explain: str) -> BlockAnswer:
+    return answer_block(shipped_chooser(), block, explain=explain)

@@ -1,0 +1,199 @@
+"""Tests of a demand or a preference against what a connector's listing says. A silent listing fails every test.
+
+A catalogue by demand: for each test, which connectors pass it, kept as bits of a whole number.
+
+The same few hundred tests come again and again, so each is tried on the whole catalogue once.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from splicewright.catalogue.fill import judge_of
+from splicewright.catalogue.model import Catalogue, Connector
+from splicewright.catalogue.outcome import Fill
+from splicewright.catalogue.shape import Shape
+from splicewright.rulebook.model import FactValue, ListingTest
+
+Values = tuple[Any, ...]
+_NOT_PLAIN = frozenset({FactValue, tuple, frozenset, list})
+
+
+def meets(listed: Connector | Mapping[str, Any], test: ListingTest) -> bool:
+    """Say whether a connector, or a map of listed attributes (coded as `Connector.attributes`), passes a test.
+
+    A value that a rule takes from the question must have been put in its place, a list of words as a tuple:
+    raises TypeError where the test still names a fact.
+    """
+    attributes = listed.attributes if isinstance(listed, Connector) else listed
+    value = attributes.get(test.attribute)
+    if value is None:
+        return False
+    values = test.values
+    for one in values:
+        if type(one) in _NOT_PLAIN:
+            values = tuple(_flat(test))
+            break
+    return _OPERATORS[test.operator](value, values)
+
+
+def _flat(test: ListingTest) -> Iterator[Any]:
+    for one in test.values:
+        if isinstance(one, FactValue):
+            raise TypeError(f"{test.attribute} is compared with the fact {one.fact!r}; put in its value first")
+        yield from one if isinstance(one, tuple | frozenset | list) else (one,)
+
+
+def _any_of(value: Any, given: Values) -> bool:
+    return not value.isdisjoint(given) if isinstance(value, frozenset) else value in given
+
+
+def _other_than(value: Any, given: Values) -> bool:
+    return not _any_of(value, given)
+
+
+def _includes_all(value: Any, given: Values) -> bool:
+    return value.issuperset(given) if isinstance(value, frozenset) else all(value == one for one in given)
+
+
+#: what a rule may write -> (value listed, values asked for) -> passes; the first six as for facts
+_OPERATORS: dict[str, Callable[[Any, Values], bool]] = {
+    "any-of": _any_of,
+    "other-than": _other_than,
+    "at-least": lambda value, given: bool(value >= given[0]),
+    "at-most": lambda value, given: bool(value <= given[0]),
+    "above": lambda value, given: bool(value > given[0]),
+    "below": lambda value, given: bool(value < given[0]),
+    "includes": _includes_all,
+    "includes-any": _any_of,
+    "includes-all": _includes_all,
+}
+
+
+_REMEMBERED_SHAPES = 512
+_REMEMBERED_PLACES = 300_000  # in all, at 8 bytes each
+_REMEMBERED_TESTS = 64  # of each shape
+_REMEMBERED = 4096  # tests; a rulebook asks some hundreds, but volts and degrees come from questions
+
+
+@dataclass(slots=True)
+class _Known:
+    """How a joint of one shape stands in the listings judged so far.
+
+    `judged` has these and those of them that take it: one pair, replaced as a whole, so that threads never see half
+    of it. So has `tested` for each test on what only joint and connector have together.
+    """
+
+    judged: tuple[int, int] = (0, 0)
+    fills: dict[int, Fill] = field(default_factory=dict)
+    tested: dict[ListingTest, tuple[int, int]] = field(default_factory=dict)
+
+
+class DemandIndex:
+    """One catalogue's connectors as bits: bit n is the connector in place n."""
+
+    def __init__(self, catalogue: Catalogue) -> None:
+        """Index a catalogue."""
+        self.catalogue = catalogue
+        self.everything = (1 << len(catalogue.connectors)) - 1
+        self._by_method: dict[str, int] = {}
+        for at, connector in enumerate(catalogue.connectors):
+            self._by_method[connector.method] = self._by_method.get(connector.method, 0) | 1 << at
+        self._place = {connector.id: at for at, connector in enumerate(catalogue.connectors)}
+        self._judges = [judge_of(connector) for connector in catalogue.connectors]
+        self.options: dict[Any, Any] = {}  # which connectors are options, by what decides that
+        self.kept: dict[Any, Any] = {}  # for whoever reads on: what was made of the catalogue
+        self._passing: dict[ListingTest, int] = {}
+        self._shapes: dict[Shape, _Known] = {}
+        self._places: dict[int, tuple[int, ...]] = {}
+
+    def passing_all(self, tests: Iterable[ListingTest]) -> int:
+        """Give the connectors that pass all of these tests on their listing."""
+        found = self.everything
+        for test in tests:
+            found &= self.passing(test)
+        return found
+
+    def fitting(self, shape: Shape, among: int) -> int:
+        """Give those of some connectors whose listing takes a joint of this shape."""
+        known = self._known(shape)
+        judged, taking = known.judged
+        unknown = among & ~judged
+        if unknown:
+            judges, fills = self._judges, known.fills
+            for at in self.places(unknown):
+                fitted = fills[at] = judges[at](shape)
+                if fitted.basis is not None:
+                    taking |= 1 << at
+            known.judged = (judged | unknown, taking)
+        return taking & among
+
+    def passing_here(self, shape: Shape, test: ListingTest, among: int) -> int:
+        """Give those of some connectors that pass a test on how a joint of this shape stands in their listings."""
+        known = self._known(shape)
+        tested, passing = known.tested.get(test, (0, 0))
+        unknown = among & ~tested
+        if unknown:
+            for at in _places(unknown):
+                if meets((known.fills.get(at) or self.fill(at, shape)).attributes, test):
+                    passing |= 1 << at
+            if len(known.tested) >= _REMEMBERED_TESTS:
+                known.tested.clear()
+            known.tested[test] = (tested | unknown, passing)
+        return passing & among
+
+    def fills(self, shape: Shape) -> Mapping[int, Fill]:
+        """Give how a joint of this shape stands in the listings that were judged so far, by place."""
+        return self._known(shape).fills
+
+    def _known(self, shape: Shape) -> _Known:
+        found = self._shapes.get(shape)
+        if found is None:
+            if len(self._shapes) >= _REMEMBERED_SHAPES:
+                self._shapes.clear()
+            found = self._shapes[shape] = _Known()
+        return found
+
+    def fill(self, at: int, shape: Shape) -> Fill:
+        """Judge how a joint of this shape stands in the listing of the connector in place `at`."""
+        return self._judges[at](shape)
+
+    def place(self, connector: Connector) -> int:
+        """Give a connector's place: its bit is `1 << place`."""
+        return self._place[connector.id]
+
+    def passing(self, test: ListingTest) -> int:
+        """Give the connectors that pass a test on their listing. Raises TypeError where it still names a fact."""
+        found = self._passing.get(test)
+        if found is None:
+            connectors = self.catalogue.connectors
+            found = sum(1 << at for at, connector in enumerate(connectors) if meets(connector, test))
+            if len(self._passing) >= _REMEMBERED:
+                self._passing.clear()
+            self._passing[test] = found
+        return found
+
+    def of_methods(self, methods: tuple[str, ...]) -> int:
+        """Give the connectors that join by one of these methods."""
+        found = 0
+        for method in methods:
+            found |= self._by_method.get(method, 0)
+        return found
+
+    def places(self, bits: int) -> tuple[int, ...]:
+        """Give the places of these bits, in the order of the connectors' ids."""
+        found = self._places.get(bits)
+        if found is None:
+            if len(self._places) * len(self.catalogue.connectors) >= _REMEMBERED_PLACES:
+                self._places.clear()
+            found = self._places[bits] = tuple(_places(bits))
+        return found
+
+
+def _places(bits: int) -> Iterator[int]:
+    while bits:
+        lowest = bits & -bits
+        yield lowest.bit_length() - 1
+        bits ^= lowest

@@ -1,0 +1,134 @@
+"""The rules and catalogues that answers are made from: read and compiled when first needed, never changed."""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Mapping
+from contextlib import suppress
+from dataclasses import dataclass
+from functools import cached_property
+from pathlib import Path
+
+import orjson
+
+from splicewright.catalogue import read_catalogue
+from splicewright.catalogue.connector_index import DemandIndex
+from splicewright.choice.matching import Match
+from splicewright.engine import CompiledRulebook, Engine
+from splicewright.question.model import Question
+from splicewright.question.vocabulary import CODES
+from splicewright.reading import Problem, Refused, join, not_allowed
+from splicewright.rulebook import Rule, Rulebook, RulebookFault, RuleFiles
+from splicewright.rulebook.rule_dependencies import given_behind
+
+
+@dataclass(frozen=True)
+class CompiledRules:
+    """A rulebook, compiled, with what answers look up in it."""
+
+    engine: Engine
+
+    @property
+    def rulebook(self) -> Rulebook:
+        """The rulebook."""
+        return self.engine.rulebook
+
+    @cached_property
+    def by_id(self) -> Mapping[str, Rule]:
+        """Its rules by id."""
+        return {rule.id: rule for rule in self.rulebook.rules}
+
+    @cached_property
+    def given_behind(self) -> Mapping[str, frozenset[str]]:
+        """What its rules rest on in the end: names of given facts by the rule's id."""
+        return given_behind(self.rulebook)
+
+    @cached_property
+    def citations(self) -> Mapping[str, bytes]:
+        """The sources of its rules as answers cite them: `"environment/buried-is-wet":{"source":…}`, by id."""
+        cited = {rule.id: orjson.dumps({rule.id: {"source": rule.source.plain()}}) for rule in self.rulebook.rules}
+        return {rule_id: text[1:-1] for rule_id, text in cited.items()}
+
+    @cached_property
+    def fill_words(self) -> Mapping[str, Rule]:
+        """The rules that have the words for each verdict of fill."""
+        return {rule.effect.verdict: rule for rule in self.rulebook.rules if rule.effect.verdict}
+
+
+class Holding:
+    """One folder of rulesets and catalogues as it was when they were read. Safe to share between threads."""
+
+    def __init__(self, rulesets: Path) -> None:
+        """Hold what `rulesets` has, read part by part when first asked for."""
+        self._folder = rulesets
+        self._files = RuleFiles(rulesets)
+        self._rules: dict[str, CompiledRules] = {}
+        self._indexes: dict[str, DemandIndex] = {}
+        self._lock = threading.Lock()
+
+    def rulebook(self, code: str) -> Rulebook:
+        """Give the rulebook of a code edition as it was read, compiled or not. Raises `RulebookFault`."""
+        return self._files.rulebook(code)
+
+    def rules(self, code: str) -> CompiledRules:
+        """Give the compiled rules of a code edition. Raises `RulebookFault`, `UnfitRulebook`."""
+        found = self._rules.get(code)
+        if found is None:
+            with self._lock:
+                found = self._rules.get(code)
+                if found is None:
+                    found = self._rules[code] = CompiledRules(Engine(self._files.rulebook(code), self._compiled))
+        return found
+
+    @cached_property
+    def _compiled(self) -> CompiledRulebook:
+        """The rules of all editions that can be read, compiled once: each edition is a mask of them."""
+        rules: list[Rule] = []
+        for code in CODES:
+            with suppress(RulebookFault):  # told when that edition is asked for
+                rules += self._files.rulebook(code).derived
+        return CompiledRulebook(rules)
+
+    def index(self, name: str) -> DemandIndex:
+        """Give a catalogue by its name. Raises `Refused` with the nearest name there is, and `CatalogueFault`."""
+        found = self._indexes.get(name)
+        if found is None:
+            with self._lock:
+                found = self._indexes.get(name)
+                if found is None:
+                    paths = self._catalogue_paths
+                    if name not in paths:
+                        raise Refused([Problem("/catalogue", not_allowed(name, paths))])
+                    found = self._indexes[name] = DemandIndex(read_catalogue(paths[name]))
+        return found
+
+    def catalogue_names(self) -> list[str]:
+        """Give the names of the catalogues there are."""
+        return list(self._catalogue_paths)
+
+    def rules_read(self) -> dict[str, str]:
+        """Give the digests of the rules read so far, by code edition."""
+        return {code: found.rulebook.digest for code, found in sorted(self._rules.copy().items())}
+
+    def catalogues_read(self) -> dict[str, str]:
+        """Give the digests of the catalogues read so far, by name."""
+        return {name: found.catalogue.digest for name, found in sorted(self._indexes.copy().items())}
+
+    def load_everything(self) -> None:
+        """Read every code edition and every catalogue now. Raises what `rules` and `index` raise."""
+        for code in CODES:
+            self.rules(code)
+        for name in self._catalogue_paths:
+            self.index(name)
+
+    def match(self, question: Question) -> Match:
+        """Derive what a question asks, and match it with its catalogue. Raises `Refused` for a name not known here."""
+        if question.amendments:
+            at = join("/amendments", 0)
+            raise Refused([Problem(at, f"no amendment is called {question.amendments[0]!r}; none is known here")])
+        index = self.index(question.catalogue)
+        return Match(index, question.joint, self.rules(question.code).engine.derive(question))
+
+    @cached_property
+    def _catalogue_paths(self) -> dict[str, Path]:
+        return {path.stem: path for path in sorted((self._folder / "catalogues").glob("*.yaml"))}

@@ -1,0 +1,85 @@
+"""What each distinct question of a job comes to. Each is put to the rules once."""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import replace
+
+from splicewright.answering.answer_json import address, finding_plain
+from splicewright.catalogue.shape import shape_of
+from splicewright.answering import Chooser
+from splicewright.choice.json_fragments import caution_kind
+from splicewright.choice.judging import judge
+from splicewright.choice.matching import Match
+from splicewright.job.model import Choice, Decision, Plain, Tail
+from splicewright.question.model import Asked
+from splicewright.remedies.budget import Budget
+from splicewright.remedies.remedy_rendering import find_remedies, remedies_plain
+from splicewright.remedies.splitting import Split
+
+_HERE = " Here: "  # what a refusal says of one connector comes after it
+
+
+class Decider:
+    """Decides questions by one chooser; with `splitting`, joints that no connector takes as what they split into."""
+
+    def __init__(self, chooser: Chooser, *, splitting: bool) -> None:
+        self.chooser = chooser
+        self._splitting = splitting
+        self._known: dict[bytes, Decision] = {}
+        self._budget = Budget()
+
+    def decide(self, asked: Asked, canonical: bytes) -> Decision:
+        """Decide a question. `canonical` is its canonical form. Raises `Refused` for a name not known here."""
+        found = self._known.get(canonical)
+        if found is None:
+            found = self._known[canonical] = self._decide(asked, canonical)
+        return found
+
+    def _decide(self, asked: Asked, canonical: bytes) -> Decision:
+        holding = self.chooser.holding
+        match = holding.match(asked.question)
+        decision = Decision(
+            answer=address(canonical, holding.rules(asked.question.code).rulebook, match.index.catalogue),
+            outcome=match.outcome,
+            options=tuple(
+                Choice(one.connector.id, one.connector.method, one.fill.basis or "") for one in match.options
+            ),
+            cautions=tuple((one.rule.id, caution_kind(one), one.says) for one in match.derived.cautions),
+            judged=judge(asked.question, match.derived, holding.rules(asked.question.code).rulebook.concerns),
+            takes=shape_of(asked.question.joint).text,
+        )
+        if decision.outcome == "options":
+            return decision
+        found = replace(decision, because=self._because(asked, match))
+        if match.outcome == "refer":
+            return replace(found, remedies=())
+        if not self._budget.allows(asked.question):
+            return found
+        remedies = find_remedies(asked.question, match, holding)
+        self._budget.pay(asked.question, remedies.work)
+        found = replace(found, remedies=tuple(remedies_plain(remedies, asked.question, match, brief=True)))
+        return self._split(asked, found, remedies.split) if self._splitting and remedies.split else found
+
+    def _because(self, asked: Asked, match: Match) -> tuple[Plain, ...]:
+        derived = match.derived
+        if match.outcome in ("refer", "barred"):
+            told = derived.referrals if match.outcome == "refer" else derived.joint_bars
+            return tuple(finding_plain(one, brief=True) for one in told)
+        words = self.chooser.holding.rules(asked.question.code).fill_words
+        # A reason counts once for a connector, however often it says it of its parts.
+        refusing = Counter(
+            reason
+            for one in match.refusals(words)
+            for reason in {(each.rule, each.says.partition(_HERE)[0]) for each in one.because}
+        )
+        ordered = sorted(refusing.items(), key=lambda one: (-one[1], one[0]))
+        return tuple({"rule": rule, "says": says, "connectors": count} for (rule, says), count in ordered)
+
+    def _split(self, asked: Asked, decision: Decision, found: Split) -> Decision:
+        parts = [self.decide(replace(asked, question=one), one.canonical()) for one in found.joints]
+        jumpers = tuple(
+            Tail("jumper", str(one.conductor.size), one.conductor.material, one.conductor.role, 1)
+            for one in found.jumpers
+        )
+        return replace(decision, parts=tuple(parts), jumpers=jumpers)

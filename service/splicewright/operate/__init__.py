@@ -1,0 +1,1 @@
+"""Rules proved before they are used, and taken into use while answers go on."""

@@ -1,0 +1,99 @@
+"""Takes changed rules and catalogues into use: whole or not at all, and only after a child process has proved them.
+
+The rule engine's library trusts what it is given: a rulebook that brings it down is to bring down a child, no service.
+"""
+
+from __future__ import annotations
+
+import shutil
+import subprocess
+import sys
+import tempfile
+from collections.abc import Sequence
+from pathlib import Path
+
+import orjson
+
+from splicewright.answering.chooser import Chooser
+from splicewright.answering.gc_tuning import settle
+from splicewright.operate.rule_check import check_rulesets, digests
+
+_PATIENCE_S = 300
+_COMPILING = b"compiling "
+
+
+class NotProven(ValueError):
+    """Rules or catalogues that are not taken into use. Carries every reason, each with its file and line."""
+
+    def __init__(self, reasons: Sequence[str]) -> None:
+        self.reasons = tuple(reasons)
+        super().__init__("\n".join(self.reasons))
+
+
+def reload_rules(chooser: Chooser) -> tuple[str, ...]:
+    """Read the chooser's folder anew and use what it holds now; gives the digests. Raises `NotProven`.
+
+    Until all of it is read and proved, and if it is refused, answers come from what was in use before. It is copied
+    first, so that what is proved is what is used, however often the folder is changed meanwhile.
+    """
+    with tempfile.TemporaryDirectory(prefix="splicewright-") as temporary:
+        copy = Path(temporary) / "rulesets"
+        found = prove_copy(chooser.rulesets, copy)
+        fresh = Chooser(copy, cache_bytes=0)
+        digests(fresh)  # all of it is read now
+    chooser.use(fresh.holding)
+    settle()
+    return found
+
+
+def prove_copy(rulesets: Path, copy: Path, *, trusted: bool = False) -> tuple[str, ...]:
+    """Copy a folder of rulesets and check the copy; gives its digests, none where the folder is trusted unchecked.
+
+    Raises `NotProven`, which names the folder.
+    """
+    try:
+        shutil.copytree(rulesets, copy, dirs_exist_ok=True)
+    except (OSError, shutil.Error) as error:
+        raise NotProven([f"{rulesets}: can't be read: {error}"]) from None
+    try:
+        return () if trusted else prove_in_child(copy)
+    except NotProven as error:
+        raise NotProven([one.replace(str(copy), str(rulesets)) for one in error.reasons]) from None
+
+
+def prove_in_child(rulesets: Path) -> tuple[str, ...]:
+    """Check a folder of rulesets in a process of its own; gives its digests. Raises `NotProven`.
+
+    Where the child is brought down, the reason names the rule that was being compiled.
+    """
+    command = [sys.executable, "-m", "splicewright.operate.reloading", str(rulesets)]
+    try:
+        ended = subprocess.run(command, capture_output=True, timeout=_PATIENCE_S, check=False)  # noqa: S603 - ourselves
+    except subprocess.TimeoutExpired:
+        raise NotProven([f"{rulesets}: was not proved within {_PATIENCE_S} s"]) from None
+    lines = ended.stdout.splitlines()
+    # The exit status alone does not tell: where the parent waits for other children too, it may be lost.
+    if ended.returncode != 0 or not lines or lines[-1].startswith(_COMPILING):
+        compiling = [line.removeprefix(_COMPILING).decode() for line in lines if line.startswith(_COMPILING)]
+        where = f"compiling {compiling[-1]}" if compiling else "reading the rules"
+        raise NotProven([f"{rulesets}: the process that tried them was brought down while {where}"])
+    told = orjson.loads(lines[-1])
+    if told["faults"]:
+        raise NotProven(told["faults"])
+    return tuple(told["digests"])
+
+
+def main() -> None:
+    """Check the folder named on the command line and print what was found: what the child process does."""
+    out = sys.stdout.buffer
+
+    def tell(rule: str) -> None:
+        out.write(_COMPILING + rule.encode() + b"\n")
+        out.flush()
+
+    checked = check_rulesets(Path(sys.argv[1]), tell)
+    out.write(orjson.dumps({"faults": [str(one) for one in checked.faults], "digests": checked.digests}) + b"\n")
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,137 @@
+"""Proves rulesets before they are used: reads them, looks for faults, runs every example through the real parts."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from splicewright.answering.chooser import Chooser
+from splicewright.catalogue import CatalogueFault
+from splicewright.choice.proposal_rules import speaks
+from splicewright.engine import Engine, UnfitRulebook
+from splicewright.question.facts import facts_of
+from splicewright.question.model import Asked
+from splicewright.question.proposal import Proposal
+from splicewright.question.vocabulary import CODES
+from splicewright.rulebook import Fault, Rule, Rulebook, RulebookFault
+from splicewright.rulebook.effects import OF_PROPOSALS
+from splicewright.rulebook.examples import example_question, failing_examples, failing_proposals
+from splicewright.rulebook.kept import kept_faults
+from splicewright.rulebook.lint import lint
+from splicewright.tables.loader import TableFault, tables_in_use, tables_of
+
+
+@dataclass(frozen=True, slots=True)
+class Checked:
+    """The faults found, or all rules of all editions where there are none."""
+
+    faults: tuple[Fault, ...]
+    rules: tuple[Rule, ...] = ()
+    by_code: Counter[str] | None = None
+    examples: int = 0
+    digests: tuple[str, ...] = ()  # of each code's rulebook and each catalogue
+
+
+def check_rulesets(rulesets: Path, tell: Callable[[str], None] = lambda _: None, *, kept: bool = False) -> Checked:
+    """Check every code edition and every catalogue of a folder of rulesets.
+
+    Each rule is compiled alone, after `tell` was called with its id, then with the others; its examples run under every
+    edition that it holds for. With `kept`, the folder is also held to what it had reached before.
+    """
+    faults: list[Fault] = [*_tables(rulesets), *_catalogues(rulesets)]
+    rules: dict[str, Rule] = {}
+    by_code: Counter[str] = Counter()
+    examples = 0
+    chooser = Chooser(rulesets)
+    for code in CODES:
+        try:
+            book = chooser.holding.rulebook(code)
+        except RulebookFault as error:
+            return Checked((*faults, *error.faults))
+        if not book.rules:  # where nothing is asked for, everything would do
+            faults.append(Fault(str(rulesets), 1, "", f"holds no rules of {code}; name a folder that does"))
+        by_code[code] = len(book.rules)
+        found = lint(book) or [*_compiling(book, rules, tell)]
+        rules |= {rule.id: rule for rule in book.rules}
+        if not found and not faults:
+            found += _examples(book.rules, code, chooser)
+            examples += sum(len(rule.fires) + len(rule.silent) for rule in book.rules)
+        faults += found
+    faults += kept_faults(rulesets, rules.values()) if kept else []
+    if faults:
+        return Checked(tuple(sorted(set(faults))))
+    every = tuple(rules[rule_id] for rule_id in sorted(rules))
+    return Checked((), every, by_code, examples, digests(chooser))
+
+
+def digests(chooser: Chooser) -> tuple[str, ...]:
+    """Give the digests of all rules and catalogues in use; reads those not read yet."""
+    chooser.holding.load_everything()
+    books = [chooser.holding.rules(code).rulebook.digest for code in CODES]
+    return (*books, *(chooser.catalogue(name).digest for name in chooser.holding.catalogue_names()))
+
+
+def _tables(rulesets: Path) -> Iterator[Fault]:
+    try:
+        if tables_of(rulesets / "tables") not in ({}, tables_in_use()):
+            yield Fault(
+                "tables", 1, "", "are not the tables in use, which are read once; install or start anew with them"
+            )
+    except TableFault as error:
+        yield Fault("tables", 1, "", str(error))
+
+
+def _catalogues(rulesets: Path) -> Iterator[Fault]:
+    chooser = Chooser(rulesets)
+    if not chooser.holding.catalogue_names():
+        yield Fault(str(rulesets), 1, "", "holds no catalogue; name a folder that does")
+    for name in chooser.holding.catalogue_names():
+        try:
+            chooser.catalogue(name)
+        except CatalogueFault as error:
+            yield Fault(f"catalogues/{name}.yaml", 1, "", str(error))
+
+
+def _compiling(book: Rulebook, tried: Mapping[str, Rule], tell: Callable[[str], None]) -> Iterator[Fault]:
+    plain = facts_of(example_question({}, book.code).question)
+    for rule in book.rules:
+        if tried.get(rule.id) is rule:  # for another edition
+            continue
+        tell(rule.id)
+        try:
+            engine = Engine(replace(book, rules=(rule,)))
+        except UnfitRulebook as error:
+            yield Fault(rule.file, rule.line, rule.id, error.says)
+            continue
+        engine.firings(plain)
+        engine.close()
+
+
+def _examples(rules: tuple[Rule, ...], code: str, chooser: Chooser) -> Iterator[Fault]:
+    fill_words = [rule for rule in rules if rule.effect.kind == "refuse"]
+    on_proposals = [rule for rule in rules if rule.effect.kind in OF_PROPOSALS]
+    derived = [rule for rule in rules if rule.effect.kind not in ("refuse", *OF_PROPOSALS)]
+    engine = chooser.engine(code)
+    yield from failing_examples(
+        derived, code, lambda asked: {one.rule.id for one in engine.derive(asked.question).findings}
+    )
+    yield from failing_examples(fill_words, code, lambda asked: _refusing(chooser, asked))
+    yield from failing_proposals(on_proposals, code, lambda asked, proposal: speaking(chooser, asked, proposal))
+
+
+def speaking(chooser: Chooser, asked: Asked, proposal: Proposal) -> set[str]:
+    """Give the ids of the rules that speak of a proposed splice which names its method only."""
+    method = str(proposal.method)
+    connectors = [one for one in chooser.catalogue(asked.question.catalogue).connectors if one.method == method]
+    return {
+        one.rule.id
+        for one in chooser.engine(asked.question.code).derive(asked.question).findings
+        if one.rule.effect.kind in OF_PROPOSALS and speaks(one.rule.effect, proposal, method, connectors)
+    }
+
+
+def _refusing(chooser: Chooser, asked: Asked) -> set[str]:
+    answer = chooser.answer(asked)
+    return {reason["rule"] for one in answer["refusals"] for reason in one["because"]}

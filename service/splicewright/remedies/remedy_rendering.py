@@ -1,0 +1,144 @@
+"""The remedies of a refused joint in their JSON form, each with the answer it leads to.
+
+`alter` changes leaves of the question; `split` and `pigtail` make it as several joints tied by jumpers; `connector`
+says, where nothing else was found, what a connector would have to be listed for. The smallest change comes first.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any
+
+from splicewright.catalogue.shape import shape_of
+from splicewright.choice.attribute_text import test_plain
+from splicewright.choice.loaded_rules import Holding
+from splicewright.choice.matching import Match, Option
+from splicewright.question.model import Conductor, Question, as_plain
+from splicewright.question.vocabulary import METHODS
+from splicewright.remedies.search import MOST_TRIED, Alteration, alterations, refusing_bars
+from splicewright.remedies.split_search import ASKED
+from splicewright.remedies.splitting import DEVICE, Jumper, Split, search
+from splicewright.rulebook.attributes import OF_JOINT
+from splicewright.rulebook.model import ListingTest
+from splicewright.tables.box_allowances import allowance_rules
+from splicewright.tables.jumpers import is_counted_in, sizing_source
+from splicewright.tables.loader import table
+
+Plain = dict[str, Any]
+#: What joints come to for which remedies are looked for.
+REMEDIED = ("barred", "no-connector")
+
+
+@dataclass(frozen=True, slots=True)
+class Remedies:
+    """What would make a refused joint possible, found by asking, and how much `work` that was."""
+
+    altered: tuple[Alteration, ...] = ()
+    split: Split | None = None
+    work: int = 0
+
+
+def find_remedies(question: Question, match: Match, holding: Holding) -> Remedies:
+    """Look for remedies; there are none but for a joint that is barred or that no connector takes."""
+    if match.outcome not in REMEDIED:
+        return Remedies()
+    altered = tuple(alterations(question, match, holding))
+    divided, work = search(question, holding, match) if _is_dividable(match) else (None, 0)
+    return Remedies(altered, divided, work + MOST_TRIED * ASKED)
+
+
+def remedies_plain(found: Remedies, question: Question, match: Match, *, brief: bool) -> list[Plain]:
+    """Write remedies; brief without whole questions and sources."""
+    written = [_alteration_plain(one, question, brief=brief) for one in found.altered]
+    if found.split is not None:
+        written.append(_split_plain(found.split, brief=brief))
+    if match.outcome == "no-connector" and not written:
+        written += _connector_plain(match, brief=brief)
+    return written
+
+
+def _is_dividable(match: Match) -> bool:
+    """Say whether a split may be tried: only a bar that offers it may be got round in that way."""
+    if match.outcome == "no-connector":
+        return True
+    return all(any(change.split for change in bar.rule.effect.remedies) for bar in refusing_bars(match))
+
+
+def _alteration_plain(one: Alteration, question: Question, *, brief: bool) -> Plain:
+    change: Plain = {}
+    for small in one.changes:
+        for part, leaves in small.written.items():
+            change[part] = {**change.get(part, {}), **leaves}
+    written: Plain = {"kind": "alter", "change": change}
+    if one.conductors:
+        written["conductors"] = [_words(question.joint.conductors[at]) for at in one.conductors]
+    if not brief:
+        written["question"] = as_plain(one.question)
+    return {**written, "outcome": "options", **_first(one.match.options[0])}
+
+
+def _first(option: Option) -> Plain:
+    return {"connector": option.connector.id, "method": option.connector.method}
+
+
+def _words(conductor: Conductor) -> str:
+    return f"{conductor.count} x {conductor.size} {conductor.construction} {conductor.material}"
+
+
+def _split_plain(one: Split, *, brief: bool) -> Plain:
+    written: Plain = {
+        "kind": "pigtail" if one.by_tails else "split",
+        "joints": [
+            {"takes": shape_of(joint.joint).text, **_first(option)}
+            for joint, option in zip(one.joints, one.options, strict=True)
+        ],
+        "jumpers": [_jumper_plain(jumper) for jumper in one.jumpers],
+        "proven_fewest": one.proven,
+    }
+    if not brief:
+        written["questions"] = [as_plain(joint) for joint in one.joints]
+    question, jumper = one.joints[0], one.jumpers[0]
+    by_device, wire = jumper.sized_by == DEVICE, jumper.conductor
+    sources = {
+        "size": sizing_source(wire.size, wire.material, wire.role, by_device=by_device, code=question.code),
+        "length": table("pigtails").source,
+    }
+    if is_counted_in(question.place.enclosure) and table("box-allowances").holds_for(question.code):
+        allowances, told = allowance_rules(question.code).paths["stays"]
+        written["box_allowances"] = allowances
+        sources["box_allowances"] = told.source
+    return {**written, **({} if brief else {"sources": sources}), "outcome": "options"}
+
+
+def _jumper_plain(jumper: Jumper) -> Plain:
+    conductor = as_plain(jumper.conductor)
+    keys = ("size", "material", "construction", "finish", "insulation", "cable", "role", "circuit")
+    return {
+        **{key: conductor[key] for key in keys if key in conductor},
+        "between": list(jumper.between),
+        "length": as_plain(jumper.length),
+        "sized_by": jumper.sized_by,
+    }
+
+
+def _connector_plain(match: Match, *, brief: bool) -> Iterator[Plain]:
+    """Say what a connector's listing must state to be an option here, and of which methods there are such listings."""
+    asked: dict[ListingTest, list[str]] = {}
+    for demand in match.derived.demands:
+        for test in demand.tests:
+            asked.setdefault(test, []).append(demand.rule.id)
+    index = match.index
+    passing = [index.passing(test) for test in asked if test.attribute not in OF_JOINT]
+    barred = {method for bar in match.derived.method_bars for method in bar.rule.effect.methods}
+    left = [method for method in METHODS if method not in barred]
+    # Methods of which each single thing that is asked is listed by some connector, if there are any.
+    likely = [method for method in left if all(bits & index.of_methods((method,)) for bits in passing)]
+    if left:
+        listing = [
+            {"attribute": test.attribute, "test": test_plain(test), **({} if brief else {"rules": rules})}
+            for test, rules in asked.items()
+        ]
+        takes = shape_of(match.joint).text
+        methods = likely or left
+        yield {"kind": "connector", "methods": methods, "takes": takes, "listing": listing, "outcome": "options"}

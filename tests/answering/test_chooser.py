@@ -1,0 +1,203 @@
+"""Claims about whole answers."""
+
+from __future__ import annotations
+
+import copy
+import itertools
+from typing import Any
+
+import orjson
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+import splicewright
+from splicewright.answering import choose, shipped_chooser
+from splicewright.reading import Refused
+
+LUMINAIRE: dict[str, Any] = {
+    "joint": {
+        "conductors": [
+            {"size": "12 AWG", "count": 2, "insulation": "THHN"},
+            {"size": "18 AWG", "construction": "fine-stranded", "insulation": "TFFN"},
+        ]
+    },
+    "place": {"enclosure": "luminaire"},
+    "circuit": {"kind": "luminaire"},
+}
+RACEWAY: dict[str, Any] = {
+    "joint": {"conductors": [{"size": "12 AWG", "count": 2, "insulation": "THHN"}]},
+    "place": {"enclosure": "raceway"},
+}
+KEYS = [
+    "id", "answer", "outcome", "assumed", "judged", "referrals", "bars", "findings", "demands", "options", "more",
+    "refusals", "remedies", "cautions", "rules", "rulesets", "catalogue",
+]  # fmt: skip
+
+
+def test_answer_has_the_parts_of_the_contract_in_order() -> None:
+    assert list(choose({"id": "x", **LUMINAIRE})) == KEYS
+
+
+def test_package_itself_offers_the_same_call() -> None:
+    assert splicewright.choose(LUMINAIRE) == choose(LUMINAIRE)
+
+
+def test_every_connector_is_an_option_or_refused_with_a_reason() -> None:
+    answer = choose({**LUMINAIRE, "limit": 100})
+    told = [one["connector"] for one in answer["options"] + answer["refusals"]]
+    assert sorted(told) == [one.id for one in shipped_chooser().catalogue("shop").connectors]
+    assert all(one["because"] for one in answer["refusals"])
+
+
+def test_limit_counts_what_it_leaves_out() -> None:
+    everything = choose({**LUMINAIRE, "limit": 100})
+    two = choose({**LUMINAIRE, "limit": 2})
+    assert two["options"] == everything["options"][:2]
+    assert two["more"] == len(everything["options"]) - 2
+    assert everything["more"] == 0
+
+
+def test_every_rule_that_an_answer_names_is_cited_with_its_source() -> None:
+    answer = choose(LUMINAIRE)
+    named = {one["rule"] for part in ("findings", "demands", "cautions") for one in answer[part]}
+    named |= {reason["rule"] for one in answer["refusals"] for reason in one["because"]}
+    named |= {one["rule"] for option in answer["options"] for one in option["meets"] + option["make_up"]}
+    assert named <= set(answer["rules"])
+    assert all(one["source"] == "common-practice" or one["source"]["document"] for one in answer["rules"].values())
+
+
+def test_brief_answer_leaves_out_proofs_and_stays_under_3_kb() -> None:
+    answer = choose({**LUMINAIRE, "explain": "brief"})
+    assert "findings" not in answer
+    assert "rules" not in answer
+    assert all(isinstance(answer[part], int) for part in ("assumed", "demands", "refusals"))
+    assert all(set(option) == {"connector", "method", "rank", "fill"} for option in answer["options"])
+    assert len(orjson.dumps(answer)) < 3_000
+
+
+def test_brief_and_full_answer_have_the_same_address_and_options() -> None:
+    full, brief = choose(LUMINAIRE), choose({**LUMINAIRE, "explain": "brief"})
+    assert full["answer"] == brief["answer"]
+    assert [one["connector"] for one in full["options"]] == [one["connector"] for one in brief["options"]]
+
+
+def test_default_written_out_gives_the_same_address() -> None:
+    assert choose({**LUMINAIRE, "work": {"reopened": "rarely"}})["answer"] == choose(LUMINAIRE)["answer"]
+
+
+def test_any_word_of_the_question_changes_the_address() -> None:
+    assert choose({**LUMINAIRE, "work": {"reopened": "often"}})["answer"] != choose(LUMINAIRE)["answer"]
+
+
+def without_pointers(answer: dict[str, Any]) -> dict[str, Any]:
+    return {key: value for key, value in answer.items() if key != "assumed"}
+
+
+ENDS = [
+    {"size": "12 AWG", "insulation": "THHN"},
+    {"size": "12 AWG", "material": "aluminum", "insulation": "THHN"},
+    {"size": "14 AWG", "construction": "stranded", "insulation": "THHN"},
+    {"size": "12 AWG", "insulation": "THHN"},
+]
+
+
+@pytest.mark.parametrize("order", list(itertools.permutations(range(4))))
+def test_order_of_conductors_changes_nothing_but_pointers(order: tuple[int, ...]) -> None:
+    base = choose({"joint": {"conductors": ENDS}})
+    shuffled = choose({"joint": {"conductors": [ENDS[at] for at in order]}})
+    assert orjson.dumps(without_pointers(shuffled)) == orjson.dumps(without_pointers(base))
+
+
+def test_counted_conductors_are_the_same_joint_as_single_ones() -> None:
+    one = choose({"joint": {"conductors": [{"size": "12 AWG", "count": 3}]}})
+    three = choose({"joint": {"conductors": [{"size": "12 AWG"}] * 3}})
+    assert without_pointers(one) == without_pointers(three)
+
+
+def test_asking_changes_neither_the_question_nor_the_next_answer() -> None:
+    question = copy.deepcopy(RACEWAY)
+    first = orjson.dumps(choose(question))
+    choose(LUMINAIRE)
+    assert question == RACEWAY
+    assert orjson.dumps(choose(question)) == first
+
+
+def test_remedies_shown_lead_to_options_when_asked() -> None:
+    answer = choose(RACEWAY)
+    assert answer["outcome"] == "barred"
+    assert answer["remedies"]
+    for remedy in answer["remedies"]:
+        assert choose(remedy["question"])["outcome"] == "options"
+
+
+def test_two_bars_are_cured_together_where_one_change_is_not_enough() -> None:
+    question = {**RACEWAY, "place": {"enclosure": "raceway", "exposure": "wet"}}
+    answer = choose(question)
+    assert len(answer["bars"]) > 1
+    for remedy in answer["remedies"]:
+        assert choose(remedy["question"])["outcome"] == "options"
+
+
+def test_no_option_where_barred_or_referred() -> None:
+    assert choose(RACEWAY)["options"] == []
+    assert choose({**LUMINAIRE, "circuit": {"kind": "service"}})["options"] == []
+
+
+def test_referred_comes_before_barred() -> None:
+    assert choose({**RACEWAY, "circuit": {"kind": "service"}})["outcome"] == "refer"
+
+
+@pytest.mark.parametrize(
+    ("extra", "pointer", "says"),
+    [
+        ({"catalogue": "shpo"}, "/catalogue", "did you mean 'shop'?"),
+        ({"catalogue": "../shop"}, "/catalogue", "did you mean 'shop'?"),
+        ({"amendments": ["county"]}, "/amendments/0", "none is known here"),
+        ({"code": "nfpa70-2026"}, "/code", "did you mean"),
+    ],
+)
+def test_name_that_is_not_known_here_is_refused(extra: dict[str, Any], pointer: str, says: str) -> None:
+    with pytest.raises(Refused) as caught:
+        choose({**LUMINAIRE, **extra})
+    (problem,) = caught.value.problems
+    assert problem.pointer == pointer
+    assert says in problem.says
+
+
+def test_every_option_begins_its_make_up_by_making_safe() -> None:
+    for option in choose({**LUMINAIRE, "limit": 100})["options"]:
+        assert option["make_up"][0]["phase"] == "make-safe"
+
+
+def test_usual_cautions_stand_once_in_every_answer() -> None:
+    for question in (LUMINAIRE, RACEWAY, {**LUMINAIRE, "circuit": {"kind": "service"}}):
+        rules = [one["rule"] for one in choose(question)["cautions"]]
+        assert len(rules) == len(set(rules))
+        assert {rule for rule in rules if rule.startswith("make-up/")}
+
+
+SIZES = ["24 AWG", "18 AWG", "14 AWG", "12 AWG", "10 AWG", "6 AWG", "2/0 AWG", "250 kcmil", "2.5 mm2"]
+
+
+@settings(max_examples=150, deadline=None)
+@given(
+    st.lists(
+        st.fixed_dictionaries(
+            {"size": st.sampled_from(SIZES), "count": st.integers(1, 5)},
+            optional={
+                "material": st.sampled_from(["copper", "aluminum", "copper-clad-aluminum"]),
+                "construction": st.sampled_from(["solid", "stranded", "fine-stranded"]),
+            },
+        ),
+        min_size=1,
+        max_size=4,
+    )
+)
+def test_aluminum_fine_strands_and_grounds_are_never_bracketed(conductors: list[dict[str, Any]]) -> None:
+    answer = choose({"joint": {"conductors": conductors}, "limit": 100})
+    doubtful = any(
+        one.get("material", "copper") != "copper" or one.get("construction") == "fine-stranded" for one in conductors
+    )
+    bases = {option["fill"]["basis"] for option in answer["options"]}
+    assert not (doubtful and "bracketed" in bases)

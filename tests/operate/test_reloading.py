@@ -1,0 +1,101 @@
+"""Changed rules are taken into use whole or not at all, and only after a child process has proved them."""
+
+from __future__ import annotations
+
+import shutil
+import sys
+from pathlib import Path
+
+import orjson
+import pytest
+
+from splicewright import shipped
+from splicewright.answering import Chooser
+from splicewright.operate.reloading import NotProven, prove_in_child, reload_rules
+
+QUESTION = {
+    "joint": {"conductors": [{"size": "12 AWG", "count": 2, "insulation": "THWN-2"}]},
+    "place": {"exposure": "wet"},
+}
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    shutil.copytree(shipped.folder("rulesets"), tmp_path / "rulesets")
+    return tmp_path / "rulesets"
+
+
+def changed(folder: Path, old: str, new: str, name: str = "nfpa70/environment.yaml") -> None:
+    path = folder / name
+    text = path.read_text(encoding="utf-8")
+    assert old in text
+    path.write_text(text.replace(old, new, 1), encoding="utf-8")
+
+
+def test_changed_rule_is_in_use_after_a_reload_and_the_digest_tells_it(folder: Path) -> None:
+    chooser = Chooser(folder)
+    before = chooser.choose(QUESTION)
+    changed(folder, "about: ", "about: Now otherwise. ")
+    changed(folder, "says: A joint in the ground", "says: Here a joint in the ground")
+    digests = reload_rules(chooser)
+    after = chooser.choose(QUESTION)
+    assert after["rulesets"]["digest"] in digests
+    assert after["rulesets"]["digest"] != before["rulesets"]["digest"]
+
+
+def test_fault_in_one_file_leaves_everything_as_it_was(folder: Path) -> None:
+    chooser = Chooser(folder)
+    before = orjson.dumps(chooser.choose(QUESTION))
+    changed(folder, "id: twist-on-medium\n", "id: twist-on-changed\n", "catalogues/shop.yaml")
+    changed(folder, "exposure: damp", "exposure: dampp")
+    with pytest.raises(NotProven) as caught:
+        reload_rules(chooser)
+    assert any(reason.startswith("nfpa70/environment.yaml:") for reason in caught.value.reasons)
+    assert orjson.dumps(chooser.choose(QUESTION)) == before
+
+
+def test_failing_example_keeps_a_rulebook_out(folder: Path) -> None:
+    changed(folder, "fires:\n", "fires:\n        - {place: {exposure: dry}}\n")
+    with pytest.raises(NotProven, match="examples/fires/0: the rule is silent on it"):
+        prove_in_child(folder)
+
+
+def test_fault_in_a_catalogue_keeps_it_out(folder: Path) -> None:
+    changed(folder, "method: twist-on\n", "method: twist-off\n", "catalogues/shop.yaml")
+    with pytest.raises(NotProven, match="twist-on"):
+        prove_in_child(folder)
+
+
+def test_other_tables_than_those_in_use_are_not_taken(folder: Path) -> None:
+    changed(folder, "{60: 20, 75: 25, 90: 30}", "{60: 21, 75: 25, 90: 30}", "tables/ampacity.yaml")
+    with pytest.raises(NotProven, match="tables"):
+        prove_in_child(folder)
+
+
+@pytest.mark.parametrize(
+    ("missing", "says"), [("nfpa70", "holds no rules of nfpa70-2023"), ("catalogues", "holds no catalogue")]
+)
+def test_folder_that_lost_its_files_is_not_taken_for_one_without_rules(folder: Path, missing: str, says: str) -> None:
+    chooser = Chooser(folder)
+    before = orjson.dumps(chooser.choose(QUESTION))
+    for part in (missing, "practice") if missing == "nfpa70" else (missing,):
+        shutil.rmtree(folder / part)
+    with pytest.raises(NotProven, match=says):
+        reload_rules(chooser)
+    assert orjson.dumps(chooser.choose(QUESTION)) == before
+
+
+def test_child_that_is_brought_down_names_the_rule_it_was_compiling(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    child = tmp_path / "child"
+    child.write_text("#!/bin/sh\necho compiling environment/first\necho compiling environment/second\nkill -SEGV $$\n")
+    child.chmod(0o755)
+    monkeypatch.setattr(sys, "executable", str(child))
+    with pytest.raises(NotProven, match="brought down while compiling environment/second"):
+        prove_in_child(tmp_path)
+
+
+def test_proved_digests_are_those_of_the_rules_then_in_use(folder: Path) -> None:
+    chooser = Chooser(folder)
+    assert prove_in_child(folder) == reload_rules(chooser)
