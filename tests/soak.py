@@ -23,9 +23,9 @@ from pathlib import Path
 import orjson
 
 from splicewright import shipped
-from splicewright.answering.gc_tuning import settle
 from splicewright.answering import Chooser
-from splicewright.choice.loaded_rules import Holding
+from splicewright.answering.gc_tuning import settle
+from splicewright.choice.loaded_rules import LoadedRules
 from tests.oracle.questions import random_given
 
 CODE, CATALOGUE = "nfpa70-2023", "shop"
@@ -79,8 +79,8 @@ def variants(folder: Path) -> list[Path]:
     return found
 
 
-def loaded(folder: Path) -> Holding:
-    holding = Holding(folder)
+def loaded(folder: Path) -> LoadedRules:
+    holding = LoadedRules(folder)
     holding.rules(CODE)
     holding.index(CATALOGUE)
     return holding

@@ -6,8 +6,8 @@ import importlib
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from splicewright.box import fill_box
     from splicewright.answering import choose
+    from splicewright.box import fill_box
     from splicewright.inspection import check_splice
     from splicewright.job import plan_job
     from splicewright.reading import Refused

@@ -44,7 +44,7 @@ _CROSS_SECTIONS = (
 
 
 @dataclass(frozen=True, slots=True)
-class Place:
+class FormPlace:
     """Where something goes: a call, and a JSON Pointer into its body.
 
     In it `*` is any place of a list, or any name of a map.
@@ -53,7 +53,7 @@ class Place:
     call: str
     pointer: str
 
-    def plain(self) -> dict[str, str]:
+    def to_dict(self) -> dict[str, str]:
         """Write it as JSON has it."""
         return {"call": self.call, "pointer": self.pointer}
 
@@ -65,14 +65,14 @@ class WordList:
     name: str
     about: str
     words: Mapping[str, str]
-    at: tuple[Place, ...] = ()
+    at: tuple[FormPlace, ...] = ()
     several: bool = False  # whether several of them may be given
     assumed: Any = None  # where left out, if that depends on nothing else
     others: bool = False  # whether others of their kind are taken too
 
-    def plain(self) -> dict[str, Any]:
+    def to_dict(self) -> dict[str, Any]:
         """Write it as JSON has it."""
-        found: dict[str, Any] = {"name": self.name, "about": self.about, "at": [one.plain() for one in self.at]}
+        found: dict[str, Any] = {"name": self.name, "about": self.about, "at": [one.to_dict() for one in self.at]}
         found |= {"several": self.several, "others": self.others}
         if self.assumed is not None:
             found["assumed"] = self.assumed
@@ -80,24 +80,24 @@ class WordList:
 
 
 @dataclass(frozen=True, slots=True)
-class Part:
+class FormField:
     """A part that is no word, with its bounds by their names: a number's ends, both included, and decimals."""
 
     about: str
-    at: Place
+    at: FormPlace
     bounds: Mapping[str, float]
     assumed: Any = None
 
-    def plain(self) -> dict[str, Any]:
+    def to_dict(self) -> dict[str, Any]:
         """Write it as JSON has it."""
-        found = {"at": self.at.plain(), "about": self.about, **self.bounds}
+        found = {"at": self.at.to_dict(), "about": self.about, **self.bounds}
         return found if self.assumed is None else {**found, "assumed": self.assumed}
 
 
 @dataclass(slots=True)
 class _Found:
     lists: dict[str, WordList] = field(default_factory=dict)
-    parts: dict[str, list[Part]] = field(default_factory=lambda: {"numbers": [], "flags": [], "texts": []})
+    parts: dict[str, list[FormField]] = field(default_factory=lambda: {"numbers": [], "flags": [], "texts": []})
 
 
 @functools.cache
@@ -115,9 +115,9 @@ def word_list(name: str) -> WordList:
 def vocabulary_plain(name: str | None = None) -> dict[str, Any]:
     """Write every part of a request as JSON has it, or the one list of that name. Raises KeyError."""
     lists = word_lists() if name is None else [word_list(name)]
-    found: dict[str, Any] = {"lists": [one.plain() for one in lists]}
+    found: dict[str, Any] = {"lists": [one.to_dict() for one in lists]}
     for kind, parts in _walked().parts.items():
-        found[kind] = [one.plain() for one in parts] if name is None else []
+        found[kind] = [one.to_dict() for one in parts] if name is None else []
     return found
 
 
@@ -128,17 +128,17 @@ def _walked() -> _Found:
     found = _Found()
     for call, module, name in _CALLS:
         schema = getattr(importlib.import_module(module), name)()
-        _walk(schema, Place(call, ""), found, frozenset() if call == _QUESTIONS else _SHARED)
+        _walk(schema, FormPlace(call, ""), found, frozenset() if call == _QUESTIONS else _SHARED)
     return found
 
 
-def _walk(schema: Schema, at: Place, found: _Found, told: frozenset[type]) -> None:
+def _walk(schema: Schema, at: FormPlace, found: _Found, told: frozenset[type]) -> None:
     for name, one in schema.fields.items():
-        place = Place(at.call, f"{at.pointer}/{one.data_key or name}")
+        place = FormPlace(at.call, f"{at.pointer}/{one.data_key or name}")
         inner: fields.Field[Any] = one
         about = str(one.metadata.get("description", ""))
         if not isinstance(one, Words) and isinstance(each := getattr(one, "inner", None), fields.Field):
-            place, inner = Place(at.call, f"{place.pointer}/*"), each
+            place, inner = FormPlace(at.call, f"{place.pointer}/*"), each
         _part(inner, place, about, found)
         if isinstance(inner, FlagOrLength):
             _walk(StripSchema(), place, found, told)
@@ -146,15 +146,15 @@ def _walk(schema: Schema, at: Place, found: _Found, told: frozenset[type]) -> No
             _walk(inner.schema, place, found, told)
 
 
-def _part(one: fields.Field[Any], at: Place, about: str, found: _Found) -> None:
+def _part(one: fields.Field[Any], at: FormPlace, about: str, found: _Found) -> None:
     assumed = _defaults().get((at.call, at.pointer))
     if isinstance(one, Number):
         bounds = {"least": one.least, "most": one.most, "decimals": one.decimals}
-        found.parts["numbers"].append(Part(about, at, bounds, assumed))
+        found.parts["numbers"].append(FormField(about, at, bounds, assumed))
     elif isinstance(one, Flag | FlagOrLength):
-        found.parts["flags"].append(Part(about, at, {}, assumed))
+        found.parts["flags"].append(FormField(about, at, {}, assumed))
     elif isinstance(one, Text):
-        found.parts["texts"].append(Part(about, at, {"longest": one.longest}, assumed))
+        found.parts["texts"].append(FormField(about, at, {"longest": one.longest}, assumed))
     elif isinstance(one, SizeField):
         _add(found, WordList("", f"{about} {_SIZES}", _sizes(), (at,), others=True))
     elif isinstance(one, Word | Words):

@@ -248,7 +248,7 @@ class Number(fields.Field[float]):
         return int(value) if value == int(value) else value
 
 
-class Part(dict[str, Any]):
+class ReadMap(dict[str, Any]):
     """A map that was read and is remembered. `made` is for whoever reads on: what was made of it is kept with it."""
 
     __slots__ = ("made",)
@@ -259,7 +259,7 @@ class Part(dict[str, Any]):
 
 
 class Remembered(fields.Nested):
-    """A map that is read once for each JSON text, as a `Part`: the questions of a job differ in few of their parts.
+    """A map that is read once for each JSON text, as a `ReadMap`: the questions of a job differ in few of their parts.
 
     What was read is shared, so whoever gets it does not change it. What is refused is read again each time.
     """
@@ -273,10 +273,10 @@ class Remembered(fields.Nested):
         try:
             text = json.dumps(value)
         except (TypeError, ValueError, RecursionError):
-            return Part(read_or_load(self.schema, value))
+            return ReadMap(read_or_load(self.schema, value))
         found = self._known.get(text)
         if found is None:
-            found = Part(read_or_load(self.schema, value))
+            found = ReadMap(read_or_load(self.schema, value))
             if len(self._known) >= _MOST_PARTS:
                 self._known.clear()
             if len(text) <= _LONGEST_PART:

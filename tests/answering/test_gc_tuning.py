@@ -5,8 +5,8 @@ from collections.abc import Iterator
 
 import pytest
 
-from splicewright.answering.gc_tuning import settle
 from splicewright.answering import Chooser
+from splicewright.answering.gc_tuning import settle
 
 
 @pytest.fixture(autouse=True)

@@ -21,7 +21,7 @@ def test_catalogues_are_listed_with_their_digests(client: FlaskClient) -> None:
 
 def test_catalogue_has_every_connector_with_its_listing(client: FlaskClient) -> None:
     told = client.get("/v1/catalogues/shop").get_json()
-    assert told["connectors"] == [one.plain() for one in load_catalogue("shop").connectors]
+    assert told["connectors"] == [one.to_dict() for one in load_catalogue("shop").connectors]
     assert all(one["takes"] for one in told["connectors"])
 
 

@@ -10,9 +10,9 @@ from pathlib import Path
 import pytest
 
 from splicewright import shipped
-from splicewright.api import gunicorn_master as production
+from splicewright.api import gunicorn_master
 from splicewright.api.gunicorn_master import Master, Unfit, settings_of
-from splicewright.api.worker_sync import Told, read_told
+from splicewright.api.worker_sync import RenewalReport, read_told
 from splicewright.operate import reloading
 from splicewright.operate.reloading import NotProven
 
@@ -34,7 +34,7 @@ def make(monkeypatch: pytest.MonkeyPatch) -> Iterator[Make]:
         return (f"sha256:{next(proofs)}",)
 
     monkeypatch.setattr(reloading, "prove_in_child", prove)
-    monkeypatch.setenv(production.FIGURES_VARIABLE, "")  # so that it is taken back at the end
+    monkeypatch.setenv(gunicorn_master.FIGURES_VARIABLE, "")  # so that it is taken back at the end
 
     def making(**settings: object) -> Master:
         for name, value in settings.items():
@@ -53,7 +53,7 @@ def rulesets(tmp_path: Path) -> Path:
     return Path(shutil.copytree(shipped.folder("rulesets"), tmp_path / "rulesets"))
 
 
-def renewed(master: Master) -> Told:
+def renewed(master: Master) -> RenewalReport:
     master.renew()
     return read_told(master.folder)
 

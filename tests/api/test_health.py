@@ -5,8 +5,8 @@ from pathlib import Path
 
 import pytest
 
-from splicewright.api.app import create_app
 from splicewright.answering import Chooser
+from splicewright.api.app import create_app
 
 
 def test_process_that_runs_is_live() -> None:

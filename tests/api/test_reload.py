@@ -9,10 +9,10 @@ from unittest.mock import patch
 
 import pytest
 
+from splicewright.answering import Chooser
 from splicewright.api.app import create_app
 from splicewright.api.keys import Keys
 from splicewright.api.reload import NotRenewed, Renewal
-from splicewright.answering import Chooser
 from tests.api.small import small_rulesets, spoil
 
 TOKEN = {"Authorization": "Bearer boss-key"}

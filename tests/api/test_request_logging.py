@@ -13,10 +13,10 @@ from flask.testing import FlaskClient
 from prometheus_client.parser import text_string_to_metric_families
 from werkzeug.test import TestResponse
 
+from splicewright.answering import Chooser
 from splicewright.api.app import create_app
 from splicewright.api.keys import Keys
 from splicewright.api.settings import Settings
-from splicewright.answering import Chooser
 
 QUESTION = {"joint": {"conductors": [{"size": "12 AWG", "count": 2}]}}
 BARRED = {**QUESTION, "place": {"reach": "concealed"}}

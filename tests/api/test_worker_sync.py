@@ -9,9 +9,9 @@ from pathlib import Path
 
 import pytest
 
-from splicewright.api import worker_sync as following
+from splicewright.api import worker_sync
 from splicewright.api.reload import NotRenewed
-from splicewright.api.worker_sync import Follower, Told, read_told
+from splicewright.api.worker_sync import Follower, RenewalReport, read_told
 from tests.api.small import change, small_rulesets
 
 MASTER = 1
@@ -21,7 +21,7 @@ KEYS = "keys:\n  - {name: one, sha256: %s, scopes: [ask]}\n"
 @pytest.fixture
 def folder(tmp_path: Path) -> Path:
     (tmp_path / "followers").mkdir()
-    Told(rules=str(small_rulesets(tmp_path / "rules"))).write(tmp_path)
+    RenewalReport(rules=str(small_rulesets(tmp_path / "rules"))).write(tmp_path)
     return tmp_path
 
 
@@ -40,7 +40,9 @@ def digest(one: Follower) -> str:
     return one.chooser.engine("nfpa70-2023").rulebook.digest
 
 
-def does(folder: Path, told: Callable[[Told], Told], patch: pytest.MonkeyPatch) -> list[tuple[int, int]]:
+def does(
+    folder: Path, told: Callable[[RenewalReport], RenewalReport], patch: pytest.MonkeyPatch
+) -> list[tuple[int, int]]:
     """Stand in for a master that renews as soon as it is signalled; gives the signals."""
     signals: list[tuple[int, int]] = []
 
@@ -48,12 +50,12 @@ def does(folder: Path, told: Callable[[Told], Told], patch: pytest.MonkeyPatch) 
         signals.append((process, number))
         told(read_told(folder)).write(folder)
 
-    patch.setattr(following.os, "kill", signalled)
+    patch.setattr(worker_sync.os, "kill", signalled)
     return signals
 
 
 def test_what_is_told_is_read_as_it_was_written(tmp_path: Path) -> None:
-    told = Told(3, 2, "/somewhere", ("sha256:0",), ("a", "b"))
+    told = RenewalReport(3, 2, "/somewhere", ("sha256:0",), ("a", "b"))
     told.write(tmp_path)
     assert read_told(tmp_path) == told
 
@@ -87,7 +89,7 @@ def test_renewal_is_asked_for_by_the_signal_and_waited_for(
     before = digest(follower)
     follower.start()
     found = follower.renew()
-    assert signals == [(MASTER, following.signal.SIGHUP)]
+    assert signals == [(MASTER, worker_sync.signal.SIGHUP)]
     assert digest(follower) != before
     assert found["status"] == "reloaded"
 
@@ -96,7 +98,7 @@ def test_renewal_that_has_begun_already_is_not_the_one_asked_for(
     follower: Follower, folder: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     replace(read_told(folder), begun=1).write(folder)
-    monkeypatch.setattr(following, "_PATIENCE_S", 0)
+    monkeypatch.setattr(worker_sync, "_PATIENCE_S", 0)
     does(folder, lambda told: replace(told, ended=1), monkeypatch)
     with pytest.raises(NotRenewed, match="the master process has not renewed"):
         follower.renew()
@@ -114,7 +116,7 @@ def test_process_that_does_not_follow_is_not_waited_for_without_end(
     follower: Follower, folder: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     (folder / "followers" / "999999").write_text("0")
-    monkeypatch.setattr(following, "_OTHERS_S", 0)
+    monkeypatch.setattr(worker_sync, "_OTHERS_S", 0)
     does(folder, lambda told: replace(told, begun=1, ended=1), monkeypatch)
     with pytest.raises(NotRenewed, match="not answer from it yet"):
         follower.renew()
@@ -124,7 +126,7 @@ def test_fault_while_following_leaves_what_is_in_use(
     follower: Follower, folder: Path, caplog: pytest.LogCaptureFixture
 ) -> None:
     before = digest(follower)
-    Told(1, 1, str(changed(folder)), ("sha256:of-something-else",)).write(folder)
+    RenewalReport(1, 1, str(changed(folder)), ("sha256:of-something-else",)).write(folder)
     assert follower.look()
     assert digest(follower) == before
     assert "what is in use stays" in caplog.text

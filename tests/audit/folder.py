@@ -9,10 +9,10 @@ from typing import Any
 
 import pytest
 
+from splicewright.answering import shipped_chooser
 from splicewright.audit.baseline import Baseline
 from splicewright.audit.files import find_files
 from splicewright.audit.run import Audited, audit
-from splicewright.answering import shipped_chooser
 
 ON = dt.date(2026, 11, 25)
 #: A joint that nothing is to be said about, not even a note.

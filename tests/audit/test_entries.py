@@ -6,20 +6,20 @@ from pathlib import Path
 
 import pytest
 
-from splicewright.audit.entries import Entry, NotOurs, read_entries
-from splicewright.audit.files import Source
+from splicewright.audit.entries import AuditEntry, NotOurs, read_entries
+from splicewright.audit.files import CheckedFile
 from tests.audit.folder import write
 from tests.sheets.tables import workbook
 
 QUESTION = "joint: {conductors: [{size: 12 AWG}]}\n"
 
 
-def entries(folder: Path, name: str, text: str | bytes, *, named: bool = True) -> list[Entry]:
+def entries(folder: Path, name: str, text: str | bytes, *, named: bool = True) -> list[AuditEntry]:
     write(folder, {name: text})
-    return list(read_entries(Source(folder / name, name, named)))
+    return list(read_entries(CheckedFile(folder / name, name, named)))
 
 
-def faults(found: list[Entry]) -> list[tuple[str, int, str]]:
+def faults(found: list[AuditEntry]) -> list[tuple[str, int, str]]:
     return [(judged.rule, spot.line, judged.says) for entry in found for judged, spot in entry.faults]
 
 
@@ -125,7 +125,7 @@ def test_file_in_a_folder_that_was_meant_for_us_is_not_passed_over(
 
 def test_folder_in_the_place_of_a_file_is_told(tmp_path: Path) -> None:
     (tmp_path / "a.yaml").mkdir()
-    ((rule, _, _),) = faults(list(read_entries(Source(tmp_path / "a.yaml", "a.yaml", named=True))))
+    ((rule, _, _),) = faults(list(read_entries(CheckedFile(tmp_path / "a.yaml", "a.yaml", named=True))))
     assert rule == "input/unreadable"
 
 

@@ -6,8 +6,8 @@ from typing import Any
 
 import pytest
 
-from splicewright.audit.facts import pointer_of
 from splicewright.answering import choose
+from splicewright.audit.facts import pointer_of
 
 QUESTION: dict[str, Any] = {
     "joint": {

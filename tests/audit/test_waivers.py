@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from splicewright.audit.finding import Finding
+from splicewright.audit.finding import AuditFinding
 from splicewright.audit.waivers import read_waivers, take_waivers
 from splicewright.reading import Refused
 from tests.audit.folder import BARRED, FINE, ON, RULE, audited, told, write
@@ -20,7 +20,7 @@ def waived(rule: str = RULE, until: str = "2026-12-31") -> str:
     return f"waive:\n  - {{rule: {rule}, reason: old run, until: {until}}}\n"
 
 
-def found_in(folder: Path, text: str, on: dt.date = ON) -> tuple[list[tuple[str, int, str, str]], list[Finding]]:
+def found_in(folder: Path, text: str, on: dt.date = ON) -> tuple[list[tuple[str, int, str, str]], list[AuditFinding]]:
     write(folder, {"a.yaml": text})
     found = audited(folder, on=on)
     return told(found), [one for one in found.findings if one.state == "waived"]

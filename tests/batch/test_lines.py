@@ -9,9 +9,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from splicewright.answering import shipped_chooser
 from splicewright.batch.lines import LONGEST_LINE, Block, answer_block, blocks
 from splicewright.batch.pool import answer_stream, default_workers
-from splicewright.answering import shipped_chooser
 
 
 @given(st.lists(st.binary(max_size=30).map(lambda one: one.replace(b"\n", b""))), st.integers(1, 40), st.booleans())

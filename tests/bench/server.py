@@ -8,11 +8,11 @@ from __future__ import annotations
 import orjson
 from flask import Flask, Response, request
 
+from splicewright.answering import Chooser
 from splicewright.api import logs, server
 from splicewright.api.app import create_app
 from splicewright.api.reload import Renewal
 from splicewright.api.settings import Settings
-from splicewright.answering import Chooser
 from tests.bench.over_http import REPEATED_QUESTION
 
 

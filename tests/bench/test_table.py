@@ -8,8 +8,8 @@ import sys
 
 import pytest
 
-from splicewright.api.settings import Settings
 from splicewright.answering import Chooser
+from splicewright.api.settings import Settings
 from splicewright.question.read import read_question
 from tests.bench import __main__ as command
 from tests.bench import peers

@@ -10,10 +10,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from splicewright import fill_box
+from splicewright.answering import shipped_chooser
 from splicewright.box.body_volume import Bodies, body_of
 from splicewright.box.volume import Volume
 from splicewright.catalogue.model import Connector
-from splicewright.answering import shipped_chooser
 from tests.box.requests import SIX, box, joint
 
 PAIRS = [joint(), joint(), joint()]

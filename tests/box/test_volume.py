@@ -23,19 +23,19 @@ def test_a_volume_is_read_exactly_as_its_decimals_say(value: float, unit: str, i
 
 
 def test_cubic_inches_are_printed_rounded_down_so_that_no_room_is_made_up() -> None:
-    assert measured_volume(344, "cm3").plain() == {"in3": 20.9921, "cm3": 344}
+    assert measured_volume(344, "cm3").to_dict() == {"in3": 20.9921, "cm3": 344}
     assert 344 / 16.387064 > 20.9921
 
 
 def test_a_shortage_is_printed_no_smaller_than_it_is() -> None:
-    assert (measured_volume(344, "cm3") - Volume(Fraction(21))).plain()["in3"] == -0.0079
+    assert (measured_volume(344, "cm3") - Volume(Fraction(21))).to_dict()["in3"] == -0.0079
 
 
 @given(st.integers(0, 10**6), st.integers(1, 10**7))
 def test_what_is_printed_fits_exactly_where_it_does(sixteenths: int, hundredths_of_a_cm3: int) -> None:
     required = Volume(Fraction(sixteenths, 16))
     volume = measured_volume(hundredths_of_a_cm3 / 100, "cm3")
-    assert (required <= volume) == (required.plain()["in3"] <= volume.plain()["in3"])
+    assert (required <= volume) == (required.to_dict()["in3"] <= volume.to_dict()["in3"])
 
 
 @pytest.mark.parametrize(

@@ -5,9 +5,8 @@ import threading
 
 import pytest
 
-from splicewright.catalogue import Catalogue, fill, load_catalogue
-from splicewright.catalogue import connector_index as by_demand
-from splicewright.catalogue.connector_index import DemandIndex
+from splicewright.catalogue import Catalogue, connector_index, fill, load_catalogue
+from splicewright.catalogue.connector_index import ConnectorIndex
 from splicewright.catalogue.shape import shape_of
 from splicewright.rulebook.model import ListingTest
 from tests.oracle.questions import random_question
@@ -28,14 +27,14 @@ def taking(catalogue: Catalogue, joint: object) -> int:
 
 
 def test_those_that_fit_are_those_whose_listing_takes_the_joint(catalogue: Catalogue) -> None:
-    index, rng = DemandIndex(catalogue), random.Random(5)
+    index, rng = ConnectorIndex(catalogue), random.Random(5)
     for joint in joints(60) * 2:
         among = rng.getrandbits(len(catalogue.connectors))
         assert index.fitting(shape_of(joint), among) == taking(catalogue, joint) & among
 
 
 def test_fills_are_those_of_the_connectors_asked_about(catalogue: Catalogue) -> None:
-    index, (joint,) = DemandIndex(catalogue), joints(1)
+    index, (joint,) = ConnectorIndex(catalogue), joints(1)
     index.fitting(shape_of(joint), 0b1011)
     assert index.fills(shape_of(joint)) == {at: fill(catalogue.connectors[at], joint) for at in (0, 1, 3)}
 
@@ -43,8 +42,8 @@ def test_fills_are_those_of_the_connectors_asked_about(catalogue: Catalogue) -> 
 def test_places_are_those_of_the_bits_however_many_are_remembered(
     catalogue: Catalogue, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(by_demand, "_REMEMBERED_PLACES", 3 * len(catalogue.connectors))
-    index, rng = DemandIndex(catalogue), random.Random(6)
+    monkeypatch.setattr(connector_index, "_REMEMBERED_PLACES", 3 * len(catalogue.connectors))
+    index, rng = ConnectorIndex(catalogue), random.Random(6)
     asked = [rng.getrandbits(len(catalogue.connectors)) for _ in range(10)]
     for bits in [0, *asked, *asked]:
         assert index.places(bits) == tuple(at for at in range(len(catalogue.connectors)) if bits >> at & 1)
@@ -53,7 +52,7 @@ def test_places_are_those_of_the_bits_however_many_are_remembered(
 def test_threads_that_ask_about_one_joint_lose_nothing_of_each_other(catalogue: Catalogue) -> None:
     asked = joints(30)
     expected = [taking(catalogue, joint) for joint in asked]
-    index, wrong = DemandIndex(catalogue), []
+    index, wrong = ConnectorIndex(catalogue), []
 
     def ask(seed: int) -> None:
         rng = random.Random(seed)
@@ -71,15 +70,15 @@ def test_threads_that_ask_about_one_joint_lose_nothing_of_each_other(catalogue: 
 
 
 def test_only_so_many_shapes_are_remembered(catalogue: Catalogue, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(by_demand, "_REMEMBERED_SHAPES", 3)
-    index = DemandIndex(catalogue)
+    monkeypatch.setattr(connector_index, "_REMEMBERED_SHAPES", 3)
+    index = ConnectorIndex(catalogue)
     for joint in joints(20):
         assert index.fitting(shape_of(joint), index.everything) == taking(catalogue, joint)
     assert len(index._shapes) <= 3
 
 
 def test_passing_all_is_passing_each(catalogue: Catalogue) -> None:
-    index = DemandIndex(catalogue)
+    index = ConnectorIndex(catalogue)
     tests = [ListingTest("reusable", "any-of", (True,)), ListingTest("volts", "at-least", (3000,))]
     assert index.passing_all(tests) == index.passing(tests[0]) & index.passing(tests[1])
     assert index.passing_all([]) == index.everything

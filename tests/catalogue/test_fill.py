@@ -23,7 +23,7 @@ def said(of: Connector, *written: str) -> Fill:
 
 
 def test_joint_equal_to_a_listed_combination_is_listed():
-    assert said(CAP, "2 x 12 AWG", "1 x 14 AWG").plain() == {
+    assert said(CAP, "2 x 12 AWG", "1 x 14 AWG").to_dict() == {
         "basis": "listed",
         "listing": "2 x 12 AWG + 1 x 14 AWG",
         "comfort": 29,
@@ -191,7 +191,7 @@ def test_metric_size_is_compared_by_area():
 
 def test_ports_take_one_conductor_each_and_say_how_many_stay_empty():
     found = said(SPRING, "2 x 12 AWG")
-    assert found.plain() == {
+    assert found.to_dict() == {
         "basis": "listed",
         "listing": "3 ports: solid 20 AWG to 12 AWG, stranded 16 AWG to 14 AWG",
         "comfort": 0,
@@ -335,7 +335,7 @@ def test_comfort_is_full_midway_and_none_at_the_edges():
 
 
 def test_refusal_prints_verdict_and_by():
-    assert said(CAP, "1 x 12 AWG").plain() == {"verdict": "too-few", "by": "1 conductor; at least 2 are listed"}
+    assert said(CAP, "1 x 12 AWG").to_dict() == {"verdict": "too-few", "by": "1 conductor; at least 2 are listed"}
     assert not said(CAP, "1 x 12 AWG").fits
 
 
@@ -358,12 +358,12 @@ def test_what_is_remembered_is_bounded_and_changes_nothing(monkeypatch):
         for construction in ("solid", "stranded", "fine-stranded")
     ]
     first = connector(*takes)
-    before = [fill(first, one).plain() for one in asked]
+    before = [fill(first, one).to_dict() for one in asked]
     module = sys.modules["splicewright.catalogue.fill"]  # the package gives the function under that name
     monkeypatch.setattr(module, "_MOST_KNOWN", 2)
     monkeypatch.setattr("splicewright.catalogue.combination_fill._MOST_KEPT", 1)
     again = connector(*takes)
-    assert [fill(again, one).plain() for one in asked] == before
+    assert [fill(again, one).to_dict() for one in asked] == before
     judge = module._judges[again]
     assert len(judge._known) <= 2
     assert len(judge._groups[0]._by_kinds) == 1

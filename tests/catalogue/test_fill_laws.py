@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from splicewright.catalogue import NEAREST_FIRST, OVER_FILLED, Combination, Connector, Port, Range, Take, fill
-from splicewright.catalogue.model import Entry
+from splicewright.catalogue.model import CombinationEntry
 from splicewright.catalogue.shape import kind_bit, kinds_mask
 from splicewright.question.model import Conductor, Joint
 from splicewright.units import size
@@ -40,7 +40,7 @@ def kinds(constructions: Iterable[str]) -> int:
 
 def combination(entries: list[tuple[int, int, int]]) -> Combination:
     """Make one of (place in SIZES, count, kinds) entries."""
-    made = [Entry(SIZES[at], count, some) for at, count, some in entries]
+    made = [CombinationEntry(SIZES[at], count, some) for at, count, some in entries]
     return Combination(tuple(sorted(made, key=lambda one: (-one.size.area, one.kinds))))
 
 
@@ -244,7 +244,7 @@ def test_several_groups_give_the_best_outcome(joint, first, second, third):
 def stands_at_or_below(lower: Joint, upper: Joint) -> bool:
     """As fill sees it: a listing of `upper` alone is not over-filled by `lower`."""
     entries = tuple(
-        sorted((Entry(one.size, one.count, -1) for one in upper.conductors), key=lambda one: -one.size.area)
+        sorted((CombinationEntry(one.size, one.count, -1) for one in upper.conductors), key=lambda one: -one.size.area)
     )
     return fill(connector(Take(combinations=(Combination(entries),))), lower).verdict not in OVER_FILLED
 
@@ -309,7 +309,7 @@ def test_fill_does_not_depend_on_the_order_of_conductors(data, joint, first, sec
     shuffled = Joint(joint.purpose, tuple(data.draw(st.permutations(apart))))
     of = connector(first, second)
     again = connector(first, second)  # a connector that remembers nothing
-    assert fill(of, shuffled).plain() == fill(again, joint).plain()
+    assert fill(of, shuffled).to_dict() == fill(again, joint).to_dict()
 
 
 @LONG

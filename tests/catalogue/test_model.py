@@ -54,7 +54,7 @@ def test_listing_prints_what_it_takes_and_its_figures_with_units():
         outside="30 x 18 mm",
         torque={"from": "14 AWG", "to": "12 AWG", "torque": "9 lbf-in"},
     )
-    printed = one.plain()
+    printed = one.to_dict()
     assert printed["volts"] == "600 V"
     assert printed["outside"] == ["30 mm", "18 mm"]
     assert printed["torque"] == [{"from": "14 AWG", "to": "12 AWG", "torque": "9 lbf-in"}]

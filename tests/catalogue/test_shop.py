@@ -271,7 +271,7 @@ def test_connectors_that_need_a_strip_give_its_length():
 def test_combinations_fill_the_bore_that_the_connector_is_described_with():
     checked = 0
     for one in ALL:
-        bore = _BORE.search(str(one.plain().get("about")))
+        bore = _BORE.search(str(one.to_dict().get("about")))
         if bore:
             least, most = (round(float(text) * 1e6) for text in bore.groups())
             for combination in one.takes[0].combinations:
@@ -289,7 +289,7 @@ def test_sizes_far_apart_stand_only_in_connectors_said_to_take_them():
 
 def test_luminaire_disconnects_are_judged_pole_by_pole():
     assert "luminaire-disconnect-2-pole" in listed(of_method("luminaire-disconnect"), "1 x 12 AWG", "1 x 18 AWG")
-    assert "one pole" in SHOP.connector("luminaire-disconnect-2-pole").plain()["about"]
+    assert "one pole" in SHOP.connector("luminaire-disconnect-2-pole").to_dict()["about"]
 
 
 def test_note_says_that_the_catalogue_is_invented():

@@ -9,8 +9,8 @@ import orjson
 import pytest
 
 from splicewright import shipped
-from splicewright.answering.answer_json import option_plain
 from splicewright.answering import Chooser
+from splicewright.answering.answer_json import option_plain
 from splicewright.choice.makeup import MakeUp
 from splicewright.choice.matching import Match, rank
 from splicewright.question.model import Question

@@ -24,6 +24,7 @@ from flask import Flask
 from werkzeug.test import TestResponse
 
 from splicewright import shipped
+from splicewright.answering import Chooser
 from splicewright.api import openapi
 from splicewright.api.app import create_app
 from splicewright.api.examples import KEYS, Example, examples
@@ -31,7 +32,6 @@ from splicewright.api.keys import Keys
 from splicewright.api.problems import PROBLEM
 from splicewright.api.reload import Renewal, digests_in_use
 from splicewright.api.settings import Settings
-from splicewright.answering import Chooser
 
 FOLDER = shipped.folder("openapi")
 

@@ -15,6 +15,7 @@ from flask import Flask
 from flask.testing import FlaskClient
 from werkzeug.test import TestResponse
 
+from splicewright.answering import Chooser
 from splicewright.api.app import create_app
 from splicewright.api.examples import Example, examples
 from splicewright.api.keys import Keys
@@ -23,7 +24,6 @@ from splicewright.api.operations import JSON, OPERATIONS, Operation
 from splicewright.api.problems import PROBLEM
 from splicewright.api.reload import NotRenewed
 from splicewright.api.settings import Settings
-from splicewright.answering import Chooser
 from tests.contract.examples import ask
 from tests.contract.schemas import faults
 

@@ -4,7 +4,7 @@ import random
 
 import pytest
 
-from splicewright.engine import Derived, Engine
+from splicewright.engine import Engine, FindingSet
 from splicewright.engine.finding_templates import KINDS, FindingTemplates
 from tests.engine.made import question, rule, rulebook, single
 from tests.oracle.questions import random_question
@@ -15,7 +15,7 @@ BAR = rule(single(joint__count=2), rule_id="made/bar", kind="bar")
 METHOD = rule(single(joint__count=2), rule_id="made/method", kind="bar", methods=("lever",))
 
 
-def derived(*rules: object) -> Derived:
+def derived(*rules: object) -> FindingSet:
     return Engine(rulebook(*rules)).derive(question())  # type: ignore[arg-type]
 
 

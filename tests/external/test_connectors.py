@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 
 from splicewright import choose
-from splicewright.catalogue.shape import kinds_in
 from splicewright.answering import shipped_chooser
+from splicewright.catalogue.shape import kinds_in
 from splicewright.units import size
 from tests.external.published import cited, published
 

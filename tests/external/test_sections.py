@@ -49,13 +49,13 @@ def was_read(document, edition, part):
     )
 
 
-@pytest.mark.parametrize("rule_id", sorted(RULES), ids=lambda rule_id: cited(RULES[rule_id].source.plain(), rule_id))
+@pytest.mark.parametrize("rule_id", sorted(RULES), ids=lambda rule_id: cited(RULES[rule_id].source.to_dict(), rule_id))
 def test_a_rule_that_rests_on_a_page_cites_a_section_that_was_read(rule_id):
     source = RULES[rule_id].source
     assert [one for one in parts(source.section) if not was_read(source.document, source.edition, one)] == []
 
 
-@pytest.mark.parametrize("rule_id", sorted(RULES), ids=lambda rule_id: cited(RULES[rule_id].source.plain(), rule_id))
+@pytest.mark.parametrize("rule_id", sorted(RULES), ids=lambda rule_id: cited(RULES[rule_id].source.to_dict(), rule_id))
 def test_a_rule_cites_an_edition_that_it_holds_for_or_an_older_one(rule_id):
     """Source: that of the rule: a section read in a newer edition proves nothing of those before it."""
     rule = RULES[rule_id]

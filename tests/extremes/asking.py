@@ -7,11 +7,11 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from splicewright.catalogue import meets
 from splicewright.answering import Chooser
+from splicewright.catalogue import meets
 from splicewright.choice.judging import JudgedConcern, judge
 from splicewright.question.facts import Facts, facts_of
-from splicewright.question.model import Asked
+from splicewright.question.model import ParsedQuestion
 from splicewright.question.read import read_question
 from splicewright.reading import Refused
 from splicewright.rulebook.model import ListingTest
@@ -25,7 +25,7 @@ MOST_CONDUCTORS = 24
 class Told:
     """What came of a question: the outcome, each concern that arises, and the listings of the options."""
 
-    asked: Asked
+    asked: ParsedQuestion
     outcome: str
     judged: Mapping[str, JudgedConcern]
     options: tuple[Mapping[str, Any], ...]

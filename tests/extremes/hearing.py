@@ -45,7 +45,7 @@ def _may_be_absent(extreme: Extreme, told: Told) -> bool:
 
 
 def _wrong_reason(extreme: Extreme, told: Told, found: JudgedConcern) -> str | None:
-    plain: Mapping[str, Any] = found.plain(pointers_of(told.asked.entering))
+    plain: Mapping[str, Any] = found.to_dict(pointers_of(told.asked.entering))
     if found.why == NO_RULE:
         allowed = kept().articles.get(extreme.concern, frozenset())
         unkept = [one for one in found.article.split("; ") if one not in allowed]

@@ -11,7 +11,7 @@ from splicewright.question.read import read_question
 from splicewright.tables.insulation import insulation_types
 
 if TYPE_CHECKING:
-    from splicewright.question.model import Asked, Question
+    from splicewright.question.model import ParsedQuestion, Question
 
 TWELVE = {"size": "12 AWG"}
 
@@ -21,7 +21,7 @@ def sent(*conductors: dict[str, Any], **parts: Any) -> dict[str, Any]:
     return {"joint": {"conductors": list(conductors) or [{**TWELVE, "count": 2}]}, **parts}
 
 
-def asked(*conductors: dict[str, Any], **parts: Any) -> Asked:
+def asked(*conductors: dict[str, Any], **parts: Any) -> ParsedQuestion:
     return read_question(sent(*conductors, **parts))
 
 

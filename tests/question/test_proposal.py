@@ -32,13 +32,13 @@ def problems(given: Any) -> dict[str, str]:
 
 def test_everything_said_is_kept() -> None:
     found = read_proposal(WHOLE)
-    assert found.plain() == {**WHOLE, "signs": ["bare-metal-outside", "nicked-conductor"]}
+    assert found.to_dict() == {**WHOLE, "signs": ["bare-metal-outside", "nicked-conductor"]}
     assert found.said["strip"] == Measured(0.4375, "in")
 
 
 def test_what_is_not_said_has_no_value() -> None:
     found = read_proposal({"method": "lever"})
-    assert (dict(found.said), found.signs, found.plain()) == ({}, (), {"method": "lever"})
+    assert (dict(found.said), found.signs, found.to_dict()) == ({}, (), {"method": "lever"})
 
 
 def test_every_word_of_the_vocabulary_is_a_field_and_every_field_a_word() -> None:

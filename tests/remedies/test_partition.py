@@ -8,17 +8,17 @@ from collections.abc import Iterator
 
 import pytest
 
-from splicewright.remedies.partition import Cost, Counts, Part, Partition, Task
+from splicewright.remedies.partition import Cost, Counts, JointPart, Partition, Task
 
 
-def every_part(counts: Counts, most: int) -> list[Part]:
+def every_part(counts: Counts, most: int) -> list[JointPart]:
     """Give every part that there can be."""
     takings = itertools.product(*(range(count + 1) for count in counts))
-    found = [Part(taken, ends) for taken in takings for ends in range(1, most + 1) if sum(taken) + ends <= most]
+    found = [JointPart(taken, ends) for taken in takings for ends in range(1, most + 1) if sum(taken) + ends <= most]
     return [part for part in found if sum(part.taken) or part.ends > 2]
 
 
-def every_division(counts: Counts, parts: list[Part], number: int) -> Iterator[tuple[Part, ...]]:
+def every_division(counts: Counts, parts: list[JointPart], number: int) -> Iterator[tuple[JointPart, ...]]:
     """Give every choice of so many parts that hold all conductors and can be tied into a tree."""
     for chosen in itertools.combinations_with_replacement(parts, number):
         if sum(part.ends for part in chosen) != 2 * (number - 1):
@@ -58,7 +58,7 @@ def test_cheapest_division_is_the_one_that_trying_all_finds(seed: int) -> None:
 
 def test_bound_on_larger_ends_leaves_out_only_what_cannot_be() -> None:
     # No joint has more than three ends as large as the first kind, or more than five in all.
-    def cost_of(part: Part) -> Cost | None:
+    def cost_of(part: JointPart) -> Cost | None:
         fits = part.taken[0] + part.ends <= 3 and sum(part.taken) + part.ends <= 5
         return (sum(part.taken) ** 2,) if fits else None
 
@@ -71,8 +71,8 @@ def test_bound_on_larger_ends_leaves_out_only_what_cannot_be() -> None:
 
 
 def test_hub_without_a_conductor_joins_three_jumpers_or_more() -> None:
-    def cost_of(part: Part) -> Cost | None:
-        return (0,) if part in {Part((1,), 1), Part((0,), 3), Part((0,), 2)} else None
+    def cost_of(part: JointPart) -> Cost | None:
+        return (0,) if part in {JointPart((1,), 1), JointPart((0,), 3), JointPart((0,), 2)} else None
 
     search = Partition(Task((3,), (3,)), cost_of, lambda: None)
     assert search.into(3) is None

@@ -9,11 +9,11 @@ import orjson
 import pytest
 
 from splicewright.answering import choose, shipped_chooser
-from splicewright.choice.loaded_rules import Holding
-from splicewright.engine import Derived
+from splicewright.choice.loaded_rules import LoadedRules
+from splicewright.engine import FindingSet
 from splicewright.question.model import Question
 from splicewright.question.read import read_question
-from splicewright.remedies import remedy_rendering as offering
+from splicewright.remedies import remedy_rendering
 from splicewright.remedies.search import MOST_TRIED, _Search, alterations, refusing_bars
 from splicewright.reports.answer import Shown, print_answer
 from tests.bench.questions import distinct
@@ -142,7 +142,7 @@ def test_leaving_out_what_no_bar_rests_on_loses_no_remedy(
             assert [each.question for each in everything] == [each.question for each in found]
 
 
-def _tries(one: Question, holding: Holding) -> int:
+def _tries(one: Question, holding: LoadedRules) -> int:
     counted = []
 
     class Counting:
@@ -170,7 +170,7 @@ def test_bars_on_methods_count_only_where_no_connector_is_left() -> None:
     holding = shipped_chooser().holding
     fine = {"size": "12 AWG", "count": 2, "construction": "fine-stranded"}
     match = holding.match(read_question({"joint": {"conductors": [fine]}}).question)
-    derived: Derived = match.derived
+    derived: FindingSet = match.derived
     assert derived.method_bars
     assert refusing_bars(match) == ()
 
@@ -202,10 +202,10 @@ def test_methods_of_another_connector_list_each_thing_that_is_asked() -> None:
 
 
 def test_no_connector_is_described_where_every_method_is_barred(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(offering, "METHODS", {})
+    monkeypatch.setattr(remedy_rendering, "METHODS", {})
     conductors = ({"size": "4 AWG", "count": 5, "role": "grounding-electrode", "insulation": "bare"},)
     match = shipped_chooser().holding.match(read_question({"joint": {"conductors": conductors}}).question)
-    assert list(offering._connector_plain(match, brief=True)) == []
+    assert list(remedy_rendering._connector_plain(match, brief=True)) == []
 
 
 # --- forms ----------------------------------------------------------------------------------------

@@ -12,17 +12,16 @@ import pytest
 
 from splicewright import shipped
 from splicewright.answering import choose, shipped_chooser
-from splicewright.choice.loaded_rules import Holding
+from splicewright.choice.loaded_rules import LoadedRules
 from splicewright.choice.matching import Match
 from splicewright.question.model import Question, as_plain
 from splicewright.question.read import read_question
-from splicewright.remedies import split_search as asking
-from splicewright.remedies import splitting
+from splicewright.remedies import split_search, splitting
 from splicewright.remedies.splitting import Split, split
 from splicewright.tables.pigtails import jumper_length
 from splicewright.units import size
-from tests.choice.each_remedy import remedies, tied
-from tests.choice.each_split import fewest
+from tests.remedies.each_remedy import remedies, tied
+from tests.remedies.each_split import fewest
 from tests.choice.invariants import Asking
 
 TWELVE = {"size": "12 AWG", "insulation": "THHN"}
@@ -83,11 +82,11 @@ def test_twelve_grounded_conductors_are_two_joints_and_one_jumper() -> None:
 
 
 @pytest.fixture(scope="module")
-def tiny(tmp_path_factory: pytest.TempPathFactory) -> Holding:
+def tiny(tmp_path_factory: pytest.TempPathFactory) -> LoadedRules:
     folder = tmp_path_factory.mktemp("small") / "rulesets"
     shutil.copytree(shipped.folder("rulesets"), folder)
     shutil.copy(Path(__file__).parent / "tiny.yaml", folder / "catalogues")
-    return Holding(folder)
+    return LoadedRules(folder)
 
 
 def small(seed: int) -> Question:
@@ -113,7 +112,7 @@ def small(seed: int) -> Question:
 
 
 @pytest.mark.parametrize("seed", range(60))
-def test_fewest_joints_are_what_trying_everything_finds(tiny: Holding, seed: int) -> None:
+def test_fewest_joints_are_what_trying_everything_finds(tiny: LoadedRules, seed: int) -> None:
     one = small(seed)
     if tiny.match(one).outcome != "no-connector":
         one = question(*as_plain(one)["joint"]["conductors"] * 2, catalogue="tiny", circuit=as_plain(one)["circuit"])
@@ -127,18 +126,18 @@ def test_fewest_joints_are_what_trying_everything_finds(tiny: Holding, seed: int
         assert expected is None
 
 
-def test_generated_joints_are_split_into_two_three_four_and_more(tiny: Holding) -> None:
+def test_generated_joints_are_split_into_two_three_four_and_more(tiny: LoadedRules) -> None:
     counted = Counter(len(one.joints) for seed in range(60) if (one := split(small(seed), tiny)))
     assert {2, 3, 4, 5} <= counted.keys()
 
 
-def test_joint_that_no_connector_takes_for_another_reason_is_not_split(tiny: Holding) -> None:
+def test_joint_that_no_connector_takes_for_another_reason_is_not_split(tiny: LoadedRules) -> None:
     one = question({**TWELVE, "count": 6, "insulation": "THWN-2"}, catalogue="tiny", place={"exposure": "wet"})
     assert tiny.match(one).outcome == "no-connector"
     assert split(one, tiny) is None
 
 
-def test_tails_of_copper_join_aluminum_that_no_joint_takes_more_than_one_of(tiny: Holding) -> None:
+def test_tails_of_copper_join_aluminum_that_no_joint_takes_more_than_one_of(tiny: LoadedRules) -> None:
     one = question({**TWELVE, "count": 3, "material": "aluminum"}, catalogue="tiny")
     parts = split(one, tiny)
     assert parts is not None
@@ -148,7 +147,7 @@ def test_tails_of_copper_join_aluminum_that_no_joint_takes_more_than_one_of(tiny
     assert [(each.count, each.material) for each in hub] == [(3, "copper")]
 
 
-def test_listed_joints_are_preferred_to_bracketed_ones(tiny: Holding) -> None:
+def test_listed_joints_are_preferred_to_bracketed_ones(tiny: LoadedRules) -> None:
     parts = split(question({"size": "10 AWG", "count": 4, "insulation": "THHN"}, catalogue="tiny"), tiny)
     assert parts is not None
     assert {option.fill.basis for option in parts.options} == {"listed"}
@@ -275,17 +274,17 @@ def test_pairs_and_single_ends_are_not_split(conductors: list[dict[str, Any]]) -
 def test_twenty_four_kinds_are_divided_in_order_within_bounds(monkeypatch: pytest.MonkeyPatch) -> None:
     holding = shipped_chooser().holding
     asked = []
-    match = Holding.match
-    monkeypatch.setattr(Holding, "match", lambda self, one: asked.append(one) or match(self, one))
+    match = LoadedRules.match
+    monkeypatch.setattr(LoadedRules, "match", lambda self, one: asked.append(one) or match(self, one))
     one = split(question(*LARGE["24 kinds"]), holding)
     assert one is not None
     assert not one.proven
-    assert len(asked) <= 2 * asking.MOST_ASKED + len(one.joints) + 1
+    assert len(asked) <= 2 * split_search.MOST_ASKED + len(one.joints) + 1
 
 
 @pytest.mark.parametrize("bound", ["MOST_ASKED", "MOST_FILLED", "MOST_STEPS"])
 def test_no_split_is_found_within_a_bound_of_nothing(monkeypatch: pytest.MonkeyPatch, bound: str) -> None:
-    monkeypatch.setattr(asking, bound, 0)
+    monkeypatch.setattr(split_search, bound, 0)
     assert split(question({**TWELVE, "count": 12}), shipped_chooser().holding) is None
 
 
@@ -301,14 +300,14 @@ def test_no_jumper_is_made_up_where_the_tables_have_none(monkeypatch: pytest.Mon
 def test_split_whose_joints_are_answered_otherwise_with_their_own_labels_is_not_given(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    match = Holding.match
+    match = LoadedRules.match
     shorted = question(TWELVE, {**TWELVE, "role": "grounded"})
 
-    def answered(self: Holding, one: Question) -> Match:
+    def answered(self: LoadedRules, one: Question) -> Match:
         labelled = any(each.circuit for each in one.joint.conductors)
         return match(self, shorted if labelled and one != whole else one)
 
     whole = question({**TWELVE, "count": 12})
     assert split(whole, shipped_chooser().holding) is not None
-    monkeypatch.setattr(Holding, "match", answered)
+    monkeypatch.setattr(LoadedRules, "match", answered)
     assert split(whole, shipped_chooser().holding) is None

@@ -9,8 +9,8 @@ from pathlib import Path
 import openpyxl
 import pytest
 
-from splicewright.audit.run import Audited
 from splicewright.answering import choose
+from splicewright.audit.run import Audited
 from splicewright.question.read import read_question
 from splicewright.reports.sheets import answers_csv, answers_xlsx
 from tests.audit.folder import FINE, audited, told, write

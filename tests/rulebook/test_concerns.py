@@ -9,7 +9,7 @@ import pytest
 from splicewright import shipped
 from splicewright.question.fact_kinds import fact_kinds
 from splicewright.question.vocabulary import CODES
-from splicewright.rulebook import Fault, RulebookFault, load_rulebook, read_rulebook
+from splicewright.rulebook import RulebookFault, RuleFault, load_rulebook, read_rulebook
 from splicewright.rulebook.concerns import FILE, ConcernsFault, concern_words, concerns_that_hurt, read_concerns
 from splicewright.rulebook.model import Need, Rule
 
@@ -174,7 +174,7 @@ def test_every_fault_is_told_at_once_with_the_concern_it_is_of(tmp_path: Path) -
     assert [(one.line, one.concern) for one in caught.value.faults] == [(10, "water"), (18, "room")]
 
 
-def misread(tmp_path: Path, concerns: str, rules: str) -> tuple[Fault, ...]:
+def misread(tmp_path: Path, concerns: str, rules: str) -> tuple[RuleFault, ...]:
     """The faults of a folder with these concerns and rules."""
     folder(tmp_path, concerns)
     (tmp_path / "nfpa70" / "environment.yaml").write_text(rules, encoding="utf-8")

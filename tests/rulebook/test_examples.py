@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from splicewright.rulebook.examples import example_question, failing_examples
-from splicewright.rulebook.model import Effect, Rule, Source
+from splicewright.rulebook.model import Effect, Rule, RuleSource
 
 RULE = Rule(
     "environment/one",
@@ -14,7 +14,7 @@ RULE = Rule(
     (),
     Effect("caution"),
     "So.",
-    Source(None),
+    RuleSource(None),
     file="practice/environment.yaml",
     line=4,
 )

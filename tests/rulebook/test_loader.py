@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from splicewright.rulebook import RulebookFault, read_rulebook
-from splicewright.rulebook.model import Source
+from splicewright.rulebook.model import RuleSource
 
 GOOD = """\
 ruleset: environment
@@ -40,7 +40,7 @@ def faults(tmp_path: Path, text: str) -> list[str]:
 def test_good_file_becomes_a_rule_with_its_line(tmp_path: Path) -> None:
     rule = read_rulebook(folder(tmp_path, GOOD), "nfpa70-2023").rule("environment/buried-is-wet")
     assert (rule.file, rule.line, rule.code) == ("nfpa70/environment.yaml", 4, "nfpa70")
-    assert rule.source == Source("NFPA 70", "Article 100", None, "memory")
+    assert rule.source == RuleSource("NFPA 70", "Article 100", None, "memory")
 
 
 @pytest.mark.parametrize(

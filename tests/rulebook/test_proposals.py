@@ -9,7 +9,7 @@ import pytest
 from splicewright.reading import Problem, Refused
 from splicewright.rulebook.effects import OF_PROPOSALS, read_effect
 from splicewright.rulebook.examples import example_proposal, failing_examples, failing_proposals
-from splicewright.rulebook.model import Effect, ListingTest, Rule, Source, Within
+from splicewright.rulebook.model import Effect, ListingTest, Rule, RuleSource, Within
 
 CODE = "nfpa70-2023"
 
@@ -86,7 +86,7 @@ def test_what_is_wrong_is_told_where_it_stands(effect: dict[str, Any], says: str
 
 def rule(**parts: Any) -> Rule:
     effect = Effect("defect", sign="stray-strands")
-    return Rule("inspection/one", None, (None, None), (), effect, "So.", Source(None), **parts)
+    return Rule("inspection/one", None, (None, None), (), effect, "So.", RuleSource(None), **parts)
 
 
 def test_an_example_of_a_rule_on_proposals_holds_a_proposal() -> None:

@@ -6,7 +6,7 @@ import pytest
 
 from splicewright.question.vocabulary import KIND, METHODS, ROLE
 from splicewright.reading import Refused
-from splicewright.rulebook.word_asked import Asked, read_asked
+from splicewright.rulebook.word_asked import AskedWord, read_asked
 
 
 @pytest.mark.parametrize(
@@ -44,12 +44,12 @@ def test_leaf_flag_and_measure_tell_what_they_are() -> None:
 @pytest.mark.parametrize(
     ("asked", "text"),
     [
-        (Asked("place.dwelling", word=True), "place.dwelling=true"),
-        (Asked("circuit.kind", "control"), "circuit.kind=control"),
-        (Asked("circuit.kind"), "circuit.kind"),
+        (AskedWord("place.dwelling", word=True), "place.dwelling=true"),
+        (AskedWord("circuit.kind", "control"), "circuit.kind=control"),
+        (AskedWord("circuit.kind"), "circuit.kind"),
     ],
 )
-def test_what_was_asked_is_written_as_it_is_asked(asked: Asked, text: str) -> None:
+def test_what_was_asked_is_written_as_it_is_asked(asked: AskedWord, text: str) -> None:
     assert str(asked) == text
 
 

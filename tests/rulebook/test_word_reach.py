@@ -16,8 +16,8 @@ from splicewright.question.model import Question
 from splicewright.rulebook import load_rulebook
 from splicewright.rulebook.comparisons import read_when
 from splicewright.rulebook.effects import read_effect
-from splicewright.rulebook.model import Rule, Rulebook, Source
-from splicewright.rulebook.word_asked import Asked, read_asked
+from splicewright.rulebook.model import Rule, Rulebook, RuleSource
+from splicewright.rulebook.word_asked import AskedWord, read_asked
 from splicewright.rulebook.word_reach import WordReach, word_reach
 from splicewright.rulebook.word_tests import Word, left_out
 from tests.oracle.plain import evaluate
@@ -33,7 +33,7 @@ def rule(rule_id: str, *when: dict[str, Any], **effect: Any) -> Rule:
     patterns = read_when(list(when), "", problems)
     assert found
     assert problems == []
-    return Rule(f"a/{rule_id}", None, (None, None), patterns, found, "So it is.", Source(None))
+    return Rule(f"a/{rule_id}", None, (None, None), patterns, found, "So it is.", RuleSource(None))
 
 
 def book(*rules: Rule) -> Rulebook:
@@ -283,7 +283,7 @@ def test_no_rule_fires_that_a_word_of_the_question_turns_off() -> None:
         question = random_question(rng)
         firing = fired(rulebook, question)
         for name, word in values(question):
-            reach = word_reach(rulebook, Asked(name, word))
+            reach = word_reach(rulebook, AskedWord(name, word))
             silent = ids(reach, "off", *(("unless",) if alone(question, name) else ()))
             assert not silent & firing, (name, word)
             told_off += len(silent)
@@ -306,7 +306,7 @@ def test_every_rule_that_a_changed_word_starts_or_silences_is_reached() -> None:
     for rulebook, rng in rulebooks(240):
         question = random_question(rng)
         other, name, before, after = changed(question, rng)
-        found = [word_reach(rulebook, Asked(name, word)) for word in (before, after)]
+        found = [word_reach(rulebook, AskedWord(name, word)) for word in (before, after)]
         differ = fired(rulebook, question) ^ fired(rulebook, other)
         assert differ <= set().union(*(ids(one, *GROUPS) for one in found)), (name, before, after)
         turned += len(differ)

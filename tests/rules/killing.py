@@ -11,7 +11,7 @@ from unittest import mock
 
 from splicewright import shipped
 from splicewright.answering import Chooser, shipped_chooser
-from splicewright.choice.loaded_rules import CompiledRules, Holding
+from splicewright.choice.loaded_rules import CompiledRules, LoadedRules
 from splicewright.choice.proposal_rules import speaks
 from splicewright.engine import Engine
 from splicewright.question.facts import Facts, facts_of
@@ -162,7 +162,7 @@ def _conditions(concluding: list[Rule], facts: Facts) -> Conditions:
     return frozenset(rule.effect.concludes for rule in concluding if rule.id in fired and rule.effect.concludes)
 
 
-class _Changed(Holding):
+class _Changed(LoadedRules):
     """The shipped rules and catalogues with one rulebook changed."""
 
     def __init__(self, code: str, rulebook: Rulebook) -> None:

@@ -13,10 +13,10 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
-from splicewright.catalogue.connector_index import DemandIndex
 from splicewright.answering import Chooser, shipped_chooser
+from splicewright.catalogue.connector_index import ConnectorIndex
 from splicewright.operate.rule_check import speaking
-from splicewright.question.model import Asked
+from splicewright.question.model import ParsedQuestion
 from splicewright.question.read import read_question
 from splicewright.rulebook import Rule
 from splicewright.rulebook.effects import OF_PROPOSALS
@@ -42,7 +42,7 @@ def made_up() -> frozenset[MadeUp]:
     return frozenset(made for one in asked for made in _made_up(one))
 
 
-def _made_up(asked: Asked) -> Iterator[MadeUp]:
+def _made_up(asked: ParsedQuestion) -> Iterator[MadeUp]:
     """Make up each option as its listing says, and as it would be if the listing gave no figures."""
     for chooser in (shipped_chooser(), without_figures()):
         for option in chooser.answer(replace(asked, limit=100))["options"]:
@@ -55,15 +55,15 @@ def without_figures() -> Chooser:
     catalogue = shipped_chooser().catalogue("shop")
     silent = (replace(connector, strip=None, torques=()) for connector in catalogue.connectors)
     chooser = Chooser()
-    chooser.holding._indexes["shop"] = DemandIndex(replace(catalogue, connectors=tuple(silent)))
+    chooser.holding._indexes["shop"] = ConnectorIndex(replace(catalogue, connectors=tuple(silent)))
     return chooser
 
 
-def example_of(rule: Rule, code: str) -> Asked:
+def example_of(rule: Rule, code: str) -> ParsedQuestion:
     return example_question(rule.fires[0], code)
 
 
-def derived(asked: Asked) -> set[str]:
+def derived(asked: ParsedQuestion) -> set[str]:
     return {one.rule.id for one in shipped_chooser().engine(asked.question.code).derive(asked.question).findings}
 
 

@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from splicewright.sheets.cells import Misread, read_cell
+from splicewright.sheets.cells import UnreadableCell, read_cell
 from splicewright.sheets.columns import by_heading
 from splicewright.sheets.table import Unusable
 
@@ -94,7 +94,7 @@ def test_word_that_is_not_known_is_left_for_the_reader_to_refuse(word: str) -> N
     ],
 )
 def test_cell_that_may_mean_something_else_is_refused(heading: str, cell: Any, says: str) -> None:
-    with pytest.raises(Misread) as refused:
+    with pytest.raises(UnreadableCell) as refused:
         read_cell(by_heading()[heading], cell)
     assert says in str(refused.value)
 
@@ -102,5 +102,5 @@ def test_cell_that_may_mean_something_else_is_refused(heading: str, cell: Any, s
 def test_true_is_not_taken_for_one_that_was_read_before() -> None:
     column = by_heading()["hazardous"]
     assert read_cell(column, True) is True
-    with pytest.raises(Misread):
+    with pytest.raises(UnreadableCell):
         read_cell(column, 1)

@@ -24,8 +24,8 @@ from splicewright.choice.loaded_rules import CompiledRules
 from splicewright.choice.makeup import MakeUp
 from splicewright.choice.matching import Match, Option, met_text, met_texts
 from splicewright.choice.reasons import Refusals, written_refusals
-from splicewright.engine import Derived
-from splicewright.question.model import Asked
+from splicewright.engine import FindingSet
+from splicewright.question.model import ParsedQuestion
 from splicewright.rulebook import Rulebook
 
 __all__ = ["address", "assumed_text", "finding_plain", "option_plain", "write_body"]
@@ -35,7 +35,7 @@ _NO_REFUSALS = Refusals(b"", frozenset())
 Met = Callable[[Option], bytes]  # writes how an option meets a demand
 
 
-def option_plain(option: Option, rank: int, made_up: MakeUp, derived: Derived, *, brief: bool) -> Plain:
+def option_plain(option: Option, rank: int, made_up: MakeUp, derived: FindingSet, *, brief: bool) -> Plain:
     """Write one option; whole with what it meets and how it is made up."""
     met = [] if brief else [partial(met_text, one) for one in derived.demands]
     found: Plain = orjson.loads(_option(option, rank, made_up, met, brief=brief))
@@ -46,14 +46,16 @@ def _option(option: Option, rank: int, made_up: MakeUp, met: Iterable[Met], *, b
     written: Plain = {"connector": option.connector.id, "method": option.connector.method, "rank": rank}
     if brief:
         return orjson.dumps({**written, "fill": {"basis": option.fill.basis}})
-    written["fill"] = option.fill.plain()
+    written["fill"] = option.fill.to_dict()
     written["meets"] = entries([text(option) for text in met])
     written["preferred"] = entries([finding_text(one, brief=True) for one in option.preferred])
     written["make_up"] = entries(made_up.texts(option.connector))
     return orjson.dumps(written)
 
 
-def write_body(asked: Asked, canonical: bytes, match: Match, rules: CompiledRules, found_remedies: list[Plain]) -> Body:
+def write_body(
+    asked: ParsedQuestion, canonical: bytes, match: Match, rules: CompiledRules, found_remedies: list[Plain]
+) -> Body:
     """Write an answer, whole or brief as it was asked for, its parts in the order of the contract.
 
     `canonical` is the question in its canonical form.
@@ -94,7 +96,7 @@ def write_body(asked: Asked, canonical: bytes, match: Match, rules: CompiledRule
     return Body(orjson.dumps(head)[1:-1], orjson.dumps(tail)[1:-1], judged=judged)
 
 
-def assumed_text(asked: Asked) -> bytes:
+def assumed_text(asked: ParsedQuestion) -> bytes:
     """Write what was assumed: each default under its pointer, or (brief) how many there were."""
     brief = asked.explain == "brief"
     return orjson.dumps(len(asked.assumed) if brief else dict(sorted(asked.assumed.items())))
@@ -111,7 +113,7 @@ def _refusals(match: Match, rules: CompiledRules) -> Refusals:
     return written_refusals(match.index, key, lambda: match.because(rules.fill_words))
 
 
-def _cited(derived: Derived, options: Iterable[Option], made_up: MakeUp, refused: Refusals) -> set[str]:
+def _cited(derived: FindingSet, options: Iterable[Option], made_up: MakeUp, refused: Refusals) -> set[str]:
     cited = {one.rule.id for part in derived.always_told for one in part}
     for option in options:
         cited.update([one.rule.id for one in option.preferred])

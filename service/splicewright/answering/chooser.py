@@ -17,9 +17,9 @@ from splicewright.answering.cache import AnswerCache, Body, Known, without_id
 from splicewright.answering.gc_tuning import settle
 from splicewright.catalogue import Catalogue
 from splicewright.choice.judging import judged_text
-from splicewright.choice.loaded_rules import Holding
+from splicewright.choice.loaded_rules import LoadedRules
 from splicewright.engine import Engine
-from splicewright.question.model import Asked
+from splicewright.question.model import ParsedQuestion
 from splicewright.question.read import DEFAULTS, read_question
 from splicewright.reading import read_json
 from splicewright.remedies.budget import Budget
@@ -39,10 +39,10 @@ class Chooser:
         """Answer from `rulesets`, by default the shipped ones, keeping answers of about `cache_bytes` in all."""
         self.rulesets = rulesets or shipped.folder("rulesets")
         self._cache_bytes = cache_bytes
-        self._in_use = (Holding(self.rulesets), AnswerCache(cache_bytes))
+        self._in_use = (LoadedRules(self.rulesets), AnswerCache(cache_bytes))
 
     @property
-    def holding(self) -> Holding:
+    def holding(self) -> LoadedRules:
         """The rules and catalogues in use."""
         return self._in_use[0]
 
@@ -51,7 +51,7 @@ class Chooser:
         """The answers kept from them."""
         return self._in_use[1]
 
-    def use(self, holding: Holding) -> None:
+    def use(self, holding: LoadedRules) -> None:
         """Answer from other rules and catalogues from now on; answers under way keep those that they began with."""
         self._in_use = (holding, AnswerCache(self._cache_bytes))
 
@@ -66,7 +66,7 @@ class Chooser:
     def warm_up(self) -> None:
         """Read the rules and the catalogue that questions mean by default; for a process that is to answer for long.
 
-        The whole process then collects garbage in another way (see `collecting.py`).
+        The whole process then collects garbage in another way (see `gc_tuning.py`).
         """
         self.engine(DEFAULTS[""]["code"])
         self.catalogue(DEFAULTS[""]["catalogue"])
@@ -76,7 +76,7 @@ class Chooser:
         """Answer one question given as plain data. Raises `Refused` with every problem where it is none."""
         return self.answer(read_question(given, explain=explain))
 
-    def answer(self, asked: Asked, budget: Budget | None = None) -> Answer:
+    def answer(self, asked: ParsedQuestion, budget: Budget | None = None) -> Answer:
         """Answer a question that was read. Raises `Refused` where it names what is not known here.
 
         With a budget that is spent, a refused joint has no `remedies`, and is told in its `unsearched`.
@@ -108,12 +108,14 @@ class Chooser:
         return _whole(asked, body, own)
 
 
-def _key(asked: Asked, canonical: bytes) -> bytes:
+def _key(asked: ParsedQuestion, canonical: bytes) -> bytes:
     asks = f"{asked.explain} {asked.limit} ".encode()
     return hashlib.sha256(asks + canonical).digest()
 
 
-def _body(asked: Asked, canonical: bytes, holding: Holding, cache: AnswerCache, key: bytes, budget: Budget) -> Body:
+def _body(
+    asked: ParsedQuestion, canonical: bytes, holding: LoadedRules, cache: AnswerCache, key: bytes, budget: Budget
+) -> Body:
     question, brief = asked.question, asked.explain == "brief"
     body = cache.by_question(key)
     # What is kept is paid for like what is not, so that an answer does not depend on what was asked before.
@@ -133,12 +135,12 @@ def _body(asked: Asked, canonical: bytes, holding: Holding, cache: AnswerCache, 
     return body
 
 
-def _own(asked: Asked, body: Body) -> bytes:
+def _own(asked: ParsedQuestion, body: Body) -> bytes:
     """Write what of an answer points into the question as it was sent."""
     return b'"assumed":%b,"judged":%b' % (assumed_text(asked), judged_text(body.judged, asked.entering))
 
 
-def _whole(asked: Asked, body: Body, own: bytes) -> bytes:
+def _whole(asked: ParsedQuestion, body: Body, own: bytes) -> bytes:
     written_id = None if asked.id is None else orjson.dumps(asked.id)
     return body.spliced(written_id, own)
 

@@ -5,11 +5,10 @@ from __future__ import annotations
 from flask import Flask
 from werkzeug.middleware.proxy_fix import ProxyFix
 
-from splicewright.api import headers, keys, limits, problems, reload
-from splicewright.api import request_logging as watching
+from splicewright.answering import Chooser, shipped_chooser
+from splicewright.api import headers, keys, limits, problems, reload, request_logging
 from splicewright.api.resources import BLUEPRINTS
 from splicewright.api.settings import Settings
-from splicewright.answering import Chooser, shipped_chooser
 
 
 def create_app(
@@ -35,11 +34,11 @@ def create_app(
     app.extensions["chooser"] = chooser
     problems.register(app)
     # What is registered first sees a request first and its answer last.
-    figures = watching.register(app, chooser, settings)
+    figures = request_logging.register(app, chooser, settings)
     limits.register(app, settings)
     keys.register(app, asked, open_metrics=settings.open_metrics)
     headers.register(app, settings)
-    watching.count_answers(app, figures)
+    request_logging.count_answers(app, figures)
     for blueprint in BLUEPRINTS:
         app.register_blueprint(blueprint)
     reload.register(app, None if asked is None else renew)

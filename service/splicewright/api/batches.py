@@ -8,13 +8,13 @@ import orjson
 from flask import Blueprint, Response, request, stream_with_context
 from werkzeug.exceptions import HTTPException
 
+from splicewright.answering import Chooser
 from splicewright.api.bodies import Bounded, read_value, wrong_type
 from splicewright.api.choices import ExplainQuery
 from splicewright.api.operations import JSON, NDJSON, Operation, chooser, operation
 from splicewright.api.problems import problem_plain
 from splicewright.api.shapes.batches import BATCH_ITEMS, BATCH_LINE, QUESTIONS
 from splicewright.batch.lines import Readable, answer_block, blocks, error_line, id_of
-from splicewright.answering import Chooser
 from splicewright.question.schema import QuestionSchema
 from splicewright.reading import Problem, Refused
 

@@ -62,4 +62,4 @@ def catalogue(name: str, method: str | None = None) -> dict[str, Any]:
     known = chooser().holding.catalogue_names()
     if name not in known:
         raise NotFound(f"no catalogue: {not_allowed(name, known)}")
-    return chooser().catalogue(name).plain(method)
+    return chooser().catalogue(name).to_dict(method)

@@ -25,7 +25,7 @@ from splicewright.api.keys import KeysFault, read_keys
 from splicewright.api.limits import LimitsFault, asks_for_extra, check_rate
 from splicewright.api.settings import Settings, exposed
 from splicewright.api.settings_sources import SettingsFault, configure
-from splicewright.api.worker_sync import Follower, Told
+from splicewright.api.worker_sync import Follower, RenewalReport
 from splicewright.operate.reloading import NotProven, prove_copy
 
 FIGURES_VARIABLE = "PROMETHEUS_MULTIPROC_DIR"
@@ -56,7 +56,7 @@ class Master:
         self._source = self.settings.folder or shipped.folder("rulesets")
         self._copies: list[Path] = []
         self._digests: tuple[str, ...] = ()
-        self._told = Told()
+        self._told = RenewalReport()
         self._lock = threading.Lock()
         self._wanted = threading.Event()
         self._ending = False
@@ -80,7 +80,7 @@ class Master:
         except (KeysFault, NotProven, LimitsFault) as error:
             self.stop()
             raise Unfit(str(error)) from None
-        self._tell(Told(rules=str(self._copies[-1]), digests=self._digests))
+        self._tell(RenewalReport(rules=str(self._copies[-1]), digests=self._digests))
 
     def soon(self) -> None:
         """Renew in a thread of its own and tell the log. What is asked for while one waits is asked for once."""
@@ -109,7 +109,7 @@ class Master:
             else:
                 _log.info("rules and catalogues reloaded: %s", " ".join(self._digests))
             begun = self._told.begun
-            self._tell(Told(begun, begun, str(self._copies[-1]), self._digests, tuple(reasons)))
+            self._tell(RenewalReport(begun, begun, str(self._copies[-1]), self._digests, tuple(reasons)))
 
     def forget(self, process: int) -> None:
         """Take the figures of a process that has ended out of what is shown as happening now."""
@@ -133,7 +133,7 @@ class Master:
         follower.start()
         return app
 
-    def _tell(self, told: Told) -> None:
+    def _tell(self, told: RenewalReport) -> None:
         self._told = told
         told.write(self.folder)
 

@@ -14,8 +14,8 @@ from flask import Blueprint, Response, current_app, request
 from marshmallow import Schema
 from werkzeug.exceptions import PreconditionFailed
 
-from splicewright.api.shapes.fields import OneOf
 from splicewright.answering import Chooser
+from splicewright.api.shapes.fields import OneOf
 from splicewright.reading import Problem, Refused
 from splicewright.strict_fields import Strict, load
 

@@ -11,11 +11,11 @@ from typing import Any
 from flask import Blueprint, Flask, Response, current_app
 from werkzeug.exceptions import NotFound
 
+from splicewright.answering import Chooser
 from splicewright.api.keys import Keys, KeysFault
 from splicewright.api.operations import JSON, Operation, operation
 from splicewright.api.problems import problem
 from splicewright.api.shapes.reload import ReloadedShape
-from splicewright.answering import Chooser
 from splicewright.operate.reloading import NotProven, reload_rules
 from splicewright.reading import Problem
 

@@ -13,10 +13,10 @@ from http import HTTPStatus
 from flask import Flask, Response, request
 from werkzeug.routing import Rule
 
+from splicewright.answering import Chooser
 from splicewright.api.keys import caller
 from splicewright.api.metrics import CONTENT_TYPE, Metrics
 from splicewright.api.settings import Settings
-from splicewright.answering import Chooser
 
 _SANE_ID = re.compile(r"[A-Za-z0-9._-]{1,64}\Z")
 _METHODS = frozenset({"GET", "HEAD", "POST", "PUT", "PATCH", "DELETE", "OPTIONS"})

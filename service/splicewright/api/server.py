@@ -14,12 +14,12 @@ from flask import Flask
 from waitress import wasyncore
 from waitress.server import BaseWSGIServer, create_server
 
+from splicewright.answering import Chooser
 from splicewright.api.app import create_app
 from splicewright.api.keys import Keys
 from splicewright.api.reload import Renewal
 from splicewright.api.settings import Settings
 from splicewright.api.waitress_channel import MOST_UNTAKEN, Channel, Turns
-from splicewright.answering import Chooser
 from splicewright.operate.reloading import reload_rules
 
 _TICK_S = 0.5

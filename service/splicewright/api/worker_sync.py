@@ -18,10 +18,10 @@ from pathlib import Path
 
 import orjson
 
+from splicewright.answering import Chooser
 from splicewright.answering.gc_tuning import settle
 from splicewright.api.keys import Keys
 from splicewright.api.reload import NotRenewed, digests_in_use
-from splicewright.answering import Chooser
 from splicewright.operate.rule_check import digests
 
 _LOOK_S = 0.1
@@ -31,7 +31,7 @@ _log = logging.getLogger(__name__)
 
 
 @dataclass(frozen=True)
-class Told:
+class RenewalReport:
     """What the master tells: how many renewals it has begun and ended, and what the last one gave."""
 
     begun: int = 0
@@ -47,11 +47,11 @@ class Told:
         fresh.replace(folder / "told")
 
 
-def read_told(folder: Path) -> Told:
+def read_told(folder: Path) -> RenewalReport:
     """Read what the master tells last."""
     found = orjson.loads((folder / "told").read_bytes())
     lists = tuple(found["digests"]), tuple(found["reasons"])
-    return Told(found["begun"], found["ended"], found["rules"], *lists)
+    return RenewalReport(found["begun"], found["ended"], found["rules"], *lists)
 
 
 class Follower:
@@ -92,7 +92,7 @@ class Follower:
             raise NotRenewed([f"what is on disk is in use, but {others} not answer from it yet; see the log"])
         return {"status": "reloaded", **digests_in_use(self.chooser)}
 
-    def take(self, told: Told) -> None:
+    def take(self, told: RenewalReport) -> None:
         """Take into use what the master tells."""
         if self.keys is not None:
             self.keys.reload()
@@ -129,7 +129,7 @@ class Follower:
             time.sleep(_LOOK_S)
 
 
-def _proven(told: Told, cache_bytes: int) -> Chooser:
+def _proven(told: RenewalReport, cache_bytes: int) -> Chooser:
     chooser = Chooser(Path(told.rules), cache_bytes=cache_bytes)
     if (found := digests(chooser)) != told.digests and told.digests:
         raise ValueError(f"{told.rules} is not what was proved: {' '.join(found)}")

@@ -11,7 +11,7 @@ from typing import Any
 
 from marshmallow import fields
 
-from splicewright.audit.finding import Finding, Judgement, fingerprint
+from splicewright.audit.finding import AuditFinding, Judgement, fingerprint
 from splicewright.audit.json_positions import read_json_document
 from splicewright.reading import Document, Problem, Refused
 from splicewright.sheets.table import Spot
@@ -60,7 +60,7 @@ def read_baseline(path: Path, name: str) -> Baseline:
     return Baseline(name, tuple(load(BaselineSchema(), document.value)["findings"]), document)
 
 
-def baseline_text(findings: Iterable[Finding]) -> str:
+def baseline_text(findings: Iterable[AuditFinding]) -> str:
     """Write the findings that count as a baseline, one a line, sorted: it is kept and compared in a repository."""
     kept = [one for one in findings if one.counts and one.rule != "baseline/stale"]
     counts = Counter(one.fingerprint for one in kept)
@@ -88,7 +88,7 @@ def baseline_text(findings: Iterable[Finding]) -> str:
 _EMPTY = f'{{\n  "version": {_VERSION},\n  "findings": []\n}}\n'
 
 
-def apply_baseline(baseline: Baseline, findings: list[Finding], checked: Collection[str]) -> list[Finding]:
+def apply_baseline(baseline: Baseline, findings: list[AuditFinding], checked: Collection[str]) -> list[AuditFinding]:
     """Mark the findings that a baseline knows, as often as it knows them; the rest are new.
 
     What it knows and was not found again is told after them, for the files that were checked and those that are no
@@ -111,11 +111,13 @@ def apply_baseline(baseline: Baseline, findings: list[Finding], checked: Collect
     ]
 
 
-def _stale(baseline: Baseline, number: int, one: Mapping[str, Any]) -> Finding:
+def _stale(baseline: Baseline, number: int, one: Mapping[str, Any]) -> AuditFinding:
     joint = f", joint {one['joint']}" if one.get("joint") else ""
     says = (
         f"The baseline holds {one['rule']} for {one['file']}{joint}, which is no longer found; write the baseline anew."
     )
     judged = Judgement("warning", "baseline/stale", says, waivable=False)
     mark = fingerprint(baseline.name, one["fingerprint"], judged, None)
-    return Finding("warning", judged.rule, says, baseline.name, Spot(baseline.line(number)), "", one.get("joint"), mark)
+    return AuditFinding(
+        "warning", judged.rule, says, baseline.name, Spot(baseline.line(number)), "", one.get("joint"), mark
+    )

@@ -8,7 +8,7 @@ from typing import Any
 
 from splicewright.audit.answers import of_box
 from splicewright.audit.finding import digest
-from splicewright.audit.parts import Part, invalid, moved
+from splicewright.audit.parts import JudgedPart, invalid, moved
 from splicewright.audit.verdicts import Verdict, Verdicts, id_of, in_full
 from splicewright.audit.waivers import take_waivers
 from splicewright.box import fill_box
@@ -18,7 +18,7 @@ from splicewright.remedies.budget import Budget
 _OUTCOMES = {True: "fits", False: "too small", None: "not known"}
 
 
-def box_parts(given: Mapping[str, Any], verdicts: Verdicts, base: str = "") -> Iterator[Part]:
+def box_parts(given: Mapping[str, Any], verdicts: Verdicts, base: str = "") -> Iterator[JudgedPart]:
     """Judge a box that stands at `base` in its entry, then its joints."""
     value, waive = take_waivers(given)
     value, waived = _without_waivers(value)
@@ -27,10 +27,10 @@ def box_parts(given: Mapping[str, Any], verdicts: Verdicts, base: str = "") -> I
     try:
         answer = fill_box(in_full(value), verdicts.chooser, budget=Budget(math.inf))
     except Refused as error:
-        yield Part(*about, moved(base, invalid(error)), waive, value.get("code"))
+        yield JudgedPart(*about, moved(base, invalid(error)), waive, value.get("code"))
         return
     judged = moved(base, of_box(answer))
-    yield Part(*about, judged, waive, value.get("code"), verdict=Verdict(judged, _OUTCOMES[answer["fits"]]))
+    yield JudgedPart(*about, judged, waive, value.get("code"), verdict=Verdict(judged, _OUTCOMES[answer["fits"]]))
     for number, decided in enumerate(answer["joints"]):
         yield _joint(value, number, decided, waived[number], verdicts, base, known_by)
 
@@ -52,11 +52,11 @@ def _joint(
     verdicts: Verdicts,
     base: str,
     known_by: str,
-) -> Part:
+) -> JudgedPart:
     asked, pointer = box["joints"][number], join(base + "/joints", number)
     about = (pointer, id_of(asked), f"{known_by}/{id_of(asked) or digest(asked)}")
     if "errors" in decided:
         problems = Refused(Problem(one["pointer"], one["says"]) for one in decided["errors"])
-        return Part(*about, moved(base, invalid(problems)), waive, box.get("code"))
+        return JudgedPart(*about, moved(base, invalid(problems)), waive, box.get("code"))
     found = verdicts.of_answer(decided, asked)
-    return Part(*about, moved(pointer, found.judged), waive, box.get("code"), asked, found)
+    return JudgedPart(*about, moved(pointer, found.judged), waive, box.get("code"), asked, found)

@@ -7,7 +7,7 @@ from collections.abc import Callable, Generator, Iterator
 from dataclasses import dataclass, field
 from typing import Any, BinaryIO
 
-from splicewright.audit.files import ENDINGS, Source
+from splicewright.audit.files import ENDINGS, CheckedFile
 from splicewright.audit.finding import Judgement
 from splicewright.audit.json_positions import read_json_document
 from splicewright.audit.kinds import Kind, kind_of, misspelled, unrecognized, written_in
@@ -27,7 +27,7 @@ class NotOurs(Exception):
 
 
 @dataclass(frozen=True)
-class Entry:
+class AuditEntry:
     """One check, question, box or job of a file; `kind` None: it can't be read as one, and `faults` say why."""
 
     kind: Kind | None
@@ -39,7 +39,7 @@ class Entry:
     sheet_joint: SheetJoint | None = field(default=None, repr=False)
 
 
-def read_entries(source: Source) -> Iterator[Entry]:
+def read_entries(source: CheckedFile) -> Iterator[AuditEntry]:
     """Read a file entry by entry. Raises `NotOurs` before the first where it was not named and is nothing of ours."""
     kind = source.kind
     if kind is None and not source.named:
@@ -60,11 +60,13 @@ def read_entries(source: Source) -> Iterator[Entry]:
     return _tables(source, data, kind) if kind in ("csv", "xlsx") else _documents(source, data, kind)
 
 
-def _fault(rule: str, says: str, spot: Spot, number: int = 1) -> Entry:
-    return Entry(None, None, number, lambda _pointer: spot, ((Judgement("error", rule, says, waivable=False), spot),))
+def _fault(rule: str, says: str, spot: Spot, number: int = 1) -> AuditEntry:
+    return AuditEntry(
+        None, None, number, lambda _pointer: spot, ((Judgement("error", rule, says, waivable=False), spot),)
+    )
 
 
-def _documents(source: Source, data: bytes, kind: str) -> Iterator[Entry]:
+def _documents(source: CheckedFile, data: bytes, kind: str) -> Iterator[AuditEntry]:
     try:
         documents = [read_json_document(data)] if kind == "json" else read_yaml_documents(data)
     except NotText as error:
@@ -90,14 +92,14 @@ def _spots(document: Document, base: str) -> Callable[[str], Spot]:
     return lambda pointer: Spot(document.line(base + pointer), document.column(base + pointer))
 
 
-def _entry(value: Any, number: int, spot: Callable[[str], Spot]) -> Entry:
+def _entry(value: Any, number: int, spot: Callable[[str], Spot]) -> AuditEntry:
     kind = kind_of(value)
     if kind is None:
         return _fault("input/unrecognized", unrecognized(value), spot(""), number)
-    return Entry(kind, value, number, spot)
+    return AuditEntry(kind, value, number, spot)
 
 
-def _lines(source: Source) -> Iterator[Entry]:
+def _lines(source: CheckedFile) -> Iterator[AuditEntry]:
     """Read NDJSON line by line; whether it is ours is told by the first line that holds anything."""
     stream = source.path.open("rb")
     numbered = _numbered(stream)
@@ -133,7 +135,7 @@ def _numbered(stream: BinaryIO) -> Generator[tuple[int, bytes]]:
                 yield number, line
 
 
-def _line(number: int, text: bytes) -> Entry:
+def _line(number: int, text: bytes) -> AuditEntry:
     if len(text) > LARGEST_LINE:
         return _fault("input/unreadable", f"the line is longer than {LARGEST_LINE:,} bytes", Spot(number), number)
     try:
@@ -143,7 +145,7 @@ def _line(number: int, text: bytes) -> Entry:
     return _entry(document.value, number, lambda pointer: Spot(number, document.column(pointer)))
 
 
-def _tables(source: Source, data: bytes, kind: str) -> Iterator[Entry]:
+def _tables(source: CheckedFile, data: bytes, kind: str) -> Iterator[AuditEntry]:
     try:
         grids = read_xlsx(data) if kind == "xlsx" else [grid for grid in [read_csv(data)] if grid]
     except NoTable as error:
@@ -171,7 +173,7 @@ def _head_is_ours(data: bytes) -> bool:
     return grid is not None and read_headings(grid).of_joints
 
 
-def _rows(grid: Grid) -> Iterator[Entry]:
+def _rows(grid: Grid) -> Iterator[AuditEntry]:
     headings = read_headings(grid)
     number = 0
     for fault in [*headings.faults, *faults_beside(grid)]:
@@ -182,4 +184,4 @@ def _rows(grid: Grid) -> Iterator[Entry]:
             for fault in joint.faults
         )
         kind: Kind = "check" if "proposal" in joint.value else "question"
-        yield Entry(kind, joint.value, number, joint.spot, faults, bool(headings.faults), joint)
+        yield AuditEntry(kind, joint.value, number, joint.spot, faults, bool(headings.faults), joint)

@@ -7,9 +7,9 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from splicewright.audit.entries import Entry
-from splicewright.audit.finding import Finding, Judgement, State, fingerprint
-from splicewright.audit.parts import Part, invalid, moved, parts_of
+from splicewright.audit.entries import AuditEntry
+from splicewright.audit.finding import AuditFinding, Judgement, State, fingerprint
+from splicewright.audit.parts import JudgedPart, invalid, moved, parts_of
 from splicewright.audit.verdicts import Verdict, Verdicts
 from splicewright.audit.waivers import Waived, apply_waivers, read_waivers
 from splicewright.reading import Refused
@@ -18,25 +18,27 @@ from splicewright.sheets.table import Spot
 
 
 @dataclass(frozen=True)
-class Case:
+class ReportCase:
     """One joint or box of a file, or an entry that is neither, as a report tells of it."""
 
     file: str
     name: str
     spot: Spot
-    findings: tuple[Finding, ...]
+    findings: tuple[AuditFinding, ...]
     asked: Mapping[str, Any] | None = field(default=None, repr=False)  # as the entry has it, where that was kept
     verdict: Verdict | None = field(default=None, repr=False)
     sheet_joint: SheetJoint | None = field(default=None, repr=False)
 
 
-def cases_of(file: str, entry: Entry, verdicts: Verdicts, on: dt.date, *, keep_asked: bool = False) -> Iterator[Case]:
+def cases_of(
+    file: str, entry: AuditEntry, verdicts: Verdicts, on: dt.date, *, keep_asked: bool = False
+) -> Iterator[ReportCase]:
     """Give each case of an entry, with its waivers as they hold on a day."""
     if entry.kind is None:
         findings = tuple(
             _finding(file, judged, spot, None, f"entry {entry.number}", None) for judged, spot in entry.faults
         )
-        yield Case(file, f"entry {entry.number}", entry.spot(""), findings)
+        yield ReportCase(file, f"entry {entry.number}", entry.spot(""), findings)
         return
     misread = {(judged.pointer, judged.says): spot for judged, spot in entry.faults}
     for part in parts_of(entry, verdicts):
@@ -55,15 +57,15 @@ def cases_of(file: str, entry: Entry, verdicts: Verdicts, on: dt.date, *, keep_a
         )
         name = part.joint or f"entry {entry.number}{part.pointer}"
         kept = (part.asked, part.verdict, entry.sheet_joint) if keep_asked else (None, None, None)
-        yield Case(file, name, entry.spot(part.pointer), findings, *kept)
+        yield ReportCase(file, name, entry.spot(part.pointer), findings, *kept)
 
 
-def _spots(entry: Entry, misread: Mapping[tuple[str, str], Spot]) -> Callable[[Judgement], Spot]:
+def _spots(entry: AuditEntry, misread: Mapping[tuple[str, str], Spot]) -> Callable[[Judgement], Spot]:
     """Tell where a judgement stands: a misread cell where it was misread, all else by its pointer."""
     return lambda judged: misread.get((judged.pointer, judged.says)) or entry.spot(judged.pointer)
 
 
-def _waived(part: Part, verdicts: Verdicts, on: dt.date) -> list[Waived]:
+def _waived(part: JudgedPart, verdicts: Verdicts, on: dt.date) -> list[Waived]:
     try:
         waivers = read_waivers(part.waive, verdicts.rules(part.code))
     except Refused as error:
@@ -73,14 +75,16 @@ def _waived(part: Part, verdicts: Verdicts, on: dt.date) -> list[Waived]:
 
 def _finding(
     file: str, judged: Judgement, spot: Spot, joint: str | None, known_by: str, given: Any, waived: Waived | None = None
-) -> Finding:
+) -> AuditFinding:
     says = judged.says
     if judged.rule == "input/invalid" and (where := spot.heading or judged.pointer):
         says = f"{where}: {says}"
     reason = waived.reason if waived else None
     mark = fingerprint(file, known_by, judged, given)
     state: State = "waived" if reason else "new"
-    return Finding(judged.level, judged.rule, says, file, spot, judged.pointer, joint, mark, judged.hint, state, reason)
+    return AuditFinding(
+        judged.level, judged.rule, says, file, spot, judged.pointer, joint, mark, judged.hint, state, reason
+    )
 
 
 def _at(value: Any, pointer: str) -> Any:

@@ -23,7 +23,7 @@ _LOCK = "~$"  # what a spreadsheet program leaves beside a file that is open
 
 
 @dataclass(frozen=True, slots=True)
-class Source:
+class CheckedFile:
     """A file to check. `named`: it was named itself, so it has to be ours."""
 
     path: Path
@@ -36,21 +36,21 @@ class Source:
         return ENDINGS.get(self.path.suffix.lower())
 
 
-def find_files(paths: Iterable[str], exclude: Sequence[str] = ()) -> list[Source]:
+def find_files(paths: Iterable[str], exclude: Sequence[str] = ()) -> list[CheckedFile]:
     """Give the files to check, each once, sorted by name. Raises `FileNotFoundError` for a path that is not there.
 
     A folder is gone through with all below it but what begins with a point, and some that hold no work of one's own;
     links to folders are not followed. `exclude` are patterns that names must not match (`old/*`).
     """
-    found: dict[Path, Source] = {}
+    found: dict[Path, CheckedFile] = {}
     for given in paths:
         path = Path(given)
         if not path.exists() and not path.is_symlink():
             raise FileNotFoundError(given)
         if path.is_dir():
-            sources = [Source(one, name_of(one), named=False) for one in _below(path)]
+            sources = [CheckedFile(one, name_of(one), named=False) for one in _below(path)]
         else:
-            sources = [Source(path, name_of(path), named=True)]
+            sources = [CheckedFile(path, name_of(path), named=True)]
         for source in sources:
             if any(fnmatch.fnmatchcase(source.name, pattern) for pattern in exclude):
                 continue

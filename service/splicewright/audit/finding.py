@@ -44,7 +44,7 @@ class Judgement:
 
 
 @dataclass(frozen=True, slots=True)
-class Finding:
+class AuditFinding:
     """A judgement with its place. `state` tells whether it counts: only `new` ones do."""
 
     level: Level

@@ -11,7 +11,7 @@ from typing import Any
 
 from splicewright.audit.boxes import box_parts
 from splicewright.audit.finding import Judgement, digest
-from splicewright.audit.parts import Part, invalid, moved
+from splicewright.audit.parts import JudgedPart, invalid, moved
 from splicewright.audit.verdicts import Verdicts, id_of
 from splicewright.audit.waivers import take_waivers
 from splicewright.job.entries import Names, box_defaults, laid_under
@@ -24,7 +24,7 @@ _ASKED = ("id", "joint", "place", "circuit", "work")
 _LAID = ("code", "amendments", "catalogue")
 
 
-def job_parts(given: Mapping[str, Any], verdicts: Verdicts) -> Iterator[Part]:
+def job_parts(given: Mapping[str, Any], verdicts: Verdicts) -> Iterator[JudgedPart]:
     """Judge a job as a whole, then its joints and boxes; where the whole is not valid, they are read, not decided."""
     value, waive = take_waivers(given)
     whole: tuple[Judgement, ...] = ()
@@ -38,7 +38,7 @@ def job_parts(given: Mapping[str, Any], verdicts: Verdicts) -> Iterator[Part]:
     except Refused as error:
         whole = invalid(error)
     if whole or waive is not None:
-        yield Part("", id_of(value), id_of(value) or digest(value), whole, waive, value.get("code"))
+        yield JudgedPart("", id_of(value), id_of(value) or digest(value), whole, waive, value.get("code"))
     laid = {} if whole else {key: value[key] for key in _LAID if key in value}
     names = Names()
     for number, one in enumerate(_list(value, "joints")):
@@ -51,11 +51,11 @@ def job_parts(given: Mapping[str, Any], verdicts: Verdicts) -> Iterator[Part]:
         yield from _box(one, pointer, defaults, laid, verdicts, decide=not whole)
 
 
-def _twice(given: Any, pointer: str, names: Names, laid: Mapping[str, Any]) -> Iterator[Part]:
+def _twice(given: Any, pointer: str, names: Names, laid: Mapping[str, Any]) -> Iterator[JudgedPart]:
     """Tell a name that stands already for another joint or box."""
     name = id_of(given) if isinstance(given, Mapping) else None
     if name is not None and (problems := tuple(names.take(name, pointer))):
-        yield Part(pointer, name, f"{name} again", invalid(Refused(problems)), code=laid.get("code"))
+        yield JudgedPart(pointer, name, f"{name} again", invalid(Refused(problems)), code=laid.get("code"))
 
 
 def _list(value: Mapping[str, Any], key: str) -> list[Any]:
@@ -65,10 +65,10 @@ def _list(value: Mapping[str, Any], key: str) -> list[Any]:
 
 def _joint(
     given: Any, pointer: str, defaults: Mapping[str, Any], laid: Mapping[str, Any], verdicts: Verdicts, *, decide: bool
-) -> Part:
+) -> JudgedPart:
     if not isinstance(given, Mapping):
         problems = Refused([Problem("", "a joint is an object with its conductors")])
-        return Part(pointer, None, digest(given), moved(pointer, invalid(problems)), code=laid.get("code"))
+        return JudgedPart(pointer, None, digest(given), moved(pointer, invalid(problems)), code=laid.get("code"))
     value, waive = take_waivers(given)
     proposed = {"proposal": value.pop("proposal")} if "proposal" in value else {}
     about = (pointer, id_of(value), id_of(value) or digest({**value, **proposed}))
@@ -80,21 +80,23 @@ def _joint(
     except Refused as error:
         found |= dict.fromkeys(invalid(error))
     if found or verdict is None or not decide:
-        return Part(*about, moved(pointer, found), waive, laid.get("code"), asked)
-    return Part(*about, moved(pointer, verdict.judged), waive, laid.get("code"), asked, verdict)
+        return JudgedPart(*about, moved(pointer, found), waive, laid.get("code"), asked)
+    return JudgedPart(*about, moved(pointer, verdict.judged), waive, laid.get("code"), asked, verdict)
 
 
 def _box(
     given: Any, pointer: str, defaults: Mapping[str, Any], laid: Mapping[str, Any], verdicts: Verdicts, *, decide: bool
-) -> Iterator[Part]:
+) -> Iterator[JudgedPart]:
     if not isinstance(given, Mapping):
         problems = Refused([Problem("", "a box is an object with its wires")])
-        yield Part(pointer, None, digest(given), moved(pointer, invalid(problems)), code=laid.get("code"))
+        yield JudgedPart(pointer, None, digest(given), moved(pointer, invalid(problems)), code=laid.get("code"))
         return
     value, waive = take_waivers(given)
     wrong = _refused(_box_schema(), value)
     if wrong or not decide:
-        yield Part(pointer, id_of(value), id_of(value) or digest(value), moved(pointer, wrong), waive, laid.get("code"))
+        yield JudgedPart(
+            pointer, id_of(value), id_of(value) or digest(value), moved(pointer, wrong), waive, laid.get("code")
+        )
         return
     laid_out = laid_under(given, box_defaults(defaults, given))
     box = {key: one for key, one in laid_out.items() if key != "quantity"}

@@ -1,7 +1,4 @@
-"""A part of an entry that is judged, and waived, on its own: a question, a proposal, a joint of a job, a box.
-
-An entry in its parts, each judged on its own.
-"""
+"""An entry in its parts, each judged, and waived, on its own: a question, a proposal, a joint of a job, a box."""
 
 from __future__ import annotations
 
@@ -10,7 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from splicewright.audit.boxes import box_parts
-from splicewright.audit.entries import Entry
+from splicewright.audit.entries import AuditEntry
 from splicewright.audit.finding import Judgement, digest
 from splicewright.audit.jobs import job_parts
 from splicewright.audit.verdicts import Verdict, Verdicts, id_of
@@ -19,7 +16,7 @@ from splicewright.reading import Refused
 
 
 @dataclass(frozen=True)
-class Part:
+class JudgedPart:
     """What was judged. The pointers of `judged` go into the entry, as does its own."""
 
     pointer: str
@@ -42,7 +39,7 @@ def moved(base: str, judged: Iterable[Judgement]) -> tuple[Judgement, ...]:
     return tuple(replace(one, pointer=base + one.pointer) for one in judged) if base else tuple(judged)
 
 
-def parts_of(entry: Entry, verdicts: Verdicts) -> Iterator[Part]:
+def parts_of(entry: AuditEntry, verdicts: Verdicts) -> Iterator[JudgedPart]:
     """Judge each part of an entry. One that is not valid is judged so, and spoils no other."""
     if entry.kind == "box":
         yield from box_parts(entry.value, verdicts)
@@ -52,7 +49,7 @@ def parts_of(entry: Entry, verdicts: Verdicts) -> Iterator[Part]:
         yield _joint(entry, verdicts)
 
 
-def _joint(entry: Entry, verdicts: Verdicts) -> Part:
+def _joint(entry: AuditEntry, verdicts: Verdicts) -> JudgedPart:
     """Judge a question or proposal. One that is perhaps misread is not decided, only read."""
     value, waive = take_waivers(entry.value)
     if entry.sheet_joint is not None:
@@ -64,10 +61,10 @@ def _joint(entry: Entry, verdicts: Verdicts) -> Part:
     except Refused as error:
         told = {one.pointer for one in faults}
         judged = (*faults, *(one for one in invalid(error) if not _within(one.pointer, told)))
-        return Part("", *about, judged, waive, value.get("code"), value)
+        return JudgedPart("", *about, judged, waive, value.get("code"), value)
     if faults or entry.only_read:
-        return Part("", *about, faults, waive, value.get("code"), value)
-    return Part("", *about, verdict.judged, waive, value.get("code"), value, verdict)
+        return JudgedPart("", *about, faults, waive, value.get("code"), value)
+    return JudgedPart("", *about, verdict.judged, waive, value.get("code"), value, verdict)
 
 
 def _within(pointer: str, told: set[str]) -> bool:

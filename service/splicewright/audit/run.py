@@ -9,13 +9,13 @@ from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import Any
 
+from splicewright.answering import Chooser
 from splicewright.audit.baseline import Baseline, apply_baseline
 from splicewright.audit.entries import NotOurs, read_entries
-from splicewright.audit.evaluation import Case, cases_of
-from splicewright.audit.files import Source
-from splicewright.audit.finding import LEVELS, Finding, Judgement, Level, at_least, fingerprint
+from splicewright.audit.evaluation import ReportCase, cases_of
+from splicewright.audit.files import CheckedFile
+from splicewright.audit.finding import LEVELS, AuditFinding, Judgement, Level, at_least, fingerprint
 from splicewright.audit.verdicts import Verdicts
-from splicewright.answering import Chooser
 from splicewright.sheets.table import Spot
 
 
@@ -25,8 +25,8 @@ class Audited:
 
     checked: tuple[str, ...]  # files
     passed_over: tuple[str, ...]  # files in folders that are nothing of ours
-    cases: tuple[Case, ...]
-    findings: tuple[Finding, ...]
+    cases: tuple[ReportCase, ...]
+    findings: tuple[AuditFinding, ...]
     sources: Mapping[str, Any] = field(default_factory=dict)  # rule -> its source
 
     @cached_property
@@ -37,7 +37,7 @@ class Audited:
     def of_level(self, least: Level) -> Audited:
         """Leave out the findings that are less grave than `least`."""
 
-        def kept(findings: Iterable[Finding]) -> tuple[Finding, ...]:
+        def kept(findings: Iterable[AuditFinding]) -> tuple[AuditFinding, ...]:
             return tuple(one for one in findings if at_least(one.level, least))
 
         cases = tuple(replace(case, findings=kept(case.findings)) for case in self.cases)
@@ -49,7 +49,7 @@ class Audited:
 
 
 def audit(
-    sources: Iterable[Source],
+    sources: Iterable[CheckedFile],
     chooser: Chooser,
     *,
     on: dt.date,
@@ -64,7 +64,7 @@ def audit(
     verdicts = Verdicts(chooser)
     checked: list[str] = []
     passed_over: list[str] = []
-    cases: list[Case] = []
+    cases: list[ReportCase] = []
     for source in sources:
         try:
             entries = read_entries(source)
@@ -76,20 +76,22 @@ def audit(
             continue
         for entry in entries:
             cases += cases_of(source.name, entry, verdicts, on, keep_asked=keep_asked)
-    stale: list[Finding] = []
+    stale: list[AuditFinding] = []
     if baseline:
         cases, stale = _compared(baseline, cases, set(checked))
     findings = sorted([*stale, *(one for case in cases for one in case.findings)], key=lambda one: one.order)
     return Audited(tuple(checked), tuple(passed_over), tuple(cases), tuple(findings), verdicts.sources)
 
 
-def _compared(baseline: Baseline, cases: list[Case], checked: set[str]) -> tuple[list[Case], list[Finding]]:
+def _compared(
+    baseline: Baseline, cases: list[ReportCase], checked: set[str]
+) -> tuple[list[ReportCase], list[AuditFinding]]:
     """Mark what the baseline knows in each case, and give what it knows for nothing."""
     placed = sorted(
         ((one, number) for number, case in enumerate(cases) for one in case.findings), key=lambda pair: pair[0].order
     )
     marked = apply_baseline(baseline, [one for one, _ in placed], checked)
-    by_case: dict[int, list[Finding]] = {}
+    by_case: dict[int, list[AuditFinding]] = {}
     for (_, number), finding in zip(placed, marked, strict=False):
         by_case.setdefault(number, []).append(finding)
     found = [
@@ -99,8 +101,10 @@ def _compared(baseline: Baseline, cases: list[Case], checked: set[str]) -> tuple
     return found, marked[len(placed) :]
 
 
-def _not_ours(name: str) -> Case:
+def _not_ours(name: str) -> ReportCase:
     says = "holds no question, check, box, job or table of joints"
     judged = Judgement("error", "input/unrecognized", says, waivable=False)
     mark = fingerprint(name, "", judged, None)
-    return Case(name, "entry 1", Spot(1), (Finding("error", judged.rule, says, name, Spot(1), "", None, mark),))
+    return ReportCase(
+        name, "entry 1", Spot(1), (AuditFinding("error", judged.rule, says, name, Spot(1), "", None, mark),)
+    )

@@ -8,9 +8,9 @@ from typing import Any
 
 import cachetools
 
+from splicewright.answering import Chooser
 from splicewright.audit.answers import of_answer, of_check
 from splicewright.audit.finding import Judgement, canonical
-from splicewright.answering import Chooser
 from splicewright.inspection import check_splice
 from splicewright.question.read import DEFAULTS
 from splicewright.question.vocabulary import CODES, EXPLAIN

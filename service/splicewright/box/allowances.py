@@ -12,7 +12,7 @@ from fractions import Fraction
 from splicewright.box.model import Contents, Piece, Wire
 from splicewright.box.read import shorter
 from splicewright.box.volume import NOTHING, Volume
-from splicewright.tables.box_allowances import AllowanceRules, Source, Told
+from splicewright.tables.box_allowances import AllowanceRules, AllowanceText, Source
 from splicewright.tables.boxes import conductor_volume
 from splicewright.tables.free_length import free_length
 from splicewright.units import Size
@@ -55,7 +55,7 @@ def allowances(contents: Contents, rules: AllowanceRules) -> tuple[Allowance, ..
     )
 
 
-def _made(kind: str, told: Told, count: Fraction | int, size: Size, **places: object) -> Allowance:
+def _made(kind: str, told: AllowanceText, count: Fraction | int, size: Size, **places: object) -> Allowance:
     return Allowance(kind, told.words.format(size=size, **places), Fraction(count), size, told.source)
 
 
@@ -132,6 +132,6 @@ def _by_largest(contents: Contents, rules: AllowanceRules) -> Iterator[Allowance
             yield _made(kind, told, each * count, contents.largest, pieces=count)
 
 
-def _pieces(kind: str, pieces: Iterable[Piece], each: int, told: Told) -> Iterator[Allowance]:
+def _pieces(kind: str, pieces: Iterable[Piece], each: int, told: AllowanceText) -> Iterator[Allowance]:
     for size, gangs, count in _numbers((one.size, one.gangs, one.count) for one in pieces):
         yield _made(kind, told, each * gangs * count, size, pieces=count, gangs=gangs)

@@ -18,7 +18,7 @@ from splicewright.box.standard import Fitting, that_would_do
 from splicewright.box.volume import CM3_PER_IN3, NOTHING, Volume, total
 from splicewright.box.wiring import more_than_the_wires, on_no_wire
 from splicewright.reading import Problem
-from splicewright.tables.box_allowances import AllowanceRules, Told, allowance_rules
+from splicewright.tables.box_allowances import AllowanceRules, AllowanceText, allowance_rules
 from splicewright.tables.box_practice import PRACTICE, crowded_says, practice_says, settled_by_fill
 from splicewright.tables.boxes import box_source, conductor_volume
 from splicewright.units import Size
@@ -83,7 +83,7 @@ def filled(request: BoxRequest, decided: list[Decided], chooser: Chooser | None)
     return answer | {
         "code": request.code,
         "fits": fill.fits,
-        "required": fill.required.plain(),
+        "required": fill.required.to_dict(),
         "volume": _plain(request.volume),
         "left": _plain(fill.left),
         "sections": [_section(one, request.code) for one in (request.box, *request.extensions) if one],
@@ -94,7 +94,7 @@ def filled(request: BoxRequest, decided: list[Decided], chooser: Chooser | None)
         "referrals": [_told(rules.handed_over, size=size) for size in fill.unknown],
         "judged": [fill.judged],
         "joints": [_joint(one, fill) for one in decided],
-        "bodies": bodies.plain() if bodies else None,
+        "bodies": bodies.to_dict() if bodies else None,
         "cautions": list(_cautions(request, fill, bodies, rules, answered=any(one.joint for one in decided))),
         "assumed": dict(sorted(request.assumed.items())),
     }
@@ -161,11 +161,11 @@ def _problems(request: BoxRequest, decided: list[Decided]) -> Iterator[Problem]:
 
 
 def _plain(volume: Volume | None) -> Plain | None:
-    return None if volume is None else volume.plain()
+    return None if volume is None else volume.to_dict()
 
 
 def _section(section: Section, code: str) -> Plain:
-    return {"for": section.words, "volume": section.volume.plain(), "source": box_source(code, section.part)}
+    return {"for": section.words, "volume": section.volume.to_dict(), "source": box_source(code, section.part)}
 
 
 def _allowance(one: Allowance) -> Plain:
@@ -184,7 +184,7 @@ def _allowance(one: Allowance) -> Plain:
 
 def _smallest(one: Fitting, required: Volume) -> Plain:
     gangs = {"gangs": one.gangs} if one.gangs else {}
-    return {"name": one.name, **gangs, "volume": one.volume.plain(), "left": (one.volume - required).plain()}
+    return {"name": one.name, **gangs, "volume": one.volume.to_dict(), "left": (one.volume - required).to_dict()}
 
 
 def _joint(one: Decided, fill: _Fill) -> Plain:
@@ -195,7 +195,7 @@ def _joint(one: Decided, fill: _Fill) -> Plain:
     return answer
 
 
-def _told(told: Told, **places: object) -> Plain:
+def _told(told: AllowanceText, **places: object) -> Plain:
     return {"says": told.words.format(**places), "source": told.source}
 
 

@@ -12,8 +12,8 @@ from splicewright.tables.box_practice import bodies_share
 from splicewright.units import quantity
 
 if TYPE_CHECKING:  # a box without joints need not load the engine
-    from splicewright.catalogue.model import Connector
     from splicewright.answering import Chooser
+    from splicewright.catalogue.model import Connector
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,9 +28,9 @@ class Bodies:
         """Say whether they take more than practice allows of the volume that the count leaves."""
         return self.volume > left * bodies_share()
 
-    def plain(self) -> dict[str, Any]:
+    def to_dict(self) -> dict[str, Any]:
         """Give {count, volume, size_unknown}."""
-        return {"count": self.count, "volume": self.volume.plain(), "size_unknown": list(self.size_unknown)}
+        return {"count": self.count, "volume": self.volume.to_dict(), "size_unknown": list(self.size_unknown)}
 
 
 def bodies_of(decided: Iterable[Decided], chooser: Chooser) -> Bodies:

@@ -7,11 +7,11 @@ from dataclasses import dataclass
 from typing import Any
 
 from splicewright.box.model import BoxRequest
-from splicewright.question.model import Asked, Joint
+from splicewright.question.model import Joint, ParsedQuestion
 from splicewright.question.read import read_question
 from splicewright.reading import Problem, Refused, join, shown
 
-Answering = Callable[[Asked], Mapping[str, Any]]
+Answering = Callable[[ParsedQuestion], Mapping[str, Any]]
 _BY_THE_BOX = ("/code", "/place/enclosure", "/place/box_material")
 
 
@@ -23,7 +23,7 @@ class Decided:
     answer: Mapping[str, Any]
     joint: Joint | None
     catalogue: str = ""
-    asked: Asked | None = None
+    asked: ParsedQuestion | None = None
 
     @property
     def first(self) -> str | None:

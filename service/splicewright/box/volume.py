@@ -27,7 +27,7 @@ class Volume:
     def __mul__(self, count: Fraction | int) -> Volume:
         return Volume(self.in3 * count)
 
-    def plain(self) -> dict[str, float]:
+    def to_dict(self) -> dict[str, float]:
         """Give {in3, cm3}: cubic inches rounded down to four places, cubic centimetres to the nearest tenth.
 
         Every sum of allowances has four places at most, so the cubic inches printed never show room that is not there.
@@ -39,7 +39,7 @@ class Volume:
 
     def __str__(self) -> str:
         """Give it as printed: `20.25 in3`."""
-        return f"{self.plain()['in3']:.10g} in3"
+        return f"{self.to_dict()['in3']:.10g} in3"
 
 
 NOTHING = Volume(Fraction(0))

@@ -9,13 +9,13 @@ from typing import Any
 
 import orjson
 
-from splicewright.catalogue.fields import Line
+from splicewright.catalogue.fields import WrittenEntry
 from splicewright.catalogue.model import (
     Attribute,
     Catalogue,
     Combination,
+    CombinationEntry,
     Connector,
-    Entry,
     Port,
     Range,
     Take,
@@ -36,7 +36,7 @@ def catalogue_of(value: Any) -> Catalogue:
     """Make a catalogue of plain maps and lists. Raises `Refused` with a pointer for each fault."""
     found = load(CatalogueSchema(), value)
     connectors = sorted((_connector(one) for one in found["connectors"]), key=lambda one: one.id)
-    content = orjson.dumps([found["catalogue"], [one.plain() for one in connectors]], option=orjson.OPT_SORT_KEYS)
+    content = orjson.dumps([found["catalogue"], [one.to_dict() for one in connectors]], option=orjson.OPT_SORT_KEYS)
     digest = "sha256:" + hashlib.sha256(content).hexdigest()
     return Catalogue(found["catalogue"], found["note"], tuple(connectors), digest)
 
@@ -70,12 +70,12 @@ def _take(given: Mapping[str, Any]) -> Take:
     return Take(combinations=tuple(_combination(one, given) for one in written))
 
 
-def _combination(lines: Iterable[Line], take: Mapping[str, Any]) -> Combination:
-    entries: list[Entry] = []
+def _combination(lines: Iterable[WrittenEntry], take: Mapping[str, Any]) -> Combination:
+    entries: list[CombinationEntry] = []
     for line in lines:
         materials, constructions, ends = (line.words.get(group) or take[group] for group in _GROUPS)
         words = " ".join(word for group in ("constructions", "materials", "ends") for word in line.words.get(group, ()))
-        entries.append(Entry(line.size, line.count, kinds_mask(materials, constructions, ends), words))
+        entries.append(CombinationEntry(line.size, line.count, kinds_mask(materials, constructions, ends), words))
     return Combination(tuple(sorted(entries, key=lambda one: (-one.size.area, one.size.text, one.words))))
 
 

@@ -2,17 +2,13 @@
 
 A combination is the tuple of its conductors' areas, largest first. A is at or below B where A has no more
 conductors than B and each of A is at most the one of B in its place; two combinations may be neither. Where a
-combination says for single conductors what they may be, they must also find places of their kinds (see
-placing.py).
+combination says for single conductors what they may be, they must also find places of their classes (see
+bipartite_matching.py).
 
 Each combination is one bit. For each place (the largest conductor, the next, …) the sets of combinations
 whose conductor there is at least, or at most, a given area are made once; those above a joint are then an
-intersection of as many sets as it has conductors.
-
-Fill by listed combinations, of all groups of a connector together.
-
-Only combinations that take a joint's kinds of conductor count. They are picked out and indexed (index.py)
-once for each set of kinds that joints turn out to have.
+intersection of as many sets as it has conductors. Only combinations that take a joint's classes of conductor count:
+they are picked out and indexed once for each set of classes that joints turn out to have.
 """
 
 from __future__ import annotations

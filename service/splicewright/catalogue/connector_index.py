@@ -1,8 +1,7 @@
-"""Tests of a demand or a preference against what a connector's listing says. A silent listing fails every test.
+"""A catalogue by demand: for each test of a demand or a preference, which connectors pass it, as bits of a number.
 
-A catalogue by demand: for each test, which connectors pass it, kept as bits of a whole number.
-
-The same few hundred tests come again and again, so each is tried on the whole catalogue once.
+The same few hundred tests come again and again, so each is tried on the whole catalogue once. A listing that is silent
+fails every test.
 """
 
 from __future__ import annotations
@@ -91,7 +90,7 @@ class _Known:
     tested: dict[ListingTest, tuple[int, int]] = field(default_factory=dict)
 
 
-class DemandIndex:
+class ConnectorIndex:
     """One catalogue's connectors as bits: bit n is the connector in place n."""
 
     def __init__(self, catalogue: Catalogue) -> None:

@@ -33,7 +33,7 @@ _OUTSIDE = re.compile(r"[0-9]{1,4}(?:\.[0-9])?( x [0-9]{1,4}(?:\.[0-9])?){1,2} (
 T = TypeVar("T")
 
 
-class Written(fields.Field[T]):
+class WrittenField(fields.Field[T]):
     """A value read from what is written, or refused with what to write."""
 
     def __init__(self, **kwargs: Any) -> None:
@@ -48,7 +48,7 @@ class Written(fields.Field[T]):
         return self.read(value)
 
 
-class Id(Written[str]):
+class Id(WrittenField[str]):
     """A name in kebab-case."""
 
     def read(self, value: object) -> str:
@@ -60,7 +60,7 @@ class Id(Written[str]):
         )
 
 
-class Quantity(Written[Measured]):
+class Quantity(WrittenField[Measured]):
     """A quantity of one kind (`volts`, `temperature`, `length`), written with its unit."""
 
     def __init__(self, kind: str, **kwargs: Any) -> None:
@@ -86,7 +86,7 @@ def _number(text: str) -> float:
     return float(text) if "." in text else int(text)
 
 
-class TorqueValue(Written[Measured]):
+class TorqueValue(WrittenField[Measured]):
     """A torque, kept in the unit it is written in."""
 
     def read(self, value: object) -> Measured:
@@ -97,7 +97,7 @@ class TorqueValue(Written[Measured]):
         return Measured(_number(match[1]), match[2])
 
 
-class Outside(Written[list[Measured]]):
+class Outside(WrittenField[list[Measured]]):
     """Outside dimensions, two for a round body and three for another, in one unit."""
 
     def read(self, value: object) -> list[Measured]:
@@ -109,7 +109,7 @@ class Outside(Written[list[Measured]]):
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class WrittenEntry:
     """One part of a combination as written: a size, how many, and the words that it says for itself."""
 
     size: Size
@@ -117,19 +117,19 @@ class Line:
     words: Mapping[str, tuple[str, ...]]  # materials, constructions, ends: only those that it names
 
 
-class Combinations(Written[list[tuple[Line, ...]]]):
+class Combinations(WrittenField[list[tuple[WrittenEntry, ...]]]):
     """A map of sizes to numbers of conductors; where a number is a span, one combination for each number in it."""
 
-    def read(self, value: object) -> list[tuple[Line, ...]]:
+    def read(self, value: object) -> list[tuple[WrittenEntry, ...]]:
         """Read `{12 AWG: 2, 18 AWG fine-stranded: 1}` or `{14 AWG: 2 to 4}`."""
         if not isinstance(value, Mapping) or not value:
             raise ValidationError("must be a map of sizes to numbers of conductors, such as {12 AWG: 2, 14 AWG: 1}")
         wrong: dict[str, list[str]] = {}
-        choices: list[list[Line]] = []
+        choices: list[list[WrittenEntry]] = []
         for key, count in value.items():
             try:
                 of, words = _size_and_words(key)
-                choices.append([Line(of, number, words) for number in _counts(count)])
+                choices.append([WrittenEntry(of, number, words) for number in _counts(count)])
             except ValueError as error:
                 wrong[key] = [str(error)]
         if not wrong and sum(lines[-1].count for lines in choices) > MOST_CONDUCTORS:

@@ -18,8 +18,8 @@ Attribute = str | int | bool | frozenset[str]
 
 
 @dataclass(frozen=True, slots=True)
-class Entry:
-    """Like conductors of a combination: how many, how large, and the kinds they may be (see kinds.py)."""
+class CombinationEntry:
+    """Like conductors of a combination: how many, how large, and the classes they may be (see shape.py)."""
 
     size: Size
     count: int
@@ -31,7 +31,7 @@ class Entry:
 class Combination:
     """One listed set of conductors, largest first."""
 
-    entries: tuple[Entry, ...]
+    entries: tuple[CombinationEntry, ...]
 
     @cached_property
     def areas(self) -> tuple[int, ...]:
@@ -146,7 +146,7 @@ class Connector:
         found = self.strip if name == "strip" else self.torque(joint)
         return None if found is None else {"value": found.value, "unit": found.unit}
 
-    def plain(self) -> dict[str, Any]:
+    def to_dict(self) -> dict[str, Any]:
         """Give the listing in maps, lists and words, quantities with their units."""
         return dict(self.printed)
 
@@ -171,7 +171,7 @@ class Catalogue:
         """Give what it is, without its connectors."""
         return {"name": self.name, "note": self.note, "digest": self.digest, "count": len(self.connectors)}
 
-    def plain(self, method: str | None = None) -> dict[str, Any]:
+    def to_dict(self, method: str | None = None) -> dict[str, Any]:
         """Give it in maps, lists and words, with every listing, or those of one method."""
-        connectors = [one.plain() for one in self.connectors if method in (None, one.method)]
+        connectors = [one.to_dict() for one in self.connectors if method in (None, one.method)]
         return {"name": self.name, "note": self.note, "digest": self.digest, "connectors": connectors}

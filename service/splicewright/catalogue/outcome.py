@@ -69,7 +69,7 @@ class Fill:
         comfort = _MIDWAY if in_ports else self.comfort
         return {"fill": self.basis, "spare_ports": self.spare_ports or 0, "in_ports": in_ports, "comfort": comfort}
 
-    def plain(self) -> dict[str, Any]:
+    def to_dict(self) -> dict[str, Any]:
         """Give it as an answer prints it; what does not apply is left out."""
         if self.verdict:
             return {"verdict": self.verdict, "by": self.by}

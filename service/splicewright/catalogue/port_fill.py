@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from splicewright.catalogue.bipartite_matching import most_placed
 from splicewright.catalogue.model import Range, Take
 from splicewright.catalogue.outcome import Basis, Fill, comfort, refused
-from splicewright.catalogue.shape import Part, Shape, kind_bit, kinds_in
+from splicewright.catalogue.shape import LikeConductors, Shape, kind_bit, kinds_in
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,19 +31,19 @@ class _Way:
         """The sizes at both ends of the range."""
         return (self.range.least.text, self.range.most.text)
 
-    def takes(self, part: Part) -> bool:
+    def takes(self, part: LikeConductors) -> bool:
         """Whether a conductor's size lies in the range, by area."""
         return self.least <= part.area <= self.most
 
-    def has_room_for(self, part: Part) -> bool:
+    def has_room_for(self, part: LikeConductors) -> bool:
         """Whether it is not too large."""
         return part.area <= self.most
 
-    def is_listed_for(self, part: Part) -> bool:
+    def is_listed_for(self, part: LikeConductors) -> bool:
         """Whether its size lies in the range and is of the system that the range is printed in."""
         return self.least <= part.area <= self.most and self.system == part.size.system
 
-    def comfort(self, part: Part) -> int:
+    def comfort(self, part: LikeConductors) -> int:
         """How far its size lies from the ends of the range; -1 where it is outside."""
         return comfort(part.area, self.least, self.most) if self.takes(part) else -1
 
@@ -104,13 +104,13 @@ class PortFill:
                 return refused("too-small", f"{part.text}; {smallest.range.least} is the smallest listed")
         return refused("size-not-taken", f"{shape.text}; {self._text}")
 
-    def _all_placed(self, shape: Shape, allows: Callable[[_Way, Part], bool]) -> bool:
+    def _all_placed(self, shape: Shape, allows: Callable[[_Way, LikeConductors], bool]) -> bool:
         ways = self._ways
         if self._one_kind:
             return all(allows(ways[part.bit][0], part) for part in shape.parts)
         return most_placed(self._choices(shape, allows), self._room) == shape.count
 
-    def _choices(self, shape: Shape, allows: Callable[[_Way, Part], bool]) -> list[list[int]]:
+    def _choices(self, shape: Shape, allows: Callable[[_Way, LikeConductors], bool]) -> list[list[int]]:
         found: list[list[int]] = []
         for part in shape.parts:
             found += [[way.port for way in self._ways[part.bit] if allows(way, part)]] * part.count

@@ -11,7 +11,7 @@ from typing import Any
 
 from marshmallow import Schema, ValidationError, fields, validate, validates_schema
 
-from splicewright.catalogue.fields import Combinations, Id, Line, Outside, Quantity, TorqueValue
+from splicewright.catalogue.fields import Combinations, Id, Outside, Quantity, TorqueValue, WrittenEntry
 from splicewright.question.fact_kinds import FactKind
 from splicewright.question.schema import SizeField
 from splicewright.question.vocabulary import CONSTRUCTION, END, MATERIAL
@@ -185,7 +185,7 @@ class _Connector(Strict):
             raise ValidationError({"takes": wrong})
 
 
-def _meaning(combination: tuple[Line, ...], take: Mapping[str, Any]) -> object:
+def _meaning(combination: tuple[WrittenEntry, ...], take: Mapping[str, Any]) -> object:
     groups = ("materials", "constructions", "ends")
     return frozenset(
         (part.size, part.count, *(part.words.get(group, tuple(take.get(group, ()))) for group in groups))

@@ -1,9 +1,7 @@
-"""Kinds of conductor as a listing tells them apart: metal, construction and end. A set of kinds is one whole number.
+"""What a listing looks at in a joint: how many conductors of which sizes and classes; not order, role or insulation.
 
-Each of the kinds is one bit, so that "takes these" is a single `&`: fill runs over every connector of a
-catalogue for every question.
-
-What a listing looks at in a joint: how many conductors of which sizes and kinds; not order, role or insulation.
+A class is a metal, a construction and an end. Each is one bit, so that "takes these" is a single `&`: fill runs over
+every connector of a catalogue for every question.
 """
 
 from __future__ import annotations
@@ -70,7 +68,7 @@ def _either(words: Iterable[str]) -> str:
 
 
 @dataclass(frozen=True)
-class Part:
+class LikeConductors:
     """Conductors of one size and kind. `words` are its construction, material and end."""
 
     size: Size
@@ -93,7 +91,7 @@ class Part:
 class Shape:
     """A joint as a multiset of sizes and kinds, largest first."""
 
-    parts: tuple[Part, ...]
+    parts: tuple[LikeConductors, ...]
     areas: tuple[int, ...]  # µm², one for each conductor, largest first
     bits: tuple[int, ...]  # the kind of each conductor, in the same places
     mask: int  # every kind in it
@@ -134,7 +132,7 @@ def shape_of(joint: Joint) -> Shape:
 def _shape(counts: tuple[tuple[tuple[str, str, str, str], int], ...]) -> Shape:
     parts = sorted(
         (
-            Part(size(text), kind_bit(material, construction, end), count, (construction, material, end))
+            LikeConductors(size(text), kind_bit(material, construction, end), count, (construction, material, end))
             for (text, material, construction, end), count in counts
         ),
         key=lambda part: (-part.area, part.size.text, part.bit),

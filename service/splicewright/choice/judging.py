@@ -8,12 +8,12 @@ from typing import Any
 
 import orjson
 
-from splicewright.engine import Derived, Finding
+from splicewright.engine import Finding, FindingSet
 from splicewright.question.fact_kinds import fact_kinds
 from splicewright.question.facts import Facts, facts_of
 from splicewright.question.model import Conductor, Question
 from splicewright.reading import join
-from splicewright.rulebook.model import Case, Concern, Need
+from splicewright.rulebook.model import Concern, ConcernCase, Need
 
 NOT_STATED, NO_RULE = "not-stated", "no-rule"
 
@@ -31,7 +31,7 @@ class JudgedConcern:
     leaf: str = ""
     conductor: Conductor | None = None
 
-    def plain(self, pointers: Mapping[Conductor, str]) -> dict[str, Any]:
+    def to_dict(self, pointers: Mapping[Conductor, str]) -> dict[str, Any]:
         """Write it as JSON has it. `pointers` lead to conductors, each with a count of 1, in the question as sent."""
         written: dict[str, Any] = {"concern": self.concern, "judged": not self.why}
         if self.why:
@@ -43,7 +43,7 @@ class JudgedConcern:
         return {**written, "article": self.article}
 
 
-def judge(question: Question, derived: Derived, concerns: Iterable[Concern]) -> tuple[JudgedConcern, ...]:
+def judge(question: Question, derived: FindingSet, concerns: Iterable[Concern]) -> tuple[JudgedConcern, ...]:
     """Tell of each concern that arises whether it was judged, in the order of the concerns."""
     arising: dict[str, list[Finding]] = {}
     for finding in derived.arising:
@@ -56,7 +56,7 @@ def judge(question: Question, derived: Derived, concerns: Iterable[Concern]) -> 
     )
 
 
-def _case(finding: Finding) -> Case:
+def _case(finding: Finding) -> ConcernCase:
     case = finding.rule.effect.case
     assert case is not None
     return case
@@ -97,7 +97,7 @@ def judged_plain(judged: Iterable[JudgedConcern], entering: Sequence[Conductor])
     """Write what was judged, with pointers into the question as sent; `entering` are its conductors in that order."""
     found = tuple(judged)
     pointers = pointers_of(entering) if any(one.conductor for one in found) else {}
-    return [one.plain(pointers) for one in found]
+    return [one.to_dict(pointers) for one in found]
 
 
 def judged_text(judged: Iterable[JudgedConcern], entering: Sequence[Conductor]) -> bytes:

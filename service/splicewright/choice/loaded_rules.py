@@ -12,7 +12,7 @@ from pathlib import Path
 import orjson
 
 from splicewright.catalogue import read_catalogue
-from splicewright.catalogue.connector_index import DemandIndex
+from splicewright.catalogue.connector_index import ConnectorIndex
 from splicewright.choice.matching import Match
 from splicewright.engine import CompiledRulebook, Engine
 from splicewright.question.model import Question
@@ -46,7 +46,7 @@ class CompiledRules:
     @cached_property
     def citations(self) -> Mapping[str, bytes]:
         """The sources of its rules as answers cite them: `"environment/buried-is-wet":{"source":…}`, by id."""
-        cited = {rule.id: orjson.dumps({rule.id: {"source": rule.source.plain()}}) for rule in self.rulebook.rules}
+        cited = {rule.id: orjson.dumps({rule.id: {"source": rule.source.to_dict()}}) for rule in self.rulebook.rules}
         return {rule_id: text[1:-1] for rule_id, text in cited.items()}
 
     @cached_property
@@ -55,7 +55,7 @@ class CompiledRules:
         return {rule.effect.verdict: rule for rule in self.rulebook.rules if rule.effect.verdict}
 
 
-class Holding:
+class LoadedRules:
     """One folder of rulesets and catalogues as it was when they were read. Safe to share between threads."""
 
     def __init__(self, rulesets: Path) -> None:
@@ -63,7 +63,7 @@ class Holding:
         self._folder = rulesets
         self._files = RuleFiles(rulesets)
         self._rules: dict[str, CompiledRules] = {}
-        self._indexes: dict[str, DemandIndex] = {}
+        self._indexes: dict[str, ConnectorIndex] = {}
         self._lock = threading.Lock()
 
     def rulebook(self, code: str) -> Rulebook:
@@ -89,7 +89,7 @@ class Holding:
                 rules += self._files.rulebook(code).derived
         return CompiledRulebook(rules)
 
-    def index(self, name: str) -> DemandIndex:
+    def index(self, name: str) -> ConnectorIndex:
         """Give a catalogue by its name. Raises `Refused` with the nearest name there is, and `CatalogueFault`."""
         found = self._indexes.get(name)
         if found is None:
@@ -99,7 +99,7 @@ class Holding:
                     paths = self._catalogue_paths
                     if name not in paths:
                         raise Refused([Problem("/catalogue", not_allowed(name, paths))])
-                    found = self._indexes[name] = DemandIndex(read_catalogue(paths[name]))
+                    found = self._indexes[name] = ConnectorIndex(read_catalogue(paths[name]))
         return found
 
     def catalogue_names(self) -> list[str]:

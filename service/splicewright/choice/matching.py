@@ -12,11 +12,11 @@ from typing import Any
 import orjson
 
 from splicewright.catalogue import Connector, Fill, meets
-from splicewright.catalogue.connector_index import DemandIndex
+from splicewright.catalogue.connector_index import ConnectorIndex
 from splicewright.catalogue.shape import Shape, shape_of
 from splicewright.choice.attribute_text import listed_value
 from splicewright.choice.reasons import Reason, barring, failing, of_each, unfit
-from splicewright.engine import Derived, Finding
+from splicewright.engine import Finding, FindingSet
 from splicewright.question.model import Joint
 from splicewright.rulebook import Rule
 from splicewright.rulebook.attributes import OF_JOINT
@@ -60,9 +60,9 @@ _MOST_OPTIONS = 1000
 class Match:
     """What one joint asks of every connector of a catalogue, and which of them answer it."""
 
-    index: DemandIndex
+    index: ConnectorIndex
     joint: Joint
-    derived: Derived
+    derived: FindingSet
 
     @cached_property
     def _shape(self) -> Shape:
@@ -195,7 +195,7 @@ def _numbers(findings: Iterable[Finding]) -> tuple[int, ...]:
     return tuple([one.kept.get("number") or one.kept.setdefault("number", next(_counted)) for one in findings])
 
 
-def _passing(index: DemandIndex, finding: Finding) -> int:
+def _passing(index: ConnectorIndex, finding: Finding) -> int:
     """Give the connectors that pass what a finding asks of the listing alone. Kept with the finding."""
     found: int | None = finding.kept.get(index)
     if found is None:
@@ -208,7 +208,7 @@ def met_text(demand: Finding, option: Option) -> bytes:
     return _met_text(demand.rule.id, [test.attribute for test in demand.tests], option.attributes)
 
 
-def met_texts(index: DemandIndex, demand: Finding) -> Callable[[Option], bytes]:
+def met_texts(index: ConnectorIndex, demand: Finding) -> Callable[[Option], bytes]:
     """Give what writes how options of one catalogue meet a demand; it is written once for each connector."""
     if _on_joint(demand):
         return functools.partial(met_text, demand)

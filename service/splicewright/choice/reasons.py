@@ -13,7 +13,7 @@ import orjson
 from cachetools import LRUCache
 
 from splicewright.catalogue import Connector, meets
-from splicewright.catalogue.connector_index import DemandIndex
+from splicewright.catalogue.connector_index import ConnectorIndex
 from splicewright.choice.attribute_text import listed_value
 from splicewright.engine import Finding
 
@@ -70,7 +70,7 @@ _MOST_BYTES = 8_000_000  # of written refusals
 _MOST_KEPT = 20_000  # things made of single connectors, at some 600 bytes each
 
 
-def of_each(index: DemandIndex, key: tuple[Any, ...], make: Callable[[Connector], _Made]) -> Each[_Made]:
+def of_each(index: ConnectorIndex, key: tuple[Any, ...], make: Callable[[Connector], _Made]) -> Each[_Made]:
     """Give what is made of each connector, kept with the index. It depends on nothing but the connector and the key."""
     found: Each[_Made] | None = index.kept.get(key)
     if found is None:
@@ -80,7 +80,7 @@ def of_each(index: DemandIndex, key: tuple[Any, ...], make: Callable[[Connector]
     return found
 
 
-def failing(index: DemandIndex, demand: Finding, passing: int) -> Failing:
+def failing(index: ConnectorIndex, demand: Finding, passing: int) -> Failing:
     """Give the connectors that fail a demand on their listing alone, by place, each with the reason.
 
     `passing` are all others, as bits of the index.
@@ -106,7 +106,7 @@ class Refusals:
 
 
 def written_refusals(
-    index: DemandIndex, key: tuple[Any, ...], because: Callable[[], Mapping[int, Sequence[Reason]]]
+    index: ConnectorIndex, key: tuple[Any, ...], because: Callable[[], Mapping[int, Sequence[Reason]]]
 ) -> Refusals:
     """Give refusals by the places of the connectors, written once for each key. They depend on nothing but the key."""
     kept: _Kept = index.kept.get(_Kept) or index.kept.setdefault(_Kept, _Kept())
@@ -136,7 +136,7 @@ class _Kept:
                 self._written[key] = refusals
 
 
-def _refusals_text(index: DemandIndex, because: Mapping[int, Sequence[Reason]]) -> bytes:
+def _refusals_text(index: ConnectorIndex, because: Mapping[int, Sequence[Reason]]) -> bytes:
     named = of_each(index, ("named",), _named_text)
     return b",".join(
         [

@@ -155,8 +155,8 @@ def _parquet(path: Path) -> Output:
 
 def _go_on(path: Path, file: str, source: Any, explain: str) -> tuple[Output, int, int]:
     """Pass over what has its answer already, after a look whether these are answers to these questions."""
-    from splicewright.batch.lines import Block, answer_block
     from splicewright.answering import shipped_chooser
+    from splicewright.batch.lines import Block, answer_block
     from splicewright.cli.output import LineFile, skip_lines, whole_lines
 
     written = whole_lines(path, is_error=_ERROR_LINE)

@@ -44,7 +44,7 @@ def command(name: str | None, method: str | None, rulesets: Path | None, form: s
     except CatalogueFault as error:
         fail(*error.faults)
     if form == "json":
-        told = found[0].plain(method) if name else {"catalogues": [one.heading() for one in found]}
+        told = found[0].to_dict(method) if name else {"catalogues": [one.heading() for one in found]}
         click.echo(orjson.dumps(told, option=orjson.OPT_INDENT_2))
     elif name:
         print_connectors(found[0], [one for one in found[0].connectors if method in (None, one.method)])

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Literal
 
 import click
 
-from splicewright.cli.check_paths import REPORTS, Asked, check_paths
+from splicewright.cli.check_paths import REPORTS, CheckOptions, check_paths
 from splicewright.cli.input import fail, fail_refused, read_document
 from splicewright.reading import NotText, Refused, read_yaml_documents
 
@@ -91,7 +91,7 @@ def command(
     if not paths or "-" in paths:
         fail("standard input holds one check; name files or folders to have them reported")
     day = on.date() if on else dt.datetime.now().astimezone().date()
-    asked = Asked(
+    asked = CheckOptions(
         paths=paths,
         reports=reports,
         fail_on=fail_on or "error",

@@ -22,7 +22,7 @@ _ANSWERS = ("csv", "xlsx")
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
+class CheckOptions:
     """What was asked for on the command line."""
 
     paths: Sequence[str]
@@ -37,12 +37,12 @@ class Asked:
     on: dt.date
 
 
-def check_paths(asked: Asked) -> int:
+def check_paths(asked: CheckOptions) -> int:
     """Check files and folders, write the reports, and give the exit status. Exits with 2 for bad usage."""
+    from splicewright.answering import shipped_chooser
     from splicewright.audit.baseline import baseline_text
     from splicewright.audit.files import find_files, name_of
     from splicewright.audit.run import audit
-    from splicewright.answering import shipped_chooser
 
     wanted = _wanted(asked.reports)
     baseline = _baseline(asked.baseline) if asked.baseline else None

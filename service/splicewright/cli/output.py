@@ -43,7 +43,7 @@ class StandardOutput:
 
 
 @dataclass(frozen=True, slots=True)
-class Written:
+class EarlierOutput:
     """What an earlier run left: whole lines, their bytes, how many are errors, and the first and last of them."""
 
     lines: int
@@ -56,7 +56,7 @@ class Written:
 class LineFile:
     """A file that ends in a whole line, also where the disk is full or the process is killed and started again."""
 
-    def __init__(self, path: Path, kept: Written | None = None) -> None:
+    def __init__(self, path: Path, kept: EarlierOutput | None = None) -> None:
         """Make the file, or go on with it after what is kept of it. Raises `OSError`."""
         self.name = str(path)
         self.lines = kept.lines if kept else 0
@@ -84,7 +84,7 @@ class LineFile:
         self._file.close()
 
 
-def whole_lines(path: Path, *, is_error: bytes) -> Written:
+def whole_lines(path: Path, *, is_error: bytes) -> EarlierOutput:
     """Look through a file of lines; a last one without its newline does not count. Raises `OSError`.
 
     `is_error` is what a line holds that may be an error line.
@@ -100,7 +100,7 @@ def whole_lines(path: Path, *, is_error: bytes) -> Written:
             errors += is_error in line
             first = first or line
             last = line
-    return Written(lines, size, errors, first, last)
+    return EarlierOutput(lines, size, errors, first, last)
 
 
 def skip_lines(stream: BinaryIO, count: int) -> tuple[bytes, bytes, int]:

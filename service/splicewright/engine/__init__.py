@@ -2,15 +2,15 @@
 
 from splicewright.engine.compiled_rulebook import CompiledRulebook, Engine
 from splicewright.engine.faults import QuestionTooLarge, RulebookTooLarge, UnfitRulebook
-from splicewright.engine.finding_set import Derived
+from splicewright.engine.finding_set import FindingSet
 from splicewright.engine.finding_templates import Finding
 from splicewright.engine.rule_groups import Firing
 
 __all__ = [
     "CompiledRulebook",
-    "Derived",
     "Engine",
     "Finding",
+    "FindingSet",
     "Firing",
     "QuestionTooLarge",
     "RulebookTooLarge",

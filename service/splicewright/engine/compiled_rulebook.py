@@ -1,6 +1,6 @@
 """Rules compiled, of all editions at once: patterns as bitmap indexes, conditions chained by the library.
 
-The engine of one rulebook: questions in, findings out.
+An `Engine` is one rulebook of them: questions in, findings out.
 """
 
 from __future__ import annotations
@@ -13,7 +13,7 @@ from functools import cached_property
 from splicewright.engine.bitmap_index import BitmapIndex, decide
 from splicewright.engine.condition_chain import ConditionChain
 from splicewright.engine.faults import MOST_PAIRS, MOST_RULES, QuestionTooLarge, RulebookTooLarge
-from splicewright.engine.finding_set import Derived
+from splicewright.engine.finding_set import FindingSet
 from splicewright.engine.finding_templates import KINDS, FindingTemplates, kind_of
 from splicewright.engine.fired_rules import FiredRules, numbers_of
 from splicewright.engine.library_session import LibrarySession
@@ -160,13 +160,13 @@ class Engine:
         self._compiled = compiled or CompiledRulebook(rulebook.derived)
         self._mask = self._compiled.mask(rulebook.derived)
 
-    def derive(self, question: Question) -> Derived:
+    def derive(self, question: Question) -> FindingSet:
         """Give the findings for a question: one for each rule and wording.
 
         Raises QuestionTooLarge.
         """
         compiled = self._compiled
-        return Derived(compiled.fired(facts_of(question), self._mask), compiled.of_kinds, compiled.templates)
+        return FindingSet(compiled.fired(facts_of(question), self._mask), compiled.of_kinds, compiled.templates)
 
     def firings(self, facts: Facts) -> tuple[Firing, ...]:
         """Give each firing of each rule, sorted by rule id, conductors and conditions.

@@ -16,7 +16,7 @@ from splicewright.engine.fact_encoding import distinct_names
 from splicewright.engine.faults import MOST_CHAINED, MOST_PROPERTIES, RulebookTooLarge
 from splicewright.engine.fired_rules import numbers_of
 from splicewright.engine.library_session import WARM_UP, rule_name
-from splicewright.engine.rule_groups import Choice, RulePatterns
+from splicewright.engine.rule_groups import ConditionFilling, RulePatterns
 
 _BEHIND_A_GATE = 24  # patterns; together with the gates, no more wait at once than the library's stack of 64 takes
 _GATES = 30  # of one fact
@@ -33,7 +33,7 @@ class _Sheet:
     rules: dict[int, str] = field(default_factory=dict)
     conditions: dict[int, str] = field(default_factory=dict)
 
-    def takes(self, rule: int, choice: Choice) -> bool:
+    def takes(self, rule: int, choice: ConditionFilling) -> bool:
         """Say whether one more pattern finds room."""
         more = (rule not in self.rules) + sum(place not in self.conditions for place in choice.places)
         count = 2 + _GATES + len(self.rules) + len(self.conditions)
@@ -103,7 +103,7 @@ class ConditionChain:
         return fired, held
 
 
-def _pattern(sheets: list[_Sheet], rule: int, choice: Choice, names: Iterator[str]) -> dict[str, Any]:
+def _pattern(sheets: list[_Sheet], rule: int, choice: ConditionFilling, names: Iterator[str]) -> dict[str, Any]:
     """Write a rule with one choice of conditions: its gate, its own property, and that of each condition."""
     if not sheets or not sheets[-1].takes(rule, choice):
         sheets.append(_Sheet())

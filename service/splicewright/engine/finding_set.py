@@ -9,7 +9,7 @@ from splicewright.engine.finding_templates import KINDS, Finding, FindingTemplat
 from splicewright.engine.fired_rules import FiredRules
 
 
-class Derived:
+class FindingSet:
     """What the rules found, each kind of findings in the order of rule ids, then words."""
 
     __slots__ = ("_fired", "_numbers", "_templates", "_told")
@@ -19,9 +19,9 @@ class Derived:
         self._fired, self._numbers, self._templates = fired, numbers, templates
         self._told: dict[str, tuple[Finding, ...]] = {}
 
-    def without(self, *kinds: str) -> Derived:
+    def without(self, *kinds: str) -> FindingSet:
         """Give the same without the findings of some kinds."""
-        return Derived(self._fired, {**self._numbers, **dict.fromkeys(kinds, 0)}, self._templates)
+        return FindingSet(self._fired, {**self._numbers, **dict.fromkeys(kinds, 0)}, self._templates)
 
     def of_kind(self, kind: str) -> tuple[Finding, ...]:
         """Give the findings of one of `KINDS`."""

@@ -1,9 +1,7 @@
-"""Fills a rule's words and the values of its demands from the facts that it fired on.
+"""How a rule tells what it found: its words and the values of its demands, filled from the facts that it fired on.
 
 `{conductor.size}` is of the conductor that the first pattern on conductors matched, `{conductor.2.size}` of
 the second pattern's; `{condition.place}` is the word of a matched condition; all else are single facts.
-
-How a rule tells what it found: its words with the facts filled in, and the facts that decide them.
 """
 
 from __future__ import annotations
@@ -26,14 +24,14 @@ _NUMBERED = re.compile(r"conductor\.([1-9][0-9]?)\.(.+)")
 
 
 @dataclass(frozen=True, slots=True)
-class Place:
+class FactReference:
     """A fact named in a rule. Of a conductor, `slot` counts its pattern among those on conductors from 0."""
 
     name: str
     slot: int | None
 
     @classmethod
-    def read(cls, name: str) -> Place:
+    def read(cls, name: str) -> FactReference:
         """Read a name as rules write it."""
         numbered = _NUMBERED.fullmatch(name)
         if numbered:
@@ -65,13 +63,13 @@ class Template:
     """A rule's words, cut at the places to be filled."""
 
     words: str
-    parts: tuple[str | Place, ...]
+    parts: tuple[str | FactReference, ...]
 
     @classmethod
     def read(cls, words: str) -> Template:
         """Read a rule's words. What stands in braces but is no name is kept as it is."""
         cut = _PLACE.split(words)
-        return cls(words, tuple(Place.read(part) if at % 2 else part for at, part in enumerate(cut)))
+        return cls(words, tuple(FactReference.read(part) if at % 2 else part for at, part in enumerate(cut)))
 
     @property
     def fixed(self) -> bool:
@@ -97,7 +95,9 @@ class OpenTest:
         """Read a test."""
         if not any(isinstance(value, FactValue) for value in test.values):
             return cls(test, None)
-        return cls(test, tuple(Place.read(one.fact) if isinstance(one, FactValue) else one for one in test.values))
+        return cls(
+            test, tuple(FactReference.read(one.fact) if isinstance(one, FactValue) else one for one in test.values)
+        )
 
     def filled(self, firing: Firing, facts: Facts) -> ListingTest | None:
         """Give the test with coded values, a list's word by word; None where a fact has no value."""
@@ -105,7 +105,7 @@ class OpenTest:
             return self.test
         found: list[object] = []
         for value in self.values:
-            known = value.coded(firing, facts) if isinstance(value, Place) else value
+            known = value.coded(firing, facts) if isinstance(value, FactReference) else value
             if known is None:
                 return None
             found += known if isinstance(known, tuple) else [known]
@@ -178,17 +178,17 @@ class _Told:
         )
 
 
-def _places_in_words(rule: Rule) -> Iterator[Place]:
+def _places_in_words(rule: Rule) -> Iterator[FactReference]:
     for words in filter(None, (rule.says, rule.effect.do)):
-        yield from (part for part in Template.read(words).parts if isinstance(part, Place))
+        yield from (part for part in Template.read(words).parts if isinstance(part, FactReference))
 
 
-def _places_in_tests(rule: Rule) -> Iterator[Place]:
+def _places_in_tests(rule: Rule) -> Iterator[FactReference]:
     for test in rule.effect.tests:
-        yield from (value for value in OpenTest.read(test).values or () if isinstance(value, Place))
+        yield from (value for value in OpenTest.read(test).values or () if isinstance(value, FactReference))
 
 
-def _of_slot(places: Iterable[Place], slot: int | None) -> tuple[str, ...]:
+def _of_slot(places: Iterable[FactReference], slot: int | None) -> tuple[str, ...]:
     return tuple(dict.fromkeys(place.name for place in places if place.slot == slot))
 
 

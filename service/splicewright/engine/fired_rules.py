@@ -1,6 +1,6 @@
-"""All rules that fired on the facts of one question.
+"""All rules that fired on the facts of one question, and what a finding of theirs rests on: its provenance.
 
-What a finding rests on: the facts that its rule matched, followed back to what was given.
+Provenance is the facts that a rule matched, followed back to what was given.
 """
 
 from __future__ import annotations

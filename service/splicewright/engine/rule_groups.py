@@ -1,7 +1,4 @@
-"""A firing: a rule with the conductors and the conditions that it fired on.
-
-Rules read for compiling: what each of their patterns asks, checked, and rules grouped by what must match at once.
-"""
+"""Rules read for compiling: what each of their patterns asks, checked, and rules grouped by what must match at once."""
 
 from __future__ import annotations
 
@@ -41,7 +38,7 @@ class Firing:
 
 
 @dataclass(frozen=True, slots=True)
-class Choice:
+class ConditionFilling:
     """Conditions, by place, that fill the patterns of a rule on conditions, in their order.
 
     `firing` is that of the rule where it matches no conductor.
@@ -62,7 +59,7 @@ class RulePatterns:
     rule: Rule
     single: Tests
     conductors: tuple[Tests, ...]
-    choices: tuple[Choice, ...]
+    choices: tuple[ConditionFilling, ...]
     concludes: int | None  # by place
 
     @property
@@ -120,14 +117,14 @@ def _read(rule: Rule, known: Mapping[Condition, int]) -> RulePatterns:
     return RulePatterns(rule, single, conductors, _choices(rule, fillings, list(known)), concludes)
 
 
-def _choices(rule: Rule, fillings: Sequence[Sequence[int]], known: Sequence[Condition]) -> tuple[Choice, ...]:
+def _choices(rule: Rule, fillings: Sequence[Sequence[int]], known: Sequence[Condition]) -> tuple[ConditionFilling, ...]:
     """Give each choice of different conditions, one for each pattern."""
     if math.prod(map(len, fillings)) > MOST_CHOICES:
         raise RulebookTooLarge(
             rule.id, "its conditions can be met in too many ways; conclude one condition from some of them"
         )
     return tuple(
-        Choice(places, sum(1 << at for at in places), Firing(rule, (), tuple(known[at] for at in places)))
+        ConditionFilling(places, sum(1 << at for at in places), Firing(rule, (), tuple(known[at] for at in places)))
         for places in itertools.product(*fillings)
         if len(set(places)) == len(places)
     )

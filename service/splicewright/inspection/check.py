@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from splicewright.answering.chooser import Chooser, shipped_chooser
-from splicewright.inspection.listing import Standing
+from splicewright.inspection.listing import ProposalMatch
 from splicewright.inspection.makeup import make_up_points
 from splicewright.inspection.model import judged
 from splicewright.inspection.read import read_check
@@ -35,6 +35,6 @@ def check_splice(given: Any, chooser: Chooser | None = None, *, explain: str = "
     holding = (chooser or shipped_chooser()).holding
     check = read_check(given, holding, explain=explain)
     question = check.asked.question
-    standing = Standing(check, holding.match(question), holding.rules(question.code))
+    standing = ProposalMatch(check, holding.match(question), holding.rules(question.code))
     points = [*standing.points(), *make_up_points(standing)]
     return write_check(check, standing, judged(points, check.proposal))

@@ -10,7 +10,7 @@ from splicewright.catalogue import Connector
 from splicewright.choice.attribute_text import listed_value
 from splicewright.choice.loaded_rules import CompiledRules
 from splicewright.choice.matching import Match, Option, Refusal
-from splicewright.engine import Derived, Finding
+from splicewright.engine import Finding, FindingSet
 from splicewright.inspection.model import CONNECTOR, Point
 from splicewright.inspection.read import Check
 from splicewright.rulebook.attributes import OF_JOINT
@@ -19,7 +19,7 @@ _HERE = " Here: "
 
 
 @dataclass(frozen=True)
-class Standing:
+class ProposalMatch:
     """How what is proposed stands in the catalogue, whether or not the joint itself may be made."""
 
     check: Check
@@ -32,7 +32,7 @@ class Standing:
         return replace(self.match, derived=self.match.derived.without("refer", "joint-bar"))
 
     @property
-    def derived(self) -> Derived:
+    def derived(self) -> FindingSet:
         """What the rules found for the joint."""
         return self.match.derived
 

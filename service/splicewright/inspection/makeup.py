@@ -9,8 +9,8 @@ from typing import Any
 
 from splicewright.choice.makeup import MakeUp
 from splicewright.choice.proposal_rules import concerns, excused
-from splicewright.engine import Derived, Finding
-from splicewright.inspection.listing import Standing
+from splicewright.engine import Finding, FindingSet
+from splicewright.inspection.listing import ProposalMatch
 from splicewright.inspection.model import CONNECTOR, SIGNS, Compared, Point, about, said_line, sign_line
 from splicewright.question.model import Measured
 from splicewright.question.vocabulary import PROVES
@@ -19,7 +19,7 @@ from splicewright.units import exact
 
 
 @dataclass(slots=True)
-class Asked:
+class ExpectedStep:
     """A work step whose doing is to be shown, and the figure that each connector meant gives for it, or None."""
 
     step: Finding
@@ -41,7 +41,7 @@ class Asked:
         return isinstance(self.step.rule.effect.value, Mapping)
 
 
-def make_up_points(standing: Standing) -> Iterator[Point]:
+def make_up_points(standing: ProposalMatch) -> Iterator[Point]:
     """Give every point on how the proposed splice is made up."""
     for one in asked_steps(standing):
         yield from _judged(one, standing)
@@ -49,12 +49,12 @@ def make_up_points(standing: Standing) -> Iterator[Point]:
     yield from _asks(standing)
 
 
-def asked_steps(standing: Standing) -> list[Asked]:
+def asked_steps(standing: ProposalMatch) -> list[ExpectedStep]:
     """Give the steps that hold for the connectors meant and prove something, in the order of make-up."""
     derived, joint = standing.derived, standing.match.joint
     made_up = MakeUp(joint, derived.steps)
     steps = {(one.rule.id, one.do): one for one in derived.steps if one.rule.effect.proves}
-    found: dict[tuple[str, Any], Asked] = {}
+    found: dict[tuple[str, Any], ExpectedStep] = {}
     for connector in standing.meant:
         for written in made_up.steps(connector):
             key = (written["rule"], written["do"])
@@ -62,11 +62,11 @@ def asked_steps(standing: Standing) -> list[Asked]:
             if step is not None and not excused(step.rule.effect, connector):
                 value = written.get("value")
                 figure = Measured(**value) if value else None
-                found.setdefault(key, Asked(step)).figures.append(figure)
+                found.setdefault(key, ExpectedStep(step)).figures.append(figure)
     return list(found.values())
 
 
-def _judged(asked: Asked, standing: Standing) -> Iterator[Point]:
+def _judged(asked: ExpectedStep, standing: ProposalMatch) -> Iterator[Point]:
     rule, says, word = asked.step.rule.id, asked.step.says, asked.word
     rests_on, said = asked.step.rests_on, standing.check.proposal.said.get(word)
     if said is None:
@@ -85,7 +85,7 @@ def _judged(asked: Asked, standing: Standing) -> Iterator[Point]:
         yield Point("unproven", rule, lacks, rests_on, CONNECTOR)
 
 
-def _compared(asked: Asked, said: Measured, wanted: Measured, derived: Derived, method: str) -> Point:
+def _compared(asked: ExpectedStep, said: Measured, wanted: Measured, derived: FindingSet, method: str) -> Point:
     figure = exact(wanted.value, wanted.unit)
     allowed = [
         (_allowance(one.rule.effect.within, figure), one.rule.id, str(one.rule.effect.within))
@@ -115,7 +115,7 @@ def _allowance(within: Within, figure: Fraction) -> Fraction:
     return exact(within.value, within.unit)
 
 
-def _defects(standing: Standing) -> Iterator[Point]:
+def _defects(standing: ProposalMatch) -> Iterator[Point]:
     proposal = standing.check.proposal
     for one in standing.derived.defects:
         effect = one.rule.effect
@@ -136,7 +136,7 @@ def _defects(standing: Standing) -> Iterator[Point]:
             yield Point("violation", one.rule.id, one.says, (*one.rests_on, fact), where)
 
 
-def _asks(standing: Standing) -> Iterator[Point]:
+def _asks(standing: ProposalMatch) -> Iterator[Point]:
     check = standing.check
     for one in standing.derived.asks:
         word = str(one.rule.effect.asks)

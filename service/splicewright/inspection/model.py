@@ -41,7 +41,7 @@ class Compared:
     within: str | None
     rule: str | None
 
-    def plain(self) -> dict[str, Any]:
+    def to_dict(self) -> dict[str, Any]:
         """Give it as an answer prints it."""
         written = {"said": said_plain(self.said), "wanted": said_plain(self.wanted)}
         return {**written, "within": self.within, "tolerance": self.rule} if self.rule else written

@@ -8,9 +8,9 @@ from dataclasses import dataclass
 from typing import Any
 
 from splicewright.catalogue import Connector
-from splicewright.choice.loaded_rules import Holding
+from splicewright.choice.loaded_rules import LoadedRules
 from splicewright.inspection.schema import CheckSchema
-from splicewright.question.model import Asked
+from splicewright.question.model import ParsedQuestion
 from splicewright.question.proposal import Proposal, proposal_of
 from splicewright.question.read import DEFAULTS, read_question
 from splicewright.reading import Problem, Refused, not_allowed, shown
@@ -21,7 +21,7 @@ from splicewright.strict_fields import load
 class Check:
     """A check as read. `connector` is None where only the method is known."""
 
-    asked: Asked
+    asked: ParsedQuestion
     proposal: Proposal
     method: str
     connector: Connector | None
@@ -32,7 +32,7 @@ def _schema() -> CheckSchema:
     return CheckSchema()
 
 
-def read_check(given: Any, holding: Holding, *, explain: str = "full") -> Check:
+def read_check(given: Any, holding: LoadedRules, *, explain: str = "full") -> Check:
     """Read a check against the catalogues in use. Raises `Refused` with every problem."""
     if not isinstance(given, Mapping):
         raise Refused([Problem("", "a check is an object with a joint and a proposal")])
@@ -52,7 +52,7 @@ def read_check(given: Any, holding: Holding, *, explain: str = "full") -> Check:
     return Check(asked, proposal, connector.method if connector else str(proposal.method), connector)
 
 
-def _connector(given: Mapping[str, Any], holding: Holding) -> Connector | None:
+def _connector(given: Mapping[str, Any], holding: LoadedRules) -> Connector | None:
     """Find the connector that a proposal names; what is not of the right kind is told elsewhere."""
     proposal, name = given.get("proposal"), given.get("catalogue", DEFAULTS[""]["catalogue"])
     named = proposal.get("connector") if isinstance(proposal, Mapping) else None

@@ -10,7 +10,7 @@ from splicewright.answering.answer_json import address, finding_plain, option_pl
 from splicewright.choice.json_fragments import caution_plain
 from splicewright.choice.judging import judge, judged_plain
 from splicewright.choice.makeup import MakeUp
-from splicewright.inspection.listing import Standing
+from splicewright.inspection.listing import ProposalMatch
 from splicewright.inspection.model import Judged, Point
 from splicewright.inspection.read import Check
 
@@ -18,7 +18,7 @@ Plain = dict[str, Any]
 _UNJUDGED = "No rule speaks of this here, so it was not judged; see that the connector named is the one in place."
 
 
-def write_check(check: Check, standing: Standing, judged: Judged) -> Plain:
+def write_check(check: Check, standing: ProposalMatch, judged: Judged) -> Plain:
     """Write the answer to a check; its shape is told at `check_splice`."""
     brief = check.asked.explain == "brief"
     question, derived, catalogue = check.asked.question, standing.derived, standing.match.index.catalogue
@@ -41,7 +41,7 @@ def write_check(check: Check, standing: Standing, judged: Judged) -> Plain:
     }
     if not brief:
         by_id = standing.rules.by_id
-        written["rules"] = {rule: {"source": by_id[rule].source.plain()} for rule in sorted(_cited(judged, written))}
+        written["rules"] = {rule: {"source": by_id[rule].source.to_dict()} for rule in sorted(_cited(judged, written))}
     written["rulesets"] = {
         "code": standing.rules.rulebook.code,
         "amendments": list(question.amendments),
@@ -52,11 +52,11 @@ def write_check(check: Check, standing: Standing, judged: Judged) -> Plain:
 
 
 def _canonical(check: Check) -> bytes:
-    proposal = orjson.dumps(check.proposal.plain(), option=orjson.OPT_SORT_KEYS)
+    proposal = orjson.dumps(check.proposal.to_dict(), option=orjson.OPT_SORT_KEYS)
     return check.asked.question.canonical() + b" proposal " + proposal
 
 
-def _proposed(check: Check, standing: Standing, *, brief: bool) -> Plain:
+def _proposed(check: Check, standing: ProposalMatch, *, brief: bool) -> Plain:
     """Write what is proposed; with its fill where the connector takes these conductors."""
     if check.connector is None:
         return {"method": check.method}
@@ -64,7 +64,7 @@ def _proposed(check: Check, standing: Standing, *, brief: bool) -> Plain:
     if standing.option is None:
         return written
     fill = standing.option.fill
-    return {**written, "fill": {"basis": fill.basis} if brief else fill.plain()}
+    return {**written, "fill": {"basis": fill.basis} if brief else fill.to_dict()}
 
 
 def _point(point: Point, *, brief: bool) -> Plain:
@@ -76,13 +76,13 @@ def _point(point: Point, *, brief: bool) -> Plain:
     if point.connectors:
         written["connectors"] = list(point.connectors)
     if point.compared:
-        written["compared"] = point.compared.plain()
+        written["compared"] = point.compared.to_dict()
     if point.how is not None:
         written["how"] = point.how
     return {**written, "from": list(point.rests_on)}
 
 
-def _options(check: Check, standing: Standing, *, brief: bool) -> Plain:
+def _options(check: Check, standing: ProposalMatch, *, brief: bool) -> Plain:
     """Write the sound options beside what is proposed, at most as many as asked for."""
     derived = standing.derived
     ranked = enumerate(standing.match.options, start=1)

@@ -24,7 +24,7 @@ from splicewright.job.job_json import (
     plan_plain,
     problems_plain,
 )
-from splicewright.job.model import Decision, Entry, Filled, Job, Plain, Stock, Use, money
+from splicewright.job.model import Decision, Filled, Job, JobEntry, Plain, Stock, Use, money
 from splicewright.job.planning import Planned, plan_stock
 from splicewright.job.read import check_stock, read_job
 from splicewright.job.stock import wanted
@@ -104,7 +104,7 @@ def _check_names(job: Job, chooser: Chooser) -> None:
         check_stock(job.stock, [one.id for one in catalogue.connectors])
 
 
-def _decision(entry: Entry, decider: Decider) -> Decision | None:
+def _decision(entry: JobEntry, decider: Decider) -> Decision | None:
     if entry.errors or entry.reading.asked is None:
         return None
     return decider.decide(entry.reading.asked, entry.reading.canonical)
@@ -119,8 +119,8 @@ def _plan(made: Sequence[Made], stock: Stock | None, seconds: float) -> Planned 
 def _answer(
     job: Job,
     chooser: Chooser,
-    decided: list[tuple[Entry, Decision | None]],
-    good: list[tuple[Entry, Decision]],
+    decided: list[tuple[JobEntry, Decision | None]],
+    good: list[tuple[JobEntry, Decision]],
     boxes: list[Filled],
     made: list[Made],
     planned: Planned | None,
@@ -163,7 +163,7 @@ def _answer(
 
 
 def _address(
-    job: Job, decided: Sequence[tuple[Entry, Decision | None]], boxes: Sequence[Filled], digests: list[str]
+    job: Job, decided: Sequence[tuple[JobEntry, Decision | None]], boxes: Sequence[Filled], digests: list[str]
 ) -> str:
     """Give the content address: of everything that decides the answer but for ids of the job and how much is told."""
     content = {

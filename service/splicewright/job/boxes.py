@@ -15,9 +15,9 @@ from splicewright.box.model import BoxRequest
 from splicewright.box.read import read_box
 from splicewright.job.entries import HEAD, Names, box_defaults, laid_under, read_head
 from splicewright.job.evaluation import Decider
-from splicewright.job.model import Entry, Filled, Job, Plain, Reading, Tail
+from splicewright.job.model import Filled, Job, JobEntry, Plain, Reading, Tail
 from splicewright.job.schema import JobBoxSchema
-from splicewright.question.model import Asked, Conductor
+from splicewright.question.model import Conductor, ParsedQuestion
 from splicewright.question.read import DEFAULTS
 from splicewright.reading import Problem, Refused, join
 from splicewright.strict_fields import load
@@ -94,7 +94,7 @@ def _make(rest: Mapping[str, Any], job: Job, decider: Decider) -> _Made:
     return _Made(answer, decided, tails, {**answer["assumed"], **assumed})
 
 
-def _answered(decider: Decider, asked: Asked) -> Plain:
+def _answered(decider: Decider, asked: ParsedQuestion) -> Plain:
     """Give as much of an answer as a box is to know: the best option. Raises `Refused`."""
     decision = decider.decide(asked, asked.question.canonical())
     return {"options": [{"connector": one} for one in decision.ranked[:1]]}
@@ -116,7 +116,7 @@ def _of_this_job(one: Decided, job: Job) -> Decided:
     return Decided(one.pointer, {"id": one.asked.id, "errors": wrong}, None) if wrong else one
 
 
-def _entries(made: _Made, pointer: str, box: str, quantity: int | None, names: Names) -> Iterator[Entry]:
+def _entries(made: _Made, pointer: str, box: str, quantity: int | None, names: Names) -> Iterator[JobEntry]:
     (judged,) = made.answer["judged"]
     room = {**judged, "asks": pointer + judged["asks"]} if "asks" in judged else judged
     for at, one in enumerate(made.decided):
@@ -128,7 +128,7 @@ def _entries(made: _Made, pointer: str, box: str, quantity: int | None, names: N
         reading = (
             Reading() if one.asked is None else Reading(one.asked, one.asked.question.canonical(), (), (), _own(one))
         )
-        yield Entry(at_joint, name, found, quantity, reading, errors, room)
+        yield JobEntry(at_joint, name, found, quantity, reading, errors, room)
 
 
 def _own(one: Decided) -> dict[str, Any]:

@@ -7,7 +7,7 @@ import json
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from splicewright.job.model import Entry, Job, Plain, Reading, Tail
+from splicewright.job.model import Job, JobEntry, Plain, Reading, Tail
 from splicewright.job.schema import PIGTAIL_DEFAULTS, JobJointSchema
 from splicewright.question.model import Question
 from splicewright.question.read import DEFAULTS, read_question
@@ -37,14 +37,14 @@ class Names:
             yield Problem(join(pointer, "id"), says)
 
 
-def read_joints(job: Job, names: Names) -> Iterator[Entry]:
+def read_joints(job: Job, names: Names) -> Iterator[JobEntry]:
     """Read each joint. One that is not valid has errors, and spoils no other."""
     known: dict[str, Reading] = {}
     for at, given in enumerate(job.joints):
         pointer = join("/joints", at)
         if not isinstance(given, Mapping):
             errors = tuple(Problem(pointer + one.pointer, one.says) for one in _NO_OBJECT.problems)
-            yield Entry(pointer, pointer, None, None, _NO_OBJECT, errors)
+            yield JobEntry(pointer, pointer, None, None, _NO_OBJECT, errors)
             continue
         head, problems = read_head(_head_schema(), given)
         rest = {key: value for key, value in given.items() if key not in HEAD}
@@ -52,7 +52,7 @@ def read_joints(job: Job, names: Names) -> Iterator[Entry]:
         name = pointer if head.get("id") is None else head["id"]
         problems += reading.problems
         errors = (*(Problem(pointer + one.pointer, one.says) for one in problems), *names.take(name, pointer))
-        yield Entry(pointer, name, head.get("id"), head.get("quantity"), reading, errors)
+        yield JobEntry(pointer, name, head.get("id"), head.get("quantity"), reading, errors)
 
 
 def read_head(schema: Strict, given: Mapping[str, Any]) -> tuple[Plain, tuple[Problem, ...]]:

@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections import Counter
 from dataclasses import replace
 
+from splicewright.answering import Chooser
 from splicewright.answering.answer_json import address, finding_plain
 from splicewright.catalogue.shape import shape_of
-from splicewright.answering import Chooser
 from splicewright.choice.json_fragments import caution_kind
 from splicewright.choice.judging import judge
 from splicewright.choice.matching import Match
-from splicewright.job.model import Choice, Decision, Plain, Tail
-from splicewright.question.model import Asked
+from splicewright.job.model import Decision, JobOption, Plain, Tail
+from splicewright.question.model import ParsedQuestion
 from splicewright.remedies.budget import Budget
 from splicewright.remedies.remedy_rendering import find_remedies, remedies_plain
 from splicewright.remedies.splitting import Split
@@ -29,21 +29,21 @@ class Decider:
         self._known: dict[bytes, Decision] = {}
         self._budget = Budget()
 
-    def decide(self, asked: Asked, canonical: bytes) -> Decision:
+    def decide(self, asked: ParsedQuestion, canonical: bytes) -> Decision:
         """Decide a question. `canonical` is its canonical form. Raises `Refused` for a name not known here."""
         found = self._known.get(canonical)
         if found is None:
             found = self._known[canonical] = self._decide(asked, canonical)
         return found
 
-    def _decide(self, asked: Asked, canonical: bytes) -> Decision:
+    def _decide(self, asked: ParsedQuestion, canonical: bytes) -> Decision:
         holding = self.chooser.holding
         match = holding.match(asked.question)
         decision = Decision(
             answer=address(canonical, holding.rules(asked.question.code).rulebook, match.index.catalogue),
             outcome=match.outcome,
             options=tuple(
-                Choice(one.connector.id, one.connector.method, one.fill.basis or "") for one in match.options
+                JobOption(one.connector.id, one.connector.method, one.fill.basis or "") for one in match.options
             ),
             cautions=tuple((one.rule.id, caution_kind(one), one.says) for one in match.derived.cautions),
             judged=judge(asked.question, match.derived, holding.rules(asked.question.code).rulebook.concerns),
@@ -61,7 +61,7 @@ class Decider:
         found = replace(found, remedies=tuple(remedies_plain(remedies, asked.question, match, brief=True)))
         return self._split(asked, found, remedies.split) if self._splitting and remedies.split else found
 
-    def _because(self, asked: Asked, match: Match) -> tuple[Plain, ...]:
+    def _because(self, asked: ParsedQuestion, match: Match) -> tuple[Plain, ...]:
         derived = match.derived
         if match.outcome in ("refer", "barred"):
             told = derived.referrals if match.outcome == "refer" else derived.joint_bars
@@ -76,7 +76,7 @@ class Decider:
         ordered = sorted(refusing.items(), key=lambda one: (-one[1], one[0]))
         return tuple({"rule": rule, "says": says, "connectors": count} for (rule, says), count in ordered)
 
-    def _split(self, asked: Asked, decision: Decision, found: Split) -> Decision:
+    def _split(self, asked: ParsedQuestion, decision: Decision, found: Split) -> Decision:
         parts = [self.decide(replace(asked, question=one), one.canonical()) for one in found.joints]
         jumpers = tuple(
             Tail("jumper", str(one.conductor.size), one.conductor.material, one.conductor.role, 1)

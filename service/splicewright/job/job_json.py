@@ -9,7 +9,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
 from splicewright.choice.judging import judged_plain
-from splicewright.job.model import Decision, Entry, Filled, Plain, Stock, Use, money
+from splicewright.job.model import Decision, Filled, JobEntry, Plain, Stock, Use, money
 from splicewright.job.planning import Planned
 from splicewright.job.stock import Plan, Wanted
 from splicewright.job.takeoff import Made
@@ -22,7 +22,7 @@ _MOST_ALIKE = 10  # joints that ask the same, and are told in full why they can'
 _NUMBERED = re.compile(r"/[0-9]+(?=/|\Z)")
 
 
-def identified(one: Entry | Filled) -> Plain:
+def identified(one: JobEntry | Filled) -> Plain:
     """Write which joint or box it is."""
     found: Plain = {"pointer": one.pointer}
     if one.id is not None:
@@ -34,7 +34,7 @@ def identified(one: Entry | Filled) -> Plain:
 
 
 def problems_plain(
-    entries: Iterable[tuple[Entry, Decision | None]], boxes: Iterable[Filled], planned: Planned | None
+    entries: Iterable[tuple[JobEntry, Decision | None]], boxes: Iterable[Filled], planned: Planned | None
 ) -> Iterator[Plain]:
     """Write every joint that is in error, barred, referred, without connector or without a price, then every box."""
     told, alike = _WordsTold(), dict[str, list[str]]()
@@ -76,7 +76,7 @@ class _WordsTold:
     def __init__(self) -> None:
         self._first: dict[str, str] = {}
 
-    def errors(self, one: Entry | Filled) -> list[Plain]:
+    def errors(self, one: JobEntry | Filled) -> list[Plain]:
         """Write what is wrong with a joint or box."""
         return [{"pointer": error.pointer, "says": self._says(error)} for error in one.errors]
 
@@ -113,7 +113,7 @@ def _smallest(box: Filled) -> list[Plain]:
 
 
 def joints_plain(
-    entries: Iterable[tuple[Entry, Decision | None]], uses: Iterator[tuple[Use, ...]], *, full: bool
+    entries: Iterable[tuple[JobEntry, Decision | None]], uses: Iterator[tuple[Use, ...]], *, full: bool
 ) -> Iterator[Plain]:
     """Write each joint: its outcome and connectors, or its errors. `uses` goes on by one for each joint made."""
     told = _WordsTold()
@@ -163,7 +163,7 @@ def boxes_plain(boxes: Iterable[Filled], *, full: bool) -> Iterator[Plain]:
 # --- what holds for many -------------------------------------------------------------------
 
 
-def cautions_plain(decided: Iterable[tuple[Entry, Decision]], *, full: bool) -> list[Plain]:
+def cautions_plain(decided: Iterable[tuple[JobEntry, Decision]], *, full: bool) -> list[Plain]:
     """Write each caution once, with how many of the job's joints it is for (full: and which)."""
     names: dict[tuple[str, str, str], list[str]] = {}
     for entry, decision in decided:
@@ -175,9 +175,9 @@ def cautions_plain(decided: Iterable[tuple[Entry, Decision]], *, full: bool) -> 
     ]
 
 
-def judged_of_job(decided: Iterable[tuple[Entry, Decision]]) -> list[Plain]:
+def judged_of_job(decided: Iterable[tuple[JobEntry, Decision]]) -> list[Plain]:
     """Write of each concern whether it was judged, for how many joints, and the first that lacks a word."""
-    alike: dict[tuple[int, str | None], tuple[Entry, Decision, int]] = {}
+    alike: dict[tuple[int, str | None], tuple[JobEntry, Decision, int]] = {}
     for entry, decision in decided:
         same = (id(decision), entry.room.get("why", "") if entry.room else None)
         earliest, _, joints = alike.get(same, (entry, decision, 0))
@@ -193,7 +193,7 @@ def judged_of_job(decided: Iterable[tuple[Entry, Decision]]) -> list[Plain]:
     return [{**one, "joints": count} for one, count in ordered]
 
 
-def _judged_of(entry: Entry, decision: Decision) -> Iterator[Plain]:
+def _judged_of(entry: JobEntry, decision: Decision) -> Iterator[Plain]:
     assert entry.reading.asked is not None
     for one in judged_plain(decision.judged, entry.reading.asked.entering):
         if entry.room and one["concern"] == entry.room["concern"]:
@@ -223,7 +223,7 @@ def assumed_in(of: str, all_assumed: Iterable[Mapping[str, Any]]) -> list[Plain]
     return [{"leaf": at, "value": json.loads(text), of: n} for (at, text), n in sorted(counts.items())]
 
 
-def _assumed(one: Entry | Filled, assumed: Mapping[str, Any], *, full: bool) -> Plain | int:
+def _assumed(one: JobEntry | Filled, assumed: Mapping[str, Any], *, full: bool) -> Plain | int:
     return {one.pointer + at: value for at, value in sorted(assumed.items())} if full else len(assumed)
 
 

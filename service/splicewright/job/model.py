@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from splicewright.choice.judging import JudgedConcern
-from splicewright.question.model import Asked
+from splicewright.question.model import ParsedQuestion
 from splicewright.reading import Problem
 
 FEWEST_TYPES = "fewest-types"
@@ -73,7 +73,7 @@ class Tail:
 class Reading:
     """What a joint says, but for its id and quantity: a question, or what is wrong with it. Pointers are its own."""
 
-    asked: Asked | None = None
+    asked: ParsedQuestion | None = None
     canonical: bytes = b""
     tails: tuple[Tail, ...] = ()
     problems: tuple[Problem, ...] = ()
@@ -81,7 +81,7 @@ class Reading:
 
 
 @dataclass(frozen=True, slots=True)
-class Entry:
+class JobEntry:
     """A joint of the job at its place. `name` is what the answer calls it by elsewhere; errors point into the job."""
 
     pointer: str
@@ -104,12 +104,12 @@ class Filled:
     answer: Plain
     tails: tuple[Tail, ...] = ()
     assumed: Mapping[str, Any] = field(default_factory=dict)
-    entries: tuple[Entry, ...] = ()
+    entries: tuple[JobEntry, ...] = ()
     errors: tuple[Problem, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
-class Choice:
+class JobOption:
     """One option of a joint: a connector, by which method, with which fill."""
 
     connector: str
@@ -126,7 +126,7 @@ class Decision:
 
     answer: str
     outcome: str
-    options: tuple[Choice, ...]
+    options: tuple[JobOption, ...]
     cautions: tuple[tuple[str, str, str], ...]  # rule, kind, sentence
     judged: tuple[JudgedConcern, ...] = ()
     because: tuple[Plain, ...] = ()
@@ -150,7 +150,7 @@ class Decision:
 class Use:
     """A connector that joints are made with, its rank among their options (from 1), and for how many of them."""
 
-    choice: Choice
+    choice: JobOption
     rank: int
     count: int
 

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from splicewright.job.model import Decision, Entry, Filled, Plain, Stock, Tail, Use, money
+from splicewright.job.model import Decision, Filled, JobEntry, Plain, Stock, Tail, Use, money
 from splicewright.job.planning import Planned
 from splicewright.job.stock import Bought, bought
 from splicewright.tables.grounding_colors import grounding_color, grounding_color_source
@@ -24,7 +24,7 @@ class Made:
     count: int
 
 
-def made_joints(decided: Iterable[tuple[Entry, Decision]]) -> Iterator[Made]:
+def made_joints(decided: Iterable[tuple[JobEntry, Decision]]) -> Iterator[Made]:
     """Give what is made of each joint that is not in error."""
     for entry, decision in decided:
         for one in decision.made:
@@ -60,7 +60,7 @@ def _use(decision: Decision, connector: str, count: int) -> Use:
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class TakeoffLine:
     """One connector of the takeoff."""
 
     connector: str
@@ -69,7 +69,7 @@ class Line:
     bought: Bought
 
 
-def take_off(uses: Iterable[tuple[Use, ...]], stock: Stock | None) -> list[Line]:
+def take_off(uses: Iterable[tuple[Use, ...]], stock: Stock | None) -> list[TakeoffLine]:
     """Count each connector, in the order of ids, with spares, and with packs and cost where it has a price."""
     counts: Counter[str] = Counter()
     methods: dict[str, str] = {}
@@ -79,11 +79,11 @@ def take_off(uses: Iterable[tuple[Use, ...]], stock: Stock | None) -> list[Line]
     lines = []
     for connector, count in sorted(counts.items()):
         taken = bought(count, stock.spare, stock.prices.get(connector)) if stock else Bought(count, 0)
-        lines.append(Line(connector, methods[connector], connector in stock.carry if stock else None, taken))
+        lines.append(TakeoffLine(connector, methods[connector], connector in stock.carry if stock else None, taken))
     return lines
 
 
-def line_plain(one: Line) -> Plain:
+def line_plain(one: TakeoffLine) -> Plain:
     """Write a line of the takeoff."""
     carried = {} if one.carried is None else {"carried": one.carried}
     return {"connector": one.connector, "method": one.method, **carried, **bought_plain(one.bought)}
@@ -98,7 +98,7 @@ def bought_plain(one: Bought) -> Plain:
     return written
 
 
-def tails_plain(entries: Iterable[tuple[Entry, Decision]], boxes: Iterable[Filled], code: str) -> list[Plain]:
+def tails_plain(entries: Iterable[tuple[JobEntry, Decision]], boxes: Iterable[Filled], code: str) -> list[Plain]:
     """Count pigtails and jumpers of joints that are made, and of boxes: {kind, size, material, role, …}."""
     counts: Counter[tuple[str, str, str, str]] = Counter()
     for entry, decision in entries:

@@ -12,10 +12,10 @@ from splicewright.catalogue import CatalogueFault
 from splicewright.choice.proposal_rules import speaks
 from splicewright.engine import Engine, UnfitRulebook
 from splicewright.question.facts import facts_of
-from splicewright.question.model import Asked
+from splicewright.question.model import ParsedQuestion
 from splicewright.question.proposal import Proposal
 from splicewright.question.vocabulary import CODES
-from splicewright.rulebook import Fault, Rule, Rulebook, RulebookFault
+from splicewright.rulebook import Rule, Rulebook, RulebookFault, RuleFault
 from splicewright.rulebook.effects import OF_PROPOSALS
 from splicewright.rulebook.examples import example_question, failing_examples, failing_proposals
 from splicewright.rulebook.kept import kept_faults
@@ -27,7 +27,7 @@ from splicewright.tables.loader import TableFault, tables_in_use, tables_of
 class Checked:
     """The faults found, or all rules of all editions where there are none."""
 
-    faults: tuple[Fault, ...]
+    faults: tuple[RuleFault, ...]
     rules: tuple[Rule, ...] = ()
     by_code: Counter[str] | None = None
     examples: int = 0
@@ -40,7 +40,7 @@ def check_rulesets(rulesets: Path, tell: Callable[[str], None] = lambda _: None,
     Each rule is compiled alone, after `tell` was called with its id, then with the others; its examples run under every
     edition that it holds for. With `kept`, the folder is also held to what it had reached before.
     """
-    faults: list[Fault] = [*_tables(rulesets), *_catalogues(rulesets)]
+    faults: list[RuleFault] = [*_tables(rulesets), *_catalogues(rulesets)]
     rules: dict[str, Rule] = {}
     by_code: Counter[str] = Counter()
     examples = 0
@@ -51,7 +51,7 @@ def check_rulesets(rulesets: Path, tell: Callable[[str], None] = lambda _: None,
         except RulebookFault as error:
             return Checked((*faults, *error.faults))
         if not book.rules:  # where nothing is asked for, everything would do
-            faults.append(Fault(str(rulesets), 1, "", f"holds no rules of {code}; name a folder that does"))
+            faults.append(RuleFault(str(rulesets), 1, "", f"holds no rules of {code}; name a folder that does"))
         by_code[code] = len(book.rules)
         found = lint(book) or [*_compiling(book, rules, tell)]
         rules |= {rule.id: rule for rule in book.rules}
@@ -73,28 +73,28 @@ def digests(chooser: Chooser) -> tuple[str, ...]:
     return (*books, *(chooser.catalogue(name).digest for name in chooser.holding.catalogue_names()))
 
 
-def _tables(rulesets: Path) -> Iterator[Fault]:
+def _tables(rulesets: Path) -> Iterator[RuleFault]:
     try:
         if tables_of(rulesets / "tables") not in ({}, tables_in_use()):
-            yield Fault(
+            yield RuleFault(
                 "tables", 1, "", "are not the tables in use, which are read once; install or start anew with them"
             )
     except TableFault as error:
-        yield Fault("tables", 1, "", str(error))
+        yield RuleFault("tables", 1, "", str(error))
 
 
-def _catalogues(rulesets: Path) -> Iterator[Fault]:
+def _catalogues(rulesets: Path) -> Iterator[RuleFault]:
     chooser = Chooser(rulesets)
     if not chooser.holding.catalogue_names():
-        yield Fault(str(rulesets), 1, "", "holds no catalogue; name a folder that does")
+        yield RuleFault(str(rulesets), 1, "", "holds no catalogue; name a folder that does")
     for name in chooser.holding.catalogue_names():
         try:
             chooser.catalogue(name)
         except CatalogueFault as error:
-            yield Fault(f"catalogues/{name}.yaml", 1, "", str(error))
+            yield RuleFault(f"catalogues/{name}.yaml", 1, "", str(error))
 
 
-def _compiling(book: Rulebook, tried: Mapping[str, Rule], tell: Callable[[str], None]) -> Iterator[Fault]:
+def _compiling(book: Rulebook, tried: Mapping[str, Rule], tell: Callable[[str], None]) -> Iterator[RuleFault]:
     plain = facts_of(example_question({}, book.code).question)
     for rule in book.rules:
         if tried.get(rule.id) is rule:  # for another edition
@@ -103,13 +103,13 @@ def _compiling(book: Rulebook, tried: Mapping[str, Rule], tell: Callable[[str], 
         try:
             engine = Engine(replace(book, rules=(rule,)))
         except UnfitRulebook as error:
-            yield Fault(rule.file, rule.line, rule.id, error.says)
+            yield RuleFault(rule.file, rule.line, rule.id, error.says)
             continue
         engine.firings(plain)
         engine.close()
 
 
-def _examples(rules: tuple[Rule, ...], code: str, chooser: Chooser) -> Iterator[Fault]:
+def _examples(rules: tuple[Rule, ...], code: str, chooser: Chooser) -> Iterator[RuleFault]:
     fill_words = [rule for rule in rules if rule.effect.kind == "refuse"]
     on_proposals = [rule for rule in rules if rule.effect.kind in OF_PROPOSALS]
     derived = [rule for rule in rules if rule.effect.kind not in ("refuse", *OF_PROPOSALS)]
@@ -121,7 +121,7 @@ def _examples(rules: tuple[Rule, ...], code: str, chooser: Chooser) -> Iterator[
     yield from failing_proposals(on_proposals, code, lambda asked, proposal: speaking(chooser, asked, proposal))
 
 
-def speaking(chooser: Chooser, asked: Asked, proposal: Proposal) -> set[str]:
+def speaking(chooser: Chooser, asked: ParsedQuestion, proposal: Proposal) -> set[str]:
     """Give the ids of the rules that speak of a proposed splice which names its method only."""
     method = str(proposal.method)
     connectors = [one for one in chooser.catalogue(asked.question.catalogue).connectors if one.method == method]
@@ -132,6 +132,6 @@ def speaking(chooser: Chooser, asked: Asked, proposal: Proposal) -> set[str]:
     }
 
 
-def _refusing(chooser: Chooser, asked: Asked) -> set[str]:
+def _refusing(chooser: Chooser, asked: ParsedQuestion) -> set[str]:
     answer = chooser.answer(asked)
     return {reason["rule"] for one in answer["refusals"] for reason in one["because"]}

@@ -12,7 +12,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from splicewright.question import loads, protection  # noqa: F401 - they enter their measures
+from splicewright.question import grounding, loads, protection  # noqa: F401 - they enter their measures
 from splicewright.question import vocabulary as v
 from splicewright.question.measures import CONDUCTOR, JOINT
 from splicewright.tables.insulation import insulation_types

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 _T = TypeVar("_T")
 
 
-class Share:
+class FactGroup:
     """Facts that some leaves of a question decide, and in print as `name: printed value`.
 
     Questions in which these leaves are alike have the same share. The joint's share has in `every` the facts of all its
@@ -43,7 +43,7 @@ class Facts:
     tells where each fact stands.
     """
 
-    def __init__(self, shares: Sequence[Share], conductor_shares: Sequence[Sequence[Share]]) -> None:
+    def __init__(self, shares: Sequence[FactGroup], conductor_shares: Sequence[Sequence[FactGroup]]) -> None:
         self.shares, self.conductor_shares = shares, conductor_shares
 
     @classmethod
@@ -51,7 +51,8 @@ class Facts:
         """Give facts by their names, not in print."""
         of_question, of_conductors = _groups()
         return cls(
-            [Share(single, {})] * len(of_question), [[Share(one, {})] * len(of_conductors) for one in conductors]
+            [FactGroup(single, {})] * len(of_question),
+            [[FactGroup(one, {})] * len(of_conductors) for one in conductors],
         )
 
     def __eq__(self, other: object) -> bool:
@@ -126,9 +127,9 @@ class _Group:
     of_conductor: Callable[[Conductor], Any]
     leaves: tuple[str, ...]
     measures: tuple[Measure, ...]
-    kept: dict[Any, Share] = field(default_factory=dict)
+    kept: dict[Any, FactGroup] = field(default_factory=dict)
 
-    def share(self, question: Question, conductor: Conductor | None) -> Share:
+    def share(self, question: Question, conductor: Conductor | None) -> FactGroup:
         """Give the group's facts of a question, or of one of its conductors."""
         key = self.of_question(question)
         if conductor is not None:
@@ -189,7 +190,7 @@ def _decided_by(parts: Collection[str], names: Iterable[str], *, of_conductor: b
     return sorted(one.removeprefix("conductor.") for one in leaves)
 
 
-def _made(question: Question, group: _Group, conductor: Conductor | None) -> Share:
+def _made(question: Question, group: _Group, conductor: Conductor | None) -> FactGroup:
     facts: dict[str, Value] = {}
     for name in group.leaves:
         part, _, leaf = name.partition(".")
@@ -202,7 +203,7 @@ def _made(question: Question, group: _Group, conductor: Conductor | None) -> Sha
     lines = {name: _line(question, name, value, conductor) for name, value in facts.items()}
     if conductor and group.leaves:
         lines[_LABEL] = f"{_LABEL}: {conductor.circuit}"
-    return Share(facts, lines, _lines_of_all(question) if "joint.purpose" in group.leaves else None)
+    return FactGroup(facts, lines, _lines_of_all(question) if "joint.purpose" in group.leaves else None)
 
 
 def _lines_of_all(question: Question) -> Mapping[str, tuple[str, ...]]:

@@ -148,7 +148,7 @@ def _canonical_part(part: Joint | Place | Circuit | Work) -> bytes:
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
+class ParsedQuestion:
     """A question with what goes with it but does not decide it."""
 
     question: Question

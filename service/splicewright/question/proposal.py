@@ -102,7 +102,7 @@ class Proposal:
     said: Mapping[str, Said] = field(default_factory=dict)
     signs: tuple[str, ...] = ()
 
-    def plain(self) -> dict[str, Any]:
+    def to_dict(self) -> dict[str, Any]:
         """Give it as JSON has it, its keys and signs in one order."""
         named = {"connector": self.connector, "method": self.method}
         found: dict[str, Any] = {name: word for name, word in named.items() if word is not None}

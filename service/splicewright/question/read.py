@@ -10,11 +10,11 @@ from typing import Any
 
 from splicewright.question import vocabulary as v
 from splicewright.question.model import (
-    Asked,
     Circuit,
     Conductor,
     Joint,
     Measured,
+    ParsedQuestion,
     Place,
     Question,
     Work,
@@ -22,7 +22,7 @@ from splicewright.question.model import (
 )
 from splicewright.question.schema import MOST_CONDUCTORS, QuestionSchema
 from splicewright.reading import Problem, Refused, join
-from splicewright.strict_fields import Part, load
+from splicewright.strict_fields import ReadMap, load
 from splicewright.units import size
 
 _AMBIENT = {"value": 30, "unit": "degC"}
@@ -51,7 +51,7 @@ def _schema() -> QuestionSchema:
     return QuestionSchema()
 
 
-def read_question(given: Any, *, explain: str = "full") -> Asked:
+def read_question(given: Any, *, explain: str = "full") -> ParsedQuestion:
     """Read one question. `explain` is its way in's default. Raises `Refused` with every problem."""
     if not isinstance(given, Mapping):
         raise Refused([Problem("", "a question is an object with a joint")])
@@ -84,7 +84,7 @@ def read_question(given: Any, *, explain: str = "full") -> Asked:
         work=work,
     )
     limit = found.get("limit", whole["limit"])
-    return Asked(question, found.get("id"), found.get("explain", explain), limit, assumed, conductors)
+    return ParsedQuestion(question, found.get("id"), found.get("explain", explain), limit, assumed, conductors)
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,10 +136,10 @@ def _work(given: Mapping[str, Any]) -> _Made:
 
 
 _MAKERS = {"place": _place, "circuit": _circuit, "work": _work}
-_MISSING = {part: Part() for part in _MAKERS}
+_MISSING = {part: ReadMap() for part in _MAKERS}
 
 
-def _conductor(given: Part) -> _Made:
+def _conductor(given: ReadMap) -> _Made:
     area = given["size"]
     solid = "solid" if area <= _SOLID_TO[area.system] else "stranded"
     bare = given.get("insulation") == ["bare"]

@@ -18,7 +18,7 @@ Cost = tuple[int, ...]  # added up place by place; the least, read from the left
 FEWEST_ENDS_OF_A_HUB = 3  # with two a jumper would only be longer
 
 
-class Part(NamedTuple):
+class JointPart(NamedTuple):
     """What goes into one joint. One without a conductor is a hub: it joins jumpers only."""
 
     taken: Counts
@@ -29,7 +29,7 @@ class Part(NamedTuple):
 class Division:
     """Parts that hold all conductors, with what they cost together."""
 
-    parts: tuple[Part, ...]
+    parts: tuple[JointPart, ...]
     cost: Cost
 
 
@@ -56,7 +56,7 @@ class Partition:
     may raise to end the search.
     """
 
-    def __init__(self, task: Task, cost_of: Callable[[Part], Cost | None], step: Callable[[], None]) -> None:
+    def __init__(self, task: Task, cost_of: Callable[[JointPart], Cost | None], step: Callable[[], None]) -> None:
         self._task, self._cost_of, self._step = task, cost_of, step
         self._known: dict[tuple[Counts, int, int], Division | None] = {}
 
@@ -103,18 +103,18 @@ class Partition:
                 return False
         return True
 
-    def _parts(self, left: Counts, parts: int, ends: int) -> Iterator[Part]:
+    def _parts(self, left: Counts, parts: int, ends: int) -> Iterator[JointPart]:
         """Give every part that may come next: it has one of the first conductors left, so that no two orders count."""
         hub, most = not any(left), self._task.most[-1]
         most_ends = min(ends - parts + 1, 2 if self._task.plain else most)
         for own in range(ends if parts == 1 else 1, most_ends + 1):
             if hub:
-                yield from (Part(left, own) for _ in range(own >= FEWEST_ENDS_OF_A_HUB))
+                yield from (JointPart(left, own) for _ in range(own >= FEWEST_ENDS_OF_A_HUB))
                 continue
             # What this part leaves must go into the others.
             least = sum(left) - ((parts - 1) * most - (ends - own))
             for taken in self._takings(left, least, most - own):
-                yield Part(taken, own)
+                yield JointPart(taken, own)
 
     def _takings(self, left: Counts, least: int, most: int) -> Iterator[Counts]:
         of_each = [0] * len(left)

@@ -12,7 +12,7 @@ from typing import Any
 
 from splicewright.catalogue.shape import shape_of
 from splicewright.choice.attribute_text import test_plain
-from splicewright.choice.loaded_rules import Holding
+from splicewright.choice.loaded_rules import LoadedRules
 from splicewright.choice.matching import Match, Option
 from splicewright.question.model import Conductor, Question, as_plain
 from splicewright.question.vocabulary import METHODS
@@ -39,7 +39,7 @@ class Remedies:
     work: int = 0
 
 
-def find_remedies(question: Question, match: Match, holding: Holding) -> Remedies:
+def find_remedies(question: Question, match: Match, holding: LoadedRules) -> Remedies:
     """Look for remedies; there are none but for a joint that is barred or that no connector takes."""
     if match.outcome not in REMEDIED:
         return Remedies()

@@ -9,7 +9,7 @@ import itertools
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from splicewright.choice.loaded_rules import Holding
+from splicewright.choice.loaded_rules import LoadedRules
 from splicewright.choice.matching import Match
 from splicewright.engine import Finding
 from splicewright.question.changes import Change, changed
@@ -43,7 +43,7 @@ def refusing_bars(match: Match) -> tuple[Finding, ...]:
     return {"barred": derived.joint_bars, "no-connector": derived.method_bars}.get(match.outcome, ())
 
 
-def alterations(question: Question, match: Match, holding: Holding) -> list[Alteration]:
+def alterations(question: Question, match: Match, holding: LoadedRules) -> list[Alteration]:
     """Try what the bars offer: each change alone, then, only where none was enough, two together, then three.
 
     Where one change meets another bar, what that offers is tried on top of it.
@@ -59,7 +59,7 @@ def alterations(question: Question, match: Match, holding: Holding) -> list[Alte
 class _Search:
     """What is tried for one question."""
 
-    def __init__(self, question: Question, match: Match, holding: Holding) -> None:
+    def __init__(self, question: Question, match: Match, holding: LoadedRules) -> None:
         self._question, self._holding = question, holding
         self._offers = _offers(refusing_bars(match))
         reads = holding.rules(question.code).given_behind

@@ -8,11 +8,11 @@ from dataclasses import fields, replace
 
 from splicewright.catalogue import Connector
 from splicewright.catalogue.shape import Shape, shape_of
-from splicewright.choice.loaded_rules import Holding
+from splicewright.choice.loaded_rules import LoadedRules
 from splicewright.choice.matching import Match, Option, rank
 from splicewright.engine import Finding
 from splicewright.question.model import Conductor, Joint, Question, merged
-from splicewright.remedies.partition import Cost, Part, Partition, Task
+from splicewright.remedies.partition import Cost, JointPart, Partition, Task
 from splicewright.rulebook.attributes import OF_JOINT
 from splicewright.units import Size
 
@@ -29,10 +29,10 @@ class OutOfBounds(Exception):
 class Asking:
     """What is learned of the joints that one question may be divided into, and how much work that was."""
 
-    def __init__(self, question: Question, match: Match, holding: Holding) -> None:
+    def __init__(self, question: Question, match: Match, holding: LoadedRules) -> None:
         """Divide `question`, whose own match is `match`."""
         self._question, self._match, self._holding = question, match, holding
-        self._known: dict[Conductor, dict[Part, Cost | None]] = {}  # what parts cost, by their jumpers
+        self._known: dict[Conductor, dict[JointPart, Cost | None]] = {}  # what parts cost, by their jumpers
         self._costs: dict[Joint, Cost | None] = {}
         self._taken: dict[tuple[int, Shape], bool] = {}
         self.work = 0
@@ -52,7 +52,7 @@ class Asking:
         known = self._known.setdefault(jumper, {})
         alike = functools.cache(lambda one, count: replace(one, count=count))
 
-        def cost_of(part: Part) -> Cost | None:
+        def cost_of(part: JointPart) -> Cost | None:
             if part not in known:
                 taken = [alike(one, n) for one, n in zip(kinds, part.taken, strict=True) if n]
                 known[part] = self._cost((*taken, alike(jumper, part.ends)), possible)

@@ -9,11 +9,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from splicewright.choice.loaded_rules import Holding
+from splicewright.choice.loaded_rules import LoadedRules
 from splicewright.choice.matching import Match, Option
 from splicewright.question.model import Conductor, Measured, Question, merged
 from splicewright.question.vocabulary import SIZED_BY
-from splicewright.remedies.partition import Division, Part, Partition
+from splicewright.remedies.partition import Division, JointPart, Partition
 from splicewright.remedies.split_search import Asking, OutOfBounds
 from splicewright.tables.jumpers import carries_device, least_for_device, suits_device, tail_metal
 from splicewright.tables.pigtails import jumper_length
@@ -55,7 +55,7 @@ class _Candidate:
     larger: int
 
 
-def split(question: Question, holding: Holding, match: Match | None = None) -> Split | None:
+def split(question: Question, holding: LoadedRules, match: Match | None = None) -> Split | None:
     """Give the fewest joints that `question` can be made as; None where none was found. `match` is the question's own.
 
     Ties go to listed fills, then to joints that the rules prefer, then to the larger jumper, then to what comes first
@@ -64,7 +64,7 @@ def split(question: Question, holding: Holding, match: Match | None = None) -> S
     return search(question, holding, match or holding.match(question))[0]
 
 
-def search(question: Question, holding: Holding, match: Match) -> tuple[Split | None, int]:
+def search(question: Question, holding: LoadedRules, match: Match) -> tuple[Split | None, int]:
     """Give what `split` gives, and how much work it was: the same for the same question, rules and catalogue."""
     joint = question.joint
     count = sum(one.count for one in joint.conductors)
@@ -127,7 +127,7 @@ def _made(
     candidate: _Candidate,
     division: Division,
     kinds: tuple[Conductor, ...],
-    holding: Holding,
+    holding: LoadedRules,
     *,
     proven: bool,
 ) -> Split | None:
@@ -158,7 +158,7 @@ def _is(kind: Conductor, one: Conductor) -> bool:
     return replace(one, circuit=kind.circuit, count=kind.count) == kind
 
 
-def _tied(parts: list[Part]) -> Iterator[tuple[int, int]]:
+def _tied(parts: list[JointPart]) -> Iterator[tuple[int, int]]:
     """Tie parts, those with most ends first, into a tree: each is tied to the first one with an end to spare."""
     spare = [part.ends for part in parts]
     for at in range(1, len(parts)):

@@ -6,7 +6,7 @@ from typing import Any
 
 import orjson
 
-from splicewright.audit.finding import LEVELS, Finding
+from splicewright.audit.finding import LEVELS, AuditFinding
 from splicewright.audit.run import Audited
 
 
@@ -26,7 +26,7 @@ def findings_ndjson(audited: Audited) -> str:
     return "".join(orjson.dumps(finding_plain(one)).decode() + "\n" for one in audited.findings)
 
 
-def finding_plain(one: Finding) -> dict[str, Any]:
+def finding_plain(one: AuditFinding) -> dict[str, Any]:
     """Give a finding as plain data: what has no value is left out."""
     spot = one.spot
     found = {

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 import click
 
-from splicewright.audit.finding import LEVELS, Finding
+from splicewright.audit.finding import LEVELS, AuditFinding
 from splicewright.audit.run import Audited
 from splicewright.reading import clean
 
@@ -19,14 +19,14 @@ def findings_text(audited: Audited, *, colour: bool = False) -> str:
     return "".join(f"{line}\n" for line in [*lines, *_summary(audited)])
 
 
-def _line(one: Finding, *, colour: bool) -> str:
+def _line(one: AuditFinding, *, colour: bool) -> str:
     level = click.style(one.level, fg=_COLOURS[one.level], bold=True) if colour else one.level
     joint = f" (joint {one.joint})" if one.joint else ""
     hint = f" [{one.hint}]" if one.hint else ""
     return f"{place(one)}: {level}: {clean(one.says)}{clean(hint)} [{one.rule}]{clean(joint)}"
 
 
-def place(one: Finding) -> str:
+def place(one: AuditFinding) -> str:
     """Give a finding's place as an editor jumps to it; a cell by its name."""
     spot = one.spot
     if spot.sheet is not None:

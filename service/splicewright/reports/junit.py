@@ -8,8 +8,8 @@ from collections.abc import Iterable
 
 from junitparser import Error, Failure, JUnitXml, Skipped, TestCase, TestSuite
 
-from splicewright.audit.evaluation import Case
-from splicewright.audit.finding import Finding, at_least
+from splicewright.audit.evaluation import ReportCase
+from splicewright.audit.finding import AuditFinding, at_least
 from splicewright.audit.run import Audited
 from splicewright.reports.findings_text import place
 
@@ -32,7 +32,7 @@ def findings_junit(audited: Audited, least: str) -> str:
     return text.decode() if isinstance(text, bytes) else text
 
 
-def _case(case: Case, least: str) -> TestCase:
+def _case(case: ReportCase, least: str) -> TestCase:
     written = TestCase(_xml(case.name), classname=_xml(case.file))
     failing = [one for one in case.findings if one.counts and at_least(one.level, least)]
     others = [one for one in case.findings if one not in failing]
@@ -46,12 +46,12 @@ def _case(case: Case, least: str) -> TestCase:
     return written
 
 
-def _told(one: Finding) -> str:
+def _told(one: AuditFinding) -> str:
     state = "" if one.counts else f" ({one.reason or 'in the baseline'})"
     return f"{place(one)}: {one.level}: {one.says}{state}"
 
 
-def _lines(findings: Iterable[Finding]) -> str:
+def _lines(findings: Iterable[AuditFinding]) -> str:
     return "\n".join(f"{_told(one)} [{one.rule}]" for one in findings)
 
 

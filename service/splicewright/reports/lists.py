@@ -31,7 +31,7 @@ def print_connectors(catalogue: Catalogue, connectors: Iterable[Connector]) -> N
 
 def _takes(connector: Connector) -> str:
     told = []
-    for one in connector.plain()["takes"]:
+    for one in connector.to_dict()["takes"]:
         parts = [*one.get("ports", ()), *one.get("combinations", ())]
         kinds = [" or ".join(one[key]) for key in ("constructions", "materials") if key in one]
         told.append(", ".join(parts) + (f" ({', '.join(kinds)})" if kinds else ""))

@@ -42,5 +42,5 @@ def _print_part(out: Page, title: str, reached: tuple[Reached, ...]) -> None:
             out.line(group, indent=2)
         for one in own:
             does = f"{one.rule.effect.kind} " if group == _REST else ""
-            out.line(f"{does}{one.rule.id} ({one.by}) — {source_text(one.rule.source.plain())}", indent=4)
+            out.line(f"{does}{one.rule.id} ({one.by}) — {source_text(one.rule.source.to_dict())}", indent=4)
             out.line(one.rule.says, indent=6)

@@ -9,7 +9,7 @@ from urllib.parse import quote
 
 import orjson
 
-from splicewright.audit.finding import OWN_RULES, Finding
+from splicewright.audit.finding import OWN_RULES, AuditFinding
 from splicewright.audit.run import Audited
 from splicewright.reports.words import source_text
 
@@ -44,7 +44,7 @@ def _rule(rule: str, sources: Mapping[str, Any]) -> dict[str, Any]:
     return {"id": rule, "shortDescription": {"text": text}}
 
 
-def _result(one: Finding, index: int) -> dict[str, Any]:
+def _result(one: AuditFinding, index: int) -> dict[str, Any]:
     result = {
         "ruleId": one.rule,
         "ruleIndex": index,
@@ -61,14 +61,14 @@ def _result(one: Finding, index: int) -> dict[str, Any]:
     return result
 
 
-def _message(one: Finding) -> str:
+def _message(one: AuditFinding) -> str:
     joint = f"Joint {one.joint}: " if one.joint else ""
     cell = f"{one.spot.cell}: " if one.spot.cell else ""
     hint = f" It {one.hint}." if one.hint else ""
     return f"{cell}{joint}{one.says}{hint}"
 
 
-def _location(one: Finding) -> dict[str, Any]:
+def _location(one: AuditFinding) -> dict[str, Any]:
     spot = one.spot
     region = {"startLine": spot.line} | ({"startColumn": spot.column} if spot.column else {})
     physical = {"artifactLocation": {"uri": quote(one.file), "uriBaseId": "%SRCROOT%"}, "region": region}

@@ -11,7 +11,7 @@ import io
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from splicewright.audit.evaluation import Case
+from splicewright.audit.evaluation import ReportCase
 from splicewright.audit.run import Audited
 from splicewright.reports.findings_text import place
 from splicewright.reports.words import value_text
@@ -49,14 +49,14 @@ def _table(audited: Audited) -> Iterator[list[str]]:
     rows = [(case, row) for case in audited.cases for row in _asked(case)]
     used = [column for column in columns() if any(column.pointer in asked for _, asked in rows)]
     yield [*(column.name for column in used), *ANSWERS]
-    told: Case | None = None
+    told: ReportCase | None = None
     for case, asked in rows:
         beside = [""] * len(ANSWERS) if case is told else _answered(case)
         told = case
         yield [*(asked.get(column.pointer, "") for column in used), *beside]
 
 
-def _asked(case: Case) -> Iterator[Mapping[str, str]]:
+def _asked(case: ReportCase) -> Iterator[Mapping[str, str]]:
     """Give what a case asks, a row for each entry of its conductors: text by the column's pointer."""
     if case.sheet_joint is not None:
         joint = case.sheet_joint
@@ -89,7 +89,7 @@ def _text(value: Any) -> str:
     return ", ".join(map(str, value)) if isinstance(value, list) else value_text(value)
 
 
-def _answered(case: Case) -> list[str]:
+def _answered(case: ReportCase) -> list[str]:
     verdict = case.verdict
     outcome = verdict.outcome if verdict else "not valid"
     connector, method, fill = verdict.options[0] if verdict and verdict.options else ("", "", "")

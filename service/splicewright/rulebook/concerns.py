@@ -19,7 +19,7 @@ from splicewright.question.fact_kinds import fact_kinds
 from splicewright.question.vocabulary import CODES
 from splicewright.reading import Document, NotText, Problem, Refused, join, not_allowed, read_yaml
 from splicewright.rulebook.comparisons import read_when
-from splicewright.rulebook.model import Case, Concern, Effect, Need, Rule, Source
+from splicewright.rulebook.model import Concern, ConcernCase, Effect, Need, Rule, RuleSource
 from splicewright.rulebook.schema import ID
 from splicewright.strict_fields import Flag, Strict, Text, load
 
@@ -54,7 +54,7 @@ def _schema() -> _FileSchema:
 
 
 @dataclass(frozen=True, slots=True)
-class Misread:
+class ConcernFault:
     """One thing wrong in the file."""
 
     line: int
@@ -65,7 +65,7 @@ class Misread:
 class ConcernsFault(ValueError):
     """A file of concerns that can't be taken into use. Carries every fault found."""
 
-    def __init__(self, faults: Iterable[Misread]) -> None:
+    def __init__(self, faults: Iterable[ConcernFault]) -> None:
         self.faults = tuple(faults)
         super().__init__("; ".join(one.says for one in self.faults))
 
@@ -81,7 +81,7 @@ class ConcernsFile:
         try:
             self._document = read_yaml(path.read_bytes())
         except NotText as error:
-            raise ConcernsFault([Misread(error.line or 1, "", error.problems[0].says)]) from None
+            raise ConcernsFault([ConcernFault(error.line or 1, "", error.problems[0].says)]) from None
 
     @functools.cached_property
     def _read(self) -> tuple[list[Mapping[str, Any]], tuple[Problem, ...]]:
@@ -106,7 +106,9 @@ class ConcernsFile:
             found.append(_concern(one, pointer, code, document.line(pointer), problems))
         if problems:
             raise ConcernsFault(
-                Misread(document.line(one.pointer), _named(document.value, one.pointer), f"{one.pointer}: {one.says}")
+                ConcernFault(
+                    document.line(one.pointer), _named(document.value, one.pointer), f"{one.pointer}: {one.says}"
+                )
                 for one in problems
             )
         return tuple(found)
@@ -158,7 +160,7 @@ def _concern(found: Mapping[str, Any], pointer: str, code: str, line: int, probl
     )
 
 
-def _rule(found: Mapping[str, Any], case: Case, at: int, when: tuple[Any, ...], line: int) -> Rule:
+def _rule(found: Mapping[str, Any], case: ConcernCase, at: int, when: tuple[Any, ...], line: int) -> Rule:
     """Give the rule that derives that a case arises."""
     return Rule(
         id=f"{PREFIX}/{found['id']}/{at + 1}",
@@ -167,22 +169,24 @@ def _rule(found: Mapping[str, Any], case: Case, at: int, when: tuple[Any, ...], 
         when=when,
         effect=Effect("arise", case=case),
         says=found["asks"],
-        source=Source(None),
+        source=RuleSource(None),
         file=FILE,
         line=line,
         raw=found,
     )
 
 
-def _case(concern: str, one: Mapping[str, Any], article: str, code: str, pointer: str, problems: list[Problem]) -> Case:
+def _case(
+    concern: str, one: Mapping[str, Any], article: str, code: str, pointer: str, problems: list[Problem]
+) -> ConcernCase:
     if "no_rule" in one:
         if "needs" in one or "settled_by" in one:
             problems.append(Problem(pointer, "no rule settles it, so nothing is needed and nothing settles it"))
-        return Case(concern, _by_code(one["no_rule"], code, join(pointer, "no_rule"), problems), no_rule=True)
+        return ConcernCase(concern, _by_code(one["no_rule"], code, join(pointer, "no_rule"), problems), no_rule=True)
     if not one.get("settled_by"):
         problems.append(Problem(pointer, "says neither by which rules it is settled (settled_by) nor no_rule"))
     needs = tuple(_need(need, join(pointer, "needs", at), problems) for at, need in enumerate(one.get("needs", ())))
-    return Case(concern, article, needs=needs, settled_by=tuple(one.get("settled_by", ())))
+    return ConcernCase(concern, article, needs=needs, settled_by=tuple(one.get("settled_by", ())))
 
 
 def _need(raw: Any, pointer: str, problems: list[Problem]) -> Need:
@@ -212,7 +216,7 @@ def _by_code(raw: Any, code: str, pointer: str, problems: list[Problem]) -> str:
     return str(found)
 
 
-def check_settled(concerns: Iterable[Concern], rules: Iterable[Rule]) -> list[Misread]:
+def check_settled(concerns: Iterable[Concern], rules: Iterable[Rule]) -> list[ConcernFault]:
     """Give a fault for each rule that is to settle a concern, and each condition that it waits for, that is not there.
 
     `rules` are those of every edition of a code.
@@ -232,7 +236,7 @@ def check_settled(concerns: Iterable[Concern], rules: Iterable[Rule]) -> list[Mi
                 for condition in _conditions(one)
                 if condition not in concluded
             ]
-            found += [Misread(one.line, concern.id, each) for each in says]
+            found += [ConcernFault(one.line, concern.id, each) for each in says]
     return found
 
 

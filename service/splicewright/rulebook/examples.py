@@ -8,17 +8,17 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from typing import Any
 
-from splicewright.question.model import Asked
+from splicewright.question.model import ParsedQuestion
 from splicewright.question.proposal import Proposal, read_proposal
 from splicewright.question.read import read_question
 from splicewright.reading import Problem, Refused
-from splicewright.rulebook.loader import Fault
+from splicewright.rulebook.loader import RuleFault
 from splicewright.rulebook.model import Rule
 
 PLAIN = {"joint": {"conductors": [{"size": "12 AWG", "count": 2}]}}
 
 
-def example_question(partial: Mapping[str, Any], code: str) -> Asked:
+def example_question(partial: Mapping[str, Any], code: str) -> ParsedQuestion:
     """Lay a partial question over the plain one. Raises `Refused` where the result is no question.
 
     `conductor: {…}` changes the plain joint's conductors; `joint: {…}` replaces its parts; `proposal` is left out.
@@ -54,7 +54,9 @@ def edition_for(rule: Rule, editions: list[str]) -> str:
     return max(fitting)
 
 
-def failing_examples(rules: Iterable[Rule], code: str, fired: Callable[[Asked], set[str]]) -> Iterator[Fault]:
+def failing_examples(
+    rules: Iterable[Rule], code: str, fired: Callable[[ParsedQuestion], set[str]]
+) -> Iterator[RuleFault]:
     """Run the examples of rules under one code edition and give a fault for each that does not do as it says.
 
     `fired` gives the ids of all rules that fire on a question.
@@ -69,8 +71,8 @@ def failing_examples(rules: Iterable[Rule], code: str, fired: Callable[[Asked], 
 
 
 def failing_proposals(
-    rules: Iterable[Rule], code: str, spoke: Callable[[Asked, Proposal], set[str]]
-) -> Iterator[Fault]:
+    rules: Iterable[Rule], code: str, spoke: Callable[[ParsedQuestion, Proposal], set[str]]
+) -> Iterator[RuleFault]:
     """Do the same for rules on proposed splices. `spoke` gives the ids of those that speak of a proposal."""
 
     def fires(rule: Rule, partial: Mapping[str, Any]) -> bool:
@@ -79,13 +81,13 @@ def failing_proposals(
     return _failing(rules, fires)
 
 
-def _failing(rules: Iterable[Rule], fires: Callable[[Rule, Mapping[str, Any]], bool]) -> Iterator[Fault]:
+def _failing(rules: Iterable[Rule], fires: Callable[[Rule, Mapping[str, Any]], bool]) -> Iterator[RuleFault]:
     for rule in rules:
         for wanted, partials in (("fires", rule.fires), ("silent", rule.silent)):
             for at, partial in enumerate(partials):
                 says = _fault_of(rule, partial, fires, should_fire=wanted == "fires")
                 if says:
-                    yield Fault(rule.file, rule.line, rule.id, f"examples/{wanted}/{at}: {says}")
+                    yield RuleFault(rule.file, rule.line, rule.id, f"examples/{wanted}/{at}: {says}")
 
 
 def _fault_of(

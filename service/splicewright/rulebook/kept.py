@@ -16,7 +16,7 @@ from marshmallow import fields
 
 from splicewright.question.vocabulary import CODES
 from splicewright.reading import Document, NotText, Refused, join, read_yaml
-from splicewright.rulebook.loader import Fault
+from splicewright.rulebook.loader import RuleFault
 from splicewright.rulebook.model import Rule
 from splicewright.strict_fields import Strict, Text, load
 
@@ -52,7 +52,7 @@ class _Kept:
     page: frozenset[str]
 
 
-def kept_faults(rulesets: Path, rules: Iterable[Rule]) -> list[Fault]:
+def kept_faults(rulesets: Path, rules: Iterable[Rule]) -> list[RuleFault]:
     """Give a fault for all in which `rules`, those of every edition, fall short of what the folder keeps."""
     path = rulesets / FILE
     if not path.exists():
@@ -61,12 +61,12 @@ def kept_faults(rulesets: Path, rules: Iterable[Rule]) -> list[Fault]:
         document = read_yaml(path.read_bytes())
         load(_schema(), document.value)
     except NotText as error:
-        return [Fault(FILE, error.line or 1, "", error.problems[0].says)]
+        return [RuleFault(FILE, error.line or 1, "", error.problems[0].says)]
     except Refused as error:
-        return [Fault(FILE, document.line(one.pointer), "", f"{one.pointer}: {one.says}") for one in error.problems]
+        return [RuleFault(FILE, document.line(one.pointer), "", f"{one.pointer}: {one.says}") for one in error.problems]
     removed = removed_rules(rulesets)
     rules = list(rules)
-    faults: list[Fault] = []
+    faults: list[RuleFault] = []
     for code, lists in document.value.items():
         twice = list(_twice(document, code, lists))
         faults += twice or _short(_kept(document, code, lists), [one for one in rules if one.code == code], removed)
@@ -105,19 +105,19 @@ def _kept(document: Document, code: str, lists: Mapping[str, list[str]]) -> _Kep
     return _Kept(code, document.line(join("", code)), lines, frozenset(lists["page"]))
 
 
-def _twice(document: Document, code: str, lists: Mapping[str, list[str]]) -> Iterator[Fault]:
+def _twice(document: Document, code: str, lists: Mapping[str, list[str]]) -> Iterator[RuleFault]:
     seen: set[str] = set()
     for name in _LISTS:
         for at, one in enumerate(lists[name]):
             if one in seen:
-                yield Fault(FILE, document.line(join("", code, name, at)), one, "stands twice")
+                yield RuleFault(FILE, document.line(join("", code, name, at)), one, "stands twice")
             seen.add(one)
 
 
-def _short(kept: _Kept, rules: list[Rule], removed: frozenset[str]) -> list[Fault]:
+def _short(kept: _Kept, rules: list[Rule], removed: frozenset[str]) -> list[RuleFault]:
     here = {rule.id for rule in rules}
     faults = [
-        Fault(
+        RuleFault(
             FILE, line, one, f"is no rule of {kept.code}; bring it back, or tell under remove in {CHANGES} why it went"
         )
         for one, line in kept.lines.items()
@@ -127,7 +127,7 @@ def _short(kept: _Kept, rules: list[Rule], removed: frozenset[str]) -> list[Faul
     if len(on_a_page) < len(read) or len(on_a_page) * len(kept.lines) < len(read) * len(here):
         lost = sorted((read & here) - on_a_page)
         faults.append(
-            Fault(
+            RuleFault(
                 FILE,
                 kept.line,
                 "",

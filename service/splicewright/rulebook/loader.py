@@ -17,7 +17,7 @@ from splicewright.question.vocabulary import CODES
 from splicewright.reading import Document, NotText, Problem, Refused, join, read_yaml
 from splicewright.rulebook.comparisons import read_when
 from splicewright.rulebook.concerns import FILE as CONCERNS
-from splicewright.rulebook.concerns import ConcernsFault, ConcernsFile, Misread, check_settled
+from splicewright.rulebook.concerns import ConcernFault, ConcernsFault, ConcernsFile, check_settled
 from splicewright.rulebook.effects import read_effect
 from splicewright.rulebook.excuses import read_excuses
 from splicewright.rulebook.model import Concern, Rule, Rulebook
@@ -29,7 +29,7 @@ PRACTICE = "practice"
 
 
 @dataclass(frozen=True, slots=True, order=True)
-class Fault:
+class RuleFault:
     """One thing wrong in a rule file."""
 
     file: str
@@ -45,7 +45,7 @@ class Fault:
 class RulebookFault(ValueError):
     """Rule files that can't be taken into use. Carries every fault found."""
 
-    def __init__(self, faults: Iterable[Fault]) -> None:
+    def __init__(self, faults: Iterable[RuleFault]) -> None:
         self.faults = tuple(sorted(set(faults)))
         super().__init__("\n".join(map(str, self.faults)))
 
@@ -129,7 +129,7 @@ class RuleFiles:
         found = self._files.get(family)
         if found is None:
             rules: list[Rule] = []
-            faults: list[Fault] = []
+            faults: list[RuleFault] = []
             about: dict[str, str] = {}
             for folder in (PRACTICE, family):
                 for path in sorted((self._folder / folder).glob("*.yaml")):
@@ -150,12 +150,12 @@ class _Files:
 
     rules: tuple[Rule, ...]
     all_read: bool
-    faults: tuple[Fault, ...]
+    faults: tuple[RuleFault, ...]
     about: Mapping[str, str]
 
 
-def _of_concerns(misread: Iterable[Misread]) -> list[Fault]:
-    return [Fault(CONCERNS, one.line, one.concern, one.says) for one in misread]
+def _of_concerns(misread: Iterable[ConcernFault]) -> list[RuleFault]:
+    return [RuleFault(CONCERNS, one.line, one.concern, one.says) for one in misread]
 
 
 def _holds(rule: Rule, edition: int) -> bool:
@@ -163,14 +163,14 @@ def _holds(rule: Rule, edition: int) -> bool:
     return (first is None or edition >= first) and (last is None or edition <= last)
 
 
-def _repeated(rules: list[Rule]) -> list[Fault]:
+def _repeated(rules: list[Rule]) -> list[RuleFault]:
     seen: dict[str, Rule] = {}
     faults = []
     for rule in rules:
         first = seen.setdefault(rule.id, rule)
         if first is not rule:
             faults.append(
-                Fault(
+                RuleFault(
                     rule.file,
                     rule.line,
                     rule.id,
@@ -192,7 +192,7 @@ def read_file(path: Path, family: str | None) -> tuple[list[Rule], str]:
     try:
         document = read_yaml(path.read_bytes())
     except NotText as error:
-        raise RulebookFault([Fault(name, error.line or 1, "", error.problems[0].says)]) from None
+        raise RulebookFault([RuleFault(name, error.line or 1, "", error.problems[0].says)]) from None
     try:
         found = load(ruleset_schema(), document.value)
     except Refused as error:
@@ -241,7 +241,7 @@ def _rule(
     )
 
 
-def _located(name: str, document: Document, problems: Iterable[Problem]) -> list[Fault]:
+def _located(name: str, document: Document, problems: Iterable[Problem]) -> list[RuleFault]:
     faults = []
     for problem in problems:
         rule = ""
@@ -251,6 +251,6 @@ def _located(name: str, document: Document, problems: Iterable[Problem]) -> list
             rule = str(raw.get("id", "")) if isinstance(raw, dict) else ""
         key = "/".join(parts[3:] if len(parts) > 3 else parts[1:])
         faults.append(
-            Fault(name, document.line(problem.pointer), rule, f"{key}: {problem.says}" if key else problem.says)
+            RuleFault(name, document.line(problem.pointer), rule, f"{key}: {problem.says}" if key else problem.says)
         )
     return faults

@@ -40,7 +40,7 @@ class Pattern:
 
 
 @dataclass(frozen=True, slots=True)
-class Source:
+class RuleSource:
     """Where a rule comes from. Common practice has `document` None."""
 
     document: str | None
@@ -49,7 +49,7 @@ class Source:
     obtained: Literal["page", "memory"] | None = None
     checked: str | None = None
 
-    def plain(self) -> Any:
+    def to_dict(self) -> Any:
         """Give it as an answer prints it."""
         if self.document is None:
             return "common-practice"
@@ -105,7 +105,7 @@ class Need:
 
 
 @dataclass(frozen=True, slots=True)
-class Case:
+class ConcernCase:
     """One way in which a concern arises: what must be known and which rules settle it, or that `no_rule` does."""
 
     concern: str
@@ -134,7 +134,7 @@ class Effect:
     said: tuple[str, bool | None] | None = None  # defect: what the proposal says, None for whatever it says
     asks: str | None = None  # ask, tolerance: the word of a proposal; ask: also `connector`
     within: Within | None = None  # tolerance
-    case: Case | None = None  # arise
+    case: ConcernCase | None = None  # arise
 
 
 @dataclass(frozen=True, slots=True)
@@ -156,7 +156,7 @@ class Rule:
     when: tuple[Pattern, ...]
     effect: Effect
     says: str
-    source: Source
+    source: RuleSource
     note: str | None = None
     excuses: tuple[Excuse, ...] = ()
     fires: tuple[Mapping[str, Any], ...] = ()

@@ -9,7 +9,7 @@ from typing import Any
 from marshmallow import ValidationError, fields, validate
 
 from splicewright.reading import shown
-from splicewright.rulebook.model import Source
+from splicewright.rulebook.model import RuleSource
 from splicewright.strict_fields import Strict, Text, Word, read_or_load
 
 ID = re.compile(r"[a-z][a-z0-9]*(-[a-z0-9]+)*\Z")
@@ -32,19 +32,19 @@ def _source_schema() -> SourceSchema:
     return SourceSchema()
 
 
-class SourceField(fields.Field[Source]):
+class SourceField(fields.Field[RuleSource]):
     """`common-practice`, or a document with its section and whether its text was read."""
 
     default_error_messages = {"required": "is missing: every rule has a source, or says common-practice"}  # noqa: RUF012
 
-    def _deserialize(self, value: Any, *_: Any, **__: Any) -> Source:
+    def _deserialize(self, value: Any, *_: Any, **__: Any) -> RuleSource:
         if value == "common-practice":
-            return Source(None)
+            return RuleSource(None)
         if not isinstance(value, dict):
             raise ValidationError(
                 f"{shown(value)} is not a source; write common-practice or {{document, section, obtained}}"
             )
-        return Source(**read_or_load(_source_schema(), value))
+        return RuleSource(**read_or_load(_source_schema(), value))
 
 
 class SourceSchema(Strict):

@@ -25,7 +25,7 @@ _FLAGS = {"true": True, "false": False}
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
+class AskedWord:
     """A leaf of a question, or a measure, and a word of it with its meaning; None where the leaf is asked about."""
 
     leaf: str
@@ -39,7 +39,7 @@ class Asked:
         return f"{self.leaf}={str(self.word).lower() if isinstance(self.word, bool) else self.word}"
 
 
-def read_asked(text: str) -> tuple[Asked, ...]:
+def read_asked(text: str) -> tuple[AskedWord, ...]:
     """Read `control`, `enclosure=box`, `place.dwelling=true` or `circuit.kind`: each leaf that is meant, with its word.
 
     Raises `Refused`.
@@ -49,9 +49,9 @@ def read_asked(text: str) -> tuple[Asked, ...]:
         return tuple(_with_word(name, value) for name in _named(leaf))
     having = [name for name in _leaves() if text in _words(name)]
     if not having:
-        return tuple(Asked(name, None, _about(name)) for name in _named(text, every=True))
+        return tuple(AskedWord(name, None, _about(name)) for name in _named(text, every=True))
     measures = {measure for name in having if name in fact_kinds() for measure in same_words(name)[1:]}
-    return tuple(Asked(name, text, _words(name)[text]) for name in having if name not in measures)
+    return tuple(AskedWord(name, text, _words(name)[text]) for name in having if name not in measures)
 
 
 def _leaves() -> tuple[str, ...]:
@@ -69,18 +69,18 @@ def _named(leaf: str, *, every: bool = False) -> list[str]:
     return found
 
 
-def _with_word(leaf: str, value: str) -> Asked:
+def _with_word(leaf: str, value: str) -> AskedWord:
     kind = fact_kinds().get(leaf)
     if kind and kind.kind == "flag":
         if value not in _FLAGS:
             raise Refused([Problem("", f"{leaf}: {shown(value)} is neither true nor false")])
-        return Asked(leaf, _FLAGS[value], _about(leaf))
+        return AskedWord(leaf, _FLAGS[value], _about(leaf))
     words = _words(leaf)
     if not words:
         raise Refused([Problem("", f"{leaf} is a figure and has no words; ask for {leaf} alone")])
     if value not in words:
         raise Refused([Problem("", f"{leaf}: {not_allowed(value, words)}")])
-    return Asked(leaf, value, words[value])
+    return AskedWord(leaf, value, words[value])
 
 
 @functools.cache

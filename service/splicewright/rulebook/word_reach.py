@@ -10,7 +10,7 @@ from typing import Literal
 from splicewright.question.fact_kinds import fact_kinds
 from splicewright.question.vocabulary import PROVES
 from splicewright.rulebook.model import Pattern, Rule, Rulebook
-from splicewright.rulebook.word_asked import OF_PROPOSALS, Asked
+from splicewright.rulebook.word_asked import OF_PROPOSALS, AskedWord
 from splicewright.rulebook.word_tests import Word, lists_only, same_words, standing, told
 
 
@@ -31,7 +31,7 @@ class WordReach:
     rules that conclude it. Where a leaf as a whole is asked about, those that test it stand in `on`.
     """
 
-    asked: Asked
+    asked: AskedWord
     on: tuple[Reached, ...]
     off: tuple[Reached, ...]
     unless: tuple[Reached, ...]
@@ -51,7 +51,7 @@ class _Way:
     excludes: bool = False
 
 
-def word_reach(book: Rulebook, asked: Asked) -> WordReach:
+def word_reach(book: Rulebook, asked: AskedWord) -> WordReach:
     """Give the rules of a rulebook that a word, or a leaf, reaches."""
     way = _of_proposal(asked) if asked.leaf in OF_PROPOSALS else _Ways(book, asked).way
     found = [(rule, way(rule)) for rule in book.rules]
@@ -64,7 +64,7 @@ def word_reach(book: Rulebook, asked: Asked) -> WordReach:
 class _Ways:
     """The ways to all rules of a rulebook from one word of a fact."""
 
-    def __init__(self, book: Rulebook, asked: Asked) -> None:
+    def __init__(self, book: Rulebook, asked: AskedWord) -> None:
         self._asked = asked
         self._known: dict[str, _Way | None] = {}
         self._concluding: dict[tuple[str, str], list[Rule]] = {}
@@ -104,7 +104,7 @@ class _Ways:
 _WEIGHT = {"on": 1, "off": 0, "unless": 2, "measured": 3}
 
 
-def _direct(rule: Rule, asked: Asked) -> _Way | None:
+def _direct(rule: Rule, asked: AskedWord) -> _Way | None:
     """Give the way by a rule's own tests."""
     names = same_words(asked.leaf)
     tests = [test for pattern in rule.when for test in pattern.tests]
@@ -128,7 +128,7 @@ def _reads(name: str) -> tuple[str, ...]:
 # --- what is said of a proposed splice -------------------------------------------------------
 
 
-def _of_proposal(asked: Asked) -> Callable[[Rule], _Way | None]:
+def _of_proposal(asked: AskedWord) -> Callable[[Rule], _Way | None]:
     return functools.partial(_ways_of_proposals[asked.leaf], asked.word)
 
 

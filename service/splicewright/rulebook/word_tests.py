@@ -21,7 +21,7 @@ Stands = Literal["needs", "allows", "off", "unless"]
 
 
 @dataclass(frozen=True, slots=True)
-class Standing:
+class WordEffect:
     """How a rule stands to a word, and the tests that decide it, in words."""
 
     stands: Stands
@@ -44,7 +44,7 @@ def accepts(test: Test, word: Word) -> bool:
     return (word in test.values) is (test.operator == "any-of")
 
 
-def standing(rule: Rule, leaf: str, word: Word) -> Standing | None:
+def standing(rule: Rule, leaf: str, word: Word) -> WordEffect | None:
     """Give how a rule stands to a word of a leaf; None where it tests nothing that holds the word."""
     found = list(_tests(rule, leaf))
     if not found:
@@ -52,12 +52,12 @@ def standing(rule: Rule, leaf: str, word: Word) -> Standing | None:
     by_word = [(pattern, test, accepts(test, word)) for pattern, test in found]
     refused = [test for _, test, accepted in by_word if not accepted]
     if alone := [test for pattern, test, accepted in by_word if not accepted and _alone(pattern, test, leaf)]:
-        return Standing("off", tuple(map(told, alone)))
+        return WordEffect("off", tuple(map(told, alone)))
     accepted = [test for _, test, accepted in by_word if accepted]
     if not accepted:
-        return Standing("unless", tuple(map(told, refused)))
+        return WordEffect("unless", tuple(map(told, refused)))
     listed = [test for test in accepted if test.operator == "any-of"]
-    return Standing("needs" if listed else "allows", tuple(map(told, listed or accepted)))
+    return WordEffect("needs" if listed else "allows", tuple(map(told, listed or accepted)))
 
 
 def left_out(rule: Rule, leaf: str) -> tuple[str, ...]:

@@ -26,12 +26,12 @@ _FLAGS = {"true": True, "yes": True, "false": False, "no": False}
 _SIZE_UNITS = {"awg": "AWG", "kcmil": "kcmil", "mm2": "mm2"}
 
 
-class Misread(ValueError):
+class UnreadableCell(ValueError):
     """A cell that can't be what its column asks for; the words say what to write."""
 
 
 def read_cell(column: Column, value: Any) -> Any:
-    """Read a cell that is not blank. Raises `Misread`. What is read may be shared: nobody changes it."""
+    """Read a cell that is not blank. Raises `UnreadableCell`. What is read may be shared: nobody changes it."""
     return _read(column.pointer, value)
 
 
@@ -39,12 +39,12 @@ def read_cell(column: Column, value: Any) -> Any:
 def _read(pointer: str, value: Any) -> Any:
     column = _by_pointer()[pointer]
     if isinstance(value, Unusable):
-        raise Misread(value.says)
+        raise UnreadableCell(value.says)
     if isinstance(value, dt.date | dt.time | dt.timedelta):
         return _day(column, value)
     if isinstance(value, bool):
         if not column.kind.startswith("flag"):
-            raise Misread(f"is {str(value).lower()}, which is no {column.name}; write it as text")
+            raise UnreadableCell(f"is {str(value).lower()}, which is no {column.name}; write it as text")
         return value
     if isinstance(value, int | float):
         return _from_number(column, float(value))
@@ -60,7 +60,7 @@ def _day(column: Column, value: dt.date | dt.time | dt.timedelta) -> str:
     if column.kind == "day" and isinstance(value, dt.date):
         return value.isoformat()[:10]
     turned = f"was turned into a date or time by the spreadsheet ({str(value)[:20]})"
-    raise Misread(f"{turned}; format the cell as text and write it anew")
+    raise UnreadableCell(f"{turned}; format the cell as text and write it anew")
 
 
 def _from_number(column: Column, value: float) -> Any:
@@ -68,11 +68,11 @@ def _from_number(column: Column, value: float) -> Any:
     if column.kind == "number":
         return number
     if column.kind.endswith("quantity"):
-        raise Misread(_no_unit(column, str(number)))
+        raise UnreadableCell(_no_unit(column, str(number)))
     if column.kind in ("text", "texts") and not isinstance(number, int):
-        raise Misread(f"is the number {number}; format the cell as text, so that no digit is lost")
+        raise UnreadableCell(f"is the number {number}; format the cell as text, so that no digit is lost")
     if column.kind == "flag":
-        raise Misread(f"{number} is neither true nor false; write yes or no")
+        raise UnreadableCell(f"{number} is neither true nor false; write yes or no")
     return [str(number)] if column.kind == "texts" else str(number)
 
 
@@ -83,16 +83,20 @@ def _no_unit(column: Column, number: str) -> str:
 def _plain_number(text: str) -> None:
     """Refuse commas in a number."""
     if match := _THOUSANDS.match(text):
-        raise Misread(f"{shown(match[1])} has a comma in the number; write it without: {match[1].replace(',', '')}")
+        raise UnreadableCell(
+            f"{shown(match[1])} has a comma in the number; write it without: {match[1].replace(',', '')}"
+        )
     if match := _COMMA.match(text):
-        raise Misread(f"{shown(match[0])} has a decimal comma; write it with a point: {match[0].replace(',', '.')}")
+        raise UnreadableCell(
+            f"{shown(match[0])} has a decimal comma; write it with a point: {match[0].replace(',', '.')}"
+        )
 
 
 def _number(column: Column, text: str) -> int | float:
     _plain_number(text)
     match = _MEASURED.fullmatch(text)
     if not match:
-        raise Misread(f"{shown(text)} is not a number")
+        raise UnreadableCell(f"{shown(text)} is not a number")
     if match[2]:
         _unit(column, match[2])
     value = float(match[1])
@@ -106,9 +110,9 @@ def _quantity(column: Column, text: str) -> dict[str, Any]:
         return {"value": int(value) if value == int(value) else value, "unit": _unit(column, match[4])}
     match = _MEASURED.fullmatch(text)
     if not match:
-        raise Misread(f"{shown(text)} is not a number with its unit; write it like '24 {column.words[0]}'")
+        raise UnreadableCell(f"{shown(text)} is not a number with its unit; write it like '24 {column.words[0]}'")
     if not match[2]:
-        raise Misread(_no_unit(column, match[1]))
+        raise UnreadableCell(_no_unit(column, match[1]))
     value = float(match[1])
     return {"value": int(value) if value == int(value) else value, "unit": _unit(column, match[2])}
 
@@ -118,7 +122,7 @@ def _unit(column: Column, text: str) -> str:
         if unit.casefold() == text.casefold():
             return unit
     allowed = f"use {' or '.join(column.words)}" if column.words else "none belongs here"
-    raise Misread(f"the unit {shown(text)} is not known here; {allowed}")
+    raise UnreadableCell(f"the unit {shown(text)} is not known here; {allowed}")
 
 
 def _size(_column: Column, text: str) -> str:
@@ -130,7 +134,7 @@ def _size(_column: Column, text: str) -> str:
 def _flag(_column: Column, text: str) -> bool:
     found = _FLAGS.get(text.casefold())
     if found is None:
-        raise Misread(f"{shown(text)} is neither yes nor no")
+        raise UnreadableCell(f"{shown(text)} is neither yes nor no")
     return found
 
 

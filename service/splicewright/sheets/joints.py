@@ -9,7 +9,7 @@ from typing import Any
 
 from splicewright.nearest_word import nearest
 from splicewright.reading import shown
-from splicewright.sheets.cells import Misread, read_cell
+from splicewright.sheets.cells import UnreadableCell, read_cell
 from splicewright.sheets.columns import QUANTITY, Column, by_heading, normal, passed_over
 from splicewright.sheets.table import Grid, Row, Spot, Unusable, blank
 
@@ -17,7 +17,7 @@ _LARGEST_QUANTITY = 1_000_000
 
 
 @dataclass(frozen=True, slots=True)
-class Fault:
+class CellFault:
     """What is wrong with one cell."""
 
     spot: Spot
@@ -30,7 +30,7 @@ class Headings:
     """Which column of the grid (from 0) holds which column of the layout, and what is wrong with the headings."""
 
     at: Mapping[int, Column]
-    faults: tuple[Fault, ...]
+    faults: tuple[CellFault, ...]
     known: int  # headings that are known or nearly so
     given: int  # headings that are not blank and not passed over
 
@@ -45,7 +45,7 @@ class SheetJoint:
     """One joint of a table: a question as plain data (with `proposal`, `quantity` and `waive` where given)."""
 
     value: Mapping[str, Any]
-    faults: tuple[Fault, ...]  # of its cells; such a cell is left out of `value`
+    faults: tuple[CellFault, ...]  # of its cells; such a cell is left out of `value`
     grid: Grid
     rows: tuple[Row, ...]
     _at: Mapping[str, int]  # pointer of a layout's column -> column of the grid
@@ -82,12 +82,12 @@ class SheetJoint:
 def read_headings(grid: Grid) -> Headings:
     """Tell which columns a grid has."""
     at: dict[int, Column] = {}
-    faults: list[Fault] = []
+    faults: list[CellFault] = []
     known = given = 0
     for number, value in enumerate(grid.head.values):
         if blank(value) or (isinstance(value, str) and passed_over(value)):
             if blank(value) and any(not blank(_value(row, number)) for row in grid.rows):
-                faults.append(Fault(grid.spot(grid.head.number, number), "the column has no heading"))
+                faults.append(CellFault(grid.spot(grid.head.number, number), "the column has no heading"))
             continue
         given += 1
         heading = str(value)
@@ -96,13 +96,13 @@ def read_headings(grid: Grid) -> Headings:
         known += column is not None or guess is not None
         if column is None:
             meant = f"did you mean {guess!r}?" if guess else "begin it with # to have it passed over"
-            faults.append(Fault(grid.spot(grid.head.number, number), f"unknown column {shown(heading)}; {meant}"))
+            faults.append(CellFault(grid.spot(grid.head.number, number), f"unknown column {shown(heading)}; {meant}"))
         elif column in at.values():
-            faults.append(Fault(grid.spot(grid.head.number, number), f"the column {column.name!r} stands twice"))
+            faults.append(CellFault(grid.spot(grid.head.number, number), f"the column {column.name!r} stands twice"))
         else:
             at[number] = column
     if known and "size" not in {column.name for column in at.values()}:
-        faults.append(Fault(grid.spot(grid.head.number, 0), "there is no column 'size'"))
+        faults.append(CellFault(grid.spot(grid.head.number, 0), "there is no column 'size'"))
     return Headings(at, tuple(faults), known, given)
 
 
@@ -115,17 +115,19 @@ def read_joints(grid: Grid, headings: Headings) -> Iterator[SheetJoint]:
         complaints.setdefault(row, []).append((at, says))
     seen: dict[str, int] = {}
     for rows in _together(grid.rows, id_at):
-        faults = [Fault(grid.spot(row.number, at), says) for row in rows for at, says in complaints.get(row.number, ())]
+        faults = [
+            CellFault(grid.spot(row.number, at), says) for row in rows for at, says in complaints.get(row.number, ())
+        ]
         if id_at is not None:
             faults += _faults_of_id(grid, rows[0], id_at, seen)
         value, more = _value_of(grid, rows, headings.at)
         yield SheetJoint(value, tuple(faults + more), grid, rows, pointers)
 
 
-def faults_beside(grid: Grid) -> Iterator[Fault]:
+def faults_beside(grid: Grid) -> Iterator[CellFault]:
     """Give the complaints about rows that no joint has, such as the headings'."""
     numbers = {row.number for row in grid.rows}
-    return (Fault(grid.spot(row, at), says) for row, at, says in grid.complaints if row not in numbers)
+    return (CellFault(grid.spot(row, at), says) for row, at, says in grid.complaints if row not in numbers)
 
 
 def _together(rows: Sequence[Row], id_at: int | None) -> Iterator[tuple[Row, ...]]:
@@ -140,20 +142,22 @@ def _together(rows: Sequence[Row], id_at: int | None) -> Iterator[tuple[Row, ...
     )
 
 
-def _faults_of_id(grid: Grid, row: Row, id_at: int, seen: dict[str, int]) -> Iterator[Fault]:
+def _faults_of_id(grid: Grid, row: Row, id_at: int, seen: dict[str, int]) -> Iterator[CellFault]:
     value = _value(row, id_at)
     spot = grid.spot(row.number, id_at)
     if blank(value):
-        yield Fault(spot, "has no id; write the joint's id in each of its rows", "/id")
+        yield CellFault(spot, "has no id; write the joint's id in each of its rows", "/id")
         return
     first = seen.setdefault(str(value).strip(), row.number)
     if first != row.number:
-        yield Fault(spot, f"{shown(value)} already stands in row {first}; put the rows of one joint together", "/id")
+        yield CellFault(
+            spot, f"{shown(value)} already stands in row {first}; put the rows of one joint together", "/id"
+        )
 
 
-def _value_of(grid: Grid, rows: tuple[Row, ...], at: Mapping[int, Column]) -> tuple[dict[str, Any], list[Fault]]:
+def _value_of(grid: Grid, rows: tuple[Row, ...], at: Mapping[int, Column]) -> tuple[dict[str, Any], list[CellFault]]:
     found: dict[str, Any] = {"joint": {"conductors": [{} for _ in rows]}}
-    faults: list[Fault] = []
+    faults: list[CellFault] = []
     for number, column in at.items():
         if column.of_conductor:
             for place, row in enumerate(rows):
@@ -164,7 +168,7 @@ def _value_of(grid: Grid, rows: tuple[Row, ...], at: Mapping[int, Column]) -> tu
     return _waivers(found), faults
 
 
-def _of_joint(grid: Grid, rows: Iterable[Row], number: int, column: Column, faults: list[Fault]) -> list[Any]:
+def _of_joint(grid: Grid, rows: Iterable[Row], number: int, column: Column, faults: list[CellFault]) -> list[Any]:
     """Read what all rows of a joint have to agree on: a list of one value, or of none."""
     found: list[Any] = []
     for row in rows:
@@ -173,13 +177,13 @@ def _of_joint(grid: Grid, rows: Iterable[Row], number: int, column: Column, faul
                 says = (
                     f"{shown(_value(row, number))} differs from an earlier row of the same joint; one of them is wrong"
                 )
-                faults.append(Fault(grid.spot(row.number, number), says, column.pointer))
+                faults.append(CellFault(grid.spot(row.number, number), says, column.pointer))
             found = found or [value]
     return found
 
 
 def _read(
-    grid: Grid, row: Row, number: int, column: Column, faults: list[Fault], place: int | None = None
+    grid: Grid, row: Row, number: int, column: Column, faults: list[CellFault], place: int | None = None
 ) -> Iterator[Any]:
     value = _value(row, number)
     if blank(value):
@@ -187,12 +191,12 @@ def _read(
     pointer = column.pointer.replace("*", str(place))
     try:
         read = read_cell(column, value)
-    except Misread as error:
-        faults.append(Fault(grid.spot(row.number, number), str(error), pointer))
+    except UnreadableCell as error:
+        faults.append(CellFault(grid.spot(row.number, number), str(error), pointer))
         return
     if column is QUANTITY and not (isinstance(read, int) and 1 <= read <= _LARGEST_QUANTITY):
         says = f"{shown(read)} is no number of joints; write 1 to {_LARGEST_QUANTITY:,}"
-        faults.append(Fault(grid.spot(row.number, number), says, pointer))
+        faults.append(CellFault(grid.spot(row.number, number), says, pointer))
         return
     yield read
 

@@ -17,7 +17,7 @@ Source = dict[str, Any]
 
 
 @dataclass(frozen=True, slots=True)
-class Told:
+class AllowanceText:
     """What a kind of allowance rests on, and the words that tell it (with places such as `{size}`)."""
 
     words: str
@@ -32,9 +32,9 @@ class Grounding:
     together: int | None
     each_further: Fraction
     isolated_apart: bool
-    told: Told
-    isolated_told: Told
-    isolated_together: Told  # a caution
+    told: AllowanceText
+    isolated_told: AllowanceText
+    isolated_together: AllowanceText  # a caution
 
     def allowances(self, count: int) -> Fraction:
         """Give the number of allowances that `count` conductors of one set ask for."""
@@ -48,17 +48,17 @@ class Grounding:
 class AllowanceRules:
     """The counts of one edition."""
 
-    paths: dict[str, tuple[int, Told]]
+    paths: dict[str, tuple[int, AllowanceText]]
     canopy_fixture_wires: int
     canopy_smaller_than: Size
-    canopy: Told
-    clamps: tuple[int, Told]
-    fittings: tuple[int, Told]
-    devices: tuple[int, Told]  # for each gang
+    canopy: AllowanceText
+    clamps: tuple[int, AllowanceText]
+    fittings: tuple[int, AllowanceText]
+    devices: tuple[int, AllowanceText]  # for each gang
     grounding: Grounding
-    terminal_blocks: tuple[int, Told]
-    blocks_not_counted: Told  # a caution
-    handed_over: Told  # a referral
+    terminal_blocks: tuple[int, AllowanceText]
+    blocks_not_counted: AllowanceText  # a caution
+    handed_over: AllowanceText  # a referral
 
 
 @functools.cache
@@ -72,11 +72,13 @@ def allowance_rules(code: str) -> AllowanceRules:
         raise KeyError(code)
     rows = found.rows
 
-    def told(row: dict[str, Any], words: str, obtained: str | None = None) -> Told:
+    def told(row: dict[str, Any], words: str, obtained: str | None = None) -> AllowanceText:
         how = obtained or row.get("obtained", read)
-        return Told(words, {"document": document, "edition": edition, "section": row["section"], "obtained": how})
+        return AllowanceText(
+            words, {"document": document, "edition": edition, "section": row["section"], "obtained": how}
+        )
 
-    def counted(kind: str) -> tuple[int, Told]:
+    def counted(kind: str) -> tuple[int, AllowanceText]:
         return rows[kind]["allowances"], told(rows[kind], rows[kind]["for"])
 
     conductors, canopy, blocks, large = (

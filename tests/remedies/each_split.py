@@ -7,7 +7,7 @@ from collections import Counter
 from collections.abc import Iterator
 from dataclasses import replace
 
-from splicewright.choice.loaded_rules import Holding
+from splicewright.choice.loaded_rules import LoadedRules
 from splicewright.question.model import Conductor, Question, merged
 from splicewright.units import Size, size
 
@@ -45,7 +45,7 @@ def jumpers(question: Question) -> list[Conductor]:
     return sorted(found, key=repr)
 
 
-def fewest(question: Question, holding: Holding, most: int) -> int | None:
+def fewest(question: Question, holding: LoadedRules, most: int) -> int | None:
     """Give the fewest joints, up to `most`, that the question can be made as; None where that is not enough."""
     single = [replace(one, count=1) for one in question.joint.conductors for _ in range(one.count)]
     known: dict[tuple[Conductor, ...], bool] = {}

@@ -10,7 +10,7 @@ import pytest
 
 from splicewright import fill_box, plan_job
 from splicewright.answering import Chooser
-from splicewright.choice.loaded_rules import Holding
+from splicewright.choice.loaded_rules import LoadedRules
 from splicewright.question.model import Question
 from splicewright.question.read import read_question
 from splicewright.remedies import budget, splitting
@@ -207,7 +207,7 @@ def test_a_job_of_a_hundred_overfilled_joints_asks_no_more_than_the_budget_allow
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     asked_of: list[Question] = []
-    match = Holding.match
-    monkeypatch.setattr(Holding, "match", lambda self, one: asked_of.append(one) or match(self, one))
+    match = LoadedRules.match
+    monkeypatch.setattr(LoadedRules, "match", lambda self, one: asked_of.append(one) or match(self, one))
     plan_job({"joints": [{"joint": overfilled(seed)} for seed in range(100)], "split_overfilled": True})
     assert len(asked_of) < (budget.MOST_WORK + MOST_OF_ONE) / ASKED + 1_000

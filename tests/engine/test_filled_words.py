@@ -4,7 +4,7 @@ from typing import Any
 
 import pytest
 
-from splicewright.engine.finding_templates import OpenTest, Place, Template
+from splicewright.engine.finding_templates import FactReference, OpenTest, Template
 from splicewright.engine.rule_groups import Firing
 from splicewright.question.facts import facts_of
 from splicewright.rulebook.model import FactValue, ListingTest
@@ -51,7 +51,7 @@ def test_words_without_places_are_fixed(words: str, fixed: bool) -> None:
 
 def test_a_conductor_that_no_pattern_matched_is_not_stated() -> None:
     assert Template.read("{conductor.size}").filled(Firing(rule()), GIVEN) == "not stated"
-    assert Place.read("conductor.size").coded(Firing(rule()), GIVEN) is None
+    assert FactReference.read("conductor.size").coded(Firing(rule()), GIVEN) is None
 
 
 @pytest.mark.parametrize(
