@@ -23,10 +23,10 @@ from splicewright.question.read import read_question
 from splicewright.rulebook import Rule
 from tests.choice.case import Case, Plain
 from tests.choice.each_option import options
-from tests.remedies.each_remedy import remedies
 from tests.choice.likely import likely_given
 from tests.choice.whole_answer import cautions, everything_told, outcome, proofs, sentences, short_circuits
 from tests.oracle.agreement import resident
+from tests.remedies.each_remedy import remedies
 
 AGAIN = 10  # one question of so many is asked again in another order, and its remedies are asked
 

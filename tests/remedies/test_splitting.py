@@ -20,9 +20,9 @@ from splicewright.remedies import split_search, splitting
 from splicewright.remedies.splitting import Split, split
 from splicewright.tables.pigtails import jumper_length
 from splicewright.units import size
+from tests.choice.invariants import Asking
 from tests.remedies.each_remedy import remedies, tied
 from tests.remedies.each_split import fewest
-from tests.choice.invariants import Asking
 
 TWELVE = {"size": "12 AWG", "insulation": "THHN"}
 GROUND = {"size": "12 AWG", "insulation": "bare"}

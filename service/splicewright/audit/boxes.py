@@ -8,8 +8,7 @@ from typing import Any
 
 from splicewright.audit.answers import of_box
 from splicewright.audit.finding import digest
-from splicewright.audit.parts import JudgedPart, invalid, moved
-from splicewright.audit.verdicts import Verdict, Verdicts, id_of, in_full
+from splicewright.audit.verdicts import JudgedPart, Verdict, Verdicts, id_of, in_full, invalid, moved
 from splicewright.audit.waivers import take_waivers
 from splicewright.box import fill_box
 from splicewright.reading import Problem, Refused, join

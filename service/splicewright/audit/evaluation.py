@@ -9,8 +9,8 @@ from typing import Any
 
 from splicewright.audit.entries import AuditEntry
 from splicewright.audit.finding import AuditFinding, Judgement, State, fingerprint
-from splicewright.audit.parts import JudgedPart, invalid, moved, parts_of
-from splicewright.audit.verdicts import Verdict, Verdicts
+from splicewright.audit.parts import parts_of
+from splicewright.audit.verdicts import JudgedPart, Verdict, Verdicts, invalid, moved
 from splicewright.audit.waivers import Waived, apply_waivers, read_waivers
 from splicewright.reading import Refused
 from splicewright.sheets.joints import SheetJoint

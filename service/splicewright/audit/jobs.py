@@ -11,8 +11,7 @@ from typing import Any
 
 from splicewright.audit.boxes import box_parts
 from splicewright.audit.finding import Judgement, digest
-from splicewright.audit.parts import JudgedPart, invalid, moved
-from splicewright.audit.verdicts import Verdicts, id_of
+from splicewright.audit.verdicts import JudgedPart, Verdicts, id_of, invalid, moved
 from splicewright.audit.waivers import take_waivers
 from splicewright.job.entries import Names, box_defaults, laid_under
 from splicewright.job.read import check_stock, read_job

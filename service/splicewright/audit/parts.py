@@ -2,41 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
-from typing import Any
+from collections.abc import Iterator
 
 from splicewright.audit.boxes import box_parts
 from splicewright.audit.entries import AuditEntry
-from splicewright.audit.finding import Judgement, digest
+from splicewright.audit.finding import digest
 from splicewright.audit.jobs import job_parts
-from splicewright.audit.verdicts import Verdict, Verdicts, id_of
+from splicewright.audit.verdicts import JudgedPart, Verdicts, id_of, invalid
 from splicewright.audit.waivers import take_waivers
 from splicewright.reading import Refused
-
-
-@dataclass(frozen=True)
-class JudgedPart:
-    """What was judged. The pointers of `judged` go into the entry, as does its own."""
-
-    pointer: str
-    joint: str | None  # its id
-    known_by: str  # what tells it from others of its file, wherever it stands
-    judged: tuple[Judgement, ...]
-    waive: Any = None  # as given
-    code: Any = None  # the code edition, as given
-    asked: Any = None  # the question, with what is laid under it
-    verdict: Verdict | None = None
-
-
-def invalid(error: Refused) -> tuple[Judgement, ...]:
-    """Judge what a reader refused."""
-    return tuple(Judgement("error", "input/invalid", one.says, one.pointer, waivable=False) for one in error.problems)
-
-
-def moved(base: str, judged: Iterable[Judgement]) -> tuple[Judgement, ...]:
-    """Move judgements from a part to the entry that it stands in."""
-    return tuple(replace(one, pointer=base + one.pointer) for one in judged) if base else tuple(judged)
 
 
 def parts_of(entry: AuditEntry, verdicts: Verdicts) -> Iterator[JudgedPart]:

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Callable, Collection, Iterable, Mapping
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 import cachetools
@@ -14,6 +14,7 @@ from splicewright.audit.finding import Judgement, canonical
 from splicewright.inspection import check_splice
 from splicewright.question.read import DEFAULTS
 from splicewright.question.vocabulary import CODES, EXPLAIN
+from splicewright.reading import Refused
 from splicewright.rulebook.concerns import PREFIX
 
 Plain = Mapping[str, Any]
@@ -105,3 +106,27 @@ def _verdict(judged: tuple[Judgement, ...], answer: Plain, outcome: str) -> Verd
         tuple((one["connector"], one["method"], one["fill"]["basis"]) for one in answer.get("options", ())),
         {one.rule: rules[one.rule]["source"] for one in judged if one.rule in rules},
     )
+
+
+@dataclass(frozen=True)
+class JudgedPart:
+    """What was judged. The pointers of `judged` go into the entry, as does its own."""
+
+    pointer: str
+    joint: str | None  # its id
+    known_by: str  # what tells it from others of its file, wherever it stands
+    judged: tuple[Judgement, ...]
+    waive: Any = None  # as given
+    code: Any = None  # the code edition, as given
+    asked: Any = None  # the question, with what is laid under it
+    verdict: Verdict | None = None
+
+
+def invalid(error: Refused) -> tuple[Judgement, ...]:
+    """Judge what a reader refused."""
+    return tuple(Judgement("error", "input/invalid", one.says, one.pointer, waivable=False) for one in error.problems)
+
+
+def moved(base: str, judged: Iterable[Judgement]) -> tuple[Judgement, ...]:
+    """Move judgements from a part to the entry that it stands in."""
+    return tuple(replace(one, pointer=base + one.pointer) for one in judged) if base else tuple(judged)
