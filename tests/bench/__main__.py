@@ -3,6 +3,7 @@
 python -m tests.bench            all of it; some ten minutes on two cores, 3 GB of temporary files
 python -m tests.bench --quick    smaller, in some two minutes
 python -m tests.bench --only derivation --only answers
+python -m tests.bench --against ../before    this version and another, checked out there, in alternation
 
 Only a whole run (without --quick and --only) writes the page.
 In-process figures are in processor seconds, so that other work on the machine weighs less; batch, HTTP and start-up are
@@ -15,13 +16,14 @@ from __future__ import annotations
 import argparse
 import sys
 import time
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from pathlib import Path
 
-from tests.bench import answers, batch, derivation, growth, machine, over_http, page, startup, stock
+from tests.bench import against, answers, batch, derivation, growth, machine, over_http, page, startup, stock
 from tests.bench.sizes import FULL, QUICK, Sizes
-from tests.bench.table import Row, table
+from tests.bench.table import Measured, report
 
-PARTS: dict[str, Callable[[Sizes], Iterator[Row]]] = {
+PARTS: dict[str, Callable[[Sizes], Iterator[Measured]]] = {
     "derivation": derivation.rows,
     "answers": answers.rows,
     "batch": batch.rows,
@@ -43,22 +45,29 @@ def main(arguments: Sequence[str] | None = None) -> int:
     parser.add_argument("--quick", action="store_true", help="do less of everything")
     parser.add_argument("--only", action="append", choices=PARTS, help="a part to run; may be given again")
     parser.add_argument("--note", default="", help="what else the page says of this run, such as what ran beside it")
+    parser.add_argument("--against", type=Path, metavar="CHECKOUT", help="compare with another version instead")
     options = parser.parse_args(arguments)
     sizes = QUICK if options.quick else FULL
-    rows: list[Row] = []
-    for name in options.only or PARTS:
-        started = time.perf_counter()
-        try:
-            rows += PARTS[name](sizes)
-        except derivation.Disagreement as error:
-            sys.stdout.write(f"a peer disagrees: {error}\n")
-            return 1
-        sys.stderr.write(f"{name}: {time.perf_counter() - started:.0f} s\n")
-    sys.stdout.write(f"{machine.described()}\n{table(rows)}{_LEGEND}")
+    if options.against:
+        sys.stdout.write(f"{machine.described()}\n{report(against.measured(options.against, sizes))}")
+        return 0
+    try:
+        found = list(_run(options.only or PARTS, sizes))
+    except derivation.Disagreement as error:
+        sys.stdout.write(f"a peer disagrees: {error}\n")
+        return 1
+    sys.stdout.write(f"{machine.described()}\n{report(found)}{_LEGEND}")
     if not (options.quick or options.only):
         text = page.PAGE.read_text(encoding="utf-8")
-        page.PAGE.write_text(page.written(text, machine.described(), rows, options.note), encoding="utf-8")
+        page.PAGE.write_text(page.written(text, machine.described(), found, options.note), encoding="utf-8")
     return 0
+
+
+def _run(parts: Iterable[str], sizes: Sizes) -> Iterator[Measured]:
+    for name in parts:
+        started = time.perf_counter()
+        yield from PARTS[name](sizes)
+        sys.stderr.write(f"{name}: {time.perf_counter() - started:.0f} s\n")
 
 
 if __name__ == "__main__":

@@ -1,62 +1,31 @@
-"""Cold derivation: the engine against its peers, on the same rules and questions, with the same answers."""
+"""Cold derivation: the engine against its peers, on the same rules and questions, with the same answers.
+
+Each side is a process of its own in each run, asked questions that it has never seen, the facts being there.
+"""
 
 from __future__ import annotations
 
-import itertools
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from unittest.mock import patch
+from collections.abc import Iterable, Iterator, Sequence
 
-from splicewright.engine import Engine
+import orjson
+
 from splicewright.question.facts import Facts, facts_of
-from splicewright.question.model import Question
 from splicewright.question.read import read_question
-from splicewright.rulebook import load_rulebook
 from tests.bench import peers
+from tests.bench.pairs import Side, Spread, Taken, paired
 from tests.bench.peers.this_engine import ThisEngine
-from tests.bench.questions import distinct
-from tests.bench.rules import CODE, derived_rules
+from tests.bench.questions import the_set
+from tests.bench.rules import derived_rules
 from tests.bench.sizes import Sizes
-from tests.bench.table import Figure, Row
-from tests.bench.timing import Work, each, in_turn
+from tests.bench.table import Figure, Measured, Row
 
 MOST_US_A_FIRING = 3.5
-_SEED = 1
+CLIPS = "CLIPS"
+_ENGINE, _FINDINGS = ThisEngine.name, "findings"
 
 
 class Disagreement(Exception):
     """A peer that derives something else than the engine."""
-
-
-Batch = Mapping[Question, Facts]
-
-
-def prepared(sizes: Sizes) -> list[Batch]:
-    """Give the questions that the engines are asked, with their facts: for each run others, never asked before.
-
-    The engine remembers findings, so that asking the same again would measure its memory.
-    """
-    asked = (read_question(given).question for given in distinct(_SEED))
-    of_runs = ([*itertools.islice(asked, sizes.questions)] for _ in range(sizes.runs + 1))  # the first is not counted
-    return [{question: facts_of(question) for question in some} for some in of_runs]
-
-
-def written_out(engine: Engine, batches: Sequence[Batch]) -> Callable[[], object]:
-    """Give the work of deriving every finding and writing out all that it rests on, the facts being there.
-
-    Each time it is done it takes the next batch.
-    """
-    upcoming = itertools.cycle(batches)
-
-    def work() -> None:
-        facts = next(upcoming)
-        of_each = {id(question): one for question, one in facts.items()}
-        with patch("splicewright.engine.compiled_rulebook.facts_of", lambda question: of_each[id(question)]):
-            for question in facts:
-                for kind in engine.derive(question).kinds:
-                    for finding in kind:
-                        _ = finding.rests_on
-
-    return work
 
 
 def count_firings(facts: Iterable[Facts]) -> int:
@@ -73,43 +42,41 @@ def count_firings(facts: Iterable[Facts]) -> int:
     return firings
 
 
-def rows(sizes: Sizes) -> Iterator[Row]:
+def rows(sizes: Sizes) -> Iterator[Measured]:
     """Measure the engine with proofs, and what it and each peer takes to tell what fires."""
-    batches = prepared(sizes)
-    count = len(batches[0])
-    firings = count_firings(one for some in batches for one in some.values()) / len(batches)
-    rules = derived_rules()
-    engine = ThisEngine(rules)
-    others = [made(rules) for made in peers.installed()]
-    works: dict[str, Work] = {"written": written_out(Engine(load_rulebook(CODE)), batches)}
-    works |= {one.name: _asking(one, batches) for one in (engine, *others)}
-    found = in_turn(works, sizes.runs)
+    asked = the_set(sizes.questions)
+    firings = count_firings(facts_of(read_question(orjson.loads(line)).question) for line in asked) / len(asked)
+    names = [made.name for made in peers.installed()]
+    sides = {name: Side("firings", (name,)) for name in (_ENGINE, *(name for name in names if name == CLIPS))}
+    found = paired({**sides, _FINDINGS: Side("findings")}, asked, sizes.runs)
+    engine = found[_ENGINE]
     figure = Figure(MOST_US_A_FIRING, most=True)
-    yield Row(
-        "cold derivation, a firing: rule and facts matched recorded", each(found[engine.name], firings), "µs", figure
-    )
-    yield Row("cold derivation, a firing: findings, proofs written out", each(found["written"], firings), "µs", figure)
-    mean = f"{firings / count:.1f} firings, {len(rules)} rules"
-    yield Row(f"the same, a question ({mean})", each(found["written"], count), "µs")
-    clips = Row("", each(found["CLIPS"], count), "µs") if "CLIPS" in found else None
-    recorded = Row(
-        "rule and facts matched, a question: engine",
-        each(found[engine.name], count),
-        "µs",
-        Figure(clips.median, most=True, words="CLIPS") if clips else None,
-    )
-    yield recorded
-    for peer in others:
-        yield Row(
-            f"rule and facts matched: {peer.name}", each(found[peer.name], count), "µs", against=("engine", recorded)
-        )
+    yield Row("cold derivation, a firing: rule and facts matched recorded", _each(engine, firings), "µs", figure)
+    with_proofs = "cold derivation, a firing: facts, findings, proofs written out"
+    yield Row(with_proofs, _each(found[_FINDINGS], firings), "µs", figure)
+    mean = f"{firings:.1f} firings, {len(derived_rules())} rules"
+    yield Row(f"the same, a question ({mean})", _each(found[_FINDINGS]), "µs")
+    yield Row("rule and facts matched, a question: engine", _each(engine), "µs")
+    if CLIPS in found:
+        yield from _against_clips(engine, found[CLIPS])
+    few = asked[: sizes.few]
+    others = paired({name: Side("firings", (name,)) for name in names if name != CLIPS}, few, sizes.runs)
+    of_few = [Taken(one.ns[: sizes.few]) for one in engine]
+    alone = Row("", _each(of_few), "µs")
+    for name, taken in others.items():
+        what = f"rule and facts matched: {name}, of the first {len(few):,}"
+        yield Row(what, _each(taken), "µs", against=("engine", alone))
+    yield from (Spread(f"rule and facts matched: {name}", found[name]) for name in sides)
+    yield Spread("facts, findings, proofs written out", found[_FINDINGS])
 
 
-def _asking(peer: peers.Peer, batches: Sequence[Batch]) -> Work:
-    upcoming = itertools.cycle(batches)
+def _against_clips(engine: Sequence[Taken], clips: Sequence[Taken]) -> Iterator[Row]:
+    yield Row(f"rule and facts matched, a question: {CLIPS}", _each(clips), "µs")
+    for what, first in (("all questions", None), ("the first 100", 100)):
+        ratios = [other.seconds(first) / one.seconds(first) for one, other in zip(engine, clips, strict=True)]
+        yield Row(f"{CLIPS}'s time to the engine's, run by run: {what}", ratios, "x", Figure(1, most=False))
 
-    def work() -> None:
-        for one in next(upcoming).values():
-            peer.ask(one)
 
-    return work
+def _each(taken: Sequence[Taken], parts: float = 1) -> list[float]:
+    """Give the microseconds of each question, or of each of so many parts of it."""
+    return [1e6 * one.seconds() / len(one.ns) / parts for one in taken]

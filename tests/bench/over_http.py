@@ -1,4 +1,8 @@
-"""Answers over HTTP, against a view on the same server that parses JSON and returns a constant of the same size."""
+"""Answers over HTTP, against views that parse JSON and return a constant of the same size: a plain one, and ours.
+
+The plain one is a Flask application of its own by the stock server; ours has all that is around every answer of the
+service (ids, logs, counts, limits), and its server.
+"""
 
 from __future__ import annotations
 
@@ -7,10 +11,11 @@ import signal
 import subprocess
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import orjson
 
+from splicewright import choose
 from tests.bench.proc import processor_seconds
 from tests.bench.processes import CHECKOUT, bench_module
 from tests.bench.questions import lines
@@ -21,14 +26,19 @@ REPEATED_QUESTION = orjson.dumps(
     {"joint": {"conductors": [{"size": "12 AWG", "count": 2}, {"size": "14 AWG"}]}, "place": {"exposure": "damp"}}
 )
 LEAST_SHARE = {"repeated": 80, "cold": 40}  # percent of the rate of the view that returns a constant
-CONNECTIONS = 8  # as many as the server has threads
+CONNECTIONS = 4  # as many as either server has threads
 _SEED = 6
+_PLAIN, _OURS = "the plain view", "our view"
+_VIEWS = {
+    _PLAIN: "a plain Flask view, stock server, that parses JSON and returns a constant",
+    _OURS: "a view in our application, by our server, that parses JSON and returns a constant",
+}
 _CHOICES = "/v1/choices?explain=brief"
 
 
 @dataclass(frozen=True)
 class Server:
-    """The server of the bench, running."""
+    """A server of the bench, running."""
 
     process: int
     port: int
@@ -50,31 +60,38 @@ class Exchange:
 
 
 @contextmanager
-def serving() -> Iterator[Server]:
-    """Run the server of the bench."""
-    with subprocess.Popen(bench_module("server"), cwd=CHECKOUT, stderr=subprocess.PIPE, text=True) as process:
+def serving(module: str, given: bytes = b"") -> Iterator[Server]:
+    """Run a server of the bench, which reads what it is given."""
+    command = bench_module(module)
+    pipes = {"stdin": subprocess.PIPE, "stderr": subprocess.PIPE}
+    with subprocess.Popen(command, cwd=CHECKOUT, **pipes) as process:
         try:
+            assert process.stdin
             assert process.stderr
-            found = re.search(r"http://127\.0\.0\.1:(\d+)", process.stderr.readline())
+            process.stdin.write(given)
+            process.stdin.close()
+            found = re.search(rb"http://127\.0\.0\.1:(\d+)", process.stderr.readline())
             if not found:
-                raise ValueError(process.stderr.read())
+                raise ValueError(process.stderr.read().decode(errors="replace"))
             yield Server(process.pid, int(found[1]))
         finally:
             process.send_signal(signal.SIGTERM)
 
 
 def rows(sizes: Sizes) -> Iterator[Row]:
-    """Measure the three views in turn. Each cold question is asked once."""
+    """Measure the four views in turn. Each cold question is asked once."""
     cold = sizes.requests // 4
     bodies = lines(_SEED, cold * (sizes.exchanges + 1))
-    found: dict[str, list[Exchange]] = {"constant": [], "repeated": [], "cold": []}
-    with serving() as server:
+    found: dict[str, list[Exchange]] = {name: [] for name in (_PLAIN, _OURS, *LEAST_SHARE)}
+    constant = orjson.dumps(choose({**orjson.loads(REPEATED_QUESTION), "explain": "brief"}))
+    with serving("plain_server", constant) as plain, serving("server") as ours:
         for run in range(sizes.exchanges + 1):
             some = bodies[run * cold : (run + 1) * cold]
             exchanges = {
-                "constant": server.exchange("/constant", [REPEATED_QUESTION], sizes.requests),
-                "repeated": server.exchange(_CHOICES, [REPEATED_QUESTION], sizes.requests),
-                "cold": server.exchange(_CHOICES, some, cold),
+                _PLAIN: plain.exchange("/constant", [REPEATED_QUESTION], sizes.requests),
+                _OURS: ours.exchange("/constant", [REPEATED_QUESTION], sizes.requests),
+                "repeated": ours.exchange(_CHOICES, [REPEATED_QUESTION], sizes.requests),
+                "cold": ours.exchange(_CHOICES, some, cold),
             }
             if run:  # the first reads the rules
                 for name, one in exchanges.items():
@@ -83,14 +100,18 @@ def rows(sizes: Sizes) -> Iterator[Row]:
 
 
 def _told(found: dict[str, list[Exchange]]) -> Iterator[Row]:
-    constants = found["constant"]
-    yield Row("HTTP, a view that parses JSON and returns a constant", [one.rate for one in constants], "/s")
-    of_constant = Row("HTTP, that view: processor time of the server", [one.processor for one in constants], "µs")
-    yield of_constant
+    for name, says in _VIEWS.items():
+        yield Row(f"HTTP, {says}", [one.rate for one in found[name]], "/s")
+    processor = {
+        name: Row(f"HTTP, {name}: processor time of the server", [one.processor for one in some], "µs")
+        for name, some in found.items()
+    }
+    yield from (processor[name] for name in _VIEWS)
     for name, least in LEAST_SHARE.items():
         yield Row(f"HTTP, brief, {name} question", [one.rate for one in found[name]], "/s")
-        pairs = zip(found[name], constants, strict=True)
-        shares = [100 * one.rate / constant.rate for one, constant in pairs]
-        yield Row(f"HTTP, {name}: share of that view's rate, run by run", shares, "%", Figure(least, most=False))
-        processor = [one.processor for one in found[name]]
-        yield Row(f"HTTP, {name}: processor time of the server", processor, "µs", against=("that view", of_constant))
+        for view in _VIEWS:
+            pairs = zip(found[name], found[view], strict=True)
+            shares = [100 * one.rate / constant.rate for one, constant in pairs]
+            figure = Figure(least, most=False) if view == _OURS else None
+            yield Row(f"HTTP, {name}: share of the rate of {view}, run by run", shares, "%", figure)
+        yield replace(processor[name], against=(_PLAIN, processor[_PLAIN]))

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable
 from pathlib import Path
 
-from tests.bench.table import Row, table
+from tests.bench.table import Measured, report
 
 PAGE = Path(__file__).parent / "README.md"
 _MEASURED = re.compile(
@@ -14,11 +14,11 @@ _MEASURED = re.compile(
 )
 
 
-def written(text: str, machine: str, rows: Iterable[Row], note: str = "") -> str:
+def written(text: str, machine: str, measured: Iterable[Measured], note: str = "") -> str:
     """Give the page with what was measured in place of what it had; its other words stay."""
-    parts = [*machine.splitlines(), note, table(rows).rstrip()]
-    measured = "\n\n".join(filter(None, parts)) + "\n"
-    page, count = _MEASURED.subn(lambda found: found["before"] + measured + found["after"], text)
+    parts = [*machine.splitlines(), note, report(measured).rstrip()]
+    told = "\n\n".join(filter(None, parts)) + "\n"
+    page, count = _MEASURED.subn(lambda found: found["before"] + told + found["after"], text)
     if count != 1:
         raise ValueError(f"the page has {count} places for what was measured, not one")
     return page

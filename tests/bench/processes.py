@@ -1,8 +1,10 @@
-"""Starts the project's commands, and the bench's own, in processes of their own."""
+"""Starts the project's commands, and the bench's own, in processes of their own: of this version or of another."""
 
 from __future__ import annotations
 
+import os
 import sys
+from collections.abc import Mapping
 from pathlib import Path
 
 CHECKOUT = Path(__file__).parents[2]
@@ -16,3 +18,8 @@ def splicewright(*arguments: str) -> list[str]:
 def bench_module(name: str, *arguments: str) -> list[str]:
     """Give the command line of a module of the bench, to be run in the checkout."""
     return [sys.executable, "-m", f"tests.bench.{name}", *arguments]
+
+
+def environment(checkout: Path) -> Mapping[str, str]:
+    """Give the environment in which the package of a checkout answers, asked by this version's bench."""
+    return {**os.environ, "PYTHONPATH": os.pathsep.join((str(checkout / "service"), str(CHECKOUT)))}

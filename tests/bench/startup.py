@@ -14,7 +14,6 @@ from tests.bench.table import Figure, Row
 from tests.bench.timing import children_seconds, wall_seconds
 
 MOST_SECONDS = 0.5
-STARTS = 10
 ANSWERED = 1000  # before a worker's memory is looked at
 _QUESTION = shipped.folder("openapi") / "examples" / "boathouse-luminaire.yaml"
 _SEED = 8
@@ -28,7 +27,7 @@ def rows(sizes: Sizes) -> Iterator[Row]:
     )
     taken: tuple[list[float], list[float]] = ([], [])
     used: tuple[list[float], list[float]] = ([], [])
-    for start in range(min(STARTS, 2 * sizes.runs) + 1):
+    for start in range(sizes.runs + 1):
         for command, seconds, of_processor in zip(commands, taken, used, strict=True):
             with children_seconds() as processor:
                 passed = wall_seconds(lambda command=command: _run(command))
@@ -38,7 +37,7 @@ def rows(sizes: Sizes) -> Iterator[Row]:
     yield Row("splicewright choose, process start to end", taken[0], "s", Figure(MOST_SECONDS, most=True))
     yield Row("splicewright choose: processor time", used[0], "s")
     yield Row("the interpreter alone, process start to end", taken[1], "s")
-    asked = lines(_SEED, min(ANSWERED, 5 * sizes.questions))
+    asked = lines(_SEED, min(ANSWERED, sizes.questions))
     what = f"memory of one worker after {len(asked):,} distinct questions, full"
     yield Row(what, [_worker(b"\n".join(asked)) for _ in range(sizes.batches)], "MB")
 

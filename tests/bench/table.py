@@ -5,8 +5,7 @@ from __future__ import annotations
 import statistics
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-
-_HEAD = ("what", "median", "min to max", "unit", "figure to reach", "ratio")
+from typing import Protocol
 
 
 @dataclass(frozen=True)
@@ -48,6 +47,11 @@ class Row:
             return f"{self.median / self.against[1].median:.2f} x {self.against[0]}"
         return ""
 
+    @staticmethod
+    def head() -> tuple[str, ...]:
+        """Give the head of the table."""
+        return ("what", "median", "min to max", "unit", "figure to reach", "ratio")
+
     def cells(self) -> tuple[str, ...]:
         """Give the row as printed."""
         span = f"{number(min(self.values))} to {number(max(self.values))}"
@@ -60,10 +64,37 @@ def number(value: float) -> str:
     return f"{value:,.{decimals}f}"
 
 
-def table(rows: Iterable[Row]) -> str:
-    """Write rows as a Markdown table, its columns in line."""
-    cells = [_HEAD, *(row.cells() for row in rows)]
+class Line(Protocol):
+    """A line of a table of its own kind."""
+
+    def head(self) -> tuple[str, ...]:
+        """Give the head of its table."""
+
+    def cells(self) -> tuple[str, ...]:
+        """Give it as printed."""
+
+
+#: What a part of the bench gives: lines of tables, and sentences.
+Measured = Line | str
+
+
+def table(rows: Iterable[Line]) -> str:
+    """Write lines of one kind as a Markdown table, its columns in line."""
+    rows = list(rows)
+    cells = [rows[0].head(), *(row.cells() for row in rows)]
     widths = [max(map(len, column)) for column in zip(*cells, strict=True)]
     lines = ["| " + " | ".join(map(str.ljust, line, widths)) + " |" for line in cells]
     lines.insert(1, "|" + "|".join("-" * (width + 2) for width in widths) + "|")
     return "\n".join(lines) + "\n"
+
+
+def report(measured: Iterable[Measured]) -> str:
+    """Write all that was measured: a table for each kind of lines, then the sentences."""
+    kinds: dict[type, list[Line]] = {}
+    sentences = []
+    for one in measured:
+        if isinstance(one, str):
+            sentences.append(f"{one}\n")
+        else:
+            kinds.setdefault(type(one), []).append(one)
+    return "\n".join([*map(table, kinds.values()), *sentences])

@@ -8,10 +8,16 @@ import pytest
 
 from tests.bench import __main__ as command
 from tests.bench import page
+from tests.bench.pairs import Spread, Taken
 from tests.bench.table import Row
 
 TEXT = page.PAGE.read_text(encoding="utf-8")
-ROWS = [Row("answers, all alike", [3, 4, 5], "/s"), Row("start", [1], "s")]
+ROWS = [
+    Row("answers, all alike", [3, 4, 5], "/s"),
+    Spread("answers, cold", [Taken([1_000_000] * 299 + [9_000_000])]),
+    "Of the questions half are told options.",
+    Row("start", [1], "s"),
+]
 
 
 @pytest.fixture
@@ -30,6 +36,9 @@ def test_whole_run_writes_machine_note_and_rows(kept: Path) -> None:
     assert page.row(text, "answers, all alike") == ["answers, all alike", "4.00", "3.00 to 5.00", "/s", "", ""]
     assert "\n\nNothing ran beside it.\n\n| what " in text
     assert " cores of " in page.machine(text)
+    spread = ["answers, cold", "300", "1,000", "1,000", "926", "974", "974 to 974", "1,000", "1,000", "9,000"]
+    assert page.row(text, "answers, cold") == spread
+    assert text.index("| start ") < text.index("| answers, cold ") < text.index("\n\nOf the questions half are told")
 
 
 def test_words_around_what_was_measured_stay(kept: Path) -> None:

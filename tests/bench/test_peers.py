@@ -88,7 +88,7 @@ def test_command_times_nothing_where_a_peer_disagrees(
     capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(peers, "installed", lambda: [Forgetful])
-    monkeypatch.setattr(derivation, "in_turn", lambda *_: pytest.fail("timed"))
+    monkeypatch.setattr(derivation, "paired", lambda *_: pytest.fail("timed"))
     monkeypatch.setattr(command, "QUICK", SMALLEST)
     assert command.main(["--quick", "--only", "derivation"]) == 1
     assert capsys.readouterr().out.startswith("a peer disagrees: only forgetful: []; only expected: [(")

@@ -7,7 +7,7 @@ which are looped over. A level is given the conditions that the levels before it
 from __future__ import annotations
 
 import itertools
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
 import orjson
@@ -154,7 +154,16 @@ def _cell(tests: Sequence[Test]) -> str:
         return ", ".join(map(_literal, tests[0].values))
     if len(tests) == 1 and tests[0].operator in _OPERATORS:
         return f"{_OPERATORS[tests[0].operator]} {tests[0].values[0]}"
-    return " and ".join(map(_expression, tests))
+    return " and ".join([*map(_expression, tests), *_each_its_own(tests)])
+
+
+def _each_its_own(tests: Sequence[Test]) -> Iterator[str]:
+    """Ask for as many conditions of a key as a rule has patterns on it, since no condition fills two of them."""
+    if tests[0].name.startswith("condition."):
+        for size in range(2, len(tests) + 1):
+            for some in itertools.combinations(tests, size):
+                words = sorted({value for test in some for value in test.values})
+                yield f"count($, # in [{', '.join(map(_literal, words))}]) >= {size}"
 
 
 def _expression(test: Test) -> str:
