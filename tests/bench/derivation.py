@@ -21,7 +21,7 @@ from tests.bench.table import Figure, Measured, Row
 
 MOST_US_A_FIRING = 3.5
 CLIPS = "CLIPS"
-_ENGINE, _FINDINGS = ThisEngine.name, "findings"
+_ENGINE, _FACTS, _FINDINGS = ThisEngine.name, "facts", "findings"
 
 
 class Disagreement(Exception):
@@ -48,14 +48,17 @@ def rows(sizes: Sizes) -> Iterator[Measured]:
     firings = count_firings(facts_of(read_question(orjson.loads(line)).question) for line in asked) / len(asked)
     names = [made.name for made in peers.installed()]
     sides = {name: Side("firings", (name,)) for name in (_ENGINE, *(name for name in names if name == CLIPS))}
-    found = paired({**sides, _FINDINGS: Side("findings")}, asked, sizes.runs)
+    found = paired({**sides, _FACTS: Side("facts"), _FINDINGS: Side("findings")}, asked, sizes.runs)
     engine = found[_ENGINE]
     figure = Figure(MOST_US_A_FIRING, most=True)
     yield Row("cold derivation, a firing: rule and facts matched recorded", _each(engine, firings), "µs", figure)
-    with_proofs = "cold derivation, a firing: facts, findings, proofs written out"
-    yield Row(with_proofs, _each(found[_FINDINGS], firings), "µs", figure)
+    pairs = zip(_each(found[_FINDINGS], firings), _each(found[_FACTS], firings), strict=True)
+    beyond = [whole - facts for whole, facts in pairs]
+    yield Row("cold derivation, a firing: findings, proofs written out, beyond the facts", beyond, "µs", figure)
+    yield Row("cold derivation, a question: its facts", _each(found[_FACTS]), "µs")
     mean = f"{firings:.1f} firings, {len(derived_rules())} rules"
-    yield Row(f"the same, a question ({mean})", _each(found[_FINDINGS]), "µs")
+    whole = f"cold derivation, a question: facts, findings, proofs written out ({mean})"
+    yield Row(whole, _each(found[_FINDINGS]), "µs")
     yield Row("rule and facts matched, a question: engine", _each(engine), "µs")
     if CLIPS in found:
         yield from _against_clips(engine, found[CLIPS])
@@ -67,6 +70,7 @@ def rows(sizes: Sizes) -> Iterator[Measured]:
         what = f"rule and facts matched: {name}, of the first {len(few):,}"
         yield Row(what, _each(taken), "µs", against=("engine", alone))
     yield from (Spread(f"rule and facts matched: {name}", found[name]) for name in sides)
+    yield Spread("facts of a question", found[_FACTS])
     yield Spread("facts, findings, proofs written out", found[_FINDINGS])
 
 

@@ -17,8 +17,9 @@ from tests.bench.sizes import SMALLEST
 
 
 def test_every_side_is_asked_every_question_in_each_run() -> None:
-    found = paired({"brief": Side("answers", ("brief",)), "findings": Side("findings")}, the_set(5), 2)
-    assert [len(one.ns) for some in found.values() for one in some] == [5] * 4
+    sides = {"brief": Side("answers", ("brief",)), "facts": Side("facts"), "findings": Side("findings")}
+    found = paired(sides, the_set(5), 2)
+    assert [len(one.ns) for some in found.values() for one in some] == [5] * 6
     assert all(sum(one.came["outcomes"].values()) == 5 for one in found["brief"])
     assert all(min(one.ns) > 1000 for some in found.values() for one in some)  # nothing is told in a microsecond
     assert found["findings"][0].came["findings"] == found["findings"][1].came["findings"] > 5
