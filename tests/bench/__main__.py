@@ -1,14 +1,14 @@
-"""Measures everything in one run, prints one table, and writes it into `tests/bench/README.md`. Linux only.
+"""Measures everything in one run, prints its tables, and writes them into `tests/bench/README.md`. Linux only.
 
-python -m tests.bench            all of it; some ten minutes on two cores, 3 GB of temporary files
+python -m tests.bench            all of it; some twenty minutes on two cores, 3 GB of temporary files
 python -m tests.bench --quick    smaller, in some two minutes
 python -m tests.bench --only derivation --only answers
 python -m tests.bench --against ../before    this version and another, checked out there, in alternation
 
 Only a whole run (without --quick and --only) writes the page.
-In-process figures are in processor seconds, so that other work on the machine weighs less; batch, HTTP and start-up are
-by the clock. Exits with 1 where a peer does not derive what the engine derives: nothing is timed then. The peers need
-`pip install -e '.[bench]'`; without it their rows are missing.
+Derivation and cold answers are in processor seconds, so that other work on the machine weighs less; jobs, batches, HTTP
+and start-up are by the clock. Exits with 1 where a peer does not derive what the engine derives: nothing is timed then.
+The peers need `pip install -e '.[bench]'`; without it their rows are missing.
 """
 
 from __future__ import annotations

@@ -6,13 +6,15 @@ import itertools
 import subprocess
 import sys
 
+import orjson
 import pytest
 
+from splicewright import choose
 from splicewright.answering import Chooser
 from splicewright.api.settings import Settings
 from splicewright.question.read import read_question
 from tests.bench import __main__ as command
-from tests.bench import peers
+from tests.bench import peers, plain_server
 from tests.bench.client import requests
 from tests.bench.over_http import REPEATED_QUESTION
 from tests.bench.proc import Peak
@@ -73,6 +75,16 @@ def test_view_that_returns_a_constant_has_the_size_of_the_answer() -> None:
     assert constant.status_code == answer.status_code == 200
     assert constant.data == answer.data
     assert dict(constant.headers) == dict(answer.headers)
+
+
+def test_plain_view_returns_as_much_and_parses_what_it_is_sent() -> None:
+    constant = orjson.dumps(choose({**orjson.loads(REPEATED_QUESTION), "explain": "brief"}))
+    assert len(constant) == len(Chooser().answer_json(REPEATED_QUESTION, explain="brief"))
+    client = plain_server.application(constant).test_client()
+    assert client.post("/constant", data=REPEATED_QUESTION).data == constant
+    client.application.testing = True
+    with pytest.raises(orjson.JSONDecodeError):
+        client.post("/constant", data=b"{")
 
 
 def test_request_says_how_long_its_body_is() -> None:
