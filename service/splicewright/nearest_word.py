@@ -9,10 +9,18 @@ from __future__ import annotations
 import difflib
 import functools
 from collections.abc import Callable, Container, Iterable, Iterator, Mapping
+from typing import NamedTuple
 
 _NEGATING = ("un", "in", "im", "non", "dis", "de", "not", "no")
 _NEAR = 0.6
 _LONGEST = 100  # characters that are compared
+
+
+class Synonyms(NamedTuple):
+    """What people say instead of the words of a list: the meaning of each, and the codes that some hold for only."""
+
+    meanings: Mapping[str, str]
+    codes: Mapping[str, frozenset[str]]
 
 
 class Spoken(dict[str, str]):
@@ -20,7 +28,7 @@ class Spoken(dict[str, str]):
 
     __slots__ = ("_read",)
 
-    def __init__(self, read: Callable[[], Mapping[str, str]], words: Mapping[str, str]) -> None:
+    def __init__(self, read: Callable[[], Synonyms], words: Mapping[str, str]) -> None:
         super().__init__(words)
         self._read = read
 
@@ -30,7 +38,12 @@ class Spoken(dict[str, str]):
 
         For each the allowed word, or a sentence that goes on after "say" where it has several meanings.
         """
-        return self._read()
+        return self._read().meanings
+
+    def holds_for(self, said: str, code: str) -> bool:
+        """Tell whether what is said is said so where a code holds."""
+        codes = self._read().codes.get(said)
+        return codes is None or code in codes
 
 
 def nearest(word: str, words: Iterable[str]) -> str | None:

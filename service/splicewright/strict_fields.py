@@ -284,6 +284,17 @@ class Remembered(fields.Nested):
         return found
 
 
+class Later(fields.Nested):
+    """A part that is taken as it is, and read on its own later."""
+
+    def deserialize(self, value: Any, *_: Any, **__: Any) -> Any:
+        """Give it back unread."""
+        return value
+
+    def _deserialize(self, value: Any, *_: Any, **__: Any) -> Any:
+        return value
+
+
 def read_plain(field: fields.Field[Any], value: Any) -> Any:
     """Read a field's value. Raises `ValidationError` where it is wrong, or not given at all."""
     if value is None:

@@ -16,9 +16,10 @@ from typing import Any, Literal
 
 _SIZE = re.compile(r"([1-4]/0|[1-9][0-9]?) AWG|([1-9][0-9]{1,3}) kcmil|((?:0|[1-9][0-9]{0,3})(?:\.[0-9]{1,2})?) mm2")
 _SLOPPY = re.compile(
-    r"#?\s*([1-4]/0|[0-9]{1,4}(?:\.[0-9]{1,2})?)\s*-?\s*(awg|ga(?:uge)?|mcm|kcmil|mm2|mm²|sq\.?\s*mm)?",
+    r"(#|no\.?|awg)?\s*([1-4]/0|[0-9]{1,4}(?:\.[0-9]{1,2})?)\s*-?\s*(awg|ga(?:uge)?\.?|mcm|kcmil|mm2|mm²|sq\.?\s*mm)?",
     re.IGNORECASE | re.ASCII,
 )
+_CABLE = re.compile(r"#?([1-9][0-9]?)\s*[/-]\s*([2-9])\b.{0,20}")
 _LONGEST_SLOPPY = 40  # characters: a longer text is no size, and not worth trying its blanks in every way
 _UNIT_WORDS = {"mcm": "kcmil", "kcmil": "kcmil", "mm2": "mm2", "mm²": "mm2"}
 MM2_PER_KCMIL = Fraction(5067074790975, 10**13)  # pi/4 * 0.0254**2 * 1000, to 13 places
@@ -72,15 +73,30 @@ def _size(gauge: str | None, kcmil: str | None, metric: str | None) -> Size:
 
 def _size_advice(text: str) -> str:
     given = repr(text[:30])
-    match = _SLOPPY.fullmatch(text.strip()) if len(text) <= _LONGEST_SLOPPY else None
-    if match:
-        number, unit = match.groups()
-        aught = f"{len(number)}/0" if set(number) == {"0"} else number  # 000 is an old way to write 3/0
-        guesses = [f"'{g}'" for g in (f"{aught} {word}" for word in _meant(unit)) if _is_size(g)]
-        if guesses:
-            fault = "is not written as a size; did you mean" if unit else "has no unit; write"
-            return f"{given} {fault} {' or '.join(guesses)}{'?' if unit else ''}"
+    unit, guesses = _sloppy(text)
+    if guesses:
+        fault = "is not written as a size; did you mean" if unit else "has no unit; write"
+        return f"{given} {fault} {' or '.join(map(repr, guesses))}{'?' if unit else ''}"
+    if (cable := _CABLE.fullmatch(text.strip()[:_LONGEST_SLOPPY])) and _is_size(one := f"{cable[1]} AWG"):
+        return f"{given} is a cable; write each of its conductors that enters, with size {one!r}, cable and role"
     return f"{given} is not a size; write it like '12 AWG', '250 kcmil' or '2.5 mm2'"
+
+
+def size_meant(text: str) -> str | None:
+    """Give the one size that `#12`, `12ga` or `250 MCM` means, as it is to be written; None for a bare number."""
+    unit, guesses = _sloppy(text)
+    return guesses[0] if len(guesses) == 1 and (unit or "/" in guesses[0]) else None
+
+
+def _sloppy(text: str) -> tuple[str | None, list[str]]:
+    """Give the unit of what is perhaps a size, and the sizes that it may mean."""
+    match = _SLOPPY.fullmatch(text.strip()) if len(text) <= _LONGEST_SLOPPY else None
+    if not match:
+        return None, []
+    before, number, after = match.groups()
+    unit = after or ("awg" if before else None)
+    aught = f"{len(number)}/0" if set(number) == {"0"} else number  # 000 is an old way to write 3/0
+    return unit, [size for size in (f"{aught} {word}" for word in _meant(unit)) if _is_size(size)]
 
 
 def _meant(unit: str | None) -> tuple[str, ...]:

@@ -19,7 +19,7 @@ from splicewright.catalogue import Catalogue
 from splicewright.choice.judging import judged_text
 from splicewright.choice.loaded_rules import LoadedRules
 from splicewright.engine import Engine
-from splicewright.question.model import ParsedQuestion
+from splicewright.question.model import ParsedQuestion, read_as_plain
 from splicewright.question.read import DEFAULTS, read_question
 from splicewright.reading import read_json
 from splicewright.remedies.budget import Budget
@@ -137,7 +137,8 @@ def _body(
 
 def _own(asked: ParsedQuestion, body: Body) -> bytes:
     """Write what of an answer points into the question as it was sent."""
-    return b'"assumed":%b,"judged":%b' % (assumed_text(asked), judged_text(body.judged, asked.entering))
+    own = b'"assumed":%b,"judged":%b' % (assumed_text(asked), judged_text(body.judged, asked.entering))
+    return own + b"," + orjson.dumps(read_as_plain(asked.read_as))[1:-1] if asked.read_as else own
 
 
 def _whole(asked: ParsedQuestion, body: Body, own: bytes) -> bytes:

@@ -8,6 +8,7 @@ from typing import Any
 
 from splicewright.audit.facts import pointer_of
 from splicewright.audit.finding import Judgement
+from splicewright.reading import shown
 from splicewright.rulebook.concerns import PREFIX, concern_words
 
 Plain = Mapping[str, Any]
@@ -36,7 +37,10 @@ def of_answer(answer: Plain, question: Plain) -> Iterator[Judgement]:
 
 
 def notes(answer: Plain) -> Iterator[Judgement]:
-    """Give what was not judged because something was not stated."""
+    """Give what was taken for another way to write a word, and what was not judged because something was not stated."""
+    for one in answer.get("read_as", ()):
+        says = f"{shown(one['sent'])} was read as {_value(one['taken'])}."
+        yield Judgement("note", "input/read-as", says, one["pointer"])
     for one in answer["judged"]:
         if "asks" in one:
             asks = concern_words().get(one["concern"], one["concern"]).rstrip(".")
@@ -63,6 +67,8 @@ def _hint(remedies: Any) -> str | None:
 def _value(value: Any) -> str:
     if isinstance(value, Mapping) and "unit" in value:
         return f"{value['value']:g} {value['unit']}"
+    if isinstance(value, list):
+        return ", ".join(map(_value, value))
     return "yes" if value is True else "no" if value is False else str(value)
 
 

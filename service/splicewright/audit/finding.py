@@ -17,6 +17,7 @@ LEVELS: tuple[Level, ...] = ("error", "warning", "note")
 
 #: Rules of the check itself, beside those of the rulesets: what each finding under them says.
 OWN_RULES = {
+    "input/read-as": "A word, size or quantity is written in another way than a question writes it.",
     "input/invalid": "A part of the file is not what it has to be.",
     "input/unreadable": "A file can't be read.",
     "input/unrecognized": "A file or entry is no question, check, box, job or table of joints.",

@@ -17,6 +17,7 @@ from splicewright.box.read import read_box
 from splicewright.box.standard import Fitting, that_would_do
 from splicewright.box.volume import CM3_PER_IN3, NOTHING, Volume, total
 from splicewright.box.wiring import more_than_the_wires, on_no_wire
+from splicewright.question.model import read_as_plain
 from splicewright.reading import Problem
 from splicewright.tables.box_allowances import AllowanceRules, AllowanceText, allowance_rules
 from splicewright.tables.box_practice import PRACTICE, crowded_says, practice_says, settled_by_fill
@@ -97,6 +98,7 @@ def filled(request: BoxRequest, decided: list[Decided], chooser: Chooser | None)
         "bodies": bodies.to_dict() if bodies else None,
         "cautions": list(_cautions(request, fill, bodies, rules, answered=any(one.joint for one in decided))),
         "assumed": dict(sorted(request.assumed.items())),
+        **read_as_plain(request.read_as),
     }
 
 

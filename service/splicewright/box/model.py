@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from splicewright.box.volume import Volume, total
-from splicewright.question.model import Measured
+from splicewright.question.model import Measured, ReadAs
 from splicewright.units import Size
 
 GROUNDING = ("equipment-grounding", "isolated-grounding")
@@ -88,6 +88,7 @@ class BoxRequest:
     laid: Mapping[str, Any]
     joints: tuple[Any, ...]
     assumed: Mapping[str, Any]
+    read_as: tuple[ReadAs, ...] = ()
 
     @property
     def volume(self) -> Volume | None:

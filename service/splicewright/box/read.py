@@ -11,9 +11,9 @@ from splicewright.box.schema import BoxFillSchema
 from splicewright.box.volume import Volume, measured_volume
 from splicewright.question.model import Measured
 from splicewright.question.read import DEFAULTS
+from splicewright.question.read_as import load_taking
 from splicewright.question.vocabulary import CODES
 from splicewright.reading import Problem, Refused, join
-from splicewright.strict_fields import load
 from splicewright.tables.boxes import boxes_hold_for, standard_boxes, standard_material
 from splicewright.tables.free_length import free_length, standard_opening
 from splicewright.units import Size, whole
@@ -40,7 +40,7 @@ def read_box(given: Any) -> BoxRequest:
     """Read a request. Raises `Refused` with every problem; the joints are not read here."""
     if not isinstance(given, Mapping):
         raise Refused([Problem("", "a box is an object with its wires")])
-    found = load(_schema(), given)
+    found, given, read_as = load_taking(_schema(), given, DEFAULTS[""]["code"])
     if wrong := list(_contradictions(found)):
         raise Refused(wrong)
     assumed: dict[str, Any] = {}
@@ -68,6 +68,7 @@ def read_box(given: Any) -> BoxRequest:
         laid=_laid(given, found, top["code"]),
         joints=tuple(found.get("joints", ())),
         assumed=assumed,
+        read_as=read_as,
     )
 
 

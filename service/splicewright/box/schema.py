@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from marshmallow import fields
 
 from splicewright.question import vocabulary as v
@@ -16,7 +14,7 @@ from splicewright.question.schema import (
     WorkSchema,
     about,
 )
-from splicewright.strict_fields import Flag, Items, Number, Strict, Text, Word
+from splicewright.strict_fields import Flag, Items, Later, Number, Strict, Text, Word
 from splicewright.tables.boxes import standard_boxes
 
 MOST_ENTRIES = 200
@@ -29,17 +27,6 @@ PATHS = {
     "stays": "never leaves the box: a pigtail or a jumper",
 }
 CLAMPS = {"internal": "one or more cable clamps inside the box", "none": "no clamp inside the box"}
-
-
-class Later(fields.Nested):
-    """A part that is taken as it is, and read on its own later."""
-
-    def deserialize(self, value: Any, *_: Any, **__: Any) -> Any:
-        """Give it back unread."""
-        return value
-
-    def _deserialize(self, value: Any, *_: Any, **__: Any) -> Any:
-        return value
 
 
 class VolumeSchema(Strict):

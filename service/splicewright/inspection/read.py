@@ -10,11 +10,11 @@ from typing import Any
 from splicewright.catalogue import Connector
 from splicewright.choice.loaded_rules import LoadedRules
 from splicewright.inspection.schema import CheckSchema
-from splicewright.question.model import ParsedQuestion
+from splicewright.question.model import ParsedQuestion, ReadAs
 from splicewright.question.proposal import Proposal, proposal_of
 from splicewright.question.read import DEFAULTS, read_question
+from splicewright.question.read_as import load_taking
 from splicewright.reading import Problem, Refused, not_allowed, shown
-from splicewright.strict_fields import load
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,6 +25,7 @@ class Check:
     proposal: Proposal
     method: str
     connector: Connector | None
+    read_as: tuple[ReadAs, ...] = ()
 
 
 @functools.cache
@@ -38,8 +39,10 @@ def read_check(given: Any, holding: LoadedRules, *, explain: str = "full") -> Ch
         raise Refused([Problem("", "a check is an object with a joint and a proposal")])
     problems: list[Problem] = []
     proposal = asked = None
+    read_as: tuple[ReadAs, ...] = ()
     try:
-        proposal = proposal_of(load(_schema(), given)["proposal"])
+        found, given, read_as = load_taking(_schema(), given, DEFAULTS[""]["code"])
+        proposal = proposal_of(found["proposal"])
         asked = read_question({key: given[key] for key in given if key != "proposal"}, explain=explain)
     except Refused as error:
         problems += error.problems
@@ -49,7 +52,8 @@ def read_check(given: Any, holding: LoadedRules, *, explain: str = "full") -> Ch
         problems += error.problems
     if problems or proposal is None or asked is None:
         raise Refused(sorted(set(problems), key=lambda one: one.pointer))
-    return Check(asked, proposal, connector.method if connector else str(proposal.method), connector)
+    method = connector.method if connector else str(proposal.method)
+    return Check(asked, proposal, method, connector, read_as)
 
 
 def _connector(given: Mapping[str, Any], holding: LoadedRules) -> Connector | None:

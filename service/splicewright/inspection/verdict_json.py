@@ -13,6 +13,7 @@ from splicewright.choice.makeup import MakeUp
 from splicewright.inspection.listing import ProposalMatch
 from splicewright.inspection.model import Judged, Point
 from splicewright.inspection.read import Check
+from splicewright.question.model import read_as_plain
 
 Plain = dict[str, Any]
 _UNJUDGED = "No rule speaks of this here, so it was not judged; see that the connector named is the one in place."
@@ -36,6 +37,7 @@ def write_check(check: Check, standing: ProposalMatch, judged: Judged) -> Plain:
         "unjudged": [{"about": where, "said": line, "says": _UNJUDGED} for where, line in judged.unjudged],
         **_options(check, standing, brief=brief),
         "assumed": len(check.asked.assumed) if brief else dict(sorted(check.asked.assumed.items())),
+        **read_as_plain(check.read_as),
         "cautions": [caution_plain(one, brief=brief) for one in derived.cautions],
         "referrals": [finding_plain(one, brief=brief) for one in derived.referrals],
     }

@@ -29,6 +29,7 @@ from splicewright.job.planning import Planned, plan_stock
 from splicewright.job.read import check_stock, read_job
 from splicewright.job.stock import wanted
 from splicewright.job.takeoff import Made, first_choices, line_plain, made_joints, planned_uses, tails_plain, take_off
+from splicewright.question.model import read_as_plain
 from splicewright.rulebook.examples import example_question
 
 SOLVE_SECONDS = 20.0
@@ -155,6 +156,7 @@ def _answer(
         "cautions": cautions_plain(good, full=full),
         "box_cautions": box_cautions_plain(boxes),
         "assumed": dict(sorted(job.assumed.items())),
+        **read_as_plain(job.read_as),
         "assumed_in_joints": assumed_in("joints", (entry.reading.assumed for entry, _ in decided)),
         "assumed_in_boxes": assumed_in("boxes", (box.assumed for box in boxes)),
         "rulesets": {"code": job.code, "amendments": list(job.amendments), "digest": digest},

@@ -17,10 +17,10 @@ from splicewright.job.entries import HEAD, Names, box_defaults, laid_under, read
 from splicewright.job.evaluation import Decider
 from splicewright.job.model import Filled, Job, JobEntry, Plain, Reading, Tail
 from splicewright.job.schema import JobBoxSchema
-from splicewright.question.model import Conductor, ParsedQuestion
+from splicewright.question.model import Conductor, ParsedQuestion, ReadAs
 from splicewright.question.read import DEFAULTS
+from splicewright.question.read_as import load_taking
 from splicewright.reading import Problem, Refused, join
-from splicewright.strict_fields import load
 
 _MOST_KNOWN = 1000
 _OF_THE_JOB = ("code", "amendments", "catalogue")
@@ -35,6 +35,7 @@ class _Made:
     tails: tuple[Tail, ...] = ()
     assumed: Mapping[str, Any] | None = None
     problems: tuple[Problem, ...] = ()
+    read_as: tuple[ReadAs, ...] = ()
 
 
 def fill_boxes(job: Job, names: Names, decider: Decider) -> Iterator[Filled]:
@@ -55,8 +56,9 @@ def fill_boxes(job: Job, names: Names, decider: Decider) -> Iterator[Filled]:
         )
         quantity = head.get("quantity")
         entries = () if errors else tuple(_entries(made, pointer, name, quantity, names))
+        assumed = made.assumed or {}
         yield Filled(
-            pointer, name, head.get("id"), quantity, made.answer, made.tails, made.assumed or {}, entries, errors
+            pointer, name, head.get("id"), quantity, made.answer, made.tails, assumed, entries, errors, made.read_as
         )
 
 
@@ -82,7 +84,7 @@ def _make_once(rest: Mapping[str, Any], job: Job, decider: Decider, known: dict[
 
 def _make(rest: Mapping[str, Any], job: Job, decider: Decider) -> _Made:
     try:
-        load(_schema(), rest)
+        _, rest, read_as = load_taking(_schema(), rest, job.code)
         asked = {**job.laid, "explain": "brief", **laid_under(rest, box_defaults(job.defaults, rest))}
         request = read_box(asked)
         found = decide(request, partial(_answered, decider))
@@ -91,7 +93,7 @@ def _make(rest: Mapping[str, Any], job: Job, decider: Decider) -> _Made:
     answer = filled(request, found, decider.chooser)
     decided = tuple(_of_this_job(one, job) for one in found)
     tails, assumed = _tails(request, decided)
-    return _Made(answer, decided, tails, {**answer["assumed"], **assumed})
+    return _Made(answer, decided, tails, {**answer["assumed"], **assumed}, read_as=read_as)
 
 
 def _answered(decider: Decider, asked: ParsedQuestion) -> Plain:
@@ -125,9 +127,9 @@ def _entries(made: _Made, pointer: str, box: str, quantity: int | None, names: N
         name = f"{box}/{at if found is None else found}"
         wrong = [Problem(error["pointer"], error["says"]) for error in one.answer.get("errors", ())]
         errors = (*(Problem(pointer + error.pointer, error.says) for error in wrong), *names.take(name, at_joint))
-        reading = (
-            Reading() if one.asked is None else Reading(one.asked, one.asked.question.canonical(), (), (), _own(one))
-        )
+        reading = Reading()
+        if (asked := one.asked) is not None:
+            reading = Reading(asked, asked.question.canonical(), assumed=_own(one), read_as=asked.read_as)
         yield JobEntry(at_joint, name, found, quantity, reading, errors, room)
 
 

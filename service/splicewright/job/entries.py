@@ -9,8 +9,9 @@ from typing import Any
 
 from splicewright.job.model import Job, JobEntry, Plain, Reading, Tail
 from splicewright.job.schema import PIGTAIL_DEFAULTS, JobJointSchema
-from splicewright.question.model import Question
+from splicewright.question.model import Question, ReadAs
 from splicewright.question.read import DEFAULTS, read_question
+from splicewright.question.read_as import load_taking
 from splicewright.reading import Problem, Refused, join, shown
 from splicewright.strict_fields import Strict, load
 from splicewright.units import Size
@@ -83,8 +84,10 @@ def _read_once(rest: Mapping[str, Any], job: Job, known: dict[str, Reading]) -> 
 def _read(rest: Mapping[str, Any], job: Job) -> Reading:
     problems: list[Problem] = []
     pigtails: list[Plain] = []
+    read_as: tuple[ReadAs, ...] = ()
     try:
-        pigtails = load(_schema(), rest).get("pigtails", [])
+        found, rest, read_as = load_taking(_schema(), rest, job.code)
+        pigtails = found.get("pigtails", [])
     except Refused as error:
         problems += error.problems
     asked = None
@@ -102,7 +105,7 @@ def _read(rest: Mapping[str, Any], job: Job) -> Reading:
     tails = tuple(_tail({**PIGTAIL_DEFAULTS, **one}) for one in pigtails)
     if problems or asked is None:
         return Reading(problems=tuple(problems))
-    return Reading(asked, asked.question.canonical(), tails, (), assumed)
+    return Reading(asked, asked.question.canonical(), tails, (), assumed, (*read_as, *asked.read_as))
 
 
 def laid_under(given: Mapping[str, Any], defaults: Mapping[str, Any]) -> dict[str, Any]:

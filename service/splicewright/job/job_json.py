@@ -13,6 +13,7 @@ from splicewright.job.model import Decision, Filled, JobEntry, Plain, Stock, Use
 from splicewright.job.planning import Planned
 from splicewright.job.stock import Plan, Wanted
 from splicewright.job.takeoff import Made
+from splicewright.question.model import read_as_plain
 from splicewright.reading import USE_ONE_OF, Problem
 from splicewright.rulebook.concerns import concern_words
 
@@ -131,6 +132,7 @@ def joints_plain(
                 for one in decision.parts
             ]
         written["assumed"] = _assumed(entry, entry.reading.assumed, full=full)
+        written |= read_as_plain(entry.reading.read_as, entry.pointer)
         yield written
 
 
@@ -157,6 +159,7 @@ def boxes_plain(boxes: Iterable[Filled], *, full: bool) -> Iterator[Plain]:
             kept = {key: box.answer[key] for key in ("fits", "required", "volume", "left")}
             kept["smallest"] = _smallest(box)
             kept |= {"joints": len(box.entries), "assumed": _assumed(box, box.assumed, full=full)}
+            kept |= read_as_plain(box.read_as, box.pointer)
             yield {**identified(box), "outcome": "filled", **kept}
 
 

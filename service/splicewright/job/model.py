@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from splicewright.choice.judging import JudgedConcern
-from splicewright.question.model import ParsedQuestion
+from splicewright.question.model import ParsedQuestion, ReadAs
 from splicewright.reading import Problem
 
 FEWEST_TYPES = "fewest-types"
@@ -51,6 +51,7 @@ class Job:
     stock: Stock | None
     split_overfilled: bool
     assumed: Mapping[str, Any]
+    read_as: tuple[ReadAs, ...] = ()
 
     @property
     def laid(self) -> dict[str, Any]:
@@ -78,6 +79,7 @@ class Reading:
     tails: tuple[Tail, ...] = ()
     problems: tuple[Problem, ...] = ()
     assumed: Mapping[str, Any] = field(default_factory=dict)
+    read_as: tuple[ReadAs, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,6 +108,7 @@ class Filled:
     assumed: Mapping[str, Any] = field(default_factory=dict)
     entries: tuple[JobEntry, ...] = ()
     errors: tuple[Problem, ...] = ()
+    read_as: tuple[ReadAs, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

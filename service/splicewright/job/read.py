@@ -10,8 +10,8 @@ from typing import Any
 from splicewright.job.model import FEWEST_TYPES, LEAST_COST, Job, Stock
 from splicewright.job.schema import JobSchema
 from splicewright.question.read import DEFAULTS
+from splicewright.question.read_as import load_taking
 from splicewright.reading import Problem, Refused, join, not_allowed, shown
-from splicewright.strict_fields import load
 
 _TOP = {
     **{key: DEFAULTS[""][key] for key in ("code", "amendments", "catalogue")},
@@ -32,7 +32,7 @@ def read_job(given: Any) -> Job:
     """Read a job as a whole. Raises `Refused` with every problem; joints and boxes are not read here."""
     if not isinstance(given, Mapping):
         raise Refused([Problem("", "a job is an object with its joints, its boxes, or both")])
-    found = load(_schema(), given)
+    found, given, read_as = load_taking(_schema(), given, DEFAULTS[""]["code"])
     if not found.get("joints") and not found.get("boxes"):
         raise Refused([Problem("", "a job has at least one joint or box")])
     assumed: dict[str, Any] = {}
@@ -50,6 +50,7 @@ def read_job(given: Any) -> Job:
         stock=_stock(found["stock"], assumed) if "stock" in found else None,
         split_overfilled=top["split_overfilled"],
         assumed=assumed,
+        read_as=read_as,
     )
 
 

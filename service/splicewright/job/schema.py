@@ -8,7 +8,7 @@ from typing import Any
 
 from marshmallow import ValidationError, fields, validates_schema
 
-from splicewright.box.schema import BoxFillSchema, Later
+from splicewright.box.schema import BoxFillSchema
 from splicewright.job.model import FEWEST_TYPES, LEAST_COST, MONEY_STEPS, Price
 from splicewright.question import vocabulary as v
 from splicewright.question.schema import (
@@ -19,7 +19,7 @@ from splicewright.question.schema import (
     SizeField,
     WorkSchema,
 )
-from splicewright.strict_fields import Flag, Items, Number, Remembered, Strict, Text, Word
+from splicewright.strict_fields import Flag, Items, Later, Number, Remembered, Strict, Text, Word
 
 MOST_JOINTS = 50_000
 MOST_BOXES = 10_000

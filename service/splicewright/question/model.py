@@ -12,7 +12,7 @@ import orjson
 from splicewright.units import Size
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping, Sequence
+    from collections.abc import Callable, Iterable, Mapping, Sequence
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,6 +148,19 @@ def _canonical_part(part: Joint | Place | Circuit | Work) -> bytes:
 
 
 @dataclass(frozen=True, slots=True)
+class ReadAs:
+    """What was sent at a place (a JSON Pointer into the question), and what it was taken for."""
+
+    pointer: str
+    sent: Any
+    taken: Any
+
+    def to_dict(self, within: str = "") -> dict[str, Any]:
+        """Write it as JSON has it; `within` leads to the question."""
+        return {"pointer": within + self.pointer, "sent": self.sent, "taken": self.taken}
+
+
+@dataclass(frozen=True, slots=True)
 class ParsedQuestion:
     """A question with what goes with it but does not decide it."""
 
@@ -157,6 +170,13 @@ class ParsedQuestion:
     limit: int = 5
     assumed: Mapping[str, Any] = field(default_factory=dict)  # JSON Pointer into the question as sent: value
     entering: tuple[Conductor, ...] = ()  # the conductors in the order in which they were sent
+    read_as: tuple[ReadAs, ...] = ()  # what was taken for another way to write what is meant
+
+
+def read_as_plain(taken: Iterable[ReadAs], within: str = "") -> dict[str, Any]:
+    """Write what was taken for another way to write what is meant: under `read_as`, where there is any."""
+    written = [one.to_dict(within) for one in taken]
+    return {"read_as": written} if written else {}
 
 
 def merged(conductors: Sequence[Conductor]) -> tuple[Conductor, ...]:

@@ -20,9 +20,10 @@ from splicewright.question.model import (
     Work,
     merged,
 )
+from splicewright.question.read_as import load_taking
 from splicewright.question.schema import MOST_CONDUCTORS, QuestionSchema
 from splicewright.reading import Problem, Refused, join
-from splicewright.strict_fields import ReadMap, load
+from splicewright.strict_fields import ReadMap
 from splicewright.units import size
 
 _AMBIENT = {"value": 30, "unit": "degC"}
@@ -52,10 +53,13 @@ def _schema() -> QuestionSchema:
 
 
 def read_question(given: Any, *, explain: str = "full") -> ParsedQuestion:
-    """Read one question. `explain` is its way in's default. Raises `Refused` with every problem."""
+    """Read one question. `explain` is its way in's default. Raises `Refused` with every problem.
+
+    What is another way to write a word, a size or a quantity is taken for it and told in `read_as`.
+    """
     if not isinstance(given, Mapping):
         raise Refused([Problem("", "a question is an object with a joint")])
-    found = load(_schema(), given)
+    found, _, read_as = load_taking(_schema(), given, DEFAULTS[""]["code"])
     joint, whole = found["joint"], DEFAULTS[""]
     assumed: dict[str, Any] = {f"/{key}": value for key, value in whole.items() if key not in found}
     if "explain" not in found:
@@ -84,7 +88,7 @@ def read_question(given: Any, *, explain: str = "full") -> ParsedQuestion:
         work=work,
     )
     limit = found.get("limit", whole["limit"])
-    return ParsedQuestion(question, found.get("id"), found.get("explain", explain), limit, assumed, conductors)
+    return ParsedQuestion(question, found.get("id"), found.get("explain", explain), limit, assumed, conductors, read_as)
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,4 +1,7 @@
-"""What people say instead of the words of a question: what is refused, and told what to say."""
+"""What people say instead of the words of a question, read from the rulesets.
+
+A word with one meaning is taken for it, and told (`read_as.py`); one with several is refused, and told what to say.
+"""
 
 from __future__ import annotations
 
@@ -7,10 +10,11 @@ from collections.abc import Mapping
 from typing import Any
 
 from splicewright import shipped
+from splicewright.nearest_word import Synonyms
 from splicewright.reading import read_yaml
 
 
-def synonyms(name: str) -> Mapping[str, str]:
+def synonyms(name: str) -> Synonyms:
     """Give what is said instead of the words of a list, by its name.
 
     For each, in small letters with hyphens, the word that is meant; or, where it has several meanings, a sentence that
@@ -20,12 +24,20 @@ def synonyms(name: str) -> Mapping[str, str]:
 
 
 @functools.cache
-def _lists() -> Mapping[str, Mapping[str, str]]:
+def _lists() -> Mapping[str, Synonyms]:
     path = shipped.folder("rulesets") / "words" / "synonyms.yaml"
     lists: Mapping[str, Mapping[str, Any]] = read_yaml(path.read_bytes()).value["lists"]
-    return {name: _by_what_is_said(one) for name, one in lists.items()}
+    return {name: _by_what_is_said(of_list) for name, of_list in lists.items()}
 
 
-def _by_what_is_said(one: Mapping[str, Any]) -> Mapping[str, str]:
-    found = {said: word for word, listed in one["one"].items() for said in listed}
-    return found | {said: several["say"] for several in one.get("several", ()) for said in several["said"]}
+def _by_what_is_said(of_list: Mapping[str, Any]) -> Synonyms:
+    meanings: dict[str, str] = {}
+    codes: dict[str, frozenset[str]] = {}
+    for word, listed in of_list.get("one", {}).items():
+        for synonym in listed:
+            said = synonym if isinstance(synonym, str) else synonym["said"]
+            meanings[said] = word
+            if not isinstance(synonym, str):
+                codes[said] = frozenset(synonym["codes"])
+    meanings |= {said: several["say"] for several in of_list.get("several", ()) for said in several["said"]}
+    return Synonyms(meanings, codes)

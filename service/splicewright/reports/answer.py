@@ -15,6 +15,7 @@ from splicewright.reports.parts import (
     defaults,
     findings,
     judged_of,
+    read_as,
     special,
     stripped,
     torqued,
@@ -193,6 +194,7 @@ def _known(out: Page, answer: Plain, *, whole: bool) -> None:
     """Print what was not judged, what was assumed, and what holds of every joint."""
     if answer["outcome"] in ("options", "no-connector"):
         judged_of(out, answer["judged"], whole=whole)
+    read_as(out, answer)
     if not whole and isinstance(answer["assumed"], dict):
         out.labeled("Assumed", assumed_that_matter(answer))
     out.line(ALWAYS)

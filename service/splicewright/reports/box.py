@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from typing import Any
 
 from splicewright.reports.page import Page, page
-from splicewright.reports.parts import ALWAYS, judged_of, special
+from splicewright.reports.parts import ALWAYS, judged_of, read_as, special
 from splicewright.reports.words import fill_text, source_text, value_text
 
 Plain = dict[str, Any]
@@ -32,6 +32,7 @@ def print_box(answer: Plain, *, everything: bool = False) -> None:
         out.labeled("Mind", [f"{one['says']} [{source_text(one['source'])}]" for one in answer["cautions"]])
         _joint_cautions(out, answer["joints"])
         judged_of(out, [*answer["judged"], *_of_joints(answer["joints"])], whole=everything)
+        read_as(out, answer, *answer["joints"])
         if everything:
             _assumed(out, answer["assumed"])
         out.line(ALWAYS)

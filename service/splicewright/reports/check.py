@@ -6,7 +6,15 @@ from typing import Any
 
 from splicewright.reading import pointer_words
 from splicewright.reports.page import Page, page
-from splicewright.reports.parts import ALWAYS, assumed_that_matter, defaults, findings, judged_of, special
+from splicewright.reports.parts import (
+    ALWAYS,
+    assumed_that_matter,
+    defaults,
+    findings,
+    judged_of,
+    read_as,
+    special,
+)
 from splicewright.reports.words import cited, fill_text, not_judged_first
 
 Plain = dict[str, Any]
@@ -39,6 +47,7 @@ def _answer(out: Page, answer: Plain, *, everything: bool) -> None:
         findings(out, answer["referrals"], rules)
     out.labeled("Mind", [f"{one['says']} [{one['rule']}]" for one in told])
     judged_of(out, answer["judged"], whole=everything)
+    read_as(out, answer)
     if not everything and isinstance(answer["assumed"], dict):
         out.labeled("Assumed", assumed_that_matter(answer))
     _options(out, answer, everything=everything)

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from splicewright.reports.page import Page, page
-from splicewright.reports.parts import ALWAYS, judged_of
+from splicewright.reports.parts import ALWAYS, judged_of, read_as
 from splicewright.reports.remedies import remedy_lines
 from splicewright.reports.words import not_judged_first, source_text, value_text
 
@@ -38,6 +38,7 @@ def print_job(answer: Plain, *, details: bool = False) -> None:
             _plan(out, answer["stock_plan"])
         _cautions(out, answer, details=details)
         judged_of(out, answer["judged"], whole=details)
+        read_as(out, answer, *answer["joints"], *answer["boxes"])
         if details:
             _assumed(out, answer)
             rulesets = f"{answer['rulesets']['code']} {answer['rulesets']['digest']}"

@@ -72,6 +72,13 @@ def assumed_that_matter(answer: Plain) -> list[str]:
     return [", ".join(told), *_taken_for(answer, assumed)] if told else list(_taken_for(answer, assumed))
 
 
+def read_as(out: Page, *answers: Plain) -> None:
+    """Print what was sent in other words than ours and what it was taken for, each once."""
+    taken = (one for answer in answers for one in answer.get("read_as", ()))
+    told = {f"{one['sent']} as {value_text(one['taken'])}": None for one in taken}
+    out.labeled("Read", ["; ".join(told)] if told else [])
+
+
 def _taken_for(answer: Plain, assumed: set[str]) -> Iterator[str]:
     """Give what was concluded of the place from a default and something that was stated."""
     for one in answer.get("findings", ()):

@@ -42,7 +42,7 @@ def value_text(value: Any) -> str:
         return "yes" if value else "no"
     if isinstance(value, Mapping) and "unit" in value:
         return f"{value['value']:g} {value['unit']}"
-    return str(value)
+    return ", ".join(map(value_text, value)) if isinstance(value, list) else str(value)
 
 
 def both_units(length: Plain) -> str:

@@ -18,6 +18,7 @@ from splicewright.api.shapes.fields import (
 )
 from splicewright.api.shapes.judged import JUDGED, JudgedShape
 from splicewright.api.shapes.quantities import QuantityShape
+from splicewright.api.shapes.read_as import READ_AS
 from splicewright.api.shapes.remedies import BRIEF_REMEDY, REMEDY, TEST
 from splicewright.api.shapes.sources import SOURCE
 from splicewright.question import vocabulary as v
@@ -186,6 +187,7 @@ class _Every(Schema):
         "the same address on any machine.",
         pattern="^sha256:[0-9a-f]{64}$",
     )
+    read_as = READ_AS
     judged = each(JudgedShape, JUDGED)
     more = count("Sound options beyond `limit`.")
     rulesets = part(RulesetsShape, "The rules that were asked.")

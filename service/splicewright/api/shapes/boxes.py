@@ -9,6 +9,7 @@ from splicewright.api.shapes.errors import ErrorShape
 from splicewright.api.shapes.fields import OneOf, choice, count, each, number, or_null, part, raw, text, word
 from splicewright.api.shapes.judged import JudgedShape
 from splicewright.api.shapes.quantities import LengthsShape, VolumesShape
+from splicewright.api.shapes.read_as import READ_AS
 from splicewright.api.shapes.sources import SOURCE
 from splicewright.question import vocabulary as v
 
@@ -101,6 +102,7 @@ class BoxFillAnswerShape(Schema):
     joints = each(BOX_JOINT, "The answer of each joint, in the order given.")
     bodies = or_null(BodiesShape, "The room that the connectors chosen first take; null where no joint has an option.")
     cautions = each(ToldShape, "What to mind.")
+    read_as = READ_AS
     assumed = raw(
         {"type": "object", "additionalProperties": {}},
         "Each value that was filled in by a default, under its JSON Pointer into the request.",

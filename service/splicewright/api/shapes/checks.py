@@ -19,6 +19,7 @@ from splicewright.api.shapes.answers import (
 )
 from splicewright.api.shapes.fields import OneOf, by_name, count, each, part, raw, tag, text, word
 from splicewright.api.shapes.judged import JUDGED, JudgedShape
+from splicewright.api.shapes.read_as import READ_AS
 from splicewright.question import vocabulary as v
 
 _ABOUT = "Pointer to the part of the request that it is about. Left out where it is the joint itself."
@@ -104,6 +105,7 @@ class _Every(Schema):
         "Content address of the question and the proposal with their defaults filled in, the rules and the catalogue.",
         pattern="^sha256:[0-9a-f]{64}$",
     )
+    read_as = READ_AS
     judged = each(JudgedShape, JUDGED)
     unjudged = each(UnjudgedShape, "What was said though no rule speaks of it.")
     more = count("Sound options beyond `limit`.")

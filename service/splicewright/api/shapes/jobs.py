@@ -11,6 +11,7 @@ from splicewright.api.shapes.fields import count as number_of  # some fields are
 from splicewright.api.shapes.job_problems import JOB_PROBLEM, ErrorProblemShape, NamedShape
 from splicewright.api.shapes.judged import JobJudgedShape
 from splicewright.api.shapes.quantities import VolumesShape
+from splicewright.api.shapes.read_as import READ_AS
 from splicewright.api.shapes.takeoff import CONNECTOR, NAMES, StockPlanShape, TailShape, TakeoffLineShape
 from splicewright.question import vocabulary as v
 
@@ -39,6 +40,7 @@ class UsedShape(Schema):
 class _Joint(NamedShape):
     answer = text("Content address of the joint's own answer.", pattern=_ADDRESS)
     assumed = raw(_ASSUMED, "How many defaults were filled in; with `explain: full` each under its pointer.")
+    read_as = READ_AS
 
 
 class MadeJointShape(_Joint):
@@ -103,6 +105,7 @@ class FilledBoxShape(NamedShape):
     smallest = each(SmallestShape, "Standard boxes that would do, the least three.")
     joints = number_of("How many joints it holds.")
     assumed = raw(_ASSUMED, "How many defaults were filled in; with `explain: full` each under its pointer.")
+    read_as = READ_AS
 
 
 JOB_BOX = OneOf(
@@ -167,6 +170,7 @@ class JobAnswerShape(Schema):
     assumed = raw(
         {"type": "object", "additionalProperties": {}}, "Defaults of the job as a whole, under their pointers."
     )
+    read_as = READ_AS
     assumed_in_joints = each(AssumedInJointsShape, "Each default that was filled in for joints, once.")
     assumed_in_boxes = each(AssumedInBoxesShape, "Each default that was filled in for boxes, once.")
     rulesets = part(RulesetsShape, "The rules that were asked.")

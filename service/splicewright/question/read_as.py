@@ -1,0 +1,216 @@
+"""What people write instead of a question's words, sizes and quantities: taken where it has one meaning, and told.
+
+Only what the schema refuses comes here, so a word that a question may use is never taken for another. What is merely
+like a word is not taken (`not_allowed` tells the nearest), and what has two meanings is refused by its own sentence.
+"""
+
+from __future__ import annotations
+
+import functools
+import re
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from fractions import Fraction
+from typing import Any, cast
+
+from marshmallow import Schema, fields
+
+from splicewright.nearest_word import Spoken
+from splicewright.question.model import ReadAs
+from splicewright.question.schema import SizeField
+from splicewright.reading import Problem, Refused, join, shown
+from splicewright.strict_fields import Flag, Items, Later, Number, Word, Words, load
+from splicewright.units import size_meant
+
+_FLAGS = {"yes": True, "no": False}
+_LONGEST = 60  # characters of what may be a word or a quantity
+_MOST_PLACES = 3  # that are named as those where a word may stand
+_QUANTITY = re.compile(
+    r"(?P<sign>-?)(?:(?P<whole>[0-9]{1,6})[ -])?"
+    r"(?:(?P<top>[0-9]{1,3})/(?P<bottom>[0-9]{1,3})|(?P<number>[0-9]{1,6}(?:\.[0-9]{1,6})?))"
+    r"\s*(?P<unit>[A-Za-z°\"'][A-Za-z0-9. -]{0,20})",
+    re.ASCII,
+)
+#: What units are written as, in small letters without blanks and points.
+_UNIT_WORDS: Mapping[str, str] = {
+    **dict.fromkeys(('"', "in", "inch", "inches"), "in"),
+    **dict.fromkeys(("'", "ft", "foot", "feet"), "ft"),
+    **dict.fromkeys(("mm", "millimeter", "millimeters", "millimetre", "millimetres"), "mm"),
+    **dict.fromkeys(("cm", "centimeter", "centimeters", "centimetre", "centimetres"), "cm"),
+    **dict.fromkeys(("in3", "cuin", "cubicinch", "cubicinches"), "in3"),
+    **dict.fromkeys(("cm3", "cc"), "cm3"),
+    **dict.fromkeys(("lbf-in", "in-lb", "in-lbs", "lb-in", "lbs-in", "inch-pounds"), "lbf-in"),
+    **dict.fromkeys(("lbf-ft", "ft-lb", "ft-lbs", "lb-ft", "lbs-ft", "foot-pounds"), "lbf-ft"),
+    **dict.fromkeys(("n-m", "nm"), "N-m"),
+    **dict.fromkeys(("c", "°c", "degc", "celsius"), "degC"),
+    **dict.fromkeys(("f", "°f", "degf", "fahrenheit"), "degF"),
+    **dict.fromkeys(("v", "volt", "volts"), "V"),
+    **dict.fromkeys(("a", "amp", "amps", "ampere", "amperes"), "A"),
+}
+#: The unit of a number that a question has without one, by its leaf.
+_UNITLESS = {"volts": "V", "amps": "A", "overcurrent_amps": "A"}
+
+
+def load_taking(schema: Schema, given: Mapping[str, Any], code: str) -> tuple[dict[str, Any], Any, tuple[ReadAs, ...]]:
+    """Read what was sent by a schema; give it as read, as sent with what was taken put in, and what was so taken.
+
+    `code` is the code edition asked where what was sent names none. Raises `Refused` with every problem.
+    """
+    try:
+        return load(schema, given), given, ()
+    except Refused as error:
+        problems = error.problems
+    put_in, taken = take(schema, given, str(given.get("code", code)))
+    if taken:
+        try:
+            return load(schema, put_in), put_in, taken
+        except Refused as error:
+            problems = error.problems
+    raise Refused([elsewhere(schema, problem, put_in) for problem in problems])
+
+
+def take(schema: Schema, given: Any, code: str) -> tuple[Any, tuple[ReadAs, ...]]:
+    """Give a question with what has one meaning in the place of what was sent, and what was so taken.
+
+    `code` is the code edition asked: some words hold for some of them only. What was sent is not changed.
+    """
+    found: list[ReadAs] = []
+    return _map(schema, given, "", code, found), tuple(found)
+
+
+def elsewhere(schema: Schema, problem: Problem, given: Any) -> Problem:
+    """Add to the refusal of a word where a question may use it, if there is such a place."""
+    parts = problem.pointer.split("/")[1:]
+    sent = given
+    for part in parts:
+        sent = sent[int(part)] if isinstance(sent, list) else sent.get(part) if isinstance(sent, Mapping) else None
+    if not isinstance(sent, str) or len(sent) > _LONGEST:
+        return problem
+    at = next((part for part in parts if part.isdecimal()), "0")
+    places = [place.format(at) for place in _places(schema).get(written(sent), ())]
+    others = [place for place in places if place != problem.pointer]
+    if not others or problem.pointer in places or len(others) > _MOST_PLACES:
+        return problem
+    return Problem(problem.pointer, f"{problem.says}; {shown(sent)} is a word of {' and '.join(others)}")
+
+
+@functools.cache
+def _places(schema: Schema) -> Mapping[str, Sequence[str]]:
+    """Give where each word may stand; `{}` is a conductor's number."""
+    found: dict[str, list[str]] = {}
+    for pointer, field in _leaves(schema, ""):
+        words = (
+            cast("Word", field.inner).words
+            if isinstance(field, Words)
+            else field.words
+            if isinstance(field, Word)
+            else ()
+        )
+        for word in words:
+            found.setdefault(written(word), []).append(pointer)
+    return found
+
+
+def _leaves(schema: Schema, pointer: str) -> Iterator[tuple[str, fields.Field[Any]]]:
+    for key, field in schema.fields.items():
+        inner = field.inner if isinstance(field, Items) else field
+        if isinstance(inner, fields.Nested):
+            yield from _leaves(inner.schema, f"{pointer}/{key}/{{}}" if inner is not field else f"{pointer}/{key}")
+        else:
+            yield f"{pointer}/{key}", field
+
+
+def _map(schema: Schema, given: Any, pointer: str, code: str, found: list[ReadAs]) -> Any:
+    if not isinstance(given, Mapping):
+        return given
+    return {
+        key: _value(schema.fields[key], key, value, join(pointer, str(key)), code, found)
+        if key in schema.fields
+        else value
+        for key, value in given.items()
+    }
+
+
+def _value(field: fields.Field[Any], key: str, value: Any, pointer: str, code: str, found: list[ReadAs]) -> Any:
+    if isinstance(field, Later):
+        return value
+    if isinstance(field, fields.Nested) and isinstance(value, Mapping):
+        return _map(field.schema, value, pointer, code, found)
+    if isinstance(field, Items) and isinstance(value, list):
+        return [_value(field.inner, key, item, join(pointer, at), code, found) for at, item in enumerate(value)]
+    if not isinstance(value, str) or len(value) > _LONGEST:
+        return value
+    taken = _taken(field, key, value, code)
+    if taken is None or taken == value:
+        return value
+    found.append(ReadAs(pointer, value, taken))
+    return taken
+
+
+def _taken(field: fields.Field[Any], key: str, sent: str, code: str) -> Any:
+    """Give the one meaning of a text at a field, or None."""
+    if isinstance(field, Words):
+        return _words(field, sent, code)
+    for kind, meaning in _MEANINGS.items():
+        if isinstance(field, kind):
+            return meaning(field, key, sent, code)
+    return _quantity(field, sent) if isinstance(field, fields.Nested) else None
+
+
+def _words(field: Words, sent: str, code: str) -> list[str] | None:
+    """Read what is one word of a list, or several with strokes between: `THHN/THWN-2`."""
+    each = [_word(cast("Word", field.inner).words, part.strip(), code) for part in sent.split("/")]
+    words = [word for word in each if word is not None]
+    return words if len(words) == len(each) else None
+
+
+def _word(words: Any, sent: str, code: str) -> str | None:
+    """Give the allowed word that a text is: in other letters, or as people say it, where that has one meaning."""
+    said = written(sent)
+    alike = [word for word in words if written(word) == said]
+    if len(alike) == 1:
+        return str(alike[0])
+    if alike or not isinstance(words, Spoken):
+        return None
+    meaning = words.said.get(said)
+    return meaning if meaning in words and words.holds_for(said, code) else None
+
+
+def written(text: str) -> str:
+    """Give a text as synonyms are written: in small letters, with hyphens for blanks and underscores."""
+    return re.sub(r"[\s_-]+", "-", text.strip().lower())
+
+
+def _quantity(field: fields.Nested, sent: str) -> dict[str, Any] | None:
+    """Read a number with its unit that is written as text; feet become inches where only those are known."""
+    number, unit = _number(sent)
+    unit_field = field.schema.fields.get("unit")
+    units = unit_field.words if isinstance(unit_field, Word) else ()
+    if unit == "ft" and unit not in units:
+        number, unit = 12 * number, "in"
+    return {"value": number, "unit": unit} if unit in units else None
+
+
+def _number(sent: str) -> tuple[float, str | None]:
+    """Read a number with its unit; a fraction of an inch as what it comes to."""
+    match = _QUANTITY.fullmatch(sent.strip())
+    unit = match and _UNIT_WORDS.get(re.sub(r"[ .]", "", match["unit"]).lower())
+    if not match or not unit or (match["bottom"] is not None and not int(match["bottom"])):
+        return 0, None
+    if match["number"] is not None and match["whole"] is not None:
+        return 0, None
+    value = Fraction(match["number"]) if match["number"] else Fraction(int(match["top"]), int(match["bottom"]))
+    value = (value + int(match["whole"] or 0)) * (-1 if match["sign"] else 1)
+    return (int(value) if value.denominator == 1 else float(value)), unit
+
+
+def _plain_number(_: fields.Field[Any], key: str, sent: str, __: str) -> float | None:
+    number, unit = _number(sent)
+    return number if unit is not None and unit == _UNITLESS.get(key) else None
+
+
+_MEANINGS: Mapping[type, Callable[[Any, str, str, str], Any]] = {
+    SizeField: lambda _field, _key, sent, _code: size_meant(sent),
+    Word: lambda field, _key, sent, code: _word(field.words, sent, code),
+    Flag: lambda _field, _key, sent, _code: _FLAGS.get(written(sent)),
+    Number: _plain_number,
+}
