@@ -4,15 +4,18 @@ from __future__ import annotations
 
 import pytest
 
-from splicewright.nearest_word import Spoken, meant, nearest
+from splicewright.nearest_word import Spoken, Synonyms, meant, nearest
 from splicewright.reading import not_allowed
 
 WIRES = Spoken(
-    lambda: {
-        "hot": "ungrounded",
-        "unpainted": "clean",
-        "ground": "grounding for the green one; grounded is the neutral",
-    },
+    lambda: Synonyms(
+        {
+            "hot": "ungrounded",
+            "unpainted": "clean",
+            "ground": "grounding for the green one; grounded is the neutral",
+        },
+        {"hot": frozenset({"here"})},
+    ),
     {"ungrounded": "a hot one", "grounded": "the neutral", "grounding": "the green one", "clean": "no paint"},
 )
 
@@ -88,6 +91,12 @@ def test_a_slip_in_a_word_that_looks_negated_still_finds_it(word: str, words: li
 )
 def test_what_people_say_is_found_like_the_words_themselves(word: str, found: str | None) -> None:
     assert meant(word, WIRES) == found
+
+
+def test_what_is_said_under_some_codes_only_holds_for_no_other() -> None:
+    assert WIRES.holds_for("hot", "here")
+    assert not WIRES.holds_for("hot", "elsewhere")
+    assert WIRES.holds_for("ground", "elsewhere")
 
 
 def test_words_with_nothing_said_instead_are_only_the_nearest() -> None:

@@ -113,7 +113,6 @@ def test_a_size_off_the_end_of_its_range_is_told_the_range(text, says):
     ("text", "guesses"),
     [
         ("12", "'12 AWG' or '12 mm2'"),
-        ("#12", "'12 AWG' or '12 mm2'"),
         ("2.5", "'2.5 mm2'"),
         ("4/0", "'4/0 AWG'"),
         ("99", "'99 mm2'"),

@@ -59,7 +59,8 @@ def load_taking(schema: Schema, given: Mapping[str, Any], code: str) -> tuple[di
         return load(schema, given), given, ()
     except Refused as error:
         problems = error.problems
-    put_in, taken = take(schema, given, str(given.get("code", code)))
+    asked = given.get("code")
+    put_in, taken = take(schema, given, asked if isinstance(asked, str) else code)
     if taken:
         try:
             return load(schema, put_in), put_in, taken

@@ -28,7 +28,10 @@ def example_question(partial: Mapping[str, Any], code: str) -> ParsedQuestion:
     if change is not None:
         joint["conductors"] = [{**one, **change} for one in joint["conductors"]]
     rest = {key: value for key, value in partial.items() if key not in ("joint", "conductor", "proposal")}
-    return read_question({**rest, "code": code, "joint": joint})
+    asked = read_question({**rest, "code": code, "joint": joint})
+    if asked.read_as:  # rules are read by people who learn the words from them
+        raise Refused([Problem(one.pointer, f"write {one.taken!r}, not {one.sent!r}") for one in asked.read_as])
+    return asked
 
 
 def example_proposal(partial: Mapping[str, Any]) -> Proposal:
