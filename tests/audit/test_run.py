@@ -48,19 +48,27 @@ def test_misread_cell_and_wrong_word_of_one_row_are_both_told(tmp_path: Path) ->
 @pytest.mark.parametrize(
     ("name", "text"),
     [
-        ("a.csv", "id,size,count,role\na,12 AWG,2,Switch Leg\n"),
-        ("a.xlsx", workbook(["id", "size", "count", "role"], ["a", "12 AWG", 2, "Switch Leg"])),
-        ("a.yaml", "joint: {conductors: [{size: 12 AWG, count: 2, role: Switch Leg}]}\n"),
-        ("a.json", '{"joint": {"conductors": [{"size": "12 AWG", "count": 2, "role": "Switch Leg"}]}}'),
-        ("a.ndjson", '{"joint": {"conductors": [{"size": "12 AWG", "count": 2, "role": "Switch Leg"}]}}\n'),
+        ("a.csv", "id,size,count,role\na,12 AWG,2,Common\n"),
+        ("a.xlsx", workbook(["id", "size", "count", "role"], ["a", "12 AWG", 2, "Common"])),
+        ("a.yaml", "joint: {conductors: [{size: 12 AWG, count: 2, role: Common}]}\n"),
+        ("a.json", '{"joint": {"conductors": [{"size": "12 AWG", "count": 2, "role": "Common"}]}}'),
+        ("a.ndjson", '{"joint": {"conductors": [{"size": "12 AWG", "count": 2, "role": "Common"}]}}\n'),
     ],
 )
-def test_word_that_people_say_is_told_what_to_say_in_every_kind_of_file(
+def test_word_of_two_meanings_is_told_what_to_say_in_every_kind_of_file(
     tmp_path: Path, name: str, text: str | bytes
 ) -> None:
     write(tmp_path, {name: text})
     (one,) = audited(tmp_path).findings
-    assert "\"Switch Leg\" is not known; say 'ungrounded': a hot conductor" in one.says
+    assert '"Common" is not known; say grounded for the neutral, ungrounded for a switch leg' in one.says
+
+
+def test_word_that_people_say_is_read_and_noted_in_its_cell(tmp_path: Path) -> None:
+    write(tmp_path, {"a.csv": "id,size,count,role\na,12 AWG,2,Switch Leg\n"})
+    notes = [one for one in audited(tmp_path).findings if one.rule == "input/read-as"]
+    assert [(one.level, one.spot.heading, one.says) for one in notes] == [
+        ("note", "role", '"Switch Leg" was read as ungrounded.')
+    ]
 
 
 def test_misread_size_is_told_once(tmp_path: Path) -> None:
