@@ -29,6 +29,7 @@ from splicewright.question.schema import (
 from splicewright.strict_fields import Word
 from tests.api.serving import serving
 from tests.bench import page
+from tests.zeros import as_zeros
 
 ROOT = Path(__file__).parents[1]
 README = ROOT / "README.md"
@@ -63,7 +64,7 @@ def shown(text: str) -> list[Shown]:
 
 
 def printed(command: str, address: str) -> str:
-    """Run commands of a page with what is installed here, in the top folder, and give what they print."""
+    """Run commands of a page with what is installed here, in the top folder, and give what they print, digests as zeros."""
     here = f"{sys.executable} -m splicewright"
     command = re.sub(r"^python3 -m venv .*?install --quiet \. && ", "", command)  # what stands here is that already
     command = re.sub(r"(?<![\w/.-])(?:\.venv/bin/)?splicewright (?=[a-z])", f"{here} ", command)
@@ -73,7 +74,7 @@ def printed(command: str, address: str) -> str:
     ended = subprocess.run(run, cwd=ROOT, env=quiet, capture_output=True, text=True, timeout=300, check=False)
     if ended.returncode:
         raise RuntimeError(f"{command}\n{ended.stderr}")
-    return ended.stdout
+    return str(as_zeros(ended.stdout))
 
 
 def with_outputs(text: str, address: str) -> str:

@@ -18,6 +18,7 @@ from pathlib import Path
 from splicewright import shipped
 from tests.api.serving import START, serving
 from tests.clients.making import install_node_packages
+from tests.zeros import as_zeros
 
 README = shipped.folder("openapi") / "README.md"
 FIRST, PYTHON, TYPESCRIPT, CURL = (
@@ -66,7 +67,7 @@ def lay_out(heading: str, folder: Path) -> None:
 
 
 def follow(heading: str, folder: Path, server: str, key: str) -> Ended:
-    """Run a recipe's commands, and give what its last one printed."""
+    """Run a recipe's commands, and give what its last one printed, digests as zeros."""
     commands = "bash splices.sh" if heading == CURL else block(heading, "sh").rstrip()
     *before, last = commands.splitlines()
     script = "\n".join(["set -eu", *(f"{one} >&2" for one in before), last])
@@ -81,7 +82,7 @@ def follow(heading: str, folder: Path, server: str, key: str) -> Ended:
         timeout=300,
         check=False,
     )
-    return Ended(ended.returncode, ended.stdout, ended.stderr)
+    return Ended(ended.returncode, as_zeros(ended.stdout), ended.stderr)
 
 
 @contextmanager

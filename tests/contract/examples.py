@@ -2,7 +2,8 @@
 
     python -m tests.contract.examples
 
-Run it where rules, catalogue or contract changed, and read the difference: it is what callers will see.
+Run it where rules, catalogue or contract changed, and read the difference: it is what callers will see. Digests are
+written as zeros.
 """
 
 from __future__ import annotations
@@ -32,6 +33,7 @@ from splicewright.api.keys import Keys
 from splicewright.api.problems import PROBLEM
 from splicewright.api.reload import Renewal, digests_in_use
 from splicewright.api.settings import Settings
+from tests.zeros import as_zeros
 
 FOLDER = shipped.folder("openapi")
 
@@ -137,7 +139,7 @@ def main() -> None:
         response = ask(example)
         found["status"] = response.status_code
         found["gives"] = response.mimetype
-        found["answer"] = body_of(response)
+        found["answer"] = as_zeros(body_of(response))
         ordered = {key: found[key] for key in KEYS if key in found}
         text = yaml.dump(ordered, Dumper=_Written, sort_keys=False, allow_unicode=True, width=110)
         path.write_text(text, encoding="utf-8")

@@ -56,6 +56,7 @@ Then look at `judged`, `cautions` and `assumed`: what was not judged, what to mi
 - Answers may gain new keys. A client should pass over those that it does not know.
 - The answer to a question is the same on any machine, byte for byte, but for `id`, `assumed` and the pointers in
   `judged`, which belong to the question as sent, as long as rules and catalogue are the same; their digests say so.
+  The examples here have zeros in place of digests.
 
 No answer takes the place of local code, the listing on the carton, or a licensed electrician.
 """
