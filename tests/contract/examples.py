@@ -25,7 +25,7 @@ from flask import Flask
 from werkzeug.test import TestResponse
 
 from splicewright import shipped
-from splicewright.answering import Chooser
+from splicewright.answering import Chooser, shipped_chooser
 from splicewright.api import openapi
 from splicewright.api.app import create_app
 from splicewright.api.examples import KEYS, Example, examples
@@ -67,7 +67,9 @@ _STATES = {"failing": _Failing, "not-ready": _NotReady}
 
 def app_for(example: Example) -> Flask:
     """Make an application whose settings and state are as an example says."""
-    chooser = _STATES.get(example.state or "", Chooser)(shipped.folder("rulesets"))
+    if example.state is None:
+        return create_app(shipped_chooser(), Settings(**example.settings))
+    chooser = _STATES.get(example.state, Chooser)(shipped.folder("rulesets"))
     if example.state not in ("asks-for-a-key", "broken-on-disk"):
         return create_app(chooser, Settings(**example.settings))
     with tempfile.NamedTemporaryFile("w", suffix=".yaml") as file:
