@@ -64,7 +64,7 @@ def shown(text: str) -> list[Shown]:
 
 
 def printed(command: str, address: str) -> str:
-    """Run commands of a page with what is installed here, in the top folder, and give what they print, digests as zeros."""
+    """Run commands of a page, in the top folder with what is installed, and give what they print, digests as zeros."""
     here = f"{sys.executable} -m splicewright"
     command = re.sub(r"^python3 -m venv .*?install --quiet \. && ", "", command)  # what stands here is that already
     command = re.sub(r"(?<![\w/.-])(?:\.venv/bin/)?splicewright (?=[a-z])", f"{here} ", command)

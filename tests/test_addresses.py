@@ -1,4 +1,4 @@
-"""Content addresses: what kept answers have zeros for. They hang on what is asked, on the rules and on the catalogue."""
+"""Content addresses, for which kept answers have zeros: they hang on the question, the rules and the catalogue."""
 
 from __future__ import annotations
 
@@ -41,9 +41,7 @@ def test_the_same_has_the_same_address_from_another_folder(standing: list[str], 
 
 
 @pytest.mark.parametrize("what", CHANGES)
-def test_other_rules_and_another_catalogue_give_other_addresses(
-    what: str, standing: list[str], tmp_path: Path
-) -> None:
+def test_other_rules_and_another_catalogue_give_other_addresses(what: str, standing: list[str], tmp_path: Path) -> None:
     folder = shutil.copytree(shipped.folder("rulesets"), tmp_path / "rulesets")
     name, text = CHANGES[what]
     path = folder / name
