@@ -57,6 +57,23 @@ def test_remedy_tells_the_answer_it_leads_to() -> None:
     }
 
 
+def test_bad_ends_are_cut_back_first_and_the_options_follow() -> None:
+    nicked, burnt = ({"size": "12 AWG", "insulation": "THHN", "condition": one} for one in ("nicked", "burnt"))
+    (remedy,) = ask(nicked, burnt)["remedies"]
+    assert remedy["change"] == {"conductor": {"condition": "sound"}}
+    assert [one.split()[:2] for one in remedy["do"]] == [["Cut", "back"], ["Cut", "back"]]
+    options = choose(remedy["question"])["options"]
+    told = [{"connector": remedy["connector"], "method": remedy["method"]}, *remedy["then"]]
+    assert told == [{"connector": one["connector"], "method": one["method"]} for one in options[:3]]
+
+
+def test_place_that_can_be_held_still_comes_before_other_wire() -> None:
+    assert changes(ask(TWELVE, place={"movement": "flexing"}))[:2] == [
+        {"place": {"movement": "still"}},
+        {"conductor": {"construction": "stranded"}},
+    ]
+
+
 def test_conductors_to_change_are_named() -> None:
     wet = {**TWELVE, "count": 1, "insulation": "THWN-2", "role": "grounded"}
     (remedy,) = ask(wet, {**TWELVE, "role": "grounded"}, place={"exposure": "wet"})["remedies"]

@@ -1,15 +1,15 @@
 """Small changes to a question, as the `remedies` of a rule write them: read once, applied to any question.
 
 `{place: {enclosure: box}}` sets leaves of a part, `{conductor: {insulation: THWN-2}}` leaves of the conductors it is
-applied to, and `{split: true}` offers to make the joint as several, tied by jumpers. What a conductor is for (its role,
-its circuit, its path) is no rule's to change.
+applied to, and `{split: true}` offers to make the joint as several, tied by jumpers. `do` beside it says what a person
+does on site to bring it about. What a conductor is for (its role, its circuit, its path) is no rule's to change.
 """
 
 from __future__ import annotations
 
 import functools
 from collections.abc import Callable, Collection, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from marshmallow import ValidationError, fields, validates_schema
@@ -19,7 +19,7 @@ from splicewright.question.measures import made as is_made
 from splicewright.question.model import Conductor, Measured, Question, merged
 from splicewright.question.read import DEFAULT_VOLTS
 from splicewright.question.schema import CircuitSchema, PlaceSchema, SizeField, WorkSchema
-from splicewright.strict_fields import Flag, Strict, Word, Words, load
+from splicewright.strict_fields import Flag, Strict, Text, Word, Words, load
 from splicewright.tables.insulation import insulation_types
 from splicewright.units import whole
 
@@ -54,10 +54,11 @@ class _ChangeSchema(Strict):
     circuit = fields.Nested(CircuitSchema)
     work = fields.Nested(WorkSchema)
     split = Flag()
+    do = Text(120)
 
     @validates_schema
     def _some_change(self, data: Mapping[str, Any], **_: Any) -> None:
-        parts = {name: leaves for name, leaves in data.items() if name != "split"}
+        parts = {name: leaves for name, leaves in data.items() if name not in ("split", "do")}
         if "split" in data:
             if parts or not data["split"]:
                 raise ValidationError(
@@ -74,12 +75,16 @@ def _schema() -> _ChangeSchema:
 
 @dataclass(frozen=True)
 class Change:
-    """One small change. `written` is its leaves by part, as an answer tells them; `leaves` their facts' names."""
+    """One small change. `written` is its leaves by part, as an answer tells them; `leaves` their facts' names.
+
+    `do` is what a person does for it on site, where that is said.
+    """
 
     written: Mapping[str, Mapping[str, Any]]
     leaves: frozenset[str]
     split: bool
     _read: Mapping[str, Mapping[str, Any]]
+    do: tuple[str, ...] = field(default=(), compare=False)
 
     @property
     def of_conductors(self) -> bool:
@@ -138,10 +143,11 @@ _ONE_WAY: Mapping[str, Callable[[Any, Any], bool]] = {
 def read_change(written: Any) -> Change:
     """Read one change. Raises `Refused` with every problem."""
     found = load(_schema(), written)
-    split = found.pop("split", False)
+    split, do = found.pop("split", False), found.pop("do", None)
     read = {part: {leaf: _value(leaf, value) for leaf, value in leaves.items()} for part, leaves in found.items()}
     leaves = frozenset(f"{part}.{leaf}" for part, of_part in read.items() for leaf in of_part)
-    return Change({} if split else written, leaves, split, read)
+    parts = {part: written[part] for part in read}
+    return Change(parts, leaves, split, read, () if do is None else (do,))
 
 
 def _value(leaf: str, value: Any) -> Any:

@@ -26,6 +26,7 @@ from splicewright.tables.jumpers import is_counted_in, sizing_source
 from splicewright.tables.loader import table
 
 Plain = dict[str, Any]
+_THEN = 3  # options told of what a change leads to
 #: What joints come to for which remedies are looked for.
 REMEDIED = ("barred", "no-connector")
 
@@ -71,11 +72,15 @@ def _alteration_plain(one: Alteration, question: Question, *, brief: bool) -> Pl
         for part, leaves in small.written.items():
             change[part] = {**change.get(part, {}), **leaves}
     written: Plain = {"kind": "alter", "change": change}
+    if do := [done for small in one.changes for done in small.do]:
+        written["do"] = do
     if one.conductors:
         written["conductors"] = [_words(question.joint.conductors[at]) for at in one.conductors]
     if not brief:
         written["question"] = as_plain(one.question)
-    return {**written, "outcome": "options", **_first(one.match.options[0])}
+    options = one.match.options
+    then = [_first(option) for option in options[1:_THEN]]
+    return {**written, "outcome": "options", **_first(options[0]), **({"then": then} if then else {})}
 
 
 def _first(option: Option) -> Plain:

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from splicewright.choice.loaded_rules import LoadedRules
 from splicewright.choice.matching import Match
@@ -132,5 +132,6 @@ def _offers(bars: tuple[Finding, ...]) -> list[_Offer]:
             if at is None:
                 found.append(_Offer(change, frozenset(bar.conductors)))
             else:
-                found[at] = _Offer(change, found[at].conductors | set(bar.conductors))
+                done = tuple(dict.fromkeys((*found[at].change.do, *change.do)))
+                found[at] = _Offer(replace(change, do=done), found[at].conductors | set(bar.conductors))
     return found

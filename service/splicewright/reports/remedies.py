@@ -23,7 +23,8 @@ def _alter_lines(one: Plain) -> list[str]:
         for leaf, value in leaves.items()
     ]
     whose = f" for {', '.join(one['conductors'])}" if "conductors" in one else ""
-    return [f"{', '.join(changes)}{whose}: then {_with(one)} first"]
+    told = f"{'; '.join(one['do'])} ({', '.join(changes)}{whose})" if "do" in one else f"{', '.join(changes)}{whose}"
+    return [f"{told}: then {', '.join(_with(option) for option in (one, *one.get('then', ())))}"]
 
 
 def _with(one: Plain) -> str:

@@ -19,6 +19,13 @@ class _LeadsTo(Schema):
     outcome = tag("options", "What comes of the changed question.")
 
 
+class ThenShape(Schema):
+    """A connector that a change leads to."""
+
+    connector = text("Its id in the catalogue.")
+    method = word(v.METHODS, "How it joins.")
+
+
 class BriefAlterRemedyShape(_LeadsTo):
     """Change a part of the question: another box, another insulation, another place."""
 
@@ -27,8 +34,10 @@ class BriefAlterRemedyShape(_LeadsTo):
         _CHANGE, "What to change, by the parts of a question; under `conductor` what to change in `conductors`."
     )
     conductors = each(fields.String(), "The conductors to change, such as `2 x 12 AWG solid copper`.", optional=True)
+    do = each(fields.String(), "What a person does on site to bring it about, where that is told.", optional=True)
     connector = text("The best connector that it leads to.")
     method = word(v.METHODS, "How that one joins.")
+    then = each(ThenShape, "The next best, at most two.", optional=True)
 
 
 class AlterRemedyShape(BriefAlterRemedyShape):
