@@ -10,14 +10,15 @@ import itertools
 import json
 import math
 import re
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
 import orjson
 import yaml
 from yaml.events import AliasEvent, MappingEndEvent, ScalarEvent, SequenceEndEvent, SequenceStartEvent, StreamEndEvent
 
+from splicewright.faults import Fault, Faults
 from splicewright.nearest_word import Spoken, meant
 
 if TYPE_CHECKING:
@@ -64,6 +65,7 @@ class Document:
 
     value: Any
     where: Callable[[str], tuple[int, int]] = _at_start
+    file: str = ""  # its name in faults
 
     def line(self, pointer: str) -> int:
         """Give the line of the part at `pointer`, or of the nearest part around it."""
@@ -73,17 +75,51 @@ class Document:
         """Give the column of the part at `pointer`, or of the nearest part around it."""
         return self.where(pointer)[1]
 
+    def locate(self, problem: Problem) -> Fault:
+        """Give a problem of this document as a fault: its line, the listed part that it is in, by id or name, the key.
+
+        A problem at `/rules/3/when/0`, where the fourth rule is called `buried-is-wet`, becomes
+        `environment.yaml:12: buried-is-wet: when/0: …`.
+        """
+        parts = pointer_parts(problem.pointer)
+        listed = value_at(self.value, join("", *parts[:2])) if len(parts) > 1 and parts[1].isdecimal() else None
+        name = ""
+        if isinstance(listed, dict):
+            name, parts = str(listed.get("id", listed.get("name", ""))), parts[2:]
+        says = f"{'/'.join(parts)}: {problem.says}" if parts else problem.says
+        return Fault(self.file, self.line(problem.pointer), name, says)
+
+    def faults(self, problems: Iterable[Problem]) -> Faults:
+        """Give the problems of this document as what is raised for them."""
+        return Faults(map(self.locate, problems))
+
 
 def join(pointer: str, *parts: str | int) -> str:
     """Extend a JSON Pointer, escaping as RFC 6901 says."""
     return pointer + "".join("/" + str(p).replace("~", "~0").replace("/", "~1") for p in parts)
 
 
+def pointer_parts(pointer: str) -> list[str]:
+    """Give the keys of a JSON Pointer, with nothing escaped."""
+    return [part.replace("~1", "/").replace("~0", "~") for part in pointer.split("/")[1:]]
+
+
+def value_at(value: Any, pointer: str) -> Any:
+    """Give the part of a value at a JSON Pointer; None where there is none."""
+    for key in pointer_parts(pointer):
+        if isinstance(value, Mapping) and key in value:
+            value = value[key]
+        elif isinstance(value, list) and key.isdecimal() and int(key) < len(value):
+            value = value[int(key)]
+        else:
+            return None
+    return value
+
+
 def pointer_words(pointer: str) -> str:
     """Write a pointer as people write the place: `circuit.amps`, `joint.conductors[2].size`; numbers count from 1."""
     found = ""
-    for part in pointer.split("/")[1:]:
-        key = part.replace("~1", "/").replace("~0", "~")
+    for key in pointer_parts(pointer):
         found += f"[{int(key) + 1}]" if key.isdecimal() else f".{key}" if found else key
     return found
 
@@ -161,6 +197,15 @@ def read_yaml(text: str | bytes) -> Document:
     return found[0][1]
 
 
+def read_data_file(text: bytes | str, file: str) -> Document:
+    """Read a YAML document whose faults are told under the name `file`. Raises `Faults` where the text is no YAML."""
+    try:
+        document = read_yaml(text)
+    except NotText as error:
+        raise Faults([Fault(file, error.line or 1, "", error.problems[0].says)]) from None
+    return replace(document, file=file)
+
+
 def read_yaml_documents(text: str | bytes) -> list[Document]:
     """Read each document of a YAML text, at least one, with lines counted from the text's first. Raises `NotText`."""
     found = [document for _, document in _documents(text)]
@@ -201,10 +246,9 @@ class _Place:
     def where(self, pointer: str) -> tuple[int, int]:
         """Give line and column of the part at `pointer`, or of the nearest part around it."""
         found = self
-        for part in pointer.split("/")[1:]:
+        for key in pointer_parts(pointer):
             if not found.parts:
                 break
-            key = part.replace("~1", "/").replace("~0", "~")
             inner = found.parts.get(key) or (found.parts.get(int(key)) if key.isdecimal() else None)
             if inner is None:
                 break

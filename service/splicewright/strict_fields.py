@@ -12,6 +12,7 @@ from marshmallow.decorators import VALIDATES_SCHEMA
 from marshmallow.exceptions import SCHEMA
 
 from splicewright.nearest_word import nearest
+from splicewright.plurals import counted
 from splicewright.reading import Problem, Refused, join, not_allowed, shown
 
 _Words = dict[str, str | list[Any] | dict[Any, Any]]
@@ -181,8 +182,7 @@ class Items(fields.List[Any]):
     def count(self, value: Sequence[Any]) -> None:
         """Raise `ValidationError` for a list of another length."""
         if not self.least <= len(value) <= self.most:
-            entries = "entry" if len(value) == 1 else "entries"
-            raise ValidationError(f"has {len(value)} {entries}; {self.least} to {self.most} are allowed")
+            raise ValidationError(f"has {counted(len(value), 'entry')}; {self.least} to {self.most} are allowed")
 
 
 class Words(Items):

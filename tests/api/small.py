@@ -10,6 +10,7 @@ RULES = Path("nfpa70") / "environment.yaml"
 _RULES = """\
 ruleset: environment
 about: What the place asks of a joint.
+through: 2023
 rules:
   - id: buried-is-wet
     when:

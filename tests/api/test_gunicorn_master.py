@@ -120,7 +120,7 @@ def test_keys_are_copied_for_the_owner_only_and_faulty_ones_are_told_by_their_ow
     assert copy.read_text() == keys.read_text()
     assert master.folder.stat().st_mode & 0o077 == 0
     keys.write_text(KEYS % "none")
-    assert renewed(master).reasons[0].startswith(f"{keys}:2: /keys/0/sha256")
+    assert renewed(master).reasons[0].startswith(f"{keys}:2: one: sha256")
     assert copy.read_text() == KEYS % ("0" * 64)
 
 

@@ -12,8 +12,9 @@ import pytest
 
 from splicewright.api.app import create_app
 from splicewright.api.keys import Keys
-from splicewright.api.limits import LimitsFault, asks_for_extra
+from splicewright.api.limits import asks_for_extra
 from splicewright.api.settings import Settings
+from splicewright.faults import Faults
 
 QUESTION = {"joint": {"conductors": [{"size": "12 AWG", "count": 2}]}}
 FROM_ONE, FROM_OTHER = {"REMOTE_ADDR": "192.0.2.1"}, {"REMOTE_ADDR": "192.0.2.2"}
@@ -80,12 +81,12 @@ def test_without_a_rate_calls_are_not_counted() -> None:
 
 
 def test_rate_that_is_none_is_refused() -> None:
-    with pytest.raises(LimitsFault, match="'often' is no rate; write `600/minute`"):
+    with pytest.raises(Faults, match="'often' is no rate; write `600/minute`"):
         create_app(settings=Settings(rate="often"))
 
 
 def test_storage_that_is_none_is_refused() -> None:
-    with pytest.raises(LimitsFault, match="rate_storage"):
+    with pytest.raises(Faults, match="rate_storage"):
         create_app(settings=Settings(rate="1/minute", rate_storage="cupboard://"))
 
 

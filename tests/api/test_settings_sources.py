@@ -8,7 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from splicewright.api.settings_sources import SettingsFault, configure
+from splicewright.api.settings_sources import configure
+from splicewright.faults import Faults
 
 
 @pytest.fixture(autouse=True)
@@ -23,9 +24,9 @@ def file(tmp_path: Path) -> Path:
 
 
 def faults(given: dict[str, object], file: Path | None = None) -> tuple[str, ...]:
-    with pytest.raises(SettingsFault) as raised:
+    with pytest.raises(Faults) as raised:
         configure(given, None if file is None else str(file))
-    return raised.value.faults
+    return tuple(map(str, raised.value.faults))
 
 
 def test_command_line_is_stronger_than_environment_and_environment_than_file(

@@ -7,13 +7,13 @@ from typing import Any
 import pytest
 
 from splicewright.catalogue import (
-    CatalogueFault,
     catalogue_names,
     catalogue_of,
     load_catalogue,
     parse_catalogue,
     read_catalogue,
 )
+from splicewright.faults import Faults
 from splicewright.reading import Refused
 from tests.catalogue.making import catalogue, combinations, listing, port, ports
 
@@ -36,10 +36,10 @@ connectors:
 
 
 def faults(text: str, name: str | None = None) -> list[str]:
-    with pytest.raises(CatalogueFault) as caught:
+    with pytest.raises(Faults) as caught:
         parse_catalogue(text, "trial.yaml", name)
-    assert str(caught.value) == "\n".join(caught.value.faults)
-    return list(caught.value.faults)
+    assert str(caught.value) == "\n".join(map(str, caught.value.faults))
+    return list(map(str, caught.value.faults))
 
 
 def changed(old: str, new: str) -> str:
@@ -69,41 +69,41 @@ def test_good_catalogue_is_read():
         (
             "    tool: none",
             "    tol: none\n    tool: none",
-            "trial.yaml:14: twist-on-medium, tol: unknown key; did you mean 'tool'?",
+            "trial.yaml:14: twist-on-medium: tol: unknown key; did you mean 'tool'?",
         ),
         (
             "method: twist-on",
             "method: twist",
-            "trial.yaml:5: twist-on-medium, method: \"twist\" is not known; did you mean 'twist-on'?",
+            "trial.yaml:5: twist-on-medium: method: \"twist\" is not known; did you mean 'twist-on'?",
         ),
         (
             "[dry]",
             "[dri]",
-            "trial.yaml:12: twist-on-medium, places: \"dri\" is not known; did you mean 'dry'?",
+            "trial.yaml:12: twist-on-medium: places/0: \"dri\" is not known; did you mean 'dry'?",
         ),
         (
             "    grounding: also\n",
             "",
-            "trial.yaml:4: twist-on-medium, grounding: is required; write one of: also, only, no",
+            "trial.yaml:4: twist-on-medium: grounding: is required; write one of: also, only, no",
         ),
         (
             "id: twist-on-medium",
             "id: Twist_on",
             (
-                'trial.yaml:4: Twist_on, id: "Twist_on" is not a name in kebab-case; '
+                'trial.yaml:4: Twist_on: id: "Twist_on" is not a name in kebab-case; '
                 "write it like twist-on-medium, in at most 60 characters"
             ),
         ),
         (
             "{14 AWG: 2 to 3}",
             "{14: 2}",
-            "trial.yaml:10: twist-on-medium, takes, combinations: '14' has no unit; write '14 AWG' or '14 mm2'",
+            "trial.yaml:10: twist-on-medium: takes/0/combinations/0/14: '14' has no unit; write '14 AWG' or '14 mm2'",
         ),
         (
             "{14 AWG: 2 to 3}",
             "{14 AWG: two}",
             (
-                'trial.yaml:10: twist-on-medium, takes, combinations, 14 AWG: "two" is no number of conductors; '
+                'trial.yaml:10: twist-on-medium: takes/0/combinations/0/14 AWG: "two" is no number of conductors; '
                 "write 1 to 24, or a span like 2 to 4"
             ),
         ),
@@ -111,7 +111,7 @@ def test_good_catalogue_is_read():
             "{14 AWG: 2 to 3}",
             "{14 AWG: 3 to 2}",
             (
-                "trial.yaml:10: twist-on-medium, takes, combinations, 14 AWG: the span 3 to 2 does not go up; "
+                "trial.yaml:10: twist-on-medium: takes/0/combinations/0/14 AWG: the span 3 to 2 does not go up; "
                 "write 2 to 3, or one number"
             ),
         ),
@@ -119,7 +119,7 @@ def test_good_catalogue_is_read():
             "18 AWG fine-stranded: 1",
             "18 AWG fine-strandd: 1",
             (
-                "trial.yaml:11: twist-on-medium, takes, combinations, 18 AWG fine-strandd: "
+                "trial.yaml:11: twist-on-medium: takes/0/combinations/1/18 AWG fine-strandd: "
                 "\"fine-strandd\" is not known; did you mean 'fine-stranded'?"
             ),
         ),
@@ -127,7 +127,7 @@ def test_good_catalogue_is_read():
             "{14 AWG: 2 to 3}",
             "{}",
             (
-                "trial.yaml:10: twist-on-medium, takes, combinations: must be a map of sizes to numbers of conductors, "
+                "trial.yaml:10: twist-on-medium: takes/0/combinations/0: must be a map of sizes to numbers of conductors, "
                 "such as {12 AWG: 2, 14 AWG: 1}"
             ),
         ),
@@ -135,7 +135,7 @@ def test_good_catalogue_is_read():
             "{14 AWG: 2 to 3}",
             "{14 AWG: 2 to 20, 12 AWG: 5}",
             (
-                "trial.yaml:10: twist-on-medium, takes, combinations: has more than 24 conductors; "
+                "trial.yaml:10: twist-on-medium: takes/0/combinations/0: has more than 24 conductors; "
                 "a joint has at most that many"
             ),
         ),
@@ -170,9 +170,9 @@ def test_catalogue_is_named_like_its_file():
     assert faults(GOOD, "shop") == ["trial.yaml:1: catalogue: trial stands in shop.yaml; give both one name"]
 
 
-def test_connector_without_an_id_is_told_by_its_number():
+def test_connector_without_an_id_is_told_by_its_line():
     assert faults(changed("  - id: twist-on-medium\n    method", "  - method")) == [
-        "trial.yaml:4: connector 1, id: is required"
+        "trial.yaml:4: id: is required"
     ]
 
 
@@ -379,7 +379,7 @@ def test_digest_is_that_of_the_file_and_of_the_same_plain_data(tmp_path: Path):
 def test_fault_in_a_file_names_its_path(tmp_path: Path):
     path = tmp_path / "trial.yaml"
     path.write_text(changed("[dry]", "[dri]"))
-    with pytest.raises(CatalogueFault, match=re_path(path) + ":12: twist-on-medium, places"):
+    with pytest.raises(Faults, match=re_path(path) + ":12: twist-on-medium: places"):
         read_catalogue(path)
 
 
@@ -393,12 +393,12 @@ def test_shipped_catalogues_are_named_and_kept():
 
 
 def test_unknown_catalogue_names_the_nearest():
-    with pytest.raises(CatalogueFault, match="\"shp\" is not known; did you mean 'shop'"):
+    with pytest.raises(Faults, match="\"shp\" is not known; did you mean 'shop'"):
         load_catalogue("shp")
 
 
 def test_name_never_leaves_the_folder():
-    with pytest.raises(CatalogueFault):
+    with pytest.raises(Faults):
         load_catalogue("../tables/cover")
 
 

@@ -50,7 +50,7 @@ def test_faulty_keys_are_told_with_file_and_line(tmp_path: Path) -> None:
     file.write_text("keys:\n  - {name: a, sha256: x, scopes: [ask]}\n")
     ended = serve("--port", "0", "--keys", str(file))
     assert ended.exit_code == 2
-    assert f"{file}:2: /keys/0/sha256: is no SHA-256 digest" in ended.output
+    assert f"{file}:2: a: sha256: is no SHA-256 digest" in ended.output
 
 
 def test_rate_that_is_none_is_told() -> None:

@@ -44,7 +44,7 @@ def rule(*when: Pattern, rule_id: str = "", says: str = "So it is.", kind: Kind 
     """Give a rule, a caution unless said otherwise. `concludes=("place", "wet")` makes it conclude."""
     kind = "conclude" if "concludes" in effect else kind
     made_id = rule_id or f"made/rule-{next(_numbers):04}"
-    return Rule(made_id, None, (None, None), when, Effect(kind, **effect), says, RuleSource(None))
+    return Rule(made_id, None, None, when, Effect(kind, **effect), says, RuleSource(None))
 
 
 def rulebook(*rules: Rule) -> Rulebook:

@@ -146,7 +146,7 @@ def test_whole_patterns_match_as_the_plain_evaluator_says(seed: int) -> None:
     rng = random.Random(seed)
     patterns = [p for one in random_rulebook(rng, 150).rules for p in one.when if p.scope == "conductor"]
     table = index(*patterns)
-    limits = leaves([Rule("r", None, (None, None), tuple(patterns), None, "", None)])  # type: ignore[arg-type]
+    limits = leaves([Rule("r", None, None, tuple(patterns), None, "", None)])  # type: ignore[arg-type]
     for _ in range(500):
         facts = {
             name: value

@@ -53,7 +53,7 @@ def random_rulebook(rng: random.Random, rules: int) -> Rulebook:
 def _concern(rng: random.Random, name: str) -> Concern:
     asks, effect = _words(rng), Effect("arise", case=ConcernCase(name, "1.1", no_rule=True))
     cases = tuple(
-        Rule(f"concern/{name}/{at}", None, (None, None), _when(rng, len(KEYS)), effect, asks, RuleSource(None))
+        Rule(f"concern/{name}/{at}", None, None, _when(rng, len(KEYS)), effect, asks, RuleSource(None))
         for at in range(1, rng.randint(2, 4))
     )
     return Concern(name, asks, "1.1", hurts=False, of_connector=rng.random() < 0.5, rules=cases)
@@ -80,7 +80,7 @@ def _rule(rng: random.Random, rule_id: str, level: int) -> Rule:
     else:
         kinds: tuple[Kind, ...] = ("bar", "refer", "caution", "refuse")
         effect = Effect(rng.choice(kinds))
-    return Rule(rule_id, None, (None, None), when, effect, _words(rng), RuleSource(None))
+    return Rule(rule_id, None, None, when, effect, _words(rng), RuleSource(None))
 
 
 def _scope(rng: random.Random, level: int) -> Scope:

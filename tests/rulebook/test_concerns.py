@@ -7,15 +7,17 @@ from pathlib import Path
 import pytest
 
 from splicewright import shipped
+from splicewright.faults import Fault, Faults
 from splicewright.question.fact_kinds import fact_kinds
 from splicewright.question.vocabulary import CODES
-from splicewright.rulebook import RulebookFault, RuleFault, load_rulebook, read_rulebook
-from splicewright.rulebook.concerns import FILE, ConcernsFault, concern_words, concerns_that_hurt, read_concerns
+from splicewright.rulebook import load_rulebook, read_rulebook
+from splicewright.rulebook.concerns import FILE, concern_words, concerns_that_hurt, read_concerns
 from splicewright.rulebook.model import Need, Rule
 
 RULES = """\
 ruleset: environment
 about: What the place asks.
+through: 2023
 rules:
   - id: buried-is-wet
     when:
@@ -47,6 +49,7 @@ concerns:
     cases:
       - when: always
         no_rule: {nfpa70-2017: '312.7', nfpa70-2020: '312.8', nfpa70-2023: '312.9'}
+through: {nfpa70: 2023}
 """
 SHIPPED_CODES = sorted(CODES)
 
@@ -59,7 +62,7 @@ def folder(tmp_path: Path, text: str) -> Path:
 
 
 def faults(tmp_path: Path, text: str, code: str = "nfpa70-2023") -> list[str]:
-    with pytest.raises(RulebookFault) as caught:
+    with pytest.raises(Faults) as caught:
         read_rulebook(folder(tmp_path, text), code)
     return [str(fault) for fault in caught.value.faults]
 
@@ -169,16 +172,16 @@ def test_fault_names_file_line_and_what_to_write(tmp_path: Path, old: str, new: 
 
 def test_every_fault_is_told_at_once_with_the_concern_it_is_of(tmp_path: Path) -> None:
     bad = GOOD.replace("exposure: [wet", "exposure: [wett").replace("when: always", "when: never")
-    with pytest.raises(ConcernsFault) as caught:
+    with pytest.raises(Faults) as caught:
         read_concerns(folder(tmp_path, bad) / FILE, "nfpa70-2023")
-    assert [(one.line, one.concern) for one in caught.value.faults] == [(10, "water"), (18, "room")]
+    assert [(one.line, one.part) for one in caught.value.faults] == [(10, "water"), (18, "room")]
 
 
-def misread(tmp_path: Path, concerns: str, rules: str) -> tuple[RuleFault, ...]:
+def misread(tmp_path: Path, concerns: str, rules: str) -> tuple[Fault, ...]:
     """The faults of a folder with these concerns and rules."""
     folder(tmp_path, concerns)
     (tmp_path / "nfpa70" / "environment.yaml").write_text(rules, encoding="utf-8")
-    with pytest.raises(RulebookFault) as caught:
+    with pytest.raises(Faults) as caught:
         read_rulebook(tmp_path, "nfpa70-2023")
     return caught.value.faults
 
@@ -191,7 +194,7 @@ def test_faults_of_concerns_and_of_rules_are_told_together(tmp_path: Path) -> No
     assert {fault.file for fault in found} >= {"nfpa70/environment.yaml", FILE}
 
 
-@pytest.mark.parametrize(("rules", "line"), [(BAD_RULE, 6), ("rules: [", 2)])
+@pytest.mark.parametrize(("rules", "line"), [(BAD_RULE, 7), ("rules: [", 2)])
 def test_rules_that_were_misread_are_told_alone_and_not_as_lacking_too(tmp_path: Path, rules: str, line: int) -> None:
     found = misread(tmp_path, GOOD, rules)
     assert [(fault.file, fault.line) for fault in found] == [("nfpa70/environment.yaml", line)]

@@ -10,7 +10,7 @@ from splicewright.rulebook.model import Effect, Rule, RuleSource
 RULE = Rule(
     "environment/one",
     None,
-    (None, None),
+    None,
     (),
     Effect("caution"),
     "So.",

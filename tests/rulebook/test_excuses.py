@@ -7,8 +7,9 @@ from typing import Any
 
 import pytest
 
+from splicewright.faults import Faults
 from splicewright.reading import Problem
-from splicewright.rulebook import Rule, RulebookFault, read_rulebook
+from splicewright.rulebook import Rule, read_rulebook
 from splicewright.rulebook.excuses import read_excuses, unexcused
 from splicewright.rulebook.lint import lint
 from splicewright.rulebook.model import Excuse
@@ -16,6 +17,7 @@ from splicewright.rulebook.model import Excuse
 RULE = """\
 ruleset: ratings
 about: What loads ask.
+through: 2023
 rules:
   - id: {id}
     when: [{when}]
@@ -99,7 +101,7 @@ def test_what_is_no_excuse_is_told(excuses: Any, says: str) -> None:
 
 
 def test_fault_of_an_excuse_is_told_with_its_line(tmp_path: Path) -> None:
-    with pytest.raises(RulebookFault, match=r"nfpa70/ratings.yaml:6: one: excuses/0/0/circuit/serves: .*'motor'"):
+    with pytest.raises(Faults, match=r"nfpa70/ratings.yaml:7: one: excuses/0/0/circuit/serves: .*'motor'"):
         read(tmp_path, SERVES, MOTORS.replace("motor", "moter"))
 
 

@@ -86,7 +86,7 @@ def test_what_is_wrong_is_told_where_it_stands(effect: dict[str, Any], says: str
 
 def rule(**parts: Any) -> Rule:
     effect = Effect("defect", sign="stray-strands")
-    return Rule("inspection/one", None, (None, None), (), effect, "So.", RuleSource(None), **parts)
+    return Rule("inspection/one", None, None, (), effect, "So.", RuleSource(None), **parts)
 
 
 def test_an_example_of_a_rule_on_proposals_holds_a_proposal() -> None:

@@ -33,7 +33,7 @@ def rule(rule_id: str, *when: dict[str, Any], **effect: Any) -> Rule:
     patterns = read_when(list(when), "", problems)
     assert found
     assert problems == []
-    return Rule(f"a/{rule_id}", None, (None, None), patterns, found, "So it is.", RuleSource(None))
+    return Rule(f"a/{rule_id}", None, None, patterns, found, "So it is.", RuleSource(None))
 
 
 def book(*rules: Rule) -> Rulebook:

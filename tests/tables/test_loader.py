@@ -3,15 +3,16 @@ from __future__ import annotations
 import pytest
 
 from splicewright import shipped
+from splicewright.faults import Faults
 from splicewright.question.vocabulary import CODES
-from splicewright.tables.loader import Table, TableFault, read_table, table
+from splicewright.tables.loader import Table, read_table, table
 
 NAMES = sorted(path.stem for path in (shipped.folder("rulesets") / "tables").glob("*.yaml"))
 
 GOOD = """\
 table: depths
 about: How deep.
-source: {document: a code, sections: {2023: Table 1}, obtained: memory}
+source: {document: NFPA 70, sections: {2023: Table 1}, through: 2023, obtained: memory}
 rows: {one: 1}
 more: [2]
 """
@@ -24,7 +25,7 @@ def written(folder, text, name="depths.yaml"):
 
 
 def test_a_table_is_read_with_its_source_and_its_rows(tmp_path):
-    source = {"document": "a code", "sections": {"2023": "Table 1"}, "obtained": "memory"}
+    source = {"document": "NFPA 70", "sections": {"2023": "Table 1"}, "through": 2023, "obtained": "memory"}
     assert read_table(written(tmp_path, GOOD)) == Table("depths", source, {"rows": {"one": 1}, "more": [2]})
 
 
@@ -34,20 +35,20 @@ def test_a_table_is_read_with_its_source_and_its_rows(tmp_path):
         (("table: depths\n", ""), "1: a table needs 'table'"),
         (("about: How deep.\n", ""), "1: a table needs 'about'"),
         (
-            ("source: {document: a code, sections: {2023: Table 1}, obtained: memory}\n", ""),
+            ("source: {document: NFPA 70, sections: {2023: Table 1}, through: 2023, obtained: memory}\n", ""),
             "1: a table needs 'source'",
         ),
-        (("table: depths", "# head\ntable: heights"), "2: the table is called 'depths' like its file"),
-        (("obtained: memory", "seen: memory"), "3: a source is common-practice, or has document, sections"),
-        (("document: a code, ", ""), "3: a source is common-practice, or has document, sections"),
-        (("sections: {2023: Table 1}, ", ""), "3: a source is common-practice, or has document, sections"),
+        (("table: depths", "# head\ntable: heights"), "2: table: the table is called 'depths' like its file"),
+        (("obtained: memory", "seen: memory"), "3: source: is common-practice, or has document, sections"),
+        (("document: NFPA 70, ", ""), "3: source: is common-practice, or has document, sections"),
+        (("sections: {2023: Table 1}, ", ""), "3: source: is common-practice, or has document, sections"),
         (
-            ("{document: a code, sections: {2023: Table 1}, obtained: memory}", "a code"),
-            "3: a source is common-practice, or has document, sections",
+            ("{document: NFPA 70, sections: {2023: Table 1}, through: 2023, obtained: memory}", "NFPA 70"),
+            "3: source: is common-practice, or has document, sections",
         ),
         (
             ("Table 1}", "314.16}"),
-            '3: a section that looks like a number is written in quotes, or "340.10" becomes 340.1',
+            '3: source: a section that looks like a number is written in quotes, or "340.10" becomes 340.1',
         ),
         (("more: [2]", "more: [2"), "6: not YAML: "),
         (("more:", "rows:"), '5: the key "rows" stands twice in one map'),
@@ -56,21 +57,21 @@ def test_a_table_is_read_with_its_source_and_its_rows(tmp_path):
 )
 def test_a_fault_in_a_table_is_told_with_its_file_and_line(tmp_path, change, fault):
     path = written(tmp_path, GOOD.replace(*change))
-    with pytest.raises(TableFault) as caught:
+    with pytest.raises(Faults) as caught:
         read_table(path)
     assert str(caught.value).startswith(f"{path}:{fault}")
 
 
 @pytest.mark.parametrize("text", ["- 1\n", "text\n", "1\n"])
 def test_a_file_that_is_no_map_is_no_table(tmp_path, text):
-    with pytest.raises(TableFault, match="1: a table needs 'table'"):
+    with pytest.raises(Faults, match="1: a table needs 'table'"):
         read_table(written(tmp_path, text))
 
 
 def test_a_fault_whose_line_is_not_known_is_told_at_line_one(tmp_path):
     path = tmp_path / "depths.yaml"
     path.write_bytes(b"\xff")
-    with pytest.raises(TableFault, match=r"depths\.yaml:1: not YAML"):
+    with pytest.raises(Faults, match=r"depths\.yaml:1: not YAML"):
         read_table(path)
 
 

@@ -56,11 +56,11 @@ class Chooser:
         self._in_use = (holding, AnswerCache(self._cache_bytes))
 
     def engine(self, code: str) -> Engine:
-        """Give the compiled rulebook of a code edition. Raises `RulebookFault`."""
+        """Give the compiled rulebook of a code edition. Raises `Faults`."""
         return self.holding.rules(code).engine
 
     def catalogue(self, name: str) -> Catalogue:
-        """Give a catalogue by its name. Raises `Refused`, `CatalogueFault`."""
+        """Give a catalogue by its name. Raises `Refused`, `Faults`."""
         return self.holding.index(name).catalogue
 
     def warm_up(self) -> None:

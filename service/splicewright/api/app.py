@@ -21,7 +21,7 @@ def create_app(
     """Make the application, answering from `chooser`, by default from the shipped rulesets.
 
     `asked` are the keys that callers must have; None asks for none. `renew` is what POST /v1/reload does, which
-    does nothing where no keys are asked for. Raises `LimitsFault`.
+    does nothing where no keys are asked for. Raises `Faults`.
     """
     chooser, settings = chooser or shipped_chooser(), settings or Settings()
     app = Flask("splicewright", static_folder=None)

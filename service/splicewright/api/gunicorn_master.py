@@ -21,11 +21,12 @@ from flask import Flask
 
 from splicewright import shipped
 from splicewright.api import logs
-from splicewright.api.keys import KeysFault, read_keys
-from splicewright.api.limits import LimitsFault, asks_for_extra, check_rate
+from splicewright.api.keys import read_keys
+from splicewright.api.limits import asks_for_extra, check_rate
 from splicewright.api.settings import Settings, exposed
-from splicewright.api.settings_sources import SettingsFault, configure
+from splicewright.api.settings_sources import configure
 from splicewright.api.worker_sync import Follower, RenewalReport
+from splicewright.faults import Fault, Faults
 from splicewright.operate.reloading import NotProven, prove_copy
 
 FIGURES_VARIABLE = "PROMETHEUS_MULTIPROC_DIR"
@@ -47,7 +48,7 @@ class Master:
         """Take the settings from the environment and the file that it names. Raises `Unfit`."""
         try:
             self.settings = configure({}).settings
-        except SettingsFault as error:
+        except Faults as error:
             raise Unfit(str(error)) from None
         fault = asks_for_extra(self.settings)
         if fault:
@@ -77,7 +78,7 @@ class Master:
             self._copy_keys()
             # What is shipped was proved before it was.
             self._copy_rules(prove=self.settings.folder is not None)
-        except (KeysFault, NotProven, LimitsFault) as error:
+        except (Faults, NotProven) as error:
             self.stop()
             raise Unfit(str(error)) from None
         self._tell(RenewalReport(rules=str(self._copies[-1]), digests=self._digests))
@@ -96,8 +97,8 @@ class Master:
             reasons: list[str] = []
             try:
                 self._copy_keys()
-            except KeysFault as error:
-                reasons += error.faults
+            except Faults as error:
+                reasons += map(str, error.faults)
             try:
                 self._copy_rules(prove=True)
             except NotProven as error:
@@ -144,11 +145,8 @@ class Master:
         try:
             fresh.write_bytes(path.read_bytes())
         except OSError as error:
-            raise KeysFault([f"{path}: {error.strerror}"]) from None
-        try:
-            read_keys(fresh)
-        except KeysFault as error:
-            raise KeysFault([one.replace(str(fresh), str(path), 1) for one in error.faults]) from None
+            raise Faults([Fault(str(path), 0, "", str(error.strerror))]) from None
+        read_keys(fresh, path)
         fresh.replace(self.folder / "keys")
 
     def _copy_rules(self, *, prove: bool) -> None:

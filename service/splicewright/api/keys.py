@@ -24,7 +24,8 @@ from marshmallow import ValidationError
 from marshmallow.fields import Nested
 from werkzeug.exceptions import Forbidden, MethodNotAllowed, Unauthorized
 
-from splicewright.reading import Document, NotText, Problem, Refused, join, read_yaml
+from splicewright.faults import Fault, Faults
+from splicewright.reading import Document, Problem, Refused, join, read_data_file
 from splicewright.strict_fields import Items, Strict, Text, Words, load
 
 ASK, ADMIN = "ask", "admin"
@@ -37,14 +38,6 @@ _LONGEST = 200  # characters of a key
 _NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]{0,63}\Z")
 _DIGEST = re.compile(r"[0-9a-f]{64}\Z")
 _HELD = "splicewright.key"
-
-
-class KeysFault(ValueError):
-    """A file of keys that cannot be used. Carries every fault, each with file and line."""
-
-    def __init__(self, faults: list[str]) -> None:
-        self.faults = tuple(faults)
-        super().__init__("\n".join(faults))
 
 
 class _Name(Text):
@@ -122,12 +115,12 @@ class Keys:
     """The keys of a file. Safe to share between threads."""
 
     def __init__(self, path: Path) -> None:
-        """Read the file. Raises `KeysFault`."""
+        """Read the file. Raises `Faults`."""
         self._path = path
         self._keys = read_keys(path)
 
     def reload(self) -> None:
-        """Read the file anew; where that fails the keys in use stay. Raises `KeysFault`."""
+        """Read the file anew; where that fails the keys in use stay. Raises `Faults`."""
         self._keys = read_keys(self._path)
 
     def find(self, token: str) -> Key | None:
@@ -140,20 +133,17 @@ class Keys:
         return found if found is not None and found.holds(dt.datetime.now(dt.UTC).date()) else None
 
 
-def read_keys(path: Path) -> tuple[Key, ...]:
-    """Read a file of keys. Raises `KeysFault` with every fault."""
+def read_keys(path: Path, file: Path | None = None) -> tuple[Key, ...]:
+    """Read a file of keys. Raises `Faults`, told under the name `file` where `path` is a copy of it."""
+    file = file or path
     try:
-        document = read_yaml(path.read_bytes())
+        document = read_data_file(path.read_bytes(), str(file))
     except OSError as error:
-        raise KeysFault([f"{path}: {error.strerror}"]) from None
-    except NotText as error:
-        raise KeysFault([f"{path}:{error.line or 1}: {error.problems[0].says}"]) from None
+        raise Faults([Fault(str(file), 0, "", str(error.strerror))]) from None
     try:
         return tuple(_keys(document))
     except Refused as error:
-        raise KeysFault(
-            [f"{path}:{document.line(one.pointer)}: {one.pointer or 'the file'}: {one.says}" for one in error.problems]
-        ) from None
+        raise document.faults(error.problems) from None
 
 
 def _keys(document: Document) -> list[Key]:

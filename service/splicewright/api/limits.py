@@ -15,6 +15,7 @@ from werkzeug.exceptions import ServiceUnavailable, TooManyRequests
 from splicewright.api.keys import caller
 from splicewright.api.problems import problem
 from splicewright.api.settings import Settings
+from splicewright.faults import Fault, Faults
 
 if TYPE_CHECKING:
     from flask_limiter import Limiter, RequestLimit
@@ -25,10 +26,6 @@ LONG = frozenset({"/v1/batches", "/v1/jobs"})
 UNCOUNTED = frozenset({"/health/live", "/health/ready"})
 LATER_S = 5
 _HELD = "splicewright.long"
-
-
-class LimitsFault(ValueError):
-    """A limit that cannot be kept. Says why."""
 
 
 def asks_for_extra(settings: Settings) -> str | None:
@@ -42,7 +39,7 @@ def asks_for_extra(settings: Settings) -> str | None:
 
 
 def register(app: Flask, settings: Settings) -> None:
-    """Keep the limits. Raises `LimitsFault` for a rate that is none."""
+    """Keep the limits. Raises `Faults` for a rate that is none."""
     if settings.rate:
         _count_calls(app, settings)
     _hold_long_calls(app, max(1, settings.threads - 1))
@@ -64,12 +61,12 @@ def _count_calls(app: Flask, settings: Settings) -> None:
             key_prefix="splicewright",
         )
     except Exception as error:
-        raise LimitsFault(f"rate_storage: can't be used: {error}") from error
+        raise Faults([Fault("", 0, "rate_storage", f"can't be used: {error}")]) from error
     app.register_error_handler(TooManyRequests, lambda _: _too_many(limiter))
 
 
 def check_rate(settings: Settings) -> None:
-    """Raise `LimitsFault` where the rate is none."""
+    """Raise `Faults` where the rate is none."""
     if not settings.rate:
         return
     from limits import parse_many  # noqa: PLC0415 - the extra `web`
@@ -77,7 +74,8 @@ def check_rate(settings: Settings) -> None:
     try:
         parse_many(settings.rate)
     except ValueError:
-        raise LimitsFault(f"rate: {settings.rate!r} is no rate; write `600/minute` or `20/second;5000/hour`") from None
+        says = f"{settings.rate!r} is no rate; write `600/minute` or `20/second;5000/hour`"
+        raise Faults([Fault("", 0, "rate", says)]) from None
 
 
 def _who() -> str:

@@ -12,10 +12,11 @@ from flask import Blueprint, Flask, Response, current_app
 from werkzeug.exceptions import NotFound
 
 from splicewright.answering import Chooser
-from splicewright.api.keys import Keys, KeysFault
+from splicewright.api.keys import Keys
 from splicewright.api.operations import JSON, Operation, operation
 from splicewright.api.problems import problem
 from splicewright.api.shapes.reload import ReloadedShape
+from splicewright.faults import Faults
 from splicewright.operate.reloading import NotProven, reload_rules
 from splicewright.reading import Problem
 
@@ -55,8 +56,8 @@ class Renewal:
             try:
                 if self._keys is not None:
                     self._keys.reload()
-            except KeysFault as error:
-                reasons += error.faults
+            except Faults as error:
+                reasons += map(str, error.faults)
             try:
                 reload_rules(self._chooser)
             except NotProven as error:

@@ -19,7 +19,7 @@ from splicewright.rulebook.rule_json import SOURCES, rule_line, rule_whole, sele
 from splicewright.strict_fields import Strict, Text, Word
 
 blueprint = Blueprint("rules", __name__)
-_CODE = "The code edition whose rules are asked for; `nfpa70-2023` where left out."
+_CODE = f"The code edition whose rules are asked for; `{DEFAULTS['']['code']}` where left out."
 
 
 class CodeQuery(Strict):

@@ -31,7 +31,7 @@ def serve(settings: Settings) -> None:
     """Serve until SIGTERM or Ctrl-C. Then no connection is taken any more, and requests in flight are finished.
 
     SIGHUP reads rules, catalogues and keys anew: whole or not at all, while requests go on. Raises `NotProven` where
-    rulesets are named and can't be taken into use, `KeysFault`, `LimitsFault`, `OSError` where it can't listen.
+    rulesets are named and can't be taken into use, `Faults`, `OSError` where it can't listen.
     """
     keys = None if settings.keys is None else Keys(Path(settings.keys))
     chooser = Chooser(settings.folder, cache_bytes=settings.cache)

@@ -13,6 +13,7 @@ from typing import Any
 from environs import Env, EnvValidationError
 
 from splicewright.api.settings import Settings, SettingsSchema, declared, defaults
+from splicewright.faults import Fault, Faults
 from splicewright.reading import Refused, not_allowed
 from splicewright.strict_fields import Flag, Items, Number, load
 
@@ -20,14 +21,6 @@ PREFIX = "SPLICEWRIGHT_"
 FILE_VARIABLE = PREFIX + "SETTINGS"
 _PATHS = ("rulesets", "keys")
 _AT_LINE = re.compile(r"(.*) \(at line (\d+), column (\d+)\)\Z", re.DOTALL)
-
-
-class SettingsFault(ValueError):
-    """Settings that cannot be used. Carries every fault, each with where it stands."""
-
-    def __init__(self, faults: list[str]) -> None:
-        self.faults = tuple(faults)
-        super().__init__("\n".join(faults))
 
 
 @dataclass(frozen=True)
@@ -48,10 +41,10 @@ class Configuration:
 def configure(given: Mapping[str, Any], file: str | None = None) -> Configuration:
     """Take the settings together. `given` is what the command line says.
 
-    The file is the one named, else the one that the environment names. Raises `SettingsFault` with every fault.
+    The file is the one named, else the one that the environment names. Raises `Faults` with every fault.
     """
     file = file or os.environ.get(FILE_VARIABLE)
-    faults: list[str] = []
+    faults: list[Fault] = []
     found: dict[str, Any] = {}
     sources: dict[str, str] = {}
     from_elsewhere = [*([] if file is None else [_from_file(file, faults)]), _from_environment(faults)]
@@ -59,7 +52,7 @@ def configure(given: Mapping[str, Any], file: str | None = None) -> Configuratio
         found |= _valid(values, places, faults)
         sources |= {name: places[name] for name in values}
     if faults:
-        raise SettingsFault(faults)
+        raise Faults(faults)
     found = {name: tuple(value) if isinstance(value, list) else value for name, value in found.items()}
     return Configuration(Settings(**{**defaults(), **found}), sources)
 
@@ -67,20 +60,21 @@ def configure(given: Mapping[str, Any], file: str | None = None) -> Configuratio
 _Told = tuple[dict[str, Any], dict[str, str]]
 
 
-def _from_file(name: str, faults: list[str]) -> _Told:
+def _from_file(name: str, faults: list[Fault]) -> _Told:
     path = Path(name)
     try:
         text = path.read_text(encoding="utf-8")
         values = tomllib.loads(text)
     except OSError as error:
-        faults.append(f"{name}: {error.strerror}")
+        faults.append(Fault(name, 0, "", str(error.strerror)))
         return {}, {}
     except UnicodeDecodeError:
-        faults.append(f"{name}:1: is not UTF-8 text")
+        faults.append(Fault(name, 1, "", "is not UTF-8 text"))
         return {}, {}
     except tomllib.TOMLDecodeError as error:
         at = _AT_LINE.match(str(error))
-        faults.append(f"{name}:{at[2]}: not TOML: {at[1]}" if at else f"{name}:1: not TOML: {error}")
+        line, says = (int(at[2]), at[1]) if at else (1, str(error))
+        faults.append(Fault(name, line, "", f"not TOML: {says}"))
         return {}, {}
     for key in _PATHS:
         if isinstance(values.get(key), str):
@@ -95,13 +89,13 @@ def _line(text: str, key: str) -> int:
     return 1 if found is None else text.count("\n", 0, found.start()) + 1
 
 
-def _from_environment(faults: list[str]) -> _Told:
+def _from_environment(faults: list[Fault]) -> _Told:
     values: dict[str, Any] = {}
     known = {PREFIX + name.upper(): name for name in declared()}
     environment = Env(eager=False)
     for variable in sorted(one for one in os.environ if one.startswith(PREFIX) and one != FILE_VARIABLE):
         if variable not in known:
-            faults.append(f"{variable}: {not_allowed(variable, known)}")
+            faults.append(Fault(variable, 0, "", not_allowed(variable, known)))
             continue
         name, field = known[variable], declared()[known[variable]]
         if isinstance(field, Flag):
@@ -117,18 +111,18 @@ def _from_environment(faults: list[str]) -> _Told:
     except EnvValidationError as error:
         told = error.error_messages
         for variable, says in told.items() if isinstance(told, Mapping) else ():
-            faults.append(f"{variable}: {' '.join(says)}")
+            faults.append(Fault(variable, 0, "", " ".join(says)))
             values.pop(known[variable], None)
     return values, {name: PREFIX + name.upper() for name in values}
 
 
-def _valid(values: dict[str, Any], places: Mapping[str, str], faults: list[str]) -> dict[str, Any]:
+def _valid(values: dict[str, Any], places: Mapping[str, str], faults: list[Fault]) -> dict[str, Any]:
     try:
         found: dict[str, Any] = load(SettingsSchema(), values)
     except Refused as error:
         for one in error.problems:
             name = one.pointer.removeprefix("/").partition("/")[0]
-            faults.append(f"{places.get(name, name)}: {name}: {one.says}")
+            faults.append(Fault(places.get(name, name), 0, name, one.says))
         return {}
     return found
 

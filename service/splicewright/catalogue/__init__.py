@@ -3,13 +3,7 @@
 from splicewright.catalogue.build import catalogue_of
 from splicewright.catalogue.connector_index import meets
 from splicewright.catalogue.fill import fill
-from splicewright.catalogue.loader import (
-    CatalogueFault,
-    catalogue_names,
-    load_catalogue,
-    parse_catalogue,
-    read_catalogue,
-)
+from splicewright.catalogue.loader import catalogue_names, load_catalogue, parse_catalogue, read_catalogue
 from splicewright.catalogue.model import Catalogue, Combination, Connector, Port, Range, Take, Torque
 from splicewright.catalogue.outcome import NEAREST_FIRST, OVER_FILLED, Fill
 
@@ -17,7 +11,6 @@ __all__ = [
     "NEAREST_FIRST",
     "OVER_FILLED",
     "Catalogue",
-    "CatalogueFault",
     "Combination",
     "Connector",
     "Fill",

@@ -20,6 +20,7 @@ from splicewright.catalogue.bipartite_matching import goes_into, is_filled_by, t
 from splicewright.catalogue.model import Combination
 from splicewright.catalogue.outcome import Fill, comfort, refused
 from splicewright.catalogue.shape import Shape
+from splicewright.plurals import counted
 
 Holds = Callable[[Combination, Shape], bool]
 
@@ -90,7 +91,7 @@ class Index:
                 return fill
         count = shape.count
         if count > self._most:
-            return refused("too-many", f"{_conductors(count)}; at most {self._most} {_are(self._most)} listed")
+            return refused("too-many", f"{counted(count, 'conductor')}; at most {self._most} {_are(self._most)} listed")
         if areas[0] > self._largest.area:
             return refused("too-large", f"{shape.parts[0].size}; {self._largest} is the largest listed")
         above, below = -1, self._up_to[count]
@@ -139,17 +140,17 @@ class Index:
 
     def _too_large(self, shape: Shape) -> Fill:
         count, most = self._largest_of[shape.count]
-        return refused("too-large", f"{shape.text}; the largest listed of {_conductors(count)} is {most}")
+        return refused("too-large", f"{shape.text}; the largest listed of {counted(count, 'conductor')} is {most}")
 
     def _too_little(self, shape: Shape) -> Fill:
         if shape.count < self._fewest:
             return refused(
-                "too-few", f"{_conductors(shape.count)}; at least {self._fewest} {_are(self._fewest)} listed"
+                "too-few", f"{counted(shape.count, 'conductor')}; at least {self._fewest} {_are(self._fewest)} listed"
             )
         if shape.areas[0] < self._smallest.area:
             return refused("too-small", f"{shape.parts[0].size}; {self._smallest} is the smallest listed")
         count, least = self._least_of[shape.count]
-        return refused("too-small", f"{shape.text}; the smallest listed of {_conductors(count)} is {least}")
+        return refused("too-small", f"{shape.text}; the smallest listed of {counted(count, 'conductor')} is {least}")
 
 
 def _extremes(
@@ -182,10 +183,6 @@ def _lowest(some: int) -> int:
 
 def _highest(some: int) -> int:
     return 1 << (some.bit_length() - 1)
-
-
-def _conductors(count: int) -> str:
-    return "1 conductor" if count == 1 else f"{count} conductors"
 
 
 def _are(count: int) -> str:

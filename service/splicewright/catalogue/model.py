@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
 
+from splicewright.plurals import counted
 from splicewright.question.model import Joint, Measured
 from splicewright.units import Size
 
@@ -87,7 +88,7 @@ class Port:
     def __str__(self) -> str:
         """Give it as printed: `3 ports: solid 20 AWG to 12 AWG`."""
         each = "" if self.conductors == 1 else f", each for up to {self.conductors} conductors"
-        ports = "1 port" if self.count == 1 else f"{self.count} ports"
+        ports = counted(self.count, "port")
         return f"{ports}{each}: {', '.join(map(str, self.ranges))}"
 
 

@@ -14,6 +14,7 @@ from splicewright.catalogue.bipartite_matching import most_placed
 from splicewright.catalogue.model import Range, Take
 from splicewright.catalogue.outcome import Basis, Fill, comfort, refused
 from splicewright.catalogue.shape import LikeConductors, Shape, kind_bit, kinds_in
+from splicewright.plurals import counted
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +60,7 @@ class PortFill:
         self._room = [port.count * port.conductors for port in take.ports]
         self._ports, self._capacity = sum(self._counts), sum(self._room)
         self._one_kind = len(take.ports) == 1
-        self._places = _counted(self._ports, "port")
+        self._places = counted(self._ports, "port")
         if self._capacity > self._ports:
             self._places += f" for {self._capacity}"
         self._ways: dict[int, tuple[_Way, ...]] = {}
@@ -78,7 +79,7 @@ class PortFill:
         if shape.mask & ~self._mask:
             return None
         if shape.count > self._capacity:
-            return refused("ports-too-few", f"{_counted(shape.count, 'conductor')}; {self._places}")
+            return refused("ports-too-few", f"{counted(shape.count, 'conductor')}; {self._places}")
         if shape.count >= self._least:
             fits = self._one_kind_fits(shape) if self._one_kind else self._several_fit(shape)
             if fits:
@@ -97,7 +98,7 @@ class PortFill:
 
     def _under_filled(self, shape: Shape) -> Fill:
         if shape.count < self._least:
-            return refused("too-few", f"{_counted(shape.count, 'conductor')}; at least {self._least} are listed")
+            return refused("too-few", f"{counted(shape.count, 'conductor')}; at least {self._least} are listed")
         for part in shape.parts:
             smallest = self._smallest[part.bit]
             if part.area < smallest.least:
@@ -156,7 +157,3 @@ class PortFill:
 def _fitting(text: str, between: tuple[str, str] | None, ease: int, spare: int) -> Fill:
     basis: Basis = "bracketed" if between else "listed"
     return Fill(basis, listing=text, between=between, comfort=ease, spare_ports=spare)
-
-
-def _counted(count: int, noun: str) -> str:
-    return f"{count} {noun}" if count == 1 else f"{count} {noun}s"

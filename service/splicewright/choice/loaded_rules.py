@@ -15,10 +15,11 @@ from splicewright.catalogue import read_catalogue
 from splicewright.catalogue.connector_index import ConnectorIndex
 from splicewright.choice.matching import Match
 from splicewright.engine import CompiledRulebook, Engine
+from splicewright.faults import Faults
 from splicewright.question.model import Question
 from splicewright.question.vocabulary import CODES
 from splicewright.reading import Problem, Refused, join, not_allowed
-from splicewright.rulebook import Rule, Rulebook, RulebookFault, RuleFiles
+from splicewright.rulebook import Rule, Rulebook, RuleFiles
 from splicewright.rulebook.rule_dependencies import given_behind
 
 
@@ -61,23 +62,23 @@ class LoadedRules:
     def __init__(self, rulesets: Path) -> None:
         """Hold what `rulesets` has, read part by part when first asked for."""
         self._folder = rulesets
-        self._files = RuleFiles(rulesets)
+        self.files = RuleFiles(rulesets)
         self._rules: dict[str, CompiledRules] = {}
         self._indexes: dict[str, ConnectorIndex] = {}
         self._lock = threading.Lock()
 
     def rulebook(self, code: str) -> Rulebook:
-        """Give the rulebook of a code edition as it was read, compiled or not. Raises `RulebookFault`."""
-        return self._files.rulebook(code)
+        """Give the rulebook of a code edition as it was read, compiled or not. Raises `Faults`."""
+        return self.files.rulebook(code)
 
     def rules(self, code: str) -> CompiledRules:
-        """Give the compiled rules of a code edition. Raises `RulebookFault`, `UnfitRulebook`."""
+        """Give the compiled rules of a code edition. Raises `Faults`, `UnfitRulebook`."""
         found = self._rules.get(code)
         if found is None:
             with self._lock:
                 found = self._rules.get(code)
                 if found is None:
-                    found = self._rules[code] = CompiledRules(Engine(self._files.rulebook(code), self._compiled))
+                    found = self._rules[code] = CompiledRules(Engine(self.files.rulebook(code), self._compiled))
         return found
 
     @cached_property
@@ -85,12 +86,12 @@ class LoadedRules:
         """The rules of all editions that can be read, compiled once: each edition is a mask of them."""
         rules: list[Rule] = []
         for code in CODES:
-            with suppress(RulebookFault):  # told when that edition is asked for
-                rules += self._files.rulebook(code).derived
+            with suppress(Faults):  # told when that edition is asked for
+                rules += self.files.rulebook(code).derived
         return CompiledRulebook(rules)
 
     def index(self, name: str) -> ConnectorIndex:
-        """Give a catalogue by its name. Raises `Refused` with the nearest name there is, and `CatalogueFault`."""
+        """Give a catalogue by its name. Raises `Refused` with the nearest name there is, and `Faults`."""
         found = self._indexes.get(name)
         if found is None:
             with self._lock:

@@ -26,7 +26,8 @@ def command(name: str | None, method: str | None, rulesets: Path | None, form: s
     import orjson
 
     from splicewright import shipped
-    from splicewright.catalogue import CatalogueFault, read_catalogue
+    from splicewright.catalogue import read_catalogue
+    from splicewright.faults import Faults
     from splicewright.question.vocabulary import METHODS
     from splicewright.reading import not_allowed
     from splicewright.reports.lists import print_connectors, print_headings
@@ -41,8 +42,8 @@ def command(name: str | None, method: str | None, rulesets: Path | None, form: s
         fail("--method: name the catalogue too")
     try:
         found = [read_catalogue(folder / f"{one}.yaml") for one in ([name] if name else known)]
-    except CatalogueFault as error:
-        fail(*error.faults)
+    except Faults as error:
+        fail(*map(str, error.faults))
     if form == "json":
         told = found[0].to_dict(method) if name else {"catalogues": [one.heading() for one in found]}
         click.echo(orjson.dumps(told, option=orjson.OPT_INDENT_2))

@@ -11,6 +11,8 @@ from rich.console import Console
 from rich.progress import BarColumn, TaskProgressColumn, TextColumn, TimeRemainingColumn
 from rich.progress import Progress as Bar
 
+from splicewright.plurals import counted
+
 _LINE_EVERY_S = 10.0
 
 
@@ -51,4 +53,4 @@ class Progress:
 
     def _words(self) -> str:
         errors = f", {self._errors:,} in error" if self._errors else ""
-        return f"{self._lines:,} line{'' if self._lines == 1 else 's'}{errors}"
+        return f"{counted(self._lines, 'line')}{errors}"

@@ -9,7 +9,7 @@ import click
 
 from splicewright.cli.input import fail
 
-_CODE = click.option("--code", default="nfpa70-2023", show_default=True, help="The code edition.")
+_CODE = click.option("--code", help="The code edition; else the one asked where a question names none.")
 
 
 @click.group("rules")
@@ -20,7 +20,7 @@ def command() -> None:
 @command.command("list")
 @_CODE
 @click.argument("ruleset", required=False)
-def list_rules(code: str, ruleset: str | None) -> None:
+def list_rules(code: str | None, ruleset: str | None) -> None:
     """List the rules that hold for a code edition, or those of one RULESET, with their sources."""
     from splicewright.reading import not_allowed
     from splicewright.reports.rules import print_rules
@@ -35,7 +35,7 @@ def list_rules(code: str, ruleset: str | None) -> None:
 @command.command("show")
 @_CODE
 @click.argument("rule")
-def show_rule(code: str, rule: str) -> None:
+def show_rule(code: str | None, rule: str) -> None:
     """Show one RULE, such as environment/buried-is-wet, as its file writes it."""
     from splicewright.reading import not_allowed
     from splicewright.reports.rules import print_rule
@@ -51,7 +51,7 @@ def show_rule(code: str, rule: str) -> None:
 @_CODE
 @click.argument("word")
 @click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", help="How to print it.")
-def reach(code: str, word: str, form: str) -> None:
+def reach(code: str | None, word: str, form: str) -> None:
     """Tell which rules a WORD of a question turns on and off.
 
     WORD is a word of any leaf (control), of one (enclosure=luminaire, place.dwelling=true), or a leaf itself
@@ -83,16 +83,21 @@ def reach(code: str, word: str, form: str) -> None:
     help="Rulesets to check; else the shipped ones.",
 )
 @click.option("--keep", is_flag=True, help="Write kept.yaml anew, where nothing falls short of it.")
-def check_rules(folder: Path | None, *, keep: bool) -> None:
+@click.option("--unread", "listed", is_flag=True, help="List what is not read for the editions still to come.")
+@click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", help="How to print it.")
+def check_rules(folder: Path | None, form: str, *, keep: bool, listed: bool) -> None:
     """Check every rule file, run every example, and count the rules by ruleset and kind of source.
 
     Where the folder has a kept.yaml, no rule of a code may be gone that its CHANGES.md does not tell as removed, and
-    the share of rules read on a page may not have fallen. Exits with 2 where there is a fault; each is told as
+    the share of rules read on a page may not have fallen. Of each edition that is declared and may not be asked yet it
+    tells how many rules, tables and concerns are not read for it. Exits with 2 where there is a fault; each is told as
     file:line: rule: what is wrong.
     """
+    import orjson
+
     from splicewright import shipped
     from splicewright.operate.rule_check import check_rulesets
-    from splicewright.reports.rules import print_counts
+    from splicewright.reports.rules import counts_plain, print_counts, print_unread
     from splicewright.rulebook import kept
 
     rulesets = folder or shipped.folder("rulesets")
@@ -100,19 +105,27 @@ def check_rules(folder: Path | None, *, keep: bool) -> None:
     if checked.faults:
         faults = [str(fault) for fault in checked.faults]
         fail(*faults, f"{len(faults)} faults in {len(Counter(fault.file for fault in checked.faults))} files")
-    print_counts(checked)
+    if form == "json":
+        click.echo(orjson.dumps(counts_plain(checked), option=orjson.OPT_INDENT_2))
+    elif listed:
+        print_unread(checked.unread)
+    else:
+        print_counts(checked)
     if keep:
         (rulesets / kept.FILE).write_text(kept.written(checked.rules), encoding="utf-8")
 
 
-def _book(code: str):  # type: ignore[no-untyped-def]  # noqa: ANN202 - the rulebook's class is imported late
+def _book(code: str | None):  # type: ignore[no-untyped-def]  # noqa: ANN202 - the rulebook's class is imported late
+    from splicewright.codes import codes
+    from splicewright.faults import Faults
     from splicewright.question.vocabulary import CODES
     from splicewright.reading import not_allowed
-    from splicewright.rulebook import RulebookFault, load_rulebook
+    from splicewright.rulebook import load_rulebook
 
+    code = code or codes().default
     if code not in CODES:
         fail(f"--code: {not_allowed(code, CODES)}")
     try:
         return load_rulebook(code)
-    except RulebookFault as error:
+    except Faults as error:
         fail(*map(str, error.faults))

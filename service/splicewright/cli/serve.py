@@ -51,12 +51,13 @@ def command(file: str | None, show_settings: bool, **given: Any) -> None:
     """
     from splicewright.api.limits import asks_for_extra
     from splicewright.api.settings import exposed
-    from splicewright.api.settings_sources import SettingsFault, configure
+    from splicewright.api.settings_sources import configure
+    from splicewright.faults import Faults
 
     try:
         found = configure({name: value for name, value in given.items() if value not in (None, ())}, file)
-    except SettingsFault as error:
-        fail(*error.faults)
+    except Faults as error:
+        fail(*map(str, error.faults))
     if show_settings:
         for line in found.told():
             click.echo(line)
@@ -69,9 +70,8 @@ def command(file: str | None, show_settings: bool, **given: Any) -> None:
 
 def _serve(settings: Any) -> None:
     from splicewright.api import logs
-    from splicewright.api.keys import KeysFault
-    from splicewright.api.limits import LimitsFault
     from splicewright.api.server import serve
+    from splicewright.faults import Faults
     from splicewright.operate.reloading import NotProven
 
     logs.configure(settings)
@@ -79,9 +79,7 @@ def _serve(settings: Any) -> None:
         serve(settings)
     except NotProven as error:
         fail(*error.reasons)
-    except KeysFault as error:
-        fail(*error.faults)
-    except LimitsFault as error:
-        fail(str(error))
+    except Faults as error:
+        fail(*map(str, error.faults))
     except OSError as error:
         fail(f"{settings.host}:{settings.port}: {error.strerror}")

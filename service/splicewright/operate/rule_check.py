@@ -8,30 +8,32 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from splicewright.answering.chooser import Chooser
-from splicewright.catalogue import CatalogueFault
 from splicewright.choice.proposal_rules import speaks
 from splicewright.engine import Engine, UnfitRulebook
+from splicewright.faults import Fault, Faults
+from splicewright.operate.unread import Unread, unread
 from splicewright.question.facts import facts_of
 from splicewright.question.model import ParsedQuestion
 from splicewright.question.proposal import Proposal
 from splicewright.question.vocabulary import CODES
-from splicewright.rulebook import Rule, Rulebook, RulebookFault, RuleFault
+from splicewright.rulebook import Rule, Rulebook
 from splicewright.rulebook.effects import OF_PROPOSALS
 from splicewright.rulebook.examples import example_question, failing_examples, failing_proposals
 from splicewright.rulebook.kept import kept_faults
 from splicewright.rulebook.lint import lint
-from splicewright.tables.loader import TableFault, tables_in_use, tables_of
+from splicewright.tables.loader import tables_in_use, tables_of
 
 
 @dataclass(frozen=True, slots=True)
 class Checked:
     """The faults found, or all rules of all editions where there are none."""
 
-    faults: tuple[RuleFault, ...]
+    faults: tuple[Fault, ...]
     rules: tuple[Rule, ...] = ()
     by_code: Counter[str] | None = None
     examples: int = 0
     digests: tuple[str, ...] = ()  # of each code's rulebook and each catalogue
+    unread: tuple[Unread, ...] = ()  # for each edition still to come
 
 
 def check_rulesets(rulesets: Path, tell: Callable[[str], None] = lambda _: None, *, kept: bool = False) -> Checked:
@@ -40,7 +42,7 @@ def check_rulesets(rulesets: Path, tell: Callable[[str], None] = lambda _: None,
     Each rule is compiled alone, after `tell` was called with its id, then with the others; its examples run under every
     edition that it holds for. With `kept`, the folder is also held to what it had reached before.
     """
-    faults: list[RuleFault] = [*_tables(rulesets), *_catalogues(rulesets)]
+    faults: list[Fault] = [*_tables(rulesets), *_catalogues(rulesets)]
     rules: dict[str, Rule] = {}
     by_code: Counter[str] = Counter()
     examples = 0
@@ -48,10 +50,10 @@ def check_rulesets(rulesets: Path, tell: Callable[[str], None] = lambda _: None,
     for code in CODES:
         try:
             book = chooser.holding.rulebook(code)
-        except RulebookFault as error:
+        except Faults as error:
             return Checked((*faults, *error.faults))
         if not book.rules:  # where nothing is asked for, everything would do
-            faults.append(RuleFault(str(rulesets), 1, "", f"holds no rules of {code}; name a folder that does"))
+            faults.append(Fault(str(rulesets), 1, "", f"holds no rules of {code}; name a folder that does"))
         by_code[code] = len(book.rules)
         found = lint(book) or [*_compiling(book, rules, tell)]
         rules |= {rule.id: rule for rule in book.rules}
@@ -63,7 +65,7 @@ def check_rulesets(rulesets: Path, tell: Callable[[str], None] = lambda _: None,
     if faults:
         return Checked(tuple(sorted(set(faults))))
     every = tuple(rules[rule_id] for rule_id in sorted(rules))
-    return Checked((), every, by_code, examples, digests(chooser))
+    return Checked((), every, by_code, examples, digests(chooser), tuple(unread(chooser.holding.files)))
 
 
 def digests(chooser: Chooser) -> tuple[str, ...]:
@@ -73,28 +75,28 @@ def digests(chooser: Chooser) -> tuple[str, ...]:
     return (*books, *(chooser.catalogue(name).digest for name in chooser.holding.catalogue_names()))
 
 
-def _tables(rulesets: Path) -> Iterator[RuleFault]:
+def _tables(rulesets: Path) -> Iterator[Fault]:
     try:
         if tables_of(rulesets / "tables") not in ({}, tables_in_use()):
-            yield RuleFault(
+            yield Fault(
                 "tables", 1, "", "are not the tables in use, which are read once; install or start anew with them"
             )
-    except TableFault as error:
-        yield RuleFault("tables", 1, "", str(error))
+    except Faults as error:
+        yield from error.faults
 
 
-def _catalogues(rulesets: Path) -> Iterator[RuleFault]:
+def _catalogues(rulesets: Path) -> Iterator[Fault]:
     chooser = Chooser(rulesets)
     if not chooser.holding.catalogue_names():
-        yield RuleFault(str(rulesets), 1, "", "holds no catalogue; name a folder that does")
+        yield Fault(str(rulesets), 1, "", "holds no catalogue; name a folder that does")
     for name in chooser.holding.catalogue_names():
         try:
             chooser.catalogue(name)
-        except CatalogueFault as error:
-            yield RuleFault(f"catalogues/{name}.yaml", 1, "", str(error))
+        except Faults as error:
+            yield from error.faults
 
 
-def _compiling(book: Rulebook, tried: Mapping[str, Rule], tell: Callable[[str], None]) -> Iterator[RuleFault]:
+def _compiling(book: Rulebook, tried: Mapping[str, Rule], tell: Callable[[str], None]) -> Iterator[Fault]:
     plain = facts_of(example_question({}, book.code).question)
     for rule in book.rules:
         if tried.get(rule.id) is rule:  # for another edition
@@ -103,13 +105,13 @@ def _compiling(book: Rulebook, tried: Mapping[str, Rule], tell: Callable[[str], 
         try:
             engine = Engine(replace(book, rules=(rule,)))
         except UnfitRulebook as error:
-            yield RuleFault(rule.file, rule.line, rule.id, error.says)
+            yield Fault(rule.file, rule.line, rule.id, error.says)
             continue
         engine.firings(plain)
         engine.close()
 
 
-def _examples(rules: tuple[Rule, ...], code: str, chooser: Chooser) -> Iterator[RuleFault]:
+def _examples(rules: tuple[Rule, ...], code: str, chooser: Chooser) -> Iterator[Fault]:
     fill_words = [rule for rule in rules if rule.effect.kind == "refuse"]
     on_proposals = [rule for rule in rules if rule.effect.kind in OF_PROPOSALS]
     derived = [rule for rule in rules if rule.effect.kind not in ("refuse", *OF_PROPOSALS)]

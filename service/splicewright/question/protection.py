@@ -7,6 +7,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from fractions import Fraction
 
+from splicewright.codes import edition_of
 from splicewright.question.loads import CARRIES, CARRYING, CORD, SIZE, at_terminals, tenths
 from splicewright.question.measures import CONDUCTOR, JOINT, measure
 from splicewright.question.model import Conductor, Question
@@ -24,7 +25,7 @@ from splicewright.units import Size, whole
 
 
 def _edition(question: Question) -> str:
-    return question.code.partition("-")[2]
+    return edition_of(question.code)
 
 
 def _over(limit: int | None, question: Question) -> int | None:

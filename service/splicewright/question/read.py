@@ -8,6 +8,7 @@ from copy import copy
 from dataclasses import dataclass
 from typing import Any
 
+from splicewright.codes import codes
 from splicewright.question import vocabulary as v
 from splicewright.question.model import (
     Circuit,
@@ -30,7 +31,7 @@ _AMBIENT = {"value": 30, "unit": "degC"}
 
 #: Defaults that depend on nothing else (api.md, "A question").
 DEFAULTS: dict[str, dict[str, Any]] = {
-    "": {"code": "nfpa70-2023", "amendments": [], "catalogue": "shop", "limit": 5},
+    "": {"code": codes().default, "amendments": [], "catalogue": "shop", "limit": 5},
     "/place": {
         "premises": "general", "exposure": "dry", "site": "indoors", "box_material": "nonmetallic",
         "reach": "accessible", "movement": "still", "corrosion": [], "ambient": _AMBIENT, "hazardous": False,

@@ -5,6 +5,7 @@ from __future__ import annotations
 import functools
 from collections.abc import Mapping
 
+from splicewright.codes import codes
 from splicewright.nearest_word import Spoken
 from splicewright.question.synonyms import synonyms
 
@@ -14,11 +15,7 @@ def _spoken(name: str, words: Mapping[str, str]) -> Spoken:
     return Spoken(functools.partial(synonyms, name), words)
 
 
-CODES = {
-    "nfpa70-2017": "NFPA 70, edition 2017",
-    "nfpa70-2020": "NFPA 70, edition 2020",
-    "nfpa70-2023": "NFPA 70, edition 2023",
-}
+CODES = Spoken(codes().unread, codes().offered())
 EXPLAIN = {"full": "everything, with proofs", "brief": "without proofs, refusals and work steps"}
 PURPOSE = _spoken(
     "purpose",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from splicewright.plurals import counted
 from splicewright.reading import pointer_words
 from splicewright.reports.page import Page, page
 from splicewright.reports.parts import (
@@ -57,9 +58,7 @@ def _answer(out: Page, answer: Plain, *, everything: bool) -> None:
     out.line(ALWAYS)
     if not everything:
         count = answer["confirmed"] if isinstance(answer["confirmed"], int) else len(answer["confirmed"])
-        out.line(
-            f"More: {count} point{'s' if count != 1 else ''} borne out and the defaults; --all tells them", dim=True
-        )
+        out.line(f"More: {counted(count, 'point')} borne out and the defaults; --all tells them", dim=True)
 
 
 def _headline(answer: Plain) -> str:

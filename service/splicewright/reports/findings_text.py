@@ -8,6 +8,7 @@ import click
 
 from splicewright.audit.finding import LEVELS, AuditFinding
 from splicewright.audit.run import Audited
+from splicewright.plurals import counted
 from splicewright.reading import clean
 
 _COLOURS = {"error": "red", "warning": "yellow", "note": "cyan"}
@@ -37,16 +38,11 @@ def place(one: AuditFinding) -> str:
 
 def _summary(audited: Audited) -> Iterator[str]:
     counts = audited.counts
-    told = [_count(counts[level], level) for level in LEVELS]
-    yield f"{_count(len(audited.checked), 'file')}, {_count(len(audited.cases), 'entry')}: {', '.join(told)}"
+    told = [counted(counts[level], level) for level in LEVELS]
+    yield f"{counted(len(audited.checked), 'file')}, {counted(len(audited.cases), 'entry')}: {', '.join(told)}"
     if counts["known"]:
-        yield f"{_count(counts['known'], 'finding')} in the baseline"
+        yield f"{counted(counts['known'], 'finding')} in the baseline"
     if counts["waived"]:
-        yield f"{_count(counts['waived'], 'finding')} waived"
+        yield f"{counted(counts['waived'], 'finding')} waived"
     if audited.passed_over:
-        yield f"{_count(len(audited.passed_over), 'file')} passed over, holding nothing to check; --strict tells them"
-
-
-def _count(number: int, what: str) -> str:
-    many = what[:-1] + "ies" if what.endswith("y") else what + "s"
-    return f"{number:,} {what if number == 1 else many}"
+        yield f"{counted(len(audited.passed_over), 'file')} passed over, holding nothing to check; --strict tells them"

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
+from splicewright.plurals import counted
 from splicewright.reports.page import Page, page
 from splicewright.reports.parts import ALWAYS, judged_of, read_as
 from splicewright.reports.remedies import remedy_lines
@@ -54,7 +55,7 @@ def _headline(answer: Plain) -> str:
     counts = answer["counts"]
     problems = counts["problems"]
     named = f"{answer['id']}: " if answer.get("id") else ""
-    told = f"{problems} problem{'s' if problems != 1 else ''}" if problems else "no problem"
+    told = counted(problems, "problem") if problems else "no problem"
     first = f"{named}{counts['made']:,} of {counts['joints']:,} joints can be made; {told}."
     return " ".join(filter(None, (first, not_judged_first(answer["judged"]))))
 
@@ -216,33 +217,28 @@ def _details(out: Page, answer: Plain) -> None:
 
 
 def _cautions(out: Page, answer: Plain, *, details: bool) -> None:
-    boxes = [f"{one['says']} ({_times(one['boxes'], 'box')})" for one in answer["box_cautions"]]
+    boxes = [f"{one['says']} ({counted(one['boxes'], 'box')})" for one in answer["box_cautions"]]
     if not details:
         rules: dict[str, int] = {}
         for one in answer["cautions"]:
             if one["kind"] == "mind":
                 rules[one["rule"]] = max(rules.get(one["rule"], 0), one["joints"])
-        told = [f"{rule} ({_times(joints, 'joint')})" for rule, joints in rules.items()]
+        told = [f"{rule} ({counted(joints, 'joint')})" for rule, joints in rules.items()]
         out.labeled("Mind", ["; ".join(told)] if told else [])
         return
     if answer["cautions"] or boxes:
         out.title("Cautions")
     for one in answer["cautions"]:
-        out.item(f"{one['says']} ({_times(one['joints'], 'joint')})", one["rule"])
+        out.item(f"{one['says']} ({counted(one['joints'], 'joint')})", one["rule"])
     for box in boxes:
         out.item(box)
-
-
-def _times(count: int, of: str) -> str:
-    plural = {"joint": "joints", "box": "boxes"}[of]
-    return f"{count:,} {of if count == 1 else plural}"
 
 
 def _assumed(out: Page, answer: Plain) -> None:
     told = [f"{pointer} {value_text(value)}" for pointer, value in answer["assumed"].items()]
     for of, one in (("joint", "joints"), ("box", "boxes")):
         leaves = (each for each in answer[f"assumed_in_{one}"] if each["value"] != [])
-        told += [f"{each['leaf']} {value_text(each['value'])} ({_times(each[one], of)})" for each in leaves]
+        told += [f"{each['leaf']} {value_text(each['value'])} ({counted(each[one], of)})" for each in leaves]
     if told:
         out.title("Assumed, because not stated")
         out.line(", ".join(told), indent=2, dim=True)

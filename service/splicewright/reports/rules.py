@@ -5,16 +5,18 @@ from __future__ import annotations
 import sys
 from collections import Counter
 from collections.abc import Collection, Iterable
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import yaml
 
+from splicewright.plurals import counted
 from splicewright.reading import clean
 from splicewright.reports.page import page
 from splicewright.rulebook.effects import EFFECTS
 
 if TYPE_CHECKING:
     from splicewright.operate.rule_check import Checked
+    from splicewright.operate.unread import Unread
     from splicewright.rulebook import Rule
 
 
@@ -49,6 +51,40 @@ def print_counts(checked: Checked) -> None:
         out.line("by effect: " + ", ".join(f"{kind} {effects[kind]}" for kind in EFFECTS))
         out.line("by code: " + ", ".join(f"{code} {count}" for code, count in sorted((checked.by_code or {}).items())))
         out.line(f"{checked.examples} examples run, no fault")
+        for coming in checked.unread:
+            out.line(f"{coming.code} may not be asked yet: {_not_read(coming)}; --unread lists them")
+
+
+def print_unread(unread: Iterable[Unread]) -> None:
+    """Print what is not read for each edition still to come: rules with their lines, tables, concerns."""
+    with page() as out:
+        for coming in unread:
+            out.line(f"{coming.code}: {_not_read(coming)}")
+            parts = [f"{rule.file}:{rule.line}: {rule.id}" for rule in coming.rules]
+            parts += [f"tables/{name}.yaml" for name in coming.tables]
+            for part in [*parts, *(f"concerns.yaml: {name}" for name in coming.concerns)]:
+                out.line(part, indent=2)
+
+
+def _not_read(coming: Unread) -> str:
+    counts = [
+        counted(len(coming.rules), "rule"),
+        counted(len(coming.tables), "table"),
+        counted(len(coming.concerns), "concern"),
+    ]
+    return f"{', '.join(counts[:2])} and {counts[2]} not read for it"
+
+
+def counts_plain(checked: Checked) -> dict[str, Any]:
+    """Write the counts, and what is not read, as JSON prints them."""
+    effects = Counter(rule.effect.kind for rule in checked.rules)
+    return {
+        "rules": len(checked.rules),
+        "by_effect": {kind: effects[kind] for kind in EFFECTS},
+        "by_code": dict(checked.by_code or {}),
+        "examples": checked.examples,
+        "unread": [coming.to_dict() for coming in checked.unread],
+    }
 
 
 def _counts(name: str, rules: Collection[Rule]) -> tuple[str, ...]:

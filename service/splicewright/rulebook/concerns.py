@@ -8,16 +8,16 @@ from __future__ import annotations
 
 import functools
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 from marshmallow import fields, validate
 
 from splicewright import shipped
+from splicewright.codes import Code, Codes, codes, name_of
+from splicewright.faults import Fault
 from splicewright.question.fact_kinds import fact_kinds
-from splicewright.question.vocabulary import CODES
-from splicewright.reading import Document, NotText, Problem, Refused, join, not_allowed, read_yaml
+from splicewright.reading import Problem, Refused, join, not_allowed, read_data_file
 from splicewright.rulebook.comparisons import read_when
 from splicewright.rulebook.model import Concern, ConcernCase, Effect, Need, Rule, RuleSource
 from splicewright.rulebook.schema import ID
@@ -45,6 +45,7 @@ class _ConcernSchema(Strict):
 
 class _FileSchema(Strict):
     about = Text(300, required=True)
+    through = fields.Dict(required=True)
     concerns = fields.List(fields.Nested(_ConcernSchema), required=True)
 
 
@@ -53,75 +54,56 @@ def _schema() -> _FileSchema:
     return _FileSchema()
 
 
-@dataclass(frozen=True, slots=True)
-class ConcernFault:
-    """One thing wrong in the file."""
-
-    line: int
-    concern: str
-    says: str
-
-
-class ConcernsFault(ValueError):
-    """A file of concerns that can't be taken into use. Carries every fault found."""
-
-    def __init__(self, faults: Iterable[ConcernFault]) -> None:
-        self.faults = tuple(faults)
-        super().__init__("; ".join(one.says for one in self.faults))
-
-
 class ConcernsFile:
-    """A file of concerns, read once for all code editions."""
+    """A file of concerns, read once for all code editions; `through` says how far it was read, by code."""
 
-    def __init__(self, path: Path) -> None:
-        """Read a file; where there is none, there are no concerns. Raises `ConcernsFault`."""
-        self._document: Document | None = None
-        if not path.exists():
-            return
-        try:
-            self._document = read_yaml(path.read_bytes())
-        except NotText as error:
-            raise ConcernsFault([ConcernFault(error.line or 1, "", error.problems[0].says)]) from None
+    def __init__(self, path: Path, declared: Codes) -> None:
+        """Read a file; where there is none, there are no concerns. Raises `Faults`."""
+        self._document = read_data_file(path.read_bytes(), FILE) if path.exists() else None
+        self._codes = declared
 
     @functools.cached_property
     def _read(self) -> tuple[list[Mapping[str, Any]], tuple[Problem, ...]]:
         """The concerns as written, and what is wrong in the whole file."""
         assert self._document is not None
         try:
-            return load(_schema(), self._document.value)["concerns"], ()
+            found = load(_schema(), self._document.value)
         except Refused as error:
             return [], tuple(error.problems)
+        return found["concerns"], tuple(_misclaimed(found["through"], self._codes))
+
+    def unread(self, code: Code, edition: str) -> tuple[str, ...]:
+        """Give the ids of the concerns that were not read for an edition: neither with the whole file nor by name."""
+        if self._document is None or code.reached(str(self._document.value["through"][code.name]), edition):
+            return ()
+        named = f"{code.name}-{edition}"
+        return tuple(concern["id"] for concern in self._read[0] if named not in concern["article"])
 
     def concerns(self, code: str) -> tuple[Concern, ...]:
-        """Give the concerns of a code edition, in the order of the file. Raises `ConcernsFault`."""
+        """Give the concerns of a code edition, in the order of the file. Raises `Faults`."""
         document = self._document
         if document is None:
             return ()
         read, faults = self._read
         problems, found = [*faults], list[Concern]()
-        for at, one in enumerate(read):
+        for at, concern in enumerate(read):
             pointer = join("/concerns", at)
-            if one["id"] in {known.id for known in found}:
+            if concern["id"] in {known.id for known in found}:
                 problems.append(Problem(join(pointer, "id"), "stands twice"))
-            found.append(_concern(one, pointer, code, document.line(pointer), problems))
+            found.append(_concern(concern, pointer, code, document.line(pointer), problems))
         if problems:
-            raise ConcernsFault(
-                ConcernFault(
-                    document.line(one.pointer), _named(document.value, one.pointer), f"{one.pointer}: {one.says}"
-                )
-                for one in problems
-            )
+            raise document.faults(problems)
         return tuple(found)
 
 
 def read_concerns(path: Path, code: str) -> tuple[Concern, ...]:
-    """Read the concerns of a code edition, in the order of the file. Raises `ConcernsFault`."""
-    return ConcernsFile(path).concerns(code)
+    """Read the concerns of a code edition, in the order of the file. Raises `Faults`."""
+    return ConcernsFile(path, codes()).concerns(code)
 
 
 @functools.cache
 def _shipped() -> tuple[Concern, ...]:
-    return read_concerns(shipped.folder("rulesets") / FILE, next(iter(CODES)))
+    return read_concerns(shipped.folder("rulesets") / FILE, codes().default)
 
 
 def concern_words() -> dict[str, str]:
@@ -134,12 +116,14 @@ def concerns_that_hurt() -> frozenset[str]:
     return frozenset(one.id for one in _shipped() if one.hurts)
 
 
-def _named(value: Any, pointer: str) -> str:
-    parts = pointer.split("/")
-    try:
-        return str(value["concerns"][int(parts[2])]["id"])
-    except (IndexError, KeyError, TypeError, ValueError):
-        return ""
+def _misclaimed(through: Mapping[str, Any], declared: Codes) -> Iterator[Problem]:
+    """Tell for which codes the file does not say that it was read as far as questions may ask for them."""
+    for name, code in declared.by_name.items():
+        edition, pointer = str(through.get(name)), join("/through", name)
+        if edition not in code.editions:
+            yield Problem(pointer, f"is required, the newest edition of {code.title} that every concern was read for")
+        elif not code.reached(edition, code.through):
+            yield Problem(pointer, f"is {edition}, and {code.title} is asked through {code.through}; read them for it")
 
 
 def _concern(found: Mapping[str, Any], pointer: str, code: str, line: int, problems: list[Problem]) -> Concern:
@@ -165,7 +149,7 @@ def _rule(found: Mapping[str, Any], case: ConcernCase, at: int, when: tuple[Any,
     return Rule(
         id=f"{PREFIX}/{found['id']}/{at + 1}",
         code=None,
-        editions=(None, None),
+        editions=None,
         when=when,
         effect=Effect("arise", case=case),
         says=found["asks"],
@@ -208,15 +192,16 @@ def _by_code(raw: Any, code: str, pointer: str, problems: list[Problem]) -> str:
     if not isinstance(raw, dict) or not all(isinstance(one, str) for one in raw.values()):
         problems.append(Problem(pointer, "is a map of sections by code or edition, such as {nfpa70: '240.4'}"))
         return ""
-    keys = [*CODES, *dict.fromkeys(known.partition("-")[0] for known in CODES)]
+    known = codes().by_name
+    keys = [*(f"{name}-{edition}" for name in known for edition in known[name].editions), *known]
     problems += [Problem(join(pointer, key), not_allowed(str(key), keys)) for key in raw if key not in keys]
-    found = raw.get(code, raw.get(code.partition("-")[0]))
+    found = raw.get(code, raw.get(name_of(code)))
     if found is None:
         problems.append(Problem(pointer, f"has no section for {code}"))
     return str(found)
 
 
-def check_settled(concerns: Iterable[Concern], rules: Iterable[Rule]) -> list[ConcernFault]:
+def check_settled(concerns: Iterable[Concern], rules: Iterable[Rule]) -> list[Fault]:
     """Give a fault for each rule that is to settle a concern, and each condition that it waits for, that is not there.
 
     `rules` are those of every edition of a code.
@@ -236,7 +221,7 @@ def check_settled(concerns: Iterable[Concern], rules: Iterable[Rule]) -> list[Co
                 for condition in _conditions(one)
                 if condition not in concluded
             ]
-            found += [ConcernFault(one.line, concern.id, each) for each in says]
+            found += [Fault(FILE, one.line, concern.id, each) for each in says]
     return found
 
 

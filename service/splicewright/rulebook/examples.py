@@ -8,11 +8,11 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from typing import Any
 
+from splicewright.faults import Fault
 from splicewright.question.model import ParsedQuestion
 from splicewright.question.proposal import Proposal, read_proposal
 from splicewright.question.read import read_question
 from splicewright.reading import Problem, Refused
-from splicewright.rulebook.loader import RuleFault
 from splicewright.rulebook.model import Rule
 
 PLAIN = {"joint": {"conductors": [{"size": "12 AWG", "count": 2}]}}
@@ -44,22 +44,7 @@ def example_proposal(partial: Mapping[str, Any]) -> Proposal:
     return found
 
 
-def edition_for(rule: Rule, editions: list[str]) -> str:
-    """Give the newest code edition (of `editions`, such as `nfpa70-2023`) that the rule holds for."""
-    first, last = rule.editions
-    fitting = [
-        code
-        for code in editions
-        if (rule.code in (None, code.partition("-")[0]))
-        and (first is None or int(code.partition("-")[2]) >= first)
-        and (last is None or int(code.partition("-")[2]) <= last)
-    ]
-    return max(fitting)
-
-
-def failing_examples(
-    rules: Iterable[Rule], code: str, fired: Callable[[ParsedQuestion], set[str]]
-) -> Iterator[RuleFault]:
+def failing_examples(rules: Iterable[Rule], code: str, fired: Callable[[ParsedQuestion], set[str]]) -> Iterator[Fault]:
     """Run the examples of rules under one code edition and give a fault for each that does not do as it says.
 
     `fired` gives the ids of all rules that fire on a question.
@@ -75,7 +60,7 @@ def failing_examples(
 
 def failing_proposals(
     rules: Iterable[Rule], code: str, spoke: Callable[[ParsedQuestion, Proposal], set[str]]
-) -> Iterator[RuleFault]:
+) -> Iterator[Fault]:
     """Do the same for rules on proposed splices. `spoke` gives the ids of those that speak of a proposal."""
 
     def fires(rule: Rule, partial: Mapping[str, Any]) -> bool:
@@ -84,13 +69,13 @@ def failing_proposals(
     return _failing(rules, fires)
 
 
-def _failing(rules: Iterable[Rule], fires: Callable[[Rule, Mapping[str, Any]], bool]) -> Iterator[RuleFault]:
+def _failing(rules: Iterable[Rule], fires: Callable[[Rule, Mapping[str, Any]], bool]) -> Iterator[Fault]:
     for rule in rules:
         for wanted, partials in (("fires", rule.fires), ("silent", rule.silent)):
             for at, partial in enumerate(partials):
                 says = _fault_of(rule, partial, fires, should_fire=wanted == "fires")
                 if says:
-                    yield RuleFault(rule.file, rule.line, rule.id, f"examples/{wanted}/{at}: {says}")
+                    yield Fault(rule.file, rule.line, rule.id, f"examples/{wanted}/{at}: {says}")
 
 
 def _fault_of(

@@ -14,9 +14,9 @@ from pathlib import Path
 
 from marshmallow import fields
 
-from splicewright.question.vocabulary import CODES
-from splicewright.reading import Document, NotText, Refused, join, read_yaml
-from splicewright.rulebook.loader import RuleFault
+from splicewright.codes import codes
+from splicewright.faults import Fault, Faults
+from splicewright.reading import Document, Refused, join, read_data_file
 from splicewright.rulebook.model import Rule
 from splicewright.strict_fields import Strict, Text, load
 
@@ -38,8 +38,7 @@ class _CodeSchema(Strict):
 
 @functools.cache
 def _schema() -> Strict:
-    families = dict.fromkeys(code.partition("-")[0] for code in CODES)
-    return Strict.from_dict({family: fields.Nested(_CodeSchema) for family in families})()  # type: ignore[return-value]
+    return Strict.from_dict({name: fields.Nested(_CodeSchema) for name in codes().by_name})()  # type: ignore[return-value]
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,21 +51,21 @@ class _Kept:
     page: frozenset[str]
 
 
-def kept_faults(rulesets: Path, rules: Iterable[Rule]) -> list[RuleFault]:
+def kept_faults(rulesets: Path, rules: Iterable[Rule]) -> list[Fault]:
     """Give a fault for all in which `rules`, those of every edition, fall short of what the folder keeps."""
     path = rulesets / FILE
     if not path.exists():
         return []
     try:
-        document = read_yaml(path.read_bytes())
+        document = read_data_file(path.read_bytes(), FILE)
         load(_schema(), document.value)
-    except NotText as error:
-        return [RuleFault(FILE, error.line or 1, "", error.problems[0].says)]
+    except Faults as error:
+        return [*error.faults]
     except Refused as error:
-        return [RuleFault(FILE, document.line(one.pointer), "", f"{one.pointer}: {one.says}") for one in error.problems]
+        return [*map(document.locate, error.problems)]
     removed = removed_rules(rulesets)
     rules = list(rules)
-    faults: list[RuleFault] = []
+    faults: list[Fault] = []
     for code, lists in document.value.items():
         twice = list(_twice(document, code, lists))
         faults += twice or _short(_kept(document, code, lists), [one for one in rules if one.code == code], removed)
@@ -105,19 +104,19 @@ def _kept(document: Document, code: str, lists: Mapping[str, list[str]]) -> _Kep
     return _Kept(code, document.line(join("", code)), lines, frozenset(lists["page"]))
 
 
-def _twice(document: Document, code: str, lists: Mapping[str, list[str]]) -> Iterator[RuleFault]:
+def _twice(document: Document, code: str, lists: Mapping[str, list[str]]) -> Iterator[Fault]:
     seen: set[str] = set()
     for name in _LISTS:
         for at, one in enumerate(lists[name]):
             if one in seen:
-                yield RuleFault(FILE, document.line(join("", code, name, at)), one, "stands twice")
+                yield Fault(FILE, document.line(join("", code, name, at)), one, "stands twice")
             seen.add(one)
 
 
-def _short(kept: _Kept, rules: list[Rule], removed: frozenset[str]) -> list[RuleFault]:
+def _short(kept: _Kept, rules: list[Rule], removed: frozenset[str]) -> list[Fault]:
     here = {rule.id for rule in rules}
     faults = [
-        RuleFault(
+        Fault(
             FILE, line, one, f"is no rule of {kept.code}; bring it back, or tell under remove in {CHANGES} why it went"
         )
         for one, line in kept.lines.items()
@@ -127,7 +126,7 @@ def _short(kept: _Kept, rules: list[Rule], removed: frozenset[str]) -> list[Rule
     if len(on_a_page) < len(read) or len(on_a_page) * len(kept.lines) < len(read) * len(here):
         lost = sorted((read & here) - on_a_page)
         faults.append(
-            RuleFault(
+            Fault(
                 FILE,
                 kept.line,
                 "",

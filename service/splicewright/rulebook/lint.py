@@ -5,11 +5,11 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
+from splicewright.faults import Fault
 from splicewright.question.fact_kinds import fact_kinds
 from splicewright.reading import not_allowed
 from splicewright.rulebook.effects import OF_PROPOSALS
 from splicewright.rulebook.excuses import excuse_faults
-from splicewright.rulebook.loader import RuleFault
 from splicewright.rulebook.model import FactValue, Pattern, Rule, Rulebook
 from splicewright.rulebook.schema import ORDER
 
@@ -17,12 +17,12 @@ PLACES = re.compile(r"\{([^{}]*)\}")
 _ALWAYS_GIVEN = ("place.ambient", "joint.largest", "joint.smallest", "conductor.size")
 
 
-def lint(rulebook: Rulebook) -> list[RuleFault]:
+def lint(rulebook: Rulebook) -> list[Fault]:
     """Give every fault of a rulebook: idle conditions, cycles, unfounded places in sentences, missing near misses."""
     rules = rulebook.rules
     faults = [*_conditions(rules), *_cycles(rules)]
     for rule in rules:
-        faults += [RuleFault(rule.file, rule.line, rule.id, says) for says in _own_faults(rule)]
+        faults += [Fault(rule.file, rule.line, rule.id, says) for says in _own_faults(rule)]
     return sorted(set(faults))
 
 
@@ -73,7 +73,7 @@ def _tested(pattern: Pattern) -> Iterator[tuple[str, str]]:
                 yield test.name.partition(".")[2], str(word)
 
 
-def _conditions(rules: tuple[Rule, ...]) -> Iterator[RuleFault]:
+def _conditions(rules: tuple[Rule, ...]) -> Iterator[Fault]:
     concluded = {rule.effect.concludes for rule in rules if rule.effect.concludes}
     tested = {pair for rule in rules for pattern in rule.when for pair in _tested(pattern)}
     known = sorted(f"{key}: {word}" for key, word in concluded)
@@ -82,10 +82,10 @@ def _conditions(rules: tuple[Rule, ...]) -> Iterator[RuleFault]:
             for key, word in _tested(pattern):
                 if (key, word) not in concluded:
                     says = f"no rule concludes {{{key}: {word}}}; {not_allowed(f'{key}: {word}', known)}"
-                    yield RuleFault(rule.file, rule.line, rule.id, says)
+                    yield Fault(rule.file, rule.line, rule.id, says)
         if rule.effect.concludes and rule.effect.concludes not in tested:
             key, word = rule.effect.concludes
-            yield RuleFault(
+            yield Fault(
                 rule.file,
                 rule.line,
                 rule.id,
@@ -93,7 +93,7 @@ def _conditions(rules: tuple[Rule, ...]) -> Iterator[RuleFault]:
             )
 
 
-def _cycles(rules: tuple[Rule, ...]) -> Iterator[RuleFault]:
+def _cycles(rules: tuple[Rule, ...]) -> Iterator[Fault]:
     leads: dict[tuple[str, str], set[tuple[str, str]]] = {}
     for rule in rules:
         if rule.effect.concludes:
@@ -103,7 +103,7 @@ def _cycles(rules: tuple[Rule, ...]) -> Iterator[RuleFault]:
     for rule in rules:
         target = rule.effect.concludes
         if target and any(pair in _reached(target, leads) for pattern in rule.when for pair in _tested(pattern)):
-            yield RuleFault(
+            yield Fault(
                 rule.file,
                 rule.line,
                 rule.id,

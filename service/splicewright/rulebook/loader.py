@@ -5,7 +5,7 @@ from __future__ import annotations
 import functools
 import hashlib
 import threading
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
@@ -13,11 +13,13 @@ from typing import Any
 import orjson
 
 from splicewright import shipped
-from splicewright.question.vocabulary import CODES
-from splicewright.reading import Document, NotText, Problem, Refused, join, read_yaml
+from splicewright.codes import FILE as CODES
+from splicewright.codes import Claim, Code, Codes, codes, edition_of, name_of, read_codes
+from splicewright.faults import Fault, Faults
+from splicewright.reading import Document, Problem, Refused, join, not_allowed, read_data_file
 from splicewright.rulebook.comparisons import read_when
 from splicewright.rulebook.concerns import FILE as CONCERNS
-from splicewright.rulebook.concerns import ConcernFault, ConcernsFault, ConcernsFile, check_settled
+from splicewright.rulebook.concerns import ConcernsFile, check_settled
 from splicewright.rulebook.effects import read_effect
 from splicewright.rulebook.excuses import read_excuses
 from splicewright.rulebook.model import Concern, Rule, Rulebook
@@ -28,31 +30,9 @@ from splicewright.tables.loader import tables_in_use
 PRACTICE = "practice"
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class RuleFault:
-    """One thing wrong in a rule file."""
-
-    file: str
-    line: int
-    rule: str
-    says: str
-
-    def __str__(self) -> str:
-        """Give it as printed: `file:line: rule: what is wrong`."""
-        return f"{self.file}:{self.line}: {self.rule + ': ' if self.rule else ''}{self.says}"
-
-
-class RulebookFault(ValueError):
-    """Rule files that can't be taken into use. Carries every fault found."""
-
-    def __init__(self, faults: Iterable[RuleFault]) -> None:
-        self.faults = tuple(sorted(set(faults)))
-        super().__init__("\n".join(map(str, self.faults)))
-
-
 def load_rulebook(code: str) -> Rulebook:
-    """Give the shipped rulebook of a code edition, such as `nfpa70-2023`. Raises KeyError, `RulebookFault`."""
-    if code not in CODES:
+    """Give the shipped rulebook of a code edition, such as `nfpa70-2023`. Raises KeyError, `Faults`."""
+    if code not in codes().offered():
         raise KeyError(code)
     return _shipped().rulebook(code)
 
@@ -63,7 +43,7 @@ def _shipped() -> RuleFiles:
 
 
 def read_rulebook(rulesets: Path, code: str) -> Rulebook:
-    """Read the rulebook of `code` from a folder of rulesets. Raises `RulebookFault`."""
+    """Read the rulebook of `code` from a folder of rulesets. Raises `Faults`."""
     return RuleFiles(rulesets).rulebook(code)
 
 
@@ -82,7 +62,7 @@ class RuleFiles:
         self._lock = threading.Lock()
 
     def rulebook(self, code: str) -> Rulebook:
-        """Give the rulebook of a code edition. Raises `RulebookFault`.
+        """Give the rulebook of a code edition. Raises `Faults`.
 
         The code's own folder and `practice/` go together; same-named files form one ruleset.
         """
@@ -93,25 +73,36 @@ class RuleFiles:
             return found
 
     def _rulebook(self, code: str) -> Rulebook:
-        family, _, edition = code.partition("-")
-        files = self._read(family)
+        files = self._read(name_of(code))
         faults = [*files.faults]
         concerns: tuple[Concern, ...] = ()
         try:
-            concerns = tuple(map(self._shared, self._concerns_file.concerns(code)))
-        except ConcernsFault as error:
-            faults += _of_concerns(error.faults)
+            concerns = tuple(map(self._shared, self.concerns_file.concerns(code)))
+        except Faults as error:
+            faults += error.faults
         # Else what concerns name may stand in a file that could not be read, or in a folder that lost its files.
-        if files.all_read and any(rule.code == family for rule in files.rules):
-            faults += _of_concerns(check_settled(concerns, files.rules))
+        if files.all_read and any(rule.code == name_of(code) for rule in files.rules):
+            faults += check_settled(concerns, files.rules)
         if faults:
-            raise RulebookFault(faults)
-        kept = tuple(sorted((rule for rule in files.rules if _holds(rule, int(edition))), key=lambda rule: rule.id))
+            raise Faults(faults)
+        holding = (rule for rule in files.rules if rule.editions is None or edition_of(code) in rule.editions.editions)
+        kept = tuple(sorted(holding, key=lambda rule: rule.id))
         return Rulebook(code, kept, _digest(kept, concerns), files.about, concerns)
 
     @functools.cached_property
-    def _concerns_file(self) -> ConcernsFile:
-        return ConcernsFile(self._folder / CONCERNS)
+    def codes(self) -> Codes:
+        """The codes as the folder declares them; where it does not, the shipped ones. Raises `Faults`."""
+        path = self._folder / CODES
+        return read_codes(path) if path.exists() else codes()
+
+    @functools.cached_property
+    def concerns_file(self) -> ConcernsFile:
+        """The file of concerns. Raises `Faults` where it is no YAML."""
+        return ConcernsFile(self._folder / CONCERNS, self.codes)
+
+    def rules_of(self, code: Code) -> tuple[Rule, ...]:
+        """Give the rules of a code, of whatever edition, of all its files that could be read."""
+        return tuple(rule for rule in self._read(code.name).rules if rule.code == code.name)
 
     def _shared(self, concern: Concern) -> Concern:
         """Let the rules by which a concern arises be those of another edition where they are the same."""
@@ -124,23 +115,23 @@ class RuleFiles:
             rules.append(same)
         return replace(concern, rules=tuple(rules))
 
-    def _read(self, family: str) -> _Files:
-        """Read the files of a family of editions, and those of practice."""
-        found = self._files.get(family)
+    def _read(self, name: str) -> _Files:
+        """Read the files of a code, and those of practice."""
+        found = self._files.get(name)
         if found is None:
             rules: list[Rule] = []
-            faults: list[RuleFault] = []
+            faults: list[Fault] = []
             about: dict[str, str] = {}
-            for folder in (PRACTICE, family):
+            for folder in (PRACTICE, name):
                 for path in sorted((self._folder / folder).glob("*.yaml")):
                     try:
-                        read, told = read_file(path, None if folder == PRACTICE else family)
-                    except RulebookFault as error:
+                        read, told = read_file(path, None if folder == PRACTICE else self.codes.by_name[name])
+                    except Faults as error:
                         faults += error.faults
                         continue
                     rules += read
                     about.setdefault(path.stem, told)
-            found = self._files[family] = _Files(tuple(rules), not faults, (*faults, *_repeated(rules)), about)
+            found = self._files[name] = _Files(tuple(rules), not faults, (*faults, *_repeated(rules)), about)
         return found
 
 
@@ -150,27 +141,18 @@ class _Files:
 
     rules: tuple[Rule, ...]
     all_read: bool
-    faults: tuple[RuleFault, ...]
+    faults: tuple[Fault, ...]
     about: Mapping[str, str]
 
 
-def _of_concerns(misread: Iterable[ConcernFault]) -> list[RuleFault]:
-    return [RuleFault(CONCERNS, one.line, one.concern, one.says) for one in misread]
-
-
-def _holds(rule: Rule, edition: int) -> bool:
-    first, last = rule.editions
-    return (first is None or edition >= first) and (last is None or edition <= last)
-
-
-def _repeated(rules: list[Rule]) -> list[RuleFault]:
+def _repeated(rules: list[Rule]) -> list[Fault]:
     seen: dict[str, Rule] = {}
     faults = []
     for rule in rules:
         first = seen.setdefault(rule.id, rule)
         if first is not rule:
             faults.append(
-                RuleFault(
+                Fault(
                     rule.file,
                     rule.line,
                     rule.id,
@@ -186,36 +168,67 @@ def _digest(rules: tuple[Rule, ...], concerns: tuple[Concern, ...]) -> str:
     return "sha256:" + hashlib.sha256(orjson.dumps(content, option=orjson.OPT_SORT_KEYS)).hexdigest()
 
 
-def read_file(path: Path, family: str | None) -> tuple[list[Rule], str]:
-    """Read one rule file into its rules and what it says it is about. Raises `RulebookFault`."""
-    name = f"{path.parent.name}/{path.name}"
-    try:
-        document = read_yaml(path.read_bytes())
-    except NotText as error:
-        raise RulebookFault([RuleFault(name, error.line or 1, "", error.problems[0].says)]) from None
+def read_file(path: Path, code: Code | None) -> tuple[list[Rule], str]:
+    """Read one rule file, of a code or of practice, into its rules and what it says it is about. Raises `Faults`."""
+    document = read_data_file(path.read_bytes(), f"{path.parent.name}/{path.name}")
     try:
         found = load(ruleset_schema(), document.value)
     except Refused as error:
-        raise RulebookFault(_located(name, document, error.problems)) from None
+        raise document.faults(error.problems) from None
     problems: list[Problem] = []
     if found["ruleset"] != path.stem:
         problems.append(Problem("/ruleset", f"is {found['ruleset']!r}; the file's name says {path.stem!r}"))
+    through = _through(found, code, problems)
     rules = [
-        _rule(found["ruleset"], family, one, document, join("/rules", at), name, problems)
-        for at, one in enumerate(found["rules"])
+        _rule(found["ruleset"], code, through, given, document, join("/rules", at), problems)
+        for at, given in enumerate(found["rules"])
     ]
     if problems:
-        raise RulebookFault(_located(name, document, problems))
+        raise document.faults(problems)
     return [rule for rule in rules if rule], found["about"]
+
+
+def _through(found: Mapping[str, Any], code: Code | None, problems: list[Problem]) -> str:
+    """Give the newest edition that all rules of a file were read for; that of the code where it is not rightly said."""
+    if code is None:
+        if "through" in found:
+            problems.append(Problem("/through", "practice is of no edition; leave it out"))
+        return ""
+    if "through" not in found:
+        problems.append(Problem("/through", "is required: the newest edition that every rule here was read for"))
+        return code.through
+    through = str(found["through"])
+    if through not in code.editions:
+        problems.append(Problem("/through", not_allowed(through, code.editions)))
+        return code.through
+    if not code.reached(through, code.through):
+        says = f"is {through}, and {code.title} is asked through {code.through}; read the rules here for it"
+        problems.append(Problem("/through", f"{says}, or let {CODES} say through: {through}"))
+    return through
+
+
+def _claim(
+    found: Mapping[str, Any], code: Code | None, through: str, pointer: str, problems: list[Problem]
+) -> Claim | None:
+    """Give the editions that a rule was read for; None for one of practice, which is of no edition."""
+    if code is None:
+        if "editions" in found:
+            problems.append(Problem(pointer, "practice is of no edition; leave it out"))
+        return None
+    try:
+        return code.claim(str(found["editions"]) if "editions" in found else f"{code.editions[0]}-", through)
+    except ValueError as error:
+        problems.append(Problem(pointer, str(error)))
+        return None
 
 
 def _rule(
     ruleset: str,
-    family: str | None,
+    code: Code | None,
+    through: str,
     found: Mapping[str, Any],
     document: Document,
     pointer: str,
-    name: str,
     problems: list[Problem],
 ) -> Rule | None:
     when = read_when(found["when"], join(pointer, "when"), problems)
@@ -225,8 +238,8 @@ def _rule(
     at = int(pointer.rpartition("/")[2])
     return Rule(
         id=f"{ruleset}/{found['id']}",
-        code=family,
-        editions=found["editions"],
+        code=code.name if code else None,
+        editions=_claim(found, code, through, join(pointer, "editions"), problems),
         when=when,
         effect=effect,
         says=found["says"],
@@ -235,22 +248,7 @@ def _rule(
         excuses=read_excuses(found["excuses"], join(pointer, "excuses"), problems) if "excuses" in found else (),
         fires=tuple(found["examples"]["fires"]),
         silent=tuple(found["examples"]["silent"]),
-        file=name,
+        file=document.file,
         line=document.line(pointer),
         raw=document.value["rules"][at],
     )
-
-
-def _located(name: str, document: Document, problems: Iterable[Problem]) -> list[RuleFault]:
-    faults = []
-    for problem in problems:
-        rule = ""
-        parts = problem.pointer.split("/")
-        if len(parts) > 2 and parts[1] == "rules" and parts[2].isdigit():
-            raw = document.value["rules"][int(parts[2])]
-            rule = str(raw.get("id", "")) if isinstance(raw, dict) else ""
-        key = "/".join(parts[3:] if len(parts) > 3 else parts[1:])
-        faults.append(
-            RuleFault(name, document.line(problem.pointer), rule, f"{key}: {problem.says}" if key else problem.says)
-        )
-    return faults

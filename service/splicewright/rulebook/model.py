@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any, Literal
 
+from splicewright.codes import Claim
 from splicewright.question.changes import Change
 
 Operator = Literal["any-of", "at-least", "at-most", "above", "below", "other-than"]
@@ -152,7 +153,7 @@ class Rule:
 
     id: str
     code: str | None  # the folder: None for practice, else `nfpa70`, …
-    editions: tuple[int | None, int | None]
+    editions: Claim | None  # None: of no edition, as practice is
     when: tuple[Pattern, ...]
     effect: Effect
     says: str

@@ -58,7 +58,7 @@ def rule_whole(rule: Rule) -> dict[str, Any]:
     found = {
         **rule_line(rule),
         "ruleset": rule.ruleset,
-        "holds_for": {"code": rule.code or "every code", "editions": str(rule.raw.get("editions", "all"))},
+        "holds_for": {"code": rule.code or "every code", "editions": str(rule.editions or "all")},
         "when": rule.raw["when"],
         "effect": rule.raw[rule.effect.kind],
     }

@@ -13,7 +13,6 @@ from splicewright.rulebook.model import RuleSource
 from splicewright.strict_fields import Strict, Text, Word, read_or_load
 
 ID = re.compile(r"[a-z][a-z0-9]*(-[a-z0-9]+)*\Z")
-_YEARS = re.compile(r"([0-9]{4})(?:(-)([0-9]{4})?)?\Z")
 #: The order in which every rule writes its keys.
 ORDER = (
     "id", "editions", "when", "excuses", "conclude", "demand", "bar", "refer", "refuse", "prefer", "step", "caution",
@@ -57,21 +56,6 @@ class SourceSchema(Strict):
     checked = Text(10, validate=validate.Regexp(r"\d{4}-\d{2}-\d{2}\Z", error="is a day like 2026-11-25"))
 
 
-class EditionsField(fields.Field[tuple[int | None, int | None]]):
-    """`2017-`, `2017-2020` or `2023`: the first and the last edition that a rule holds for."""
-
-    def _deserialize(self, value: Any, *_: Any, **__: Any) -> tuple[int | None, int | None]:
-        match = _YEARS.match(str(value))
-        if not match:
-            raise ValidationError(f"{shown(value)} is not a range of editions; write 2017-, 2017-2020 or 2023")
-        first, dash, last = match.groups()
-        if not dash:
-            return int(first), int(first)
-        if last and int(last) < int(first):
-            raise ValidationError(f"{shown(value)} ends before it begins")
-        return int(first), int(last) if last else None
-
-
 class ExamplesSchema(Strict):
     """Partial questions on which a rule fires, and near misses on which it is silent."""
 
@@ -87,7 +71,7 @@ class RuleSchema(Strict):
         required=True,
         validate=validate.Regexp(ID, error="is not a phrase of plain words like buried-is-wet"),
     )
-    editions = EditionsField(load_default=(None, None))
+    editions = fields.Raw()
     when = fields.Raw(required=True)
     excuses = fields.Raw()
     conclude = fields.Raw()
@@ -113,4 +97,5 @@ class RulesetSchema(Strict):
 
     ruleset = Text(40, required=True)
     about = Text(300, required=True)
+    through = fields.Raw()
     rules = fields.List(fields.Nested(RuleSchema), required=True)

@@ -99,11 +99,11 @@ def device_limit(given: Size, material: str, edition: str) -> int | None:
     A size that the tables do not have is judged by the next smaller one, as by `gauge_of`. That one may stand in the
     list of small conductors only: 14 AWG copper-clad aluminum has a limit and no ampacity.
     """
-    rows = table("ampacity").rows
+    rows, small = table("ampacity").rows, table("small-conductors")
     limits = {
         row["size"]: int(row["amps"])
-        for row in table("small-conductors").rows["most"]
-        if material in row["materials"] and edition >= row.get("since", "")
+        for row in small.rows["most"]
+        if material in row["materials"] and small.has(row, edition)
     }
     names = {*limits, *rows["amperes"][rows["metals"][material]]}
     if given.text in names:

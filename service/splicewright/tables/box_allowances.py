@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
 
+from splicewright.codes import edition_of
 from splicewright.tables.loader import table
 from splicewright.units import Size, size
 
@@ -63,20 +64,12 @@ class AllowanceRules:
 
 @functools.cache
 def allowance_rules(code: str) -> AllowanceRules:
-    """Give the counts of a code edition. Raises KeyError for one that was not entered."""
-    found = table("box-allowances")
-    assert isinstance(found.source, dict)
-    document, read = found.source["document"], found.source["obtained"]
-    edition = code.partition("-")[2]
-    if not found.holds_for(code):
-        raise KeyError(code)
+    """Give the counts of a code edition. Raises KeyError for one that was not read."""
+    found, edition = table("box-allowances"), edition_of(code)
     rows = found.rows
 
     def told(row: dict[str, Any], words: str, obtained: str | None = None) -> AllowanceText:
-        how = obtained or row.get("obtained", read)
-        return AllowanceText(
-            words, {"document": document, "edition": edition, "section": row["section"], "obtained": how}
-        )
+        return AllowanceText(words, found.cited(code, row["section"], obtained or row.get("obtained")))
 
     def counted(kind: str) -> tuple[int, AllowanceText]:
         return rows[kind]["allowances"], told(rows[kind], rows[kind]["for"])
@@ -84,7 +77,7 @@ def allowance_rules(code: str) -> AllowanceRules:
     conductors, canopy, blocks, large = (
         rows[name] for name in ("conductors", "canopy", "terminal_blocks", "handed_over")
     )
-    block = blocks["editions"][edition]
+    block = found.figure(blocks["editions"], edition)
     return AllowanceRules(
         paths={path: (row["allowances"], told(conductors, row["for"])) for path, row in conductors["paths"].items()},
         canopy_fixture_wires=canopy["fixture_wires"],
@@ -93,15 +86,14 @@ def allowance_rules(code: str) -> AllowanceRules:
         clamps=counted("clamps"),
         fittings=counted("fittings"),
         devices=counted("devices"),
-        grounding=_grounding(rows["grounding"], edition, told),
+        grounding=_grounding(rows["grounding"], found.figure(rows["grounding"]["editions"], edition), told),
         terminal_blocks=(block["allowances"], told(block, blocks["for"])),
         blocks_not_counted=told(block, blocks["not_counted_says"]),
         handed_over=told(large, large["says"]),
     )
 
 
-def _grounding(row: dict[str, Any], edition: str, told: Any) -> Grounding:
-    figures = row["editions"][edition]
+def _grounding(row: dict[str, Any], figures: dict[str, Any], told: Any) -> Grounding:
     return Grounding(
         first=Fraction(figures["first"]),
         together=figures.get("together"),

@@ -66,17 +66,11 @@ def conductor_volume(of: Size) -> ConductorVolume | None:
 
 
 def boxes_hold_for(code: str) -> bool:
-    """Say whether box fill was entered for a code edition."""
+    """Say whether box fill was read for a code edition."""
     return table("boxes").holds_for(code)
 
 
 def box_source(code: str, part: str) -> dict[str, Any]:
     """Give what the volume of a box rests on: `boxes` for one of the table, `marked` for a marked one."""
     found = table("boxes")
-    assert isinstance(found.source, dict)
-    return {
-        "document": found.source["document"],
-        "edition": code.partition("-")[2],
-        "section": found.rows["cited"][part],
-        "obtained": found.source["obtained"],
-    }
+    return found.cited(code, found.rows["cited"][part])

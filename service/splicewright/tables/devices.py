@@ -13,7 +13,8 @@ from splicewright.units import Size
 @functools.cache
 def standard_ratings(edition: str) -> tuple[int, ...]:
     """Give the standard ratings in amperes, the least first. Source: rulesets/tables/standard-devices.yaml."""
-    rows = [row for row in table("standard-devices").rows["ratings"] if edition >= row.get("since", "")]
+    devices = table("standard-devices")
+    rows = [row for row in devices.rows["ratings"] if devices.has(row, edition)]
     return tuple(sorted({amps for row in rows for amps in range(row["from"], row["to"] + 1, row["step"])}))
 
 

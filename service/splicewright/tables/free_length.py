@@ -39,13 +39,5 @@ def free_length_says(opening: str, unit: str) -> str:
 
 
 def free_length_source(code: str) -> dict[str, Any]:
-    """Give what the figures rest on in a code edition. Raises KeyError for one that was not entered."""
-    source = table("free-length").source
-    assert isinstance(source, dict)
-    edition = code.partition("-")[2]
-    return {
-        "document": source["document"],
-        "edition": edition,
-        "section": source["sections"][edition],
-        "obtained": source["obtained"],
-    }
+    """Give what the figures rest on in a code edition. Raises KeyError for one that was not read."""
+    return table("free-length").cited(code)

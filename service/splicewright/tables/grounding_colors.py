@@ -12,16 +12,6 @@ def grounding_color(role: str) -> str | None:
 
 
 def grounding_color_source(code: str) -> dict[str, str] | None:
-    """Give what the colors rest on in a code edition; None where they were not entered for it."""
+    """Give what the colors rest on in a code edition; None where they were not read for it."""
     found = table("grounding-colors")
-    if not found.holds_for(code):
-        return None
-    assert isinstance(found.source, dict)
-    edition = code.partition("-")[2]
-    source = found.source
-    return {
-        "document": source["document"],
-        "edition": edition,
-        "section": source["sections"][edition],
-        "obtained": source["obtained"],
-    }
+    return found.cited(code) if found.holds_for(code) else None

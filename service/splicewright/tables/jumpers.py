@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from splicewright.codes import edition_of
 from splicewright.tables.ampacity import COLUMNS, ampacity, device_limit, least_grounding
 from splicewright.tables.loader import table
 from splicewright.units import Size, size
@@ -25,7 +26,7 @@ def suits_device(of: Size, material: str, role: str, device_amps: float, code: s
         least = least_grounding(device_amps, material)
         return least is None or of >= size(least)
     if role in rows["carrying"] and table("small-conductors").holds_for(code):
-        limit = device_limit(of, material, code.partition("-")[2])
+        limit = device_limit(of, material, edition_of(code))
         return limit is None or limit >= device_amps
     return True
 
@@ -51,14 +52,10 @@ def sizing_source(of: Size, material: str, role: str, *, by_device: bool, code: 
     """Give what the size of a jumper rests on, as an answer cites it."""
     if not by_device:
         return table("jumpers").source
-    edition = code.partition("-")[2]
-    name = "ampacity" if device_limit(of, material, edition) is None else "small-conductors"
+    name = "ampacity" if device_limit(of, material, edition_of(code)) is None else "small-conductors"
     if role in table("jumpers").rows["grounding"]:
         name = "grounding-conductors"
-    source = table(name).source
-    assert isinstance(source, dict)
-    section = {"section": source["sections"][edition], "obtained": source["obtained"]}
-    return {"document": source["document"], "edition": edition, **section}
+    return table(name).cited(code)
 
 
 def is_counted_in(enclosure: str) -> bool:
