@@ -9,7 +9,7 @@ from __future__ import annotations
 import functools
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -132,7 +132,7 @@ class _CodeSchema(Strict):
 class _FileSchema(Strict):
     about = Text(300, required=True)
     default = Text(80, required=True)
-    codes = fields.Dict(keys=fields.String(), values=fields.Nested(_CodeSchema), required=True)
+    codes = fields.Dict(required=True)
 
 
 def read_codes(path: Path) -> Codes:
@@ -152,7 +152,11 @@ def read_codes(path: Path) -> Codes:
     return found
 
 
-def _code(name: str, given: Mapping[str, Any], pointer: str, problems: list[Problem]) -> Code:
+def _code(name: str, written: Any, pointer: str, problems: list[Problem]) -> Code:
+    try:
+        given = load(_CodeSchema(), written)
+    except Refused as error:
+        raise Refused(replace(problem, pointer=pointer + problem.pointer) for problem in error.problems) from None
     code = Code(name, given["title"], tuple(map(str, given["editions"])), str(given["through"]))
     for at, edition in enumerate(code.editions):
         if not _EDITION.match(edition):

@@ -127,8 +127,8 @@ def test_good_catalogue_is_read():
             "{14 AWG: 2 to 3}",
             "{}",
             (
-                "trial.yaml:10: twist-on-medium: takes/0/combinations/0: must be a map of sizes to numbers of conductors, "
-                "such as {12 AWG: 2, 14 AWG: 1}"
+                "trial.yaml:10: twist-on-medium: takes/0/combinations/0: must be a map of sizes to numbers of "
+                "conductors, such as {12 AWG: 2, 14 AWG: 1}"
             ),
         ),
         (
@@ -171,9 +171,7 @@ def test_catalogue_is_named_like_its_file():
 
 
 def test_connector_without_an_id_is_told_by_its_line():
-    assert faults(changed("  - id: twist-on-medium\n    method", "  - method")) == [
-        "trial.yaml:4: id: is required"
-    ]
+    assert faults(changed("  - id: twist-on-medium\n    method", "  - method")) == ["trial.yaml:4: id: is required"]
 
 
 def test_combination_that_stands_twice():

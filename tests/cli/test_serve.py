@@ -8,11 +8,11 @@ import pytest
 from click.testing import CliRunner, Result
 
 from splicewright.api.settings import declared
-from splicewright.cli.serve import command
+from splicewright.cli.main import main
 
 
 def serve(*options: str) -> Result:
-    return CliRunner().invoke(command, options)
+    return CliRunner().invoke(main, ["serve", *options])
 
 
 def test_address_that_others_reach_is_refused_without_keys() -> None:

@@ -7,7 +7,8 @@ from pathlib import Path
 import pytest
 
 from splicewright.faults import Faults
-from splicewright.rulebook import read_rulebook
+from splicewright.operate.unread import unread
+from splicewright.rulebook import RuleFiles, read_rulebook
 from splicewright.rulebook.model import RuleSource
 
 GOOD = """\
@@ -174,6 +175,48 @@ def test_rule_holds_for_its_editions_only(tmp_path: Path, editions: str, holding
     path = folder(tmp_path, GOOD.replace("    when:", f"    editions: {editions}\n    when:"))
     found = {year for year in ("2017", "2020", "2023") if read_rulebook(path, f"nfpa70-{year}").rules}
     assert found == holding
+
+
+@pytest.mark.parametrize(
+    ("through", "editions", "says"),
+    [
+        ("2020", "", "13: through: is 2020, and NFPA 70 is asked through 2023; read the rules here for it"),
+        ("2032", "", "13: through: \"2032\" is not known; did you mean '2023'?"),
+        ("2023", "2026-", "7: buried-is-wet: editions: '2026-' is not a range of editions: \"2026\" is not known"),
+        (
+            "2023",
+            "2017-2021",
+            "7: buried-is-wet: editions: '2017-2021' is not a range of editions: \"2021\" is not known",
+        ),
+        ("", "", "1: through: is required: the newest edition that every rule here was read for"),
+    ],
+)
+def test_what_is_claimed_wrongly_is_told(tmp_path: Path, through: str, editions: str, says: str) -> None:
+    text = GOOD.replace("through: 2023\n", f"through: {through}\n" if through else "")
+    told = faults(
+        tmp_path, text.replace("    conclude", f"    editions: {editions}\n    conclude") if editions else text
+    )
+    assert [one.partition("yaml:")[2][: len(says)] for one in told] == [says]
+
+
+def test_practice_is_of_no_edition(tmp_path: Path) -> None:
+    path = folder(tmp_path, GOOD.replace("    conclude", "    editions: 2020-\n    conclude"), family="practice")
+    with pytest.raises(Faults) as caught:
+        read_rulebook(path, "nfpa70-2023")
+    assert [str(one) for one in caught.value.faults] == [
+        "practice/environment.yaml:7: buried-is-wet: editions: practice is of no edition; leave it out",
+        "practice/environment.yaml:14: through: practice is of no edition; leave it out",
+    ]
+
+
+def test_a_rule_is_claimed_for_a_coming_edition_alone_or_with_its_file(tmp_path: Path) -> None:
+    coming = "{title: NFPA 70, editions: [2017, 2020, 2023, 2026], through: 2023}"
+    (tmp_path / "codes.yaml").write_text(f"about: Made.\ndefault: nfpa70-2023\ncodes:\n  nfpa70: {coming}\n")
+    open_range, claimed = GOOD, GOOD.replace("    conclude", "    editions: 2020-2026\n    conclude")
+    for text, held in ((open_range, False), (claimed, True), (GOOD.replace("through: 2023", "through: 2026"), True)):
+        files = RuleFiles(folder(tmp_path, text))
+        assert bool(files.rulebook("nfpa70-2026").rules) is held
+        assert [bool(one.rules) for one in unread(files)] == [not held]
 
 
 def test_digest_changes_with_any_word_of_a_rule(tmp_path: Path) -> None:

@@ -50,6 +50,21 @@ def test_a_table_is_read_with_its_source_and_its_rows(tmp_path):
             ("Table 1}", "314.16}"),
             '3: source: a section that looks like a number is written in quotes, or "340.10" becomes 340.1',
         ),
+        (("through: 2023", "through: 2020"), "3: source/through: is 2020, and NFPA 70 is asked through 2023; read"),
+        (("NFPA 70", "NFPA 71"), "3: source/document: \"NFPA 71\" is not known; did you mean 'NFPA 70'?"),
+        (("{2023: Table", "{2032: Table"), '3: source/sections/2032: NFPA 70 has no such edition: "2032" is not known'),
+        (
+            ("{2023: Table", "{2023: Table 2, 2017: Table"),
+            "3: source/sections: names editions out of order; write them as NFPA 70 has them",
+        ),
+        (("{one: 1}", "{since: 2033}"), '4: rows/since: NFPA 70 has no such edition: "2033" is not known'),
+        (
+            (
+                "{2023: Table 1}, through: 2023, obtained: memory}\nrows: {one: 1}",
+                "{2020: Table 1}, through: 2023, obtained: memory}\nrows: {editions: {2023: 1}}",
+            ),
+            "4: rows/editions: has nothing for 2020, from which on depths has figures",
+        ),
         (("more: [2]", "more: [2"), "6: not YAML: "),
         (("more:", "rows:"), '5: the key "rows" stands twice in one map'),
         (("rows: {one: 1}", "rows: &r {one: 1}"), "4: anchors and aliases are not allowed"),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from marshmallow import fields
 
+from splicewright.codes import codes
 from splicewright.question import vocabulary as v
 from splicewright.question.schema import (
     CircuitSchema,
@@ -104,7 +105,9 @@ class BoxFillSchema(Strict):
     """A box, what is in it, and the joints to be made in it."""
 
     id = Text(100, metadata=about("Any text, given back."))
-    code = Word(v.CODES, metadata=about("The code and its edition, for fill and joints. nfpa70-2023 where not given."))
+    code = Word(
+        v.CODES, metadata=about(f"The code and its edition, for fill and joints. {codes().default} where not given.")
+    )
     amendments = Items(
         Text(100),
         0,

@@ -27,7 +27,6 @@ def command(name: str | None, method: str | None, rulesets: Path | None, form: s
 
     from splicewright import shipped
     from splicewright.catalogue import read_catalogue
-    from splicewright.faults import Faults
     from splicewright.question.vocabulary import METHODS
     from splicewright.reading import not_allowed
     from splicewright.reports.lists import print_connectors, print_headings
@@ -40,10 +39,7 @@ def command(name: str | None, method: str | None, rulesets: Path | None, form: s
         fail(f"--method: {not_allowed(method, METHODS)}")
     if method is not None and name is None:
         fail("--method: name the catalogue too")
-    try:
-        found = [read_catalogue(folder / f"{one}.yaml") for one in ([name] if name else known)]
-    except Faults as error:
-        fail(*map(str, error.faults))
+    found = [read_catalogue(folder / f"{known_name}.yaml") for known_name in ([name] if name else known)]
     if form == "json":
         told = found[0].to_dict(method) if name else {"catalogues": [one.heading() for one in found]}
         click.echo(orjson.dumps(told, option=orjson.OPT_INDENT_2))

@@ -12,6 +12,7 @@ from typing import Any
 import click
 
 from splicewright.cli.version import version_option
+from splicewright.faults import Faults
 
 #: command -> the module that holds it, imported only when it is called
 COMMANDS = {
@@ -46,7 +47,12 @@ class _Lazy(click.Group):
     def invoke(self, ctx: click.Context) -> Any:
         gc.set_threshold(500_000, 10, 10)  # modules and rules are many objects, with next to no cycles
         atexit.register(gc.disable)  # or all of them would be gone through once more when nothing is wanted back
-        return super().invoke(ctx)
+        try:
+            return super().invoke(ctx)
+        except Faults as error:
+            from splicewright.cli.input import fail
+
+            fail(*map(str, error.faults))
 
     def get_command(self, _ctx: click.Context, cmd_name: str) -> click.Command | None:
         if cmd_name not in COMMANDS:

@@ -117,7 +117,6 @@ def check_rules(folder: Path | None, form: str, *, keep: bool, listed: bool) -> 
 
 def _book(code: str | None):  # type: ignore[no-untyped-def]  # noqa: ANN202 - the rulebook's class is imported late
     from splicewright.codes import codes
-    from splicewright.faults import Faults
     from splicewright.question.vocabulary import CODES
     from splicewright.reading import not_allowed
     from splicewright.rulebook import load_rulebook
@@ -125,7 +124,4 @@ def _book(code: str | None):  # type: ignore[no-untyped-def]  # noqa: ANN202 - t
     code = code or codes().default
     if code not in CODES:
         fail(f"--code: {not_allowed(code, CODES)}")
-    try:
-        return load_rulebook(code)
-    except Faults as error:
-        fail(*map(str, error.faults))
+    return load_rulebook(code)

@@ -52,12 +52,8 @@ def command(file: str | None, show_settings: bool, **given: Any) -> None:
     from splicewright.api.limits import asks_for_extra
     from splicewright.api.settings import exposed
     from splicewright.api.settings_sources import configure
-    from splicewright.faults import Faults
 
-    try:
-        found = configure({name: value for name, value in given.items() if value not in (None, ())}, file)
-    except Faults as error:
-        fail(*map(str, error.faults))
+    found = configure({name: value for name, value in given.items() if value not in (None, ())}, file)
     if show_settings:
         for line in found.told():
             click.echo(line)
@@ -71,7 +67,6 @@ def command(file: str | None, show_settings: bool, **given: Any) -> None:
 def _serve(settings: Any) -> None:
     from splicewright.api import logs
     from splicewright.api.server import serve
-    from splicewright.faults import Faults
     from splicewright.operate.reloading import NotProven
 
     logs.configure(settings)
@@ -79,7 +74,5 @@ def _serve(settings: Any) -> None:
         serve(settings)
     except NotProven as error:
         fail(*error.reasons)
-    except Faults as error:
-        fail(*map(str, error.faults))
     except OSError as error:
         fail(f"{settings.host}:{settings.port}: {error.strerror}")

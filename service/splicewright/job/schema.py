@@ -9,6 +9,7 @@ from typing import Any
 from marshmallow import ValidationError, fields, validates_schema
 
 from splicewright.box.schema import BoxFillSchema
+from splicewright.codes import codes
 from splicewright.job.model import FEWEST_TYPES, LEAST_COST, MONEY_STEPS, Price
 from splicewright.question import vocabulary as v
 from splicewright.question.schema import (
@@ -154,7 +155,9 @@ class JobSchema(Strict):
     """A whole job: its joints and boxes, and the stock to plan for."""
 
     id = Text(100, metadata=_about("Any text, given back."))
-    code = Word(v.CODES, metadata=_about("The code and its edition, for the whole job. nfpa70-2023 where not given."))
+    code = Word(
+        v.CODES, metadata=_about(f"The code and its edition, for the whole job. {codes().default} where not given.")
+    )
     amendments = Items(Text(100), 0, 20, metadata=_about("Names of amendments, in order, for the whole job."))
     catalogue = Text(100, metadata=_about("The catalogue of connectors, for the whole job. shop where not given."))
     explain = Word(

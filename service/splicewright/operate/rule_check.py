@@ -9,6 +9,8 @@ from pathlib import Path
 
 from splicewright.answering.chooser import Chooser
 from splicewright.choice.proposal_rules import speaks
+from splicewright.codes import FILE as DECLARED
+from splicewright.codes import codes
 from splicewright.engine import Engine, UnfitRulebook
 from splicewright.faults import Fault, Faults
 from splicewright.operate.unread import Unread, unread
@@ -16,7 +18,7 @@ from splicewright.question.facts import facts_of
 from splicewright.question.model import ParsedQuestion
 from splicewright.question.proposal import Proposal
 from splicewright.question.vocabulary import CODES
-from splicewright.rulebook import Rule, Rulebook
+from splicewright.rulebook import Rule, Rulebook, RuleFiles
 from splicewright.rulebook.effects import OF_PROPOSALS
 from splicewright.rulebook.examples import example_question, failing_examples, failing_proposals
 from splicewright.rulebook.kept import kept_faults
@@ -42,7 +44,7 @@ def check_rulesets(rulesets: Path, tell: Callable[[str], None] = lambda _: None,
     Each rule is compiled alone, after `tell` was called with its id, then with the others; its examples run under every
     edition that it holds for. With `kept`, the folder is also held to what it had reached before.
     """
-    faults: list[Fault] = [*_tables(rulesets), *_catalogues(rulesets)]
+    faults: list[Fault] = [*_codes(rulesets), *_tables(rulesets), *_catalogues(rulesets)]
     rules: dict[str, Rule] = {}
     by_code: Counter[str] = Counter()
     examples = 0
@@ -73,6 +75,17 @@ def digests(chooser: Chooser) -> tuple[str, ...]:
     chooser.holding.load_everything()
     books = [chooser.holding.rules(code).rulebook.digest for code in CODES]
     return (*books, *(chooser.catalogue(name).digest for name in chooser.holding.catalogue_names()))
+
+
+def _codes(rulesets: Path) -> Iterator[Fault]:
+    try:
+        declared = RuleFiles(rulesets).codes
+    except Faults as error:
+        yield from error.faults
+        return
+    if (declared.offered(), declared.default) != (codes().offered(), codes().default):
+        says = "offers other editions than those in use, which are read once; install or start anew with them"
+        yield Fault(DECLARED, 1, "", says)
 
 
 def _tables(rulesets: Path) -> Iterator[Fault]:

@@ -17,6 +17,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 from splicewright import shipped
 from splicewright.codes import FILE as CODES
 from splicewright.codes import Code, codes, edition_of, name_of
+from splicewright.faults import Fault, Faults
 from splicewright.reading import Document, Problem, join, not_allowed, read_data_file
 
 if TYPE_CHECKING:
@@ -79,8 +80,12 @@ class Table:
 @functools.cache
 def table(name: str) -> Table:
     """Load a table by its name, once a process."""
-    path = shipped.folder("rulesets") / "tables" / f"{name}.yaml"
-    return read_table(path)
+    folder = shipped.folder("rulesets") / "tables"
+    try:
+        return read_table(folder / f"{name}.yaml")
+    except Faults:
+        tables_of(folder)  # which tells the faults of the others too
+        raise
 
 
 @functools.cache
@@ -90,15 +95,24 @@ def tables_in_use() -> dict[str, Any]:
 
 
 def tables_of(folder: Path) -> dict[str, Any]:
-    """Give the content of every table of a folder by its name. Raises `Faults`."""
-    found = map(read_table, sorted(folder.glob("*.yaml")))
-    return {one.name: {"source": one.source, "rows": one.rows} for one in found}
+    """Give the content of every table of a folder by its name. Raises `Faults`, those of all tables at once."""
+    found: dict[str, Any] = {}
+    faults: list[Fault] = []
+    for path in sorted(folder.glob("*.yaml")):
+        try:
+            read = read_table(path)
+            found[read.name] = {"source": read.source, "rows": read.rows}
+        except Faults as error:
+            faults += error.faults
+    if faults:
+        raise Faults(faults)
+    return found
 
 
 def unread_tables(code: Code, edition: str) -> tuple[str, ...]:
     """Give the names of the shipped tables of a code that were not read for an edition of it."""
-    every = map(table, tables_in_use())
-    return tuple(found.name for found in every if found.code == code and not found.read_for(edition))
+    of_code = (found for found in map(table, tables_in_use()) if found.code and found.code.name == code.name)
+    return tuple(found.name for found in of_code if not found.read_for(edition))
 
 
 def read_table(path: Path) -> Table:

@@ -33,7 +33,7 @@ class HoldsForShape(Schema):
     """What a rule holds for."""
 
     code = text("The code, or `every code`.")
-    editions = text("Its editions, such as `2017-2020` or `2023-`; or `all`.")
+    editions = text("The editions that it was read for, such as `2017-2020` or `2023`; or `all`.")
 
 
 class RuleExamplesShape(Schema):
