@@ -8,6 +8,7 @@ import pytest
 
 from splicewright.codes import FILE, Code, code_of, codes, edition_of, name_of, read_codes
 from splicewright.faults import Faults
+from splicewright.nearest_word import Spoken, Synonyms
 from splicewright.question.vocabulary import CODES
 from splicewright.reading import not_allowed
 
@@ -108,7 +109,7 @@ def test_the_codes_that_a_question_may_name_are_those_declared() -> None:
 
 def test_a_code_edition_that_was_not_read_is_refused_with_the_newest_that_was(tmp_path: Path) -> None:
     found = read(tmp_path, GOOD)
-    words = type(CODES)(found.unread, found.offered())
+    words = Spoken(lambda: Synonyms(found.unread(), {}), found.offered())
     assert not_allowed("made-last", words) == (
         '"made-last" is not known; say made-2.1; the rules were not read for last yet'
     )

@@ -6,7 +6,7 @@ import functools
 from collections.abc import Mapping
 
 from splicewright.codes import codes
-from splicewright.nearest_word import Spoken
+from splicewright.nearest_word import Spoken, Synonyms
 from splicewright.question.synonyms import synonyms
 
 
@@ -15,7 +15,7 @@ def _spoken(name: str, words: Mapping[str, str]) -> Spoken:
     return Spoken(functools.partial(synonyms, name), words)
 
 
-CODES = Spoken(codes().unread, codes().offered())
+CODES = Spoken(lambda: Synonyms(codes().unread(), {}), codes().offered())
 EXPLAIN = {"full": "everything, with proofs", "brief": "without proofs, refusals and work steps"}
 PURPOSE = _spoken(
     "purpose",
