@@ -127,7 +127,8 @@ def test_what_is_said_negated_never_leads_where_it_leads_unnegated(name: str) ->
 
 def test_every_list_of_the_file_goes_with_the_words_of_a_list() -> None:
     lists = read_yaml((shipped.folder("rulesets") / "words" / "synonyms.yaml").read_bytes()).value["lists"]
-    assert sorted(lists) == sorted(name.lower().replace("_", "-") for name in SPOKEN)
+    # What is said of codes follows from their declaration.
+    assert sorted(lists) == sorted(name.lower().replace("_", "-") for name in SPOKEN if name != "CODES")
 
 
 def test_nothing_is_said_twice_in_a_list() -> None:
