@@ -7,7 +7,6 @@ import re
 import pytest
 
 from splicewright import shipped
-from splicewright.codes import code_of, codes
 from splicewright.question.vocabulary import CODES
 from splicewright.rulebook import load_rulebook
 from splicewright.tables.loader import table
@@ -61,7 +60,7 @@ def test_a_rule_cites_an_edition_that_it_holds_for_or_an_older_one(rule_id):
     """Source: that of the rule: a section read in a newer edition proves nothing of those before it."""
     rule = RULES[rule_id]
     if rule.source.document == "NFPA 70" and rule.source.edition and rule.editions:
-        assert code_of(codes().default).reached(rule.editions.editions[-1], str(rule.source.edition))
+        assert str(rule.source.edition) <= rule.editions.editions[-1]  # years; the older ones are not all declared
 
 
 @pytest.mark.parametrize("name", TABLES)
