@@ -35,27 +35,9 @@ _UNSEARCHED = "is refused, after so many joints that what would do instead was n
 def fill_box(given: Any, chooser: Chooser | None = None, *, budget: Budget | None = None) -> Plain:
     """Reckon the fill of a box and decide the joints in it: the shape of POST /v1/boxes.
 
-    The answer, its parts in this order (a volume is {in3, cm3}; cubic inches are exact and decide):
-
-    - `id`: as given, if given; `code`: the edition that was reckoned by;
-    - `fits`: true, false, or null where the box is not known or something in it has no volume here (see `referrals`);
-    - `required`: the volume of all allowances; `volume`: that of the box with its extensions, null where the box is
-      not known; `left`: the difference, below nothing where it falls short, null where it can't be told;
-    - `sections`: [{for, volume, source}]: the box and its extensions;
-    - `allowances`: [{kind, for, count, size, row, each, total, source}]; `row` is the table's row that was taken for
-      the size; `row`, `each` and `total` are null where the size has no volume;
-    - `smallest`: [{name, gangs?, volume, left}]: standard boxes that would do with these extensions, least first;
-      none where the required volume can't be told;
-    - `free_length`: {free, outside?, says, source}, lengths as {in, mm}; null where no wire ends in the box;
-    - `problems`: [{pointer, says}]: what contradicts itself or falls short of what is asked, other than the volume;
-      and refused joints after so many others that their `remedies` were not looked for;
-    - `referrals`: [{says, source}]: what this reckoning does not cover;
-    - `judged`: [{concern, judged, why, asks, article}]: whether the room of the box was judged;
-    - `joints`: an answer for each joint (brief, where nothing else is asked for; the room of the box is judged in it
-      where the fill tells), or {id, errors: [{pointer, says}]};
-    - `bodies`: {count, volume, size_unknown}: of the connectors chosen first; null where no joint has an option;
-    - `cautions`: [{says, source}], `source` may be `common-practice`;
-    - `assumed`: each default under its JSON Pointer.
+    The shape of the answer is described in `api/shapes/boxes.py` and printed in `openapi/openapi.yaml`. Volumes
+    are {in3, cm3}: cubic inches are exact and decide. What can't be told is null: whether a box fits that is not known,
+    or in which something has no volume (`referrals` tell what).
 
     Raises `Refused` with every problem where the request itself is not valid.
     """

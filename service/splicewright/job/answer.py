@@ -38,42 +38,8 @@ SOLVE_SECONDS = 20.0
 def plan_job(given: Any, chooser: Chooser | None = None, *, solve_seconds: float = SOLVE_SECONDS) -> Plain:
     """Decide the joints of a job, take off what it needs and plan the stock: the shape of POST /v1/jobs.
 
-    The answer, its parts in this order:
-
-    - `id`: as given, if given; `answer`: content address of the job with its defaults, the rulesets and the catalogue;
-    - `problems`: what can't be made as it is, joints first, then boxes, each {pointer, id?, quantity?, outcome, …}:
-      `error` {errors: [{pointer, says}]}; `barred` and `refer` {because: [{rule, says}], remedies}; `no-connector`
-      {because: [{rule, says, connectors}], remedies}, with how many connectors each reason refuses; remedies are null
-      where neither they nor a split were looked for, after so many different joints that were refused: ask it alone; of
-      joints that ask the same only the first ten are told whole, later ones {same_as: pointer, because: the first
-      reason, remedies: null};
-      `no-price` {connectors}: one of these needs a price for the least cost; `box-too-small` {says, smallest};
-      `box-contradicts` {because: [{pointer, says}]}; `box-not-judged` {because: [{says, source}]};
-    - `counts`: {joints, made, problems}: joints of the job with their quantities, how many of them are made;
-    - `takeoff`: [{connector, method, carried?, count, spare, packs?, of?, bought?, cost?}] by connector id; `carried`
-      with a stock, `bought` and `cost` with a price, `packs` and `of` where sold in packs;
-    - `cost` of all priced lines and `unpriced`: [connectors not carried and without a price], where the stock has
-      prices;
-    - `pigtails_and_jumpers`: [{kind: pigtail | jumper, size, material, role, color?, color_source?, count, length,
-      total, source}], lengths as {value, unit}; a color only for grounding conductors;
-    - `stock_plan`, with a stock: {aim, types: [{connector, carried, joints}], …, covers: [{connector, joints}],
-      alternatives: {fewer, more}}. `…` is what a plan is worth: proven_optimal, ties_settled, gap?, cost?,
-      first_choices?, mean_rank?: whether nothing better can be; whether all ties were broken in order, so that the
-      plan is always the same; by which share of its value a better one might differ; and how many joints get their
-      best option. `fewer` {types, …, joints, left, leaves: [names]} covers most joints with one type fewer, `more`
-      {types, improves: rank | cost, …} has one more; each is null where there is none;
-    - `joints`: each {pointer, id?, quantity, outcome, …}, those of boxes after the others: `options` {answer, options:
-      how many, connectors: [{connector, method, rank, count, fill: {basis}}], assumed}; `split` {answer, joints:
-      [{takes, answer, connectors}], assumed}; `barred`, `refer`, `no-connector` {answer, assumed}; `error` {errors}.
-      `assumed` is how many defaults were filled in (explain full: each under its pointer);
-    - `boxes`: each {pointer, id?, quantity, outcome: filled, fits, required, volume, left, smallest: the first three,
-      joints: how many, assumed} or {…, outcome: error, errors};
-    - `judged`: [{concern, judged, why, asks, article, joints: how many}]: of each concern whether it was judged;
-      `asks` points into the first joint that lacks a word;
-    - `cautions`: [{rule, says, joints: how many (explain full: of: [names])}]; `box_cautions`: [{says, source, boxes}];
-    - `assumed`: defaults of the job under their pointers; `assumed_in_joints`: [{leaf, value, joints}] and
-      `assumed_in_boxes`: [{leaf, value, boxes}]: each default once, with how many it was filled in for;
-    - `rulesets`: {code, amendments, digest}; `catalogue`: {name, digest}.
+    The shape of the answer is described in `api/shapes/jobs.py` and printed in `openapi/openapi.yaml`: problems first,
+    then counts, takeoff, stock plan, and each joint and box.
 
     A name is an id or, without one, a pointer; of a joint in a box `<name of the box>/<id or place>`. Solving takes
     `solve_seconds` at most; where they run out, what was found is told with `proven_optimal` false.
