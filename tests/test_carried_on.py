@@ -107,7 +107,7 @@ def test_caution_passes_the_check_and_changes_no_page(copy: Scratch) -> None:
 def test_rule_of_a_code_is_added_by_its_recipe(copy: Scratch) -> None:
     copy.put(CODE[0], CODE[1], BAR)
     follow(copy, "A rule")
-    pytest_in(copy, *PAGES, *DOCUMENT, "tests/rulebook", "tests/rules/test_shipped_rules.py")
+    pytest_in(copy, *PAGES, *DOCUMENT, "tests/rulebook/test_kept.py", "tests/rules/test_shipped_rules.py")
     assert copy.changed() == {CODE[0], "rulesets/kept.yaml"}
 
 
@@ -115,6 +115,6 @@ def test_rule_of_a_code_is_added_by_its_recipe(copy: Scratch) -> None:
 def test_word_is_added_by_its_recipe(copy: Scratch) -> None:
     copy.put(WORDS[0], WORDS[1], WORD)
     copy.put(SYNONYMS[0], SYNONYMS[1], SAID)
-    follow(copy, "A word of a question")
-    pytest_in(copy, *PAGES, *DOCUMENT, "tests/question", "tests/rulebook")
+    follow(copy, "A word of a list")
+    pytest_in(copy, *PAGES, *DOCUMENT, "tests/rulebook/test_word_reach.py")
     assert copy.changed() == {WORDS[0], SYNONYMS[0], "openapi/openapi.yaml"}

@@ -140,7 +140,12 @@ def test_more_rules_from_memory_lower_the_share(folder: Path) -> None:
     source(small_rulesets(folder / "again"), MEMORY, MEMORY)
     (folder / "again" / RULES).rename(path)
     (folder / "kept.yaml").write_text(f"nfpa70: {{page: [more/{BURIED[12:]}], other: [more/{WET[12:]}]}}\n")
-    assert faults(folder) == ["kept.yaml:1: nfpa70: 1 of 4 rules were read on a page, and 1 of 2 before"]
+    assert faults(folder) == [
+        (
+            "kept.yaml:1: nfpa70: 1 of 4 rules were read on a page, and 1 of 2 before; "
+            f"new, and not read on a page: {BURIED}, {WET}"
+        )
+    ]
 
 
 def test_fewer_read_on_a_page_is_told_though_the_share_is_the_same(folder: Path) -> None:

@@ -124,14 +124,18 @@ def _short(kept: _Kept, rules: list[Rule], removed: frozenset[str]) -> list[Faul
     ]
     on_a_page, read = {rule.id for rule in rules if _on_a_page(rule)}, kept.page - (removed - here)
     if len(on_a_page) < len(read) or len(on_a_page) * len(kept.lines) < len(read) * len(here):
-        lost = sorted((read & here) - on_a_page)
+        told = {
+            "no longer": (read & here) - on_a_page,
+            "new, and not read on a page": here - kept.lines.keys() - on_a_page,
+        }
+        which = "".join(f"; {how}: {', '.join(sorted(ids))}" for how, ids in told.items() if ids)
         faults.append(
             Fault(
                 FILE,
                 kept.line,
                 "",
                 f"{kept.code}: {len(on_a_page)} of {len(here)} rules were read on a page, and {len(read)} of "
-                f"{len(kept.lines)} before{'; no longer: ' + ', '.join(lost) if lost else ''}",
+                f"{len(kept.lines)} before{which}",
             )
         )
     return faults
