@@ -12,7 +12,9 @@ import pytest
 from splicewright import shipped
 from splicewright.answering import Chooser
 from splicewright.operate.reloading import NotProven, prove_in_child, reload_rules
+from tests.api.small import RULES, small_rulesets
 
+SHOP = Path("catalogues") / "shop.yaml"
 QUESTION = {
     "joint": {"conductors": [{"size": "12 AWG", "count": 2, "insulation": "THWN-2"}]},
     "place": {"exposure": "wet"},
@@ -21,12 +23,11 @@ QUESTION = {
 
 @pytest.fixture
 def folder(tmp_path: Path) -> Path:
-    shutil.copytree(shipped.folder("rulesets"), tmp_path / "rulesets")
-    return tmp_path / "rulesets"
+    return small_rulesets(tmp_path / "rulesets")
 
 
-def changed(folder: Path, old: str, new: str, name: str = "nfpa70/environment.yaml") -> None:
-    path = folder / name
+def changed(folder: Path, old: str, new: str, file: Path = RULES) -> None:
+    path = folder / file
     text = path.read_text(encoding="utf-8")
     assert old in text
     path.write_text(text.replace(old, new, 1), encoding="utf-8")
@@ -36,7 +37,7 @@ def test_changed_rule_is_in_use_after_a_reload_and_the_digest_tells_it(folder: P
     chooser = Chooser(folder)
     before = chooser.choose(QUESTION)
     changed(folder, "about: ", "about: Now otherwise. ")
-    changed(folder, "says: A joint in the ground", "says: Here a joint in the ground")
+    changed(folder, "says: Here a joint in the ground", "says: A joint in the ground")
     digests = reload_rules(chooser)
     after = chooser.choose(QUESTION)
     assert after["rulesets"]["digest"] in digests
@@ -46,7 +47,7 @@ def test_changed_rule_is_in_use_after_a_reload_and_the_digest_tells_it(folder: P
 def test_fault_in_one_file_leaves_everything_as_it_was(folder: Path) -> None:
     chooser = Chooser(folder)
     before = orjson.dumps(chooser.choose(QUESTION))
-    changed(folder, "id: twist-on-medium\n", "id: twist-on-changed\n", "catalogues/shop.yaml")
+    changed(folder, "id: lever-2-port\n", "id: lever-changed\n", SHOP)
     changed(folder, "exposure: damp", "exposure: dampp")
     with pytest.raises(NotProven) as caught:
         reload_rules(chooser)
@@ -55,19 +56,21 @@ def test_fault_in_one_file_leaves_everything_as_it_was(folder: Path) -> None:
 
 
 def test_failing_example_keeps_a_rulebook_out(folder: Path) -> None:
-    changed(folder, "fires:\n", "fires:\n        - {place: {exposure: dry}}\n")
+    changed(folder, "fires: [", "fires: [{place: {exposure: dry}}, ")
     with pytest.raises(NotProven, match="examples/fires/0: the rule is silent on it"):
         prove_in_child(folder)
 
 
 def test_fault_in_a_catalogue_keeps_it_out(folder: Path) -> None:
-    changed(folder, "method: twist-on\n", "method: twist-off\n", "catalogues/shop.yaml")
-    with pytest.raises(NotProven, match="twist-on"):
+    changed(folder, "method: lever\n", "method: levers\n", SHOP)
+    with pytest.raises(NotProven, match="did you mean 'lever'"):
         prove_in_child(folder)
 
 
 def test_other_tables_than_those_in_use_are_not_taken(folder: Path) -> None:
-    changed(folder, "{60: 20, 75: 25, 90: 30}", "{60: 21, 75: 25, 90: 30}", "tables/ampacity.yaml")
+    shutil.copytree(shipped.folder("rulesets") / "tables", folder / "tables")
+    assert prove_in_child(folder)
+    changed(folder, "{60: 20, 75: 25, 90: 30}", "{60: 21, 75: 25, 90: 30}", Path("tables") / "ampacity.yaml")
     with pytest.raises(NotProven, match="tables"):
         prove_in_child(folder)
 
@@ -78,8 +81,7 @@ def test_other_tables_than_those_in_use_are_not_taken(folder: Path) -> None:
 def test_folder_that_lost_its_files_is_not_taken_for_one_without_rules(folder: Path, missing: str, says: str) -> None:
     chooser = Chooser(folder)
     before = orjson.dumps(chooser.choose(QUESTION))
-    for part in (missing, "practice") if missing == "nfpa70" else (missing,):
-        shutil.rmtree(folder / part)
+    shutil.rmtree(folder / missing)
     with pytest.raises(NotProven, match=says):
         reload_rules(chooser)
     assert orjson.dumps(chooser.choose(QUESTION)) == before

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import itertools
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
 from splicewright.choice.loaded_rules import LoadedRules
@@ -72,14 +72,18 @@ def fewest(question: Question, holding: LoadedRules, most: int) -> int | None:
     return None
 
 
-def _placings(single: list[Conductor], number: int) -> Iterator[list[list[Conductor]]]:
+def _placings(conductors: Iterable[Conductor], number: int) -> Iterator[list[list[Conductor]]]:
     """Give every way to put conductors into so many joints, those that differ only in like conductors once."""
+    alike = Counter(conductors)
     seen = set()
-    for chosen in itertools.product(range(number), repeat=len(single)):
+    for chosen in itertools.product(
+        *(itertools.combinations_with_replacement(range(number), count) for count in alike.values())
+    ):
         placed: list[list[Conductor]] = [[] for _ in range(number)]
-        for one, at in zip(single, chosen, strict=True):
-            placed[at].append(one)
-        key = repr(sorted(repr(sorted(own, key=repr)) for own in placed))
+        for one, joints in zip(alike, chosen, strict=True):
+            for at in joints:
+                placed[at].append(one)
+        key = repr(sorted(repr(own) for own in placed))
         if key not in seen:
             seen.add(key)
             yield placed
