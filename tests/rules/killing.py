@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import functools
-from collections.abc import Iterable, Iterator
+import itertools
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from typing import Any
@@ -11,15 +12,16 @@ from unittest import mock
 
 from splicewright import shipped
 from splicewright.answering import Chooser, shipped_chooser
+from splicewright.catalogue.connector_index import ConnectorIndex
 from splicewright.choice.loaded_rules import CompiledRules, LoadedRules
 from splicewright.choice.proposal_rules import speaks
-from splicewright.engine import Engine
+from splicewright.engine import CompiledRulebook, Engine
 from splicewright.question.facts import Facts, facts_of
 from splicewright.question.model import Question
 from splicewright.question.proposal import Proposal
 from splicewright.question.read import read_question
 from splicewright.question.vocabulary import CODES
-from splicewright.rulebook import Rule, Rulebook, load_rulebook
+from splicewright.rulebook import Rule, load_rulebook
 from splicewright.rulebook.examples import PLAIN, example_proposal, example_question
 from tests.cases import test_cases
 from tests.oracle.plain import evaluate, fillings
@@ -76,9 +78,22 @@ class Corpus:
         Only what the change can reach is tried: the rule's own examples, those of the rules that build on what it
         concludes, and the cases whose findings it changes.
         """
+        return not self.survivors([mutant])
+
+    def survivors(self, mutants: Iterable[Mutant]) -> tuple[Mutant, ...]:
+        """Give those that turn nothing red, each tried alone. Those that no example kills are compiled together."""
+        left = [mutant for mutant in mutants if not self._any_red(mutant, self._own_red, self._others_red)]
+        every = itertools.chain.from_iterable(book.derived for book in self.books.values())
+        compiled = CompiledRulebook((*every, *(mutant.rule for mutant in left)))
+        cases_red = functools.partial(self._cases_red, compiled)
+        found = tuple(mutant for mutant in left if not self._any_red(mutant, cases_red))
+        compiled.close()
+        return found
+
+    def _any_red(self, mutant: Mutant, *ways: Callable[[str, Rule], bool]) -> bool:
         changed = mutant.rule
         codes = [code for code, rules in self._by_id.items() if changed.id in rules]
-        return any(red(code, changed) for red in (self._own_red, self._others_red, self._cases_red) for code in codes)
+        return any(red(code, changed) for red in ways for code in codes)
 
     # --- examples -------------------------------------------------------------------
 
@@ -129,12 +144,13 @@ class Corpus:
 
     # --- cases ----------------------------------------------------------------------
 
-    def _cases_red(self, code: str, changed: Rule) -> bool:
+    def _cases_red(self, compiled: CompiledRulebook, code: str, changed: Rule) -> bool:
         reached = [case for case, of, put in self._cases if of == code and self._reaches(code, changed, put)]
         if not reached:
             return False
+        reached.sort(key=lambda case: changed.id not in repr(case["answer"]))  # first those that name the rule
         rules = tuple(changed if rule.id == changed.id else rule for rule in self.books[code].rules)
-        with _answering_with(code, replace(self.books[code], rules=rules)):
+        with _answering_by(Engine(replace(self.books[code], rules=rules), compiled)):
             return any(not _green(case) for case in reached)
 
     @functools.cached_property
@@ -163,23 +179,26 @@ def _conditions(concluding: list[Rule], facts: Facts) -> Conditions:
 
 
 class _Changed(LoadedRules):
-    """The shipped rules and catalogues with one rulebook changed."""
+    """The shipped rules and catalogues with the rulebook of one code edition changed."""
 
-    def __init__(self, code: str, rulebook: Rulebook) -> None:
+    def __init__(self, engine: Engine) -> None:
         super().__init__(shipped.folder("rulesets"))
-        self._rules[code] = CompiledRules(Engine(rulebook))
-        for name in self.catalogue_names():
-            self._indexes[name] = shipped_chooser().holding.index(name)
+        self.changed = CompiledRules(engine)
+
+    def rules(self, code: str) -> CompiledRules:
+        return self.changed if code == self.changed.rulebook.code else super().rules(code)
+
+    def index(self, name: str) -> ConnectorIndex:
+        return shipped_chooser().holding.index(name)
 
 
 @contextmanager
-def _answering_with(code: str, rulebook: Rulebook) -> Iterator[None]:
+def _answering_by(engine: Engine) -> Iterator[None]:
     """Let the cases be answered from other rules."""
     chooser = Chooser()
-    chooser.use(_Changed(code, rulebook))
+    chooser.use(_Changed(engine))
     with mock.patch.object(test_cases, "shipped_chooser", return_value=chooser):
         yield
-    chooser.engine(code).close()
 
 
 def _green(case: dict[str, Any]) -> bool:

@@ -55,7 +55,7 @@ def mutants_of(corpus: Corpus, rules: Iterable[Rule], part: str) -> list[Mutant]
 def tally(corpus: Corpus, mutants: Iterable[Mutant]) -> Tally:
     """Try mutants on every example and case that they could turn red."""
     found = list(mutants)
-    return Tally(len(found), tuple(mutant for mutant in found if not corpus.kills(mutant)))
+    return Tally(len(found), corpus.survivors(found))
 
 
 def main(arguments: list[str] | None = None) -> int:

@@ -208,6 +208,6 @@ def test_the_command_tells_survivors_by_ruleset(capsys: pytest.CaptureFixture[st
 def test_the_command_fails_where_too_many_live(
     capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(Corpus, "kills", lambda *_: False)
+    monkeypatch.setattr(Corpus, "survivors", lambda _corpus, mutants: tuple(mutants))
     assert main(["--ruleset", "scope"]) == 1
     assert "scope/above-1000-volts: when/0/circuit.volts: 10000 moved to 9999" in capsys.readouterr().out
