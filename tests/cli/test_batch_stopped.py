@@ -14,6 +14,9 @@ from typing import IO, Any
 
 import orjson
 import pytest
+from click.testing import CliRunner, Result
+
+from splicewright.cli.main import main
 
 LINES = 12_000  # more than the blocks that two workers are ahead by
 COMMAND = [sys.executable, "-m", "splicewright", "batch"]
@@ -26,6 +29,7 @@ def question(at: int) -> bytes:
 
 
 QUESTIONS = b"".join(question(at) for at in range(LINES))
+FEW = b"".join(question(at) for at in range(LINES // 4))  # where nothing is ahead of anything
 
 
 @pytest.fixture
@@ -37,10 +41,29 @@ def asked(tmp_path: Path) -> Path:
 
 @pytest.fixture(scope="module")
 def whole() -> bytes:
-    return run("-", status=1, input=QUESTIONS).stdout
+    return run("-", status=1, input=QUESTIONS).stdout_bytes
 
 
-def run(*options: str, status: int = 0, **more: Any) -> subprocess.CompletedProcess[bytes]:
+@pytest.fixture
+def few(tmp_path: Path) -> Path:
+    path = tmp_path / "few.ndjson"
+    path.write_bytes(FEW)
+    return path
+
+
+@pytest.fixture(scope="module")
+def whole_of_few() -> bytes:
+    return run("-", status=1, input=FEW).stdout_bytes
+
+
+def run(*options: str, status: int = 0, **more: Any) -> Result:
+    """Run a batch in this process, for what its being a process of its own has no part in."""
+    ended = CliRunner().invoke(main, ["batch", "--workers", "1", *options], **more)
+    assert ended.exit_code == status, ended.stderr
+    return ended
+
+
+def run_apart(*options: str, status: int = 0, **more: Any) -> subprocess.CompletedProcess[bytes]:
     ended = subprocess.run([*COMMAND, *options], capture_output=True, check=False, timeout=120, **more)
     assert ended.returncode == status, ended.stderr.decode()
     return ended
@@ -62,21 +85,22 @@ def until_written(path: Path) -> None:
         time.sleep(0.02)
 
 
-def test_output_to_a_file_is_what_standard_output_gets(asked: Path, whole: bytes, tmp_path: Path) -> None:
-    run(str(asked), "--output", str(tmp_path / "out.ndjson"), status=1)
-    assert (tmp_path / "out.ndjson").read_bytes() == whole
+def test_output_to_a_file_is_what_standard_output_gets(few: Path, whole_of_few: bytes, tmp_path: Path) -> None:
+    run(str(few), "--output", str(tmp_path / "out.ndjson"), status=1)
+    assert (tmp_path / "out.ndjson").read_bytes() == whole_of_few
 
 
 @pytest.mark.parametrize("cut", [0, 1, 1_000, 300_001, -1])
 def test_killed_batch_resumed_gives_the_bytes_of_one_never_killed(
-    asked: Path, whole: bytes, tmp_path: Path, cut: int
+    few: Path, whole_of_few: bytes, tmp_path: Path, cut: int
 ) -> None:
     out = tmp_path / "out.ndjson"
-    out.write_bytes(whole[:cut])
-    run(str(asked), "--output", str(out), "--resume", status=1)
-    assert out.read_bytes() == whole
+    out.write_bytes(whole_of_few[:cut])
+    run(str(few), "--output", str(out), "--resume", status=1)
+    assert out.read_bytes() == whole_of_few
 
 
+@pytest.mark.slow
 def test_batch_killed_at_once_is_resumed(asked: Path, whole: bytes, tmp_path: Path) -> None:
     out = tmp_path / "out.ndjson"
     started, _ = slowly(asked, ["--output", str(out), "--workers", "1"])
@@ -84,10 +108,11 @@ def test_batch_killed_at_once_is_resumed(asked: Path, whole: bytes, tmp_path: Pa
     started.kill()
     started.communicate()
     assert 0 < out.stat().st_size < len(whole)
-    run(str(asked), "--output", str(out), "--resume", status=1)
+    run_apart(str(asked), "--output", str(out), "--resume", status=1)
     assert out.read_bytes() == whole
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("number", [signal.SIGINT, signal.SIGTERM])
 @pytest.mark.parametrize("workers", ["1", "2"])
 def test_interrupted_batch_leaves_whole_lines_and_tells_how_to_go_on(
@@ -104,10 +129,11 @@ def test_interrupted_batch_leaves_whole_lines_and_tells_how_to_go_on(
     assert written.endswith(b"\n")
     assert whole.startswith(written)
     assert f"{len(written.splitlines()):,} whole lines are in {out}; go on by --resume" in told.decode()
-    run(str(asked), "--output", str(out), "--resume", status=1)
+    run_apart(str(asked), "--output", str(out), "--resume", status=1)
     assert out.read_bytes() == whole
 
 
+@pytest.mark.slow
 def test_full_disk_is_told_and_leaves_whole_lines(asked: Path, whole: bytes, tmp_path: Path) -> None:
     out = tmp_path / "out.ndjson"
     room = 700_000
@@ -115,7 +141,7 @@ def test_full_disk_is_told_and_leaves_whole_lines(asked: Path, whole: bytes, tmp
     def little_room() -> None:
         resource.setrlimit(resource.RLIMIT_FSIZE, (room, room))
 
-    ended = run(str(asked), "--output", str(out), status=2, preexec_fn=little_room)
+    ended = run_apart(str(asked), "--output", str(out), status=2, preexec_fn=little_room)
     written = out.read_bytes()
     assert room - 10_000 < len(written) <= room
     assert whole.startswith(written)
@@ -124,6 +150,7 @@ def test_full_disk_is_told_and_leaves_whole_lines(asked: Path, whole: bytes, tmp
     assert f"{len(written.splitlines()):,} whole lines are in {out}; go on by --resume" in ended.stderr.decode()
 
 
+@pytest.mark.slow
 def test_reader_that_goes_away_is_told(asked: Path) -> None:
     reading, writing = os.pipe()
     started = subprocess.Popen([*COMMAND, str(asked)], stdout=writing, stderr=subprocess.PIPE)
@@ -134,10 +161,6 @@ def test_reader_that_goes_away_is_told(asked: Path) -> None:
     assert started.returncode == 1
     assert b"closed by its reader" in told
     assert b"Traceback" not in told
-
-
-def exchange(path: Path, old: bytes, new: bytes) -> None:
-    path.write_bytes(path.read_bytes().replace(old, new))
 
 
 @pytest.mark.parametrize(
@@ -152,29 +175,30 @@ def exchange(path: Path, old: bytes, new: bytes) -> None:
     ],
 )
 def test_output_of_other_questions_or_rules_is_not_gone_on_with(
-    asked: Path, whole: bytes, tmp_path: Path, change: Any, says: str
+    few: Path, whole_of_few: bytes, tmp_path: Path, change: Any, says: str
 ) -> None:
     out = tmp_path / "out.ndjson"
-    out.write_bytes(whole[:200_000])
-    change(out, asked)
+    out.write_bytes(whole_of_few[:200_000])
+    change(out, few)
     before = out.read_bytes()
-    ended = run(str(asked), "--output", str(out), "--resume", status=2)
-    assert says in ended.stderr.decode()
+    ended = run(str(few), "--output", str(out), "--resume", status=2)
+    assert says in ended.stderr
     assert out.read_bytes() == before
 
 
-def test_existing_output_is_not_written_over(asked: Path, tmp_path: Path) -> None:
+def test_existing_output_is_not_written_over(few: Path, tmp_path: Path) -> None:
     out = tmp_path / "out.ndjson"
     out.write_text("mine\n")
-    assert "exists already" in run(str(asked), "--output", str(out), status=2).stderr.decode()
-    assert "is the file that is read" in run(str(asked), "--output", str(asked), status=2).stderr.decode()
+    assert "exists already" in run(str(few), "--output", str(out), status=2).stderr
+    assert "is the file that is read" in run(str(few), "--output", str(few), status=2).stderr
     assert out.read_text() == "mine\n"
 
 
-def test_resume_without_a_file_is_wrong_usage(asked: Path) -> None:
-    assert "--output" in run(str(asked), "--resume", status=2).stderr.decode()
+def test_resume_without_a_file_is_wrong_usage(few: Path) -> None:
+    assert "--output" in run(str(few), "--resume", status=2).stderr
 
 
+@pytest.mark.slow
 def test_bar_is_shown_on_a_terminal_unless_quiet(asked: Path) -> None:
     assert "%" in seen_on_a_terminal(asked)
     assert seen_on_a_terminal(asked, "--quiet") == ""
