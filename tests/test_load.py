@@ -10,6 +10,8 @@ from splicewright.answering import Chooser
 from tests.api.serving import BODY, serving
 from tests.load import Asked, Found, asked, run, told
 
+pytestmark = pytest.mark.slow
+
 
 @pytest.fixture
 def question() -> Asked:

@@ -45,11 +45,13 @@ def address() -> Iterator[str]:
         yield f"http://localhost:{server.port}"
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("one", [one for _, one in SHOWN if not one.asks_a_server], ids=lambda one: one.command[-40:-1])
 def test_output_is_what_the_command_prints(one: Shown) -> None:
     assert printed(one.command, "") == one.printed, "run: python -m tests.readme"
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "one",
     [

@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+import pytest
+
 from tests.soak import Run, digest, main
+
+pytestmark = pytest.mark.slow
 
 
 def test_small_soak_with_threads_reloads_and_forks_gives_right_answers(capsys) -> None:

@@ -12,6 +12,7 @@ import pytest
 from tests.api.browser import Page, browser, is_wanted, serving
 
 pytestmark = [
+    pytest.mark.slow,
     pytest.mark.skipif(not is_wanted(), reason="SPLICEWRIGHT_BROWSER_TESTS=1 asks for them"),
     # What the browser's driver leaves open at its end is not ours.
     pytest.mark.filterwarnings("ignore::ResourceWarning", "ignore::pytest.PytestUnraisableExceptionWarning"),

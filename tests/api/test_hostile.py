@@ -86,6 +86,7 @@ def test_places_reach_into_every_part_of_a_request() -> None:
     assert ("stock", "prices", "lever-2-port", "each") in found
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("path", "at"),
     [(path, at) for path in ASKED for at in every_place(path)],

@@ -18,6 +18,8 @@ from tests.api.serving import BODY, HEAD, START, Server, ask, choose, digest, se
 from tests.api.small import change, small_rulesets, spoil
 from tests.contract.schemas import faults
 
+pytestmark = pytest.mark.slow
+
 
 @pytest.fixture(scope="module")
 def server() -> Iterator[Server]:

@@ -11,7 +11,7 @@ from splicewright.api.settings import Settings
 from splicewright.api.waitress_channel import MOST_UNTAKEN
 from tests.api.serving import HEAD, Server, ask, choose, serving, slowest_ms, stalled
 
-pytestmark = pytest.mark.alone
+pytestmark = [pytest.mark.alone, pytest.mark.slow]
 MOST_MS = 100
 COUNT = 60
 FULL = b'{"joint": {"conductors": [{"size": "12 AWG", "count": 3}]}}'

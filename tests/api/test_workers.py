@@ -21,6 +21,8 @@ from prometheus_client.parser import text_string_to_metric_families
 from tests.api.serving import BODY, HEAD, Server, ask, choose, digest, workers
 from tests.api.small import change, small_rulesets, spoil
 
+pytestmark = pytest.mark.slow
+
 CLIENTS = 6
 
 

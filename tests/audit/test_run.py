@@ -176,6 +176,7 @@ def test_200_files_with_5_planted_faults_report_just_those(tmp_path: Path) -> No
     assert told(audited(tmp_path)) == planted
 
 
+@pytest.mark.slow
 def test_20000_rows_with_20_faulty_cells_name_all_20(tmp_path: Path) -> None:
     head = ["id", "size", "count", "insulation", "exposure", "volts", "amps", "overcurrent amps", "continuous"]
     draw = random.Random(7)

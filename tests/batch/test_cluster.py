@@ -27,6 +27,7 @@ def job(lines: int) -> bytes:
     return b"".join(orjson.dumps(one) + b"\n" for one in made)
 
 
+@pytest.mark.slow
 def test_answers_are_whole_in_order_and_the_same_when_a_worker_is_lost() -> None:
     text = job(8_000)
     alone = b"".join(one.text for one in answer_blocks(blocks(io.BytesIO(text), 20_000), explain="brief", workers=1))

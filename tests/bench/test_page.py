@@ -11,6 +11,8 @@ from tests.bench import page
 from tests.bench.pairs import Spread, Taken
 from tests.bench.table import Row
 
+pytestmark = pytest.mark.slow
+
 TEXT = page.PAGE.read_text(encoding="utf-8")
 ROWS = [
     Row("answers, all alike", [3, 4, 5], "/s"),

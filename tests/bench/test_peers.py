@@ -25,6 +25,8 @@ from tests.oracle.plain import Fired
 from tests.oracle.questions import random_given, random_question
 from tests.oracle.rulebooks import random_rulebook
 
+pytestmark = pytest.mark.slow
+
 each_peer = pytest.mark.parametrize("made", peers.installed(), ids=lambda made: made.name)
 
 

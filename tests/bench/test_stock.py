@@ -9,6 +9,8 @@ from splicewright.job.model import FEWEST_TYPES, LEAST_COST
 from tests.bench import stock
 from tests.bench.sizes import SMALLEST
 
+pytestmark = pytest.mark.slow
+
 
 def test_every_row_is_measured() -> None:
     assert [row.what.split(",")[0] for row in stock.rows(SMALLEST)] == ["stock plan"] * 3 + [

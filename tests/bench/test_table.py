@@ -24,6 +24,8 @@ from tests.bench.server import with_constant_view
 from tests.bench.sizes import SMALLEST
 from tests.bench.table import Figure, Row, table
 
+pytestmark = pytest.mark.slow
+
 
 @pytest.mark.parametrize(
     ("figure", "says"),

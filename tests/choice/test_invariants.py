@@ -51,6 +51,7 @@ def offering(whole: Case, connector: str) -> list[str]:
 # --- generated questions ---------------------------------------------------------------
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", range(1, 5))
 def test_every_answer_keeps_to_its_question_and_the_listings(seed: int) -> None:
     outcomes: Counter[str] = Counter()

@@ -73,6 +73,7 @@ def test_completion_completes_commands_and_words(words: str, expected: str) -> N
     assert expected in ended.stdout.decode()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "locale", [{"LC_ALL": "C"}, {"LC_ALL": "POSIX"}, {"PYTHONIOENCODING": "latin-1"}, {"LANG": "de_DE"}]
 )

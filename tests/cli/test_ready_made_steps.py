@@ -17,6 +17,8 @@ from pre_commit.clientlib import load_manifest
 
 from tests.audit.folder import BARRED, FINE, RULE, write
 
+pytestmark = pytest.mark.slow
+
 ROOT = Path(__file__).parents[2]
 RECIPE = ROOT / "docker" / "ci" / "splices.yaml"
 (HOOK,) = load_manifest(str(ROOT / ".pre-commit-hooks.yaml"))

@@ -20,6 +20,8 @@ from tests.clients.busy import busy
 from tests.clients.dropping import dropping
 from tests.clients.recipes import Ended, asking_for_keys
 
+pytestmark = pytest.mark.slow
+
 FOLDER = shipped.folder("openapi") / "examples" / "estimate"
 JOB: dict[str, Any] = orjson.loads((FOLDER / "job.json").read_bytes())
 SOON = {"Retry-After": "0"}

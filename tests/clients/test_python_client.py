@@ -13,7 +13,7 @@ import pytest
 from splicewright.api.examples import examples
 from tests.clients.making import PACKAGE, only_where_wanted
 
-pytestmark = only_where_wanted
+pytestmark = [only_where_wanted, pytest.mark.slow]
 
 
 class Generated:

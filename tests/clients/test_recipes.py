@@ -13,7 +13,7 @@ from tests.api.serving import Server, ask
 from tests.clients.making import only_where_wanted
 from tests.clients.recipes import CURL, FIRST, PYTHON, TYPESCRIPT, asking_for_keys, block, follow, lay_out
 
-pytestmark = only_where_wanted
+pytestmark = [only_where_wanted, pytest.mark.slow]
 FINE = {
     "joints": [
         {

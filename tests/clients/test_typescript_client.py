@@ -13,7 +13,7 @@ from tests.api.serving import Server
 from tests.clients.dropping import STALLED, dropping
 from tests.clients.making import TYPESCRIPT, compile_typescript, only_where_wanted, run
 
-pytestmark = only_where_wanted
+pytestmark = [only_where_wanted, pytest.mark.slow]
 
 
 @pytest.fixture(scope="module")

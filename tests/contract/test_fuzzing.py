@@ -11,6 +11,7 @@ from tests.contract.fuzzing import EXAMPLES, schema
 SCHEMA = schema()
 
 
+@pytest.mark.slow
 @pytest.mark.filterwarnings("ignore")
 @SCHEMA.parametrize()
 @settings(max_examples=EXAMPLES, deadline=None, suppress_health_check=list(HealthCheck))

@@ -22,9 +22,12 @@ from tests.api.serving import BODY, HEAD, PATIENCE_S, Answer, ask, choose, slowe
 from tests.chosen import CHOSEN
 from tests.docker.composing import Composition, composition, configuration, nginx, processes
 
-pytestmark = pytest.mark.skipif(
-    "SPLICEWRIGHT_DOCKER_TESTS" not in CHOSEN, reason="asks for nginx; chosen by SPLICEWRIGHT_DOCKER_TESTS=1"
-)
+pytestmark = [
+    pytest.mark.slow,
+    pytest.mark.skipif(
+        "SPLICEWRIGHT_DOCKER_TESTS" not in CHOSEN, reason="asks for nginx; chosen by SPLICEWRIGHT_DOCKER_TESTS=1"
+    ),
+]
 COUNT, MOST_MS = 60, 100
 NDJSON = "application/x-ndjson"
 LINE = b'{"joint": {"conductors": [{"size": "12 AWG", "count": 3}]}}\n'

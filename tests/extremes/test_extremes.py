@@ -23,6 +23,7 @@ MOST = 240  # extremes a concern; about 150 suffice to meet every word
 CONCERNS = tuple(dict.fromkeys(one.concern for one in extremes()))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("concern", CONCERNS)
 def test_every_word_is_heard_beside_every_concern_s_extremes(concern: str) -> None:
     running = Running(SEED, concern)

@@ -24,6 +24,7 @@ from tests.oracle.questions import questions, random_given, random_question
 from tests.oracle.rulebooks import random_rulebook, rulebooks
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", range(5))
 def test_engine_agrees_with_plain_evaluator_on_generated_and_shipped_rulebooks(seed: int) -> None:
     assert [says for engine, case in cases(1000, seed) if (says := difference(engine, case))] == []
@@ -48,6 +49,7 @@ def test_engine_agrees_with_plain_evaluator_on_any_rulebook_and_question(
     engine.close()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", range(3))
 def test_order_of_conductors_changes_no_finding(seed: int) -> None:
     rng = random.Random(seed)

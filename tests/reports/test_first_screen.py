@@ -35,6 +35,7 @@ def words(text: str) -> str:
     return " ".join(text.split())
 
 
+@pytest.mark.slow
 def test_ordinary_questions_take_fifteen_lines_at_80_columns_and_hide_no_caution(
     printed: Any, monkeypatch: pytest.MonkeyPatch
 ) -> None:

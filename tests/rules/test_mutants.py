@@ -26,6 +26,7 @@ def corpus() -> Corpus:
     return Corpus()
 
 
+@pytest.mark.slow
 def test_nearly_every_small_change_of_a_rule_turns_an_example_or_a_case_red(corpus: Corpus) -> None:
     rules = [rule for _, rule in shipped().values()]
     when, effect = (tally(corpus, mutants_of(corpus, rules, part)) for part in ("when", "effect"))

@@ -43,6 +43,7 @@ def test_rulebook_has_no_fault(code: str) -> None:
     assert lint(load_rulebook(code)) == []
 
 
+@pytest.mark.slow
 def test_check_runs_every_example_of_every_edition() -> None:
     checked = check_rulesets(shipped.folder("rulesets"))
     assert checked.faults == ()
