@@ -1,7 +1,8 @@
 from __future__ import annotations
 
 import gc
-from collections.abc import Generator
+from collections.abc import Callable, Generator, Iterator
+from unittest.mock import patch
 
 import pytest
 from hypothesis import settings
@@ -18,6 +19,14 @@ def pytest_collection_finish() -> None:
     """Let the garbage collector pass over what was collected: thousands of tests, there to the end."""
     gc.collect()
     gc.freeze()
+
+
+@pytest.fixture(scope="session", autouse=True)
+def unfreeze() -> Iterator[Callable[[], None]]:
+    """Let it pass over them also where the service settles anew. Gives what takes them in again."""
+    real = gc.unfreeze
+    with patch.object(gc, "unfreeze"):
+        yield real
 
 
 @pytest.hookimpl(wrapper=True)

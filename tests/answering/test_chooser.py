@@ -180,6 +180,7 @@ def test_usual_cautions_stand_once_in_every_answer() -> None:
 SIZES = ["24 AWG", "18 AWG", "14 AWG", "12 AWG", "10 AWG", "6 AWG", "2/0 AWG", "250 kcmil", "2.5 mm2"]
 
 
+@pytest.mark.slow
 @settings(max_examples=150, deadline=None)
 @given(
     st.lists(

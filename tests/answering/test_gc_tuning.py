@@ -1,19 +1,21 @@
 from __future__ import annotations
 
 import gc
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 import pytest
 
 from splicewright.answering import Chooser
 from splicewright.answering.gc_tuning import settle
 
+pytestmark = pytest.mark.slow
+
 
 @pytest.fixture(autouse=True)
-def as_before() -> Iterator[None]:
+def as_before(monkeypatch: pytest.MonkeyPatch, unfreeze: Callable[[], None]) -> Iterator[None]:
+    monkeypatch.setattr(gc, "unfreeze", unfreeze)
     threshold = gc.get_threshold()
     yield
-    gc.unfreeze()
     gc.set_threshold(*threshold)
 
 

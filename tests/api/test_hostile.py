@@ -171,6 +171,7 @@ BODIES = {
 }
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("path", [*ASKED, "/v1/batches"])
 @pytest.mark.parametrize("name", BODIES)
 @pytest.mark.parametrize("chunked", [False, True], ids=["whole", "chunked"])
@@ -187,6 +188,7 @@ def test_hostile_body_over_a_connection_is_a_problem_document(
     assert orjson.loads(found.body)["status"] == status
 
 
+@pytest.mark.slow
 def test_hostile_lines_over_a_connection_each_get_their_error(server: Server) -> None:
     lines = [body.replace(b"\n", b"") for name, (body, _) in BODIES.items() if name not in ("empty", "long-blank")]
     found = ask(server.port, "POST", "/v1/batches", iter([one + b"\n" for one in lines]), Content_Type=NDJSON)

@@ -8,6 +8,7 @@ import tempfile
 from pathlib import Path
 from typing import Any
 
+import pytest
 from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 
@@ -75,6 +76,7 @@ def test_a_valid_file_with_some_bytes_replaced(at: int, some: bytes) -> None:
     checked("a.yaml", text[:at] + some + text[at + len(some) :])
 
 
+@pytest.mark.slow
 @given(PLAIN, st.sampled_from(["a.json", "a.ndjson", "a.yaml"]))
 @settings(max_examples=200)
 def test_any_plain_data(value: Any, name: str) -> None:

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import replace
 from itertools import permutations
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -15,6 +16,8 @@ from splicewright.catalogue.shape import kind_bit, kinds_mask
 from splicewright.question.model import Conductor, Joint
 from splicewright.units import size
 from tests.catalogue.making import conductor
+
+pytestmark = pytest.mark.slow
 
 SIZES = [size(text) for text in ("18 AWG", "16 AWG", "1.5 mm2", "14 AWG", "2.5 mm2", "12 AWG", "10 AWG")]
 CONSTRUCTIONS = ("solid", "stranded", "fine-stranded")

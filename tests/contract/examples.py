@@ -81,7 +81,7 @@ def app_for(example: Example) -> Flask:
 
 
 def _renewed(chooser: Chooser) -> dict[str, object]:
-    """Tell what a renewal tells, without the proof, which takes seconds; `tests/api/test_reload.py` has it made."""
+    """Tell what a renewal tells, without the proof, which takes seconds; `tests/operate/` has it made."""
     chooser.holding.load_everything()
     return {"status": "reloaded", **digests_in_use(chooser)}
 

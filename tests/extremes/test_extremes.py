@@ -33,6 +33,7 @@ def test_every_word_is_heard_beside_every_concern_s_extremes(concern: str) -> No
     assert running.counts["twins that nothing bars"] > running.counts["asked"] // 4
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("extreme", extremes(), ids=str)
 def test_every_extreme_is_heard_on_every_base(extreme) -> None:
     for name, base in bases().items():

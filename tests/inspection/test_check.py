@@ -8,7 +8,7 @@ import orjson
 import pytest
 
 from splicewright import check_splice, choose
-from splicewright.answering import Chooser
+from splicewright.answering import Chooser, shipped_chooser
 from splicewright.rulebook.examples import PLAIN
 from tests.inspection.checking import LEVER, TWIST_ON, checked, given, rules
 
@@ -140,7 +140,7 @@ def test_a_referral_leaves_nothing_to_say_and_stays_unproven() -> None:
 @pytest.mark.parametrize("method", ["push-in", "lever"])
 def test_where_no_connector_of_a_method_would_do_each_reason_names_those_it_holds_for(method: str) -> None:
     answer = checked({"method": method}, circuit={"volts": 1000})
-    listed = [one.id for one in Chooser().catalogue("shop").connectors if one.method == method]
+    listed = [one.id for one in shipped_chooser().catalogue("shop").connectors if one.method == method]
     (volts,) = [one for one in answer["violations"] if one["rule"] == "ratings/connector-volts"]
     assert set(volts["connectors"]) <= set(listed)
     told = {connector for one in answer["violations"] for connector in one["connectors"]}

@@ -12,6 +12,7 @@ import pytest
 from splicewright import shipped
 from splicewright.answering import Chooser
 from splicewright.operate.reloading import NotProven, prove_in_child, reload_rules
+from splicewright.operate.rule_check import digests
 from tests.api.small import RULES, small_rulesets
 
 SHOP = Path("catalogues") / "shop.yaml"
@@ -101,3 +102,10 @@ def test_child_that_is_brought_down_names_the_rule_it_was_compiling(
 def test_proved_digests_are_those_of_the_rules_then_in_use(folder: Path) -> None:
     chooser = Chooser(folder)
     assert prove_in_child(folder) == reload_rules(chooser)
+
+
+@pytest.mark.slow
+def test_shipped_rules_are_proved_by_a_child_and_taken_into_use() -> None:
+    chooser = Chooser()
+    before = digests(chooser)
+    assert reload_rules(chooser) == before

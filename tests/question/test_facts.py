@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+import functools
 import random
 from dataclasses import replace
 from typing import TYPE_CHECKING
@@ -235,12 +236,17 @@ def _other_conductor(name: str, one: Conductor, other: Conductor) -> Conductor:
     return replace(other, **{leaf: getattr(one, leaf) for leaf in kept})
 
 
+@functools.cache
+def _pairs() -> list[tuple[Question, Question]]:
+    """Give pairs of questions under one code edition."""
+    rng = random.Random(8)
+    drawn = ((rng.choice(list(v.CODES)), random_question(rng), random_question(rng)) for _ in range(300))
+    return [(replace(one, code=code), replace(other, code=code)) for code, one, other in drawn]
+
+
 @pytest.mark.parametrize("measure", [*measures.JOINT, *measures.CONDUCTOR], ids=lambda one: one.name)
 def test_a_measure_looks_at_no_leaf_but_those_that_decide_it(measure):
-    rng = random.Random(8)
-    for _ in range(300):
-        one, other = random_question(rng), replace(random_question(rng), code=(code := rng.choice(list(v.CODES))))
-        one = replace(one, code=code)
+    for one, other in _pairs():
         mixed = _elsewhere(measure.name, one, other)
         told = (one,), (mixed,)
         if measure in measures.CONDUCTOR:

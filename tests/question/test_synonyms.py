@@ -69,6 +69,7 @@ def test_word_without_its_negating_prefix_is_never_answered_with_the_word(name: 
     assert [word for word, means in bare.items() if word not in every and told(word, LISTS[name]) == means] == []
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", LISTS)
 def test_negated_word_with_a_slip_is_not_taken_for_the_word(name: str) -> None:
     words = LISTS[name]

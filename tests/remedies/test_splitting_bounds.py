@@ -163,6 +163,7 @@ def test_a_box_tells_which_joints_were_not_searched(monkeypatch: pytest.MonkeyPa
     assert len(worked) == 1
 
 
+@pytest.mark.slow
 def test_a_box_is_answered_the_same_whatever_was_asked_before(monkeypatch: pytest.MonkeyPatch) -> None:
     given = {"wires": WIRES, "joints": [{"joint": overfilled(seed, 3)} for seed in range(6)]}
     monkeypatch.setattr(budget, "MOST_WORK", 150_000)
@@ -203,6 +204,7 @@ def test_an_unbounded_budget_searches_everything(worked: list[Question]) -> None
 # --- what it asks ----------------------------------------------------------------------------
 
 
+@pytest.mark.slow
 def test_a_job_of_a_hundred_overfilled_joints_asks_no_more_than_the_budget_allows(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:

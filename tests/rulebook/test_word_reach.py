@@ -277,6 +277,7 @@ def rulebooks(count: int) -> Iterator[tuple[Rulebook, random.Random]]:
         yield (load_rulebook("nfpa70-2023") if at % 4 == 0 else random_rulebook(rng, 40)), rng
 
 
+@pytest.mark.slow
 def test_no_rule_fires_that_a_word_of_the_question_turns_off() -> None:
     told_off = 0
     for rulebook, rng in rulebooks(60):
@@ -301,6 +302,7 @@ def changed(question: Question, rng: random.Random) -> tuple[Question, str, Word
     return replace(question, **{part: replace(getattr(question, part), **{leaf: after})}), name, before, after
 
 
+@pytest.mark.slow
 def test_every_rule_that_a_changed_word_starts_or_silences_is_reached() -> None:
     turned = 0
     for rulebook, rng in rulebooks(240):

@@ -13,6 +13,8 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
+import pytest
+
 from splicewright.answering import Chooser, shipped_chooser
 from splicewright.catalogue.connector_index import ConnectorIndex
 from splicewright.operate.rule_check import speaking
@@ -104,6 +106,7 @@ def test_rule_on_proposals_speaks_of_one_example_and_not_of_another() -> None:
     assert [rule.id for code, rule in on_proposals if rule.id in spoken(rule.silent, code)] == []
 
 
+@pytest.mark.slow
 def test_every_step_stands_in_a_make_up() -> None:
     told = {(one.code, rule) for one in made_up() for rule in one.rules}
     assert [rule.id for code, rule in steps() if (code, rule.id) not in told] == []
