@@ -45,6 +45,15 @@ def question_of(seed: int) -> dict[str, Any]:
     return {**likely_given(random.Random(seed)), "limit": 100}
 
 
+def with_options(seed: int) -> tuple[dict[str, Any], list[dict[str, Any]]]:
+    """Give a question that has options, with them; most have none, which would be too many to draw and leave out."""
+    rng = random.Random(seed)
+    while True:
+        question = {**likely_given(rng), "limit": 100}
+        if offered := shipped_chooser().choose(question)["options"]:
+            return question, offered
+
+
 def all_said(answer_of: Any, proposal: dict[str, Any]) -> dict[str, Any]:
     """Say everything that a check asks, as it is wanted, until it asks for nothing more."""
     proposal = {**proposal, "signs": []}
@@ -77,9 +86,7 @@ def test_nothing_is_sound_that_the_choice_does_not_offer(seed: int, proposal: di
 @some
 @given(seeds)
 def test_what_the_choice_offers_is_sound_once_all_that_is_asked_is_said(seed: int) -> None:
-    question = question_of(seed)
-    offered = shipped_chooser().choose(question)["options"]
-    assume(offered)
+    question, offered = with_options(seed)
     connector = random.Random(seed).choice(offered)["connector"]
     proposal = all_said(lambda said: check_splice({**question, "proposal": said}), {"connector": connector})
     answer = check_splice({**question, "proposal": proposal})
@@ -90,9 +97,7 @@ def test_what_the_choice_offers_is_sound_once_all_that_is_asked_is_said(seed: in
 @some
 @given(seeds, st.integers(0, 100))
 def test_sound_means_that_every_asked_step_was_said(seed: int, left_out: int) -> None:
-    question = question_of(seed)
-    offered = shipped_chooser().choose(question)["options"]
-    assume(offered)
+    question, offered = with_options(seed)
     connector = offered[left_out % len(offered)]["connector"]
     proposal = all_said(lambda said: check_splice({**question, "proposal": said}), {"connector": connector})
     answer = check_splice({**question, "proposal": proposal})
