@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from splicewright.units import (
-    _BASE,
+    BASE_UNITS,
     UNITS,
     Size,
     converted,
@@ -300,7 +300,7 @@ def test_a_number_is_written_without_a_needless_decimal(value, text):
 @pytest.mark.parametrize("value", ["1", "0.1", "-12.3", "30000"])
 def test_base_units_are_those_of_the_units_library(unit, value):
     kind, name = UNITS[unit]
-    base, factor = _BASE[kind]
+    base, factor = BASE_UNITS[kind]
     assert whole(Fraction(value), unit) == converted(Fraction(value), name, base) * factor
 
 

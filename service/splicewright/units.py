@@ -157,7 +157,7 @@ UNITS: dict[str, tuple[str, str]] = {
     "V": ("volts", "volt"),
     "A": ("amps", "ampere"),
 }
-_BASE: dict[str, tuple[str, int]] = {
+BASE_UNITS: dict[str, tuple[str, int]] = {
     "length": ("micrometer", 1),
     "temperature": ("degC", 90),
     "volts": ("volt", 10),
@@ -186,7 +186,7 @@ _SCALED = {"millimeter": 1000, "inch": 25_400, "foot": 304_800, "degC": 90, "vol
 def whole(value: float | Fraction, unit: str) -> int:
     """Convert a number with one decimal to whole base units. Raises ValueError where it comes to none."""
     kind, name = UNITS[unit]
-    base, factor = _BASE[kind]
+    base, factor = BASE_UNITS[kind]
     exact = value if isinstance(value, Fraction) else Fraction(str(value))
     result = exact * _SCALED[name] if name in _SCALED else converted(exact, name, base) * factor
     if result.denominator != 1:

@@ -98,7 +98,7 @@ def test_renewal_that_has_begun_already_is_not_the_one_asked_for(
     follower: Follower, folder: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     replace(read_told(folder), begun=1).write(folder)
-    monkeypatch.setattr(worker_sync, "_PATIENCE_S", 0)
+    monkeypatch.setattr(worker_sync, "PATIENCE_S", 0)
     does(folder, lambda told: replace(told, ended=1), monkeypatch)
     with pytest.raises(NotRenewed, match="the master process has not renewed"):
         follower.renew()
@@ -116,7 +116,7 @@ def test_process_that_does_not_follow_is_not_waited_for_without_end(
     follower: Follower, folder: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     (folder / "followers" / "999999").write_text("0")
-    monkeypatch.setattr(worker_sync, "_OTHERS_S", 0)
+    monkeypatch.setattr(worker_sync, "OTHERS_S", 0)
     does(folder, lambda told: replace(told, begun=1, ended=1), monkeypatch)
     with pytest.raises(NotRenewed, match="not answer from it yet"):
         follower.renew()

@@ -53,6 +53,6 @@ def test_worker_with_other_rulesets_is_refused(monkeypatch: pytest.MonkeyPatch) 
 
 
 def test_cluster_that_does_not_answer_is_told(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("splicewright.batch.cluster._PATIENCE_S", 1)
+    monkeypatch.setattr("splicewright.batch.cluster.PATIENCE_S", 1)
     with pytest.raises(ClusterFault, match=r"127\.0\.0\.1:9"):
         list(answer_on_cluster(blocks(io.BytesIO(job(3))), explain="brief", address="tcp://127.0.0.1:9", workers=1))

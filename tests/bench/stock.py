@@ -23,7 +23,7 @@ from tests.bench.timing import wall_seconds
 TYPES, PRICED, JOINTS = 40, 24, 1500
 PLAN_SECONDS, JOB_SECONDS = 2, 5
 DIFFERENT = 500  # questions that the joints of a large job ask
-_PATIENCE_S = 60
+PATIENCE_S = 60
 _SEED = 13
 
 
@@ -77,7 +77,7 @@ def proven(given: Wanted, aim: str) -> Callable[[], Planned]:
     """Give the work of planning a stock. It raises `NotProven` where the plan is not proven the best."""
 
     def work() -> Planned:
-        found = plan_stock(given, aim, _PATIENCE_S)
+        found = plan_stock(given, aim, PATIENCE_S)
         if not (found.plan.aim.proven and found.plan.settled):
             raise NotProven(f"{aim}: {found.plan.aim}")
         return found

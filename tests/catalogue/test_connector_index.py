@@ -42,7 +42,7 @@ def test_fills_are_those_of_the_connectors_asked_about(catalogue: Catalogue) -> 
 def test_places_are_those_of_the_bits_however_many_are_remembered(
     catalogue: Catalogue, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(connector_index, "_REMEMBERED_PLACES", 3 * len(catalogue.connectors))
+    monkeypatch.setattr(connector_index, "REMEMBERED_PLACES", 3 * len(catalogue.connectors))
     index, rng = ConnectorIndex(catalogue), random.Random(6)
     asked = [rng.getrandbits(len(catalogue.connectors)) for _ in range(10)]
     for bits in [0, *asked, *asked]:
@@ -70,11 +70,13 @@ def test_threads_that_ask_about_one_joint_lose_nothing_of_each_other(catalogue: 
 
 
 def test_only_so_many_shapes_are_remembered(catalogue: Catalogue, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(connector_index, "_REMEMBERED_SHAPES", 3)
+    monkeypatch.setattr(connector_index, "REMEMBERED_SHAPES", 3)
     index = ConnectorIndex(catalogue)
-    for joint in joints(20):
-        assert index.fitting(shape_of(joint), index.everything) == taking(catalogue, joint)
-    assert len(index._shapes) <= 3
+    shapes = [shape_of(joint) for joint in joints(20)]
+    for shape, joint in zip(shapes, joints(20), strict=True):
+        assert index.fitting(shape, index.everything) == taking(catalogue, joint)
+        assert index.fills(shape)
+    assert sum(bool(index.fills(shape)) for shape in reversed(shapes)) <= 3
 
 
 def test_passing_all_is_passing_each(catalogue: Catalogue) -> None:

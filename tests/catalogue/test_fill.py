@@ -8,6 +8,8 @@ from dataclasses import replace
 import pytest
 
 from splicewright.catalogue import NEAREST_FIRST, Connector, Fill, fill
+from splicewright.catalogue.combination_fill import CombinationFill
+from splicewright.catalogue.fill import judge_of
 from tests.catalogue.making import combinations, connector, joint, port, ports
 
 CAP = connector(combinations({"18 AWG": 2}, {"14 AWG": 3}, {"12 AWG": 2, "14 AWG": 1}, {"12 AWG": 3}))
@@ -359,23 +361,28 @@ def test_what_is_remembered_is_bounded_and_changes_nothing(monkeypatch):
     ]
     first = connector(*takes)
     before = [fill(first, one).to_dict() for one in asked]
+    judged = []
+
+    class Counting(CombinationFill):
+        def __call__(self, shape):
+            judged.append(shape)
+            return super().__call__(shape)
+
     module = sys.modules["splicewright.catalogue.fill"]  # the package gives the function under that name
-    monkeypatch.setattr(module, "_MOST_KNOWN", 2)
-    monkeypatch.setattr("splicewright.catalogue.combination_fill._MOST_KEPT", 1)
+    monkeypatch.setattr(module, "CombinationFill", Counting)
+    monkeypatch.setattr(module, "MOST_KNOWN", 2)
     again = connector(*takes)
-    assert [fill(again, one).to_dict() for one in asked] == before
-    judge = module._judges[again]
-    assert len(judge._known) <= 2
-    assert len(judge._groups[0]._by_kinds) == 1
-    assert len(judge._groups[0]._by_members) == 1
+    assert [fill(again, one).to_dict() for one in (*asked, asked[-1])] == [*before, before[-1]]
+    assert len(judged) == len(asked)
+    assert [fill(again, one).to_dict() for one in asked[::-1]] == before[::-1]
+    assert len(judged) >= 2 * len(asked) - 2
 
 
 def test_what_is_remembered_of_a_connector_goes_with_it():
-    module = sys.modules["splicewright.catalogue.fill"]
     first = connector(combinations({"12 AWG": 2}))
     fill(first, joint("2 x 12 AWG"))
-    assert first in module._judges
-    known = weakref.ref(first)
+    known = weakref.ref(judge_of(first))
+    assert known() is judge_of(first)
     del first
     gc.collect()
     assert known() is None

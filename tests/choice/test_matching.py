@@ -66,9 +66,9 @@ def test_what_is_kept_of_a_catalogue_is_bounded_and_changes_no_answer(
 ) -> None:
     plain = Chooser(cache_bytes=0)
     expected = [whole(plain, question) for question, _ in matched]
-    monkeypatch.setattr("splicewright.choice.reasons._MOST_KEPT", 0)
-    monkeypatch.setattr("splicewright.choice.reasons._MOST_BYTES", 60_000)
-    monkeypatch.setattr("splicewright.choice.matching._MOST_OPTIONS", 3)
+    monkeypatch.setattr("splicewright.choice.reasons.MOST_KEPT", 0)
+    monkeypatch.setattr("splicewright.choice.reasons.MOST_BYTES", 60_000)
+    monkeypatch.setattr("splicewright.choice.matching.MOST_OPTIONS", 3)
     chooser = Chooser(cache_bytes=0)
     assert [whole(chooser, question) for question, _ in (*matched, *matched)] == [*expected, *expected]
     index = chooser.holding.index("shop")

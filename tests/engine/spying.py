@@ -25,6 +25,7 @@ class Spy:
 
     def __init__(self, monkeypatch: pytest.MonkeyPatch) -> None:
         self.calls: list[tuple[str, Any]] = []
+        self.handle: Any = None  # of the ruleset that was last put anything to
         self._fail: dict[str, int] = {}
         for name in _CALLS:
             monkeypatch.setattr(library, name, self._before(name, getattr(library, name)))
@@ -32,6 +33,8 @@ class Spy:
     def _before(self, name: str, real: Any) -> Any:
         def call(*arguments: Any) -> Any:
             self.calls.append((name, arguments[-1]))
+            if name == "assert_facts":
+                self.handle = arguments[0]
             if self._fail.get(name) == self.count(name):
                 raise KeyboardInterrupt(name)
             return real(*arguments)

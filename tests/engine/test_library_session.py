@@ -7,7 +7,7 @@ import durable_rules_engine as library
 import pytest
 
 from splicewright.engine import Engine, Firing
-from splicewright.engine.library_session import _MANY, LibrarySession, rule_name
+from splicewright.engine.library_session import MANY, LibrarySession, rule_name
 from splicewright.question.facts import Facts
 from tests.engine.made import condition, rule, rulebook, single
 from tests.engine.spying import Spy, resident
@@ -61,11 +61,11 @@ def test_every_fact_is_retracted_in_the_order_of_assertion(spy: Spy) -> None:
     assert retracted == ['[{"id":"0000","sid":"0"},{"id":"0001","sid":"0"},{"id":"0002","sid":"0"}]']
 
 
-def test_the_session_holds_nothing_between_questions() -> None:
+def test_the_session_holds_nothing_between_questions(spy: Spy) -> None:
     session = LibrarySession(PATTERNS)
     for _ in range(3):
         session.fired([BOTH, BOTH])
-        assert library.get_facts(session._handle, "0") == "[]"
+        assert library.get_facts(spy.handle, "0") == "[]"
     session.close()
 
 
@@ -118,10 +118,10 @@ def test_a_ruleset_whose_state_cannot_be_deleted_is_given_back_all_the_same(spy:
     assert spy.count("delete_ruleset") == 1
 
 
-def test_a_fact_left_over_is_noticed_when_its_id_comes_again() -> None:
+def test_a_fact_left_over_is_noticed_when_its_id_comes_again(spy: Spy) -> None:
     session = LibrarySession(PATTERNS)
     session.fired([BOTH])
-    library.assert_fact(session._handle, '{"id":"0000","sid":"0","a0":1}')
+    library.assert_fact(spy.handle, '{"id":"0000","sid":"0","a0":1}')
     with pytest.raises(RuntimeError, match="facts of an earlier question"):
         session.fired([BOTH])
     assert sorted(session.fired([BOTH])) == [(0, FIRST), (0, SECOND)]
@@ -130,7 +130,7 @@ def test_a_fact_left_over_is_noticed_when_its_id_comes_again() -> None:
 
 def test_very_many_facts_give_their_memory_back(spy: Spy) -> None:
     session = LibrarySession(PATTERNS)
-    assert len(session.fired([',"a0":1'] * (_MANY + 1))) == _MANY + 1
+    assert len(session.fired([',"a0":1'] * (MANY + 1))) == MANY + 1
     assert spy.deletions() == ["delete_state", "delete_ruleset"]
 
 

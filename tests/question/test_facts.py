@@ -269,18 +269,25 @@ def in_print(facts):
 
 def test_remembered_facts_are_bounded_and_the_same_as_those_made_anew(monkeypatch):
     rng = random.Random(9)
-    asked = [random_question(rng) for _ in range(40)]
+    others, asked = ([random_question(rng) for _ in range(40)] for _ in range(2))
     expected = [facts_of(one) for one in asked]
-    module._groups.cache_clear()
-    monkeypatch.setattr(module, "_lines", {})
-    monkeypatch.setattr(module, "_MOST_KEPT", 7)
-    monkeypatch.setattr(module, "_MOST_LINES", 5)
-    found = [facts_of(one) for one in (*asked, *asked)]
-    assert found == [*expected, *expected]
-    assert [in_print(one) for one in found] == [in_print(one) for one in (*expected, *expected)]
-    kept = [len(group.kept) for groups in module._groups() for group in groups]
-    assert max(kept) <= 7 < len(asked)
-    assert len(module._lines) <= 5
+    monkeypatch.setattr(module, "MOST_KEPT", 7)
+    monkeypatch.setattr(module, "MOST_LINES", 5)
+    for one in others:  # in whose place what was kept before is forgotten
+        facts_of(one)
+    first, again = ([facts_of(one) for one in asked] for _ in range(2))
+    for found in (first, again):
+        assert found == expected
+        assert [in_print(one) for one in found] == [in_print(one) for one in expected]
+    for at in range(len(first[0].shares)):
+        kept = {id(one.shares[at]) for one in first} & {id(one.shares[at]) for one in again}
+        assert len(kept) <= 7
+    shares = [{id(share): share for one in found for share in one.shares} for found in (first, again)]
+    lines = [
+        {id(line) for at, share in mine.items() if at not in other for line in share.lines.values()}
+        for mine, other in (shares, shares[::-1])
+    ]
+    assert len(lines[0] & lines[1]) <= 5
 
 
 @given(questions)

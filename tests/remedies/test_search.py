@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import random
+from collections import defaultdict
+from types import SimpleNamespace
 from typing import Any
 
 import orjson
@@ -11,10 +13,11 @@ import pytest
 from splicewright.answering import choose, shipped_chooser
 from splicewright.choice.loaded_rules import LoadedRules
 from splicewright.engine import FindingSet
+from splicewright.question.fact_kinds import fact_kinds
 from splicewright.question.model import Question
 from splicewright.question.read import read_question
 from splicewright.remedies import remedy_rendering
-from splicewright.remedies.search import MOST_TRIED, _Search, alterations, refusing_bars
+from splicewright.remedies.search import MOST_TRIED, alterations, refusing_bars
 from splicewright.reports.answer import Shown, print_answer
 from tests.bench.questions import distinct
 
@@ -147,16 +150,23 @@ def test_leaving_out_what_no_bar_rests_on_loses_no_remedy(
 ) -> None:
     holding = shipped_chooser().holding
     quick = [alterations(one, holding.match(one), holding) for one in barred]
-    monkeypatch.setattr(
-        _Search, "_may_cure", lambda _self, some, leaves: sum(len(o.change.leaves) for o in some) == len(leaves)
-    )
     monkeypatch.setattr("splicewright.remedies.search.MOST_TRIED", 10_000)
     for one, found in zip(barred, quick, strict=True):
-        everything = alterations(one, holding.match(one), holding)
+        everything = alterations(one, holding.match(one), RestingOnEverything())  # type: ignore[arg-type]
         if len(found) < len(everything):
             assert _tries(one, holding) >= MOST_TRIED  # the bound, and not what was left out
         else:
             assert [each.question for each in everything] == [each.question for each in found]
+
+
+class RestingOnEverything:
+    """The shipped rules, as if each bar rested on every leaf, so that no change is left out."""
+
+    match = staticmethod(shipped_chooser().holding.match)
+
+    @staticmethod
+    def rules(_code: str) -> Any:
+        return SimpleNamespace(given_behind=defaultdict(lambda: frozenset(fact_kinds())))
 
 
 def _tries(one: Question, holding: LoadedRules) -> int:
@@ -219,10 +229,18 @@ def test_methods_of_another_connector_list_each_thing_that_is_asked() -> None:
 
 
 def test_no_connector_is_described_where_every_method_is_barred(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(remedy_rendering, "METHODS", {})
+    holding = shipped_chooser().holding
     conductors = ({"size": "4 AWG", "count": 5, "role": "grounding-electrode", "insulation": "bare"},)
-    match = shipped_chooser().holding.match(read_question({"joint": {"conductors": conductors}}).question)
-    assert list(remedy_rendering._connector_plain(match, brief=True)) == []
+    question = read_question({"joint": {"conductors": conductors}}).question
+    match = holding.match(question)
+
+    def kinds() -> list[str]:
+        found = remedy_rendering.find_remedies(question, match, holding)
+        return [one["kind"] for one in remedy_rendering.remedies_plain(found, question, match, brief=True)]
+
+    assert kinds() == ["connector"]
+    monkeypatch.setattr(remedy_rendering, "METHODS", {})
+    assert kinds() == []
 
 
 # --- forms ----------------------------------------------------------------------------------------

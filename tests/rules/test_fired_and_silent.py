@@ -17,6 +17,7 @@ import pytest
 
 from splicewright.answering import Chooser, shipped_chooser
 from splicewright.catalogue.connector_index import ConnectorIndex
+from splicewright.choice.loaded_rules import CompiledRules, LoadedRules
 from splicewright.operate.rule_check import speaking
 from splicewright.question.model import ParsedQuestion
 from splicewright.question.read import read_question
@@ -51,13 +52,27 @@ def _made_up(asked: ParsedQuestion) -> Iterator[MadeUp]:
             yield MadeUp(asked.question.code, option["method"], frozenset(step["rule"] for step in option["make_up"]))
 
 
+class _Silent(LoadedRules):
+    """The shipped rules, with listings that name no length to strip and no torque."""
+
+    def __init__(self) -> None:
+        super().__init__(shipped_chooser().rulesets)
+        catalogue = shipped_chooser().catalogue("shop")
+        silent = (replace(connector, strip=None, torques=()) for connector in catalogue.connectors)
+        self.silent = ConnectorIndex(replace(catalogue, connectors=tuple(silent)))
+
+    def rules(self, code: str) -> CompiledRules:
+        return shipped_chooser().holding.rules(code)
+
+    def index(self, _name: str) -> ConnectorIndex:
+        return self.silent
+
+
 @functools.cache
 def without_figures() -> Chooser:
     """Give a chooser whose listings name no length to strip and no torque."""
-    catalogue = shipped_chooser().catalogue("shop")
-    silent = (replace(connector, strip=None, torques=()) for connector in catalogue.connectors)
     chooser = Chooser()
-    chooser.holding._indexes["shop"] = ConnectorIndex(replace(catalogue, connectors=tuple(silent)))
+    chooser.use(_Silent())
     return chooser
 
 

@@ -25,8 +25,8 @@ from splicewright.api.reload import NotRenewed, digests_in_use
 from splicewright.operate.rule_check import digests
 
 _LOOK_S = 0.1
-_PATIENCE_S = 320  # for a renewal that was asked for, longer than a proof may take
-_OTHERS_S = 20  # for the other processes to follow
+PATIENCE_S = 320  # for a renewal that was asked for, longer than a proof may take
+OTHERS_S = 20  # for the other processes to follow
 _log = logging.getLogger(__name__)
 
 
@@ -77,12 +77,12 @@ class Follower:
         """Have the master renew what all processes answer from, and wait until they do. Raises `NotRenewed`."""
         number = read_told(self._folder).begun + 1
         os.kill(self._master, signal.SIGHUP)
-        deadline = time.monotonic() + _PATIENCE_S
+        deadline = time.monotonic() + PATIENCE_S
         while (told := read_told(self._folder)).ended < number:
             if time.monotonic() > deadline:
-                raise NotRenewed([f"the master process has not renewed anything within {_PATIENCE_S} s"])
+                raise NotRenewed([f"the master process has not renewed anything within {PATIENCE_S} s"])
             time.sleep(_LOOK_S)
-        deadline = time.monotonic() + _OTHERS_S
+        deadline = time.monotonic() + OTHERS_S
         while (behind := self._behind(number)) and time.monotonic() < deadline:
             time.sleep(_LOOK_S)
         if told.reasons:

@@ -17,7 +17,7 @@ from splicewright.answering.chooser import shipped_chooser
 from splicewright.batch.lines import Block, BlockAnswer, answer_block
 from splicewright.batch.pool import in_order
 
-_PATIENCE_S = 20
+PATIENCE_S = 20
 
 
 class ClusterFault(RuntimeError):
@@ -33,8 +33,8 @@ def answer_on_cluster(
     """
     expected = shipped.digest("rulesets")
     try:
-        with _cluster(address, workers) as cluster, Client(cluster, timeout=_PATIENCE_S) as client:
-            client.wait_for_workers(1, timeout=_PATIENCE_S)
+        with _cluster(address, workers) as cluster, Client(cluster, timeout=PATIENCE_S) as client:
+            client.wait_for_workers(1, timeout=PATIENCE_S)
             threads = sum(client.nthreads().values())
 
             def submit(block: Block) -> _Promised:
@@ -44,7 +44,7 @@ def answer_on_cluster(
             yield from in_order(submit, found, threads)
     except TimeoutError:
         where = address or "of this machine"
-        raise ClusterFault(f"no scheduler and worker of the cluster {where} answered in {_PATIENCE_S} s") from None
+        raise ClusterFault(f"no scheduler and worker of the cluster {where} answered in {PATIENCE_S} s") from None
     except KilledWorker as error:
         raise ClusterFault(f"a block of lines was given up after it lost its worker several times: {error}") from None
     except OSError as error:

@@ -189,7 +189,7 @@ def _are(count: int) -> str:
     return "is" if count == 1 else "are"
 
 
-_MOST_KEPT = 256
+MOST_KEPT = 256
 
 
 class CombinationFill:
@@ -212,11 +212,11 @@ class CombinationFill:
         return index.fill(shape) if index else None
 
     def _index(self, key: int | tuple[int, ...], shape: Shape) -> Index | None:
-        if len(self._by_kinds) >= _MOST_KEPT:
+        if len(self._by_kinds) >= MOST_KEPT:
             self._by_kinds.clear()
         taking = tuple(one for one in self._all if takes_kinds(one, shape))
         if taking and taking not in self._by_members:
-            if len(self._by_members) >= _MOST_KEPT:
+            if len(self._by_members) >= MOST_KEPT:
                 self._by_members.clear()
             self._by_members[taking] = Index(taking)
         return self._by_kinds.setdefault(key, self._by_members.get(taking))

@@ -71,10 +71,10 @@ _OPERATORS: dict[str, Callable[[Any, Values], bool]] = {
 }
 
 
-_REMEMBERED_SHAPES = 512
-_REMEMBERED_PLACES = 300_000  # in all, at 8 bytes each
-_REMEMBERED_TESTS = 64  # of each shape
-_REMEMBERED = 4096  # tests; a rulebook asks some hundreds, but volts and degrees come from questions
+REMEMBERED_SHAPES = 512
+REMEMBERED_PLACES = 300_000  # in all, at 8 bytes each
+REMEMBERED_TESTS = 64  # of each shape
+REMEMBERED = 4096  # tests; a rulebook asks some hundreds, but volts and degrees come from questions
 
 
 @dataclass(slots=True)
@@ -138,7 +138,7 @@ class ConnectorIndex:
             for at in _places(unknown):
                 if meets((known.fills.get(at) or self.fill(at, shape)).attributes, test):
                     passing |= 1 << at
-            if len(known.tested) >= _REMEMBERED_TESTS:
+            if len(known.tested) >= REMEMBERED_TESTS:
                 known.tested.clear()
             known.tested[test] = (tested | unknown, passing)
         return passing & among
@@ -150,7 +150,7 @@ class ConnectorIndex:
     def _known(self, shape: Shape) -> _Known:
         found = self._shapes.get(shape)
         if found is None:
-            if len(self._shapes) >= _REMEMBERED_SHAPES:
+            if len(self._shapes) >= REMEMBERED_SHAPES:
                 self._shapes.clear()
             found = self._shapes[shape] = _Known()
         return found
@@ -169,7 +169,7 @@ class ConnectorIndex:
         if found is None:
             connectors = self.catalogue.connectors
             found = sum(1 << at for at, connector in enumerate(connectors) if meets(connector, test))
-            if len(self._passing) >= _REMEMBERED:
+            if len(self._passing) >= REMEMBERED:
                 self._passing.clear()
             self._passing[test] = found
         return found
@@ -185,7 +185,7 @@ class ConnectorIndex:
         """Give the places of these bits, in the order of the connectors' ids."""
         found = self._places.get(bits)
         if found is None:
-            if len(self._places) * len(self.catalogue.connectors) >= _REMEMBERED_PLACES:
+            if len(self._places) * len(self.catalogue.connectors) >= REMEMBERED_PLACES:
                 self._places.clear()
             found = self._places[bits] = tuple(_places(bits))
         return found

@@ -17,7 +17,7 @@ from splicewright.catalogue.port_fill import PortFill
 from splicewright.catalogue.shape import Shape, kinds_text, shape_of
 from splicewright.question.model import Joint
 
-_MOST_KNOWN = 256
+MOST_KNOWN = 256
 
 
 def fill(connector: Connector, joint: Joint) -> Fill:
@@ -54,7 +54,7 @@ class Judge:
         if known is None:
             found = [outcome for group in self._groups if (outcome := group(shape))]
             known = best(found) if found else _not_taken(self._kinds, shape)
-            if len(self._known) >= _MOST_KNOWN:
+            if len(self._known) >= MOST_KNOWN:
                 self._known.clear()
             self._known[shape] = known
         return known

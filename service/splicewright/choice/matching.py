@@ -53,7 +53,7 @@ def attributes_here(connector: Connector, fitted: Fill) -> Mapping[str, Any]:
     return {**connector.attributes, **fitted.attributes}
 
 
-_MOST_OPTIONS = 1000
+MOST_OPTIONS = 1000
 
 
 @dataclass(frozen=True)
@@ -93,7 +93,7 @@ class Match:
         options = self.index.options
         found = options.get(key)
         if found is None:
-            if len(options) >= _MOST_OPTIONS:
+            if len(options) >= MOST_OPTIONS:
                 options.clear()
             found = options[key] = self._find_options()
         return found

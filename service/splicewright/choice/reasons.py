@@ -66,15 +66,15 @@ class Each(dict[int, _Made]):
         return found
 
 
-_MOST_BYTES = 8_000_000  # of written refusals
-_MOST_KEPT = 20_000  # things made of single connectors, at some 600 bytes each
+MOST_BYTES = 8_000_000  # of written refusals
+MOST_KEPT = 20_000  # things made of single connectors, at some 600 bytes each
 
 
 def of_each(index: ConnectorIndex, key: tuple[Any, ...], make: Callable[[Connector], _Made]) -> Each[_Made]:
     """Give what is made of each connector, kept with the index. It depends on nothing but the connector and the key."""
     found: Each[_Made] | None = index.kept.get(key)
     if found is None:
-        if len(index.kept) >= max(_MOST_KEPT // max(len(index.catalogue.connectors), 1), 2):
+        if len(index.kept) >= max(MOST_KEPT // max(len(index.catalogue.connectors), 1), 2):
             index.kept.clear()
         found = index.kept[key] = Each(index.catalogue.connectors, make)
     return found
@@ -123,7 +123,7 @@ class _Kept:
     """Written refusals, bounded in bytes. Safe between threads."""
 
     def __init__(self) -> None:
-        self._written: LRUCache[tuple[Any, ...], Refusals] = LRUCache(_MOST_BYTES, lambda one: len(one.text) + 2_000)
+        self._written: LRUCache[tuple[Any, ...], Refusals] = LRUCache(MOST_BYTES, lambda one: len(one.text) + 2_000)
         self._lock = threading.Lock()
 
     def get(self, key: tuple[Any, ...]) -> Refusals | None:
@@ -131,7 +131,7 @@ class _Kept:
             return self._written.get(key)
 
     def put(self, key: tuple[Any, ...], refusals: Refusals) -> None:
-        if len(refusals.text) < _MOST_BYTES // 2:
+        if len(refusals.text) < MOST_BYTES // 2:
             with self._lock:
                 self._written[key] = refusals
 

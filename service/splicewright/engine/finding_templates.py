@@ -112,7 +112,7 @@ class OpenTest:
         return ListingTest(self.test.attribute, self.test.operator, tuple(found))
 
 
-_REMEMBERED = 4_000  # findings of a rule on given grounds, at some 1,500 bytes each, what is made of them included
+REMEMBERED = 4_000  # findings of a rule on given grounds, at some 1,500 bytes each, what is made of them included
 
 
 @dataclass(frozen=True, slots=True)
@@ -297,7 +297,7 @@ class FindingTemplates:
         known = self._told.get(key)
         if known is None:
             known = template.findings(firings or fired.firings(number), fired)
-            if len(self._told) >= _REMEMBERED:
+            if len(self._told) >= REMEMBERED:
                 self._told.clear()
             self._told[key] = known
         return known

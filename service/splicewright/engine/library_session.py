@@ -19,7 +19,7 @@ WARM_UP = "warm"  # the property, and the id, of the fact that fires the first r
 RULE_LENGTH = 3  # of a rule's name
 _ID_LENGTH = 4
 _SID = "0"  # the one session
-_MANY = 1000  # facts put to the library at once
+MANY = 1000  # facts put to the library at once
 _REPEATED = 2  # what asserting a fact gives whose id is there already
 _RULE = slice(len('{"'), len('{"') + RULE_LENGTH)  # where a firing's text has the rule
 _ID = slice(_RULE.stop + len('":{"a":{"id":"'), _RULE.stop + len('":{"a":{"id":"') + _ID_LENGTH)
@@ -77,7 +77,7 @@ class LibrarySession:
             echo = library.complete_and_start_action(handle, state)
         # In the order of writing: a place in the library's memory that several facts used is cleared with the last.
         library.retract_facts(handle, _batch(map(_retraction, ids)))
-        if len(facts) > _MANY:
+        if len(facts) > MANY:
             self._abandon()  # or it would keep the memory that they took
         return fired
 

@@ -112,7 +112,7 @@ def facts_of(question: Question) -> Facts:
     )
 
 
-_MOST_KEPT = 1000
+MOST_KEPT = 1000
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -136,7 +136,7 @@ class _Group:
             key = (key, self.of_conductor(conductor))
         found = self.kept.get(key)
         if found is None:
-            if len(self.kept) >= _MOST_KEPT:
+            if len(self.kept) >= MOST_KEPT:
                 self.kept.clear()
             found = self.kept[key] = _made(question, self, conductor)
         return found
@@ -214,7 +214,7 @@ def _lines_of_all(question: Question) -> Mapping[str, tuple[str, ...]]:
     return {name: tuple(sorted(lines)) for name, lines in found.items()}
 
 
-_MOST_LINES = 20_000
+MOST_LINES = 20_000
 #: Lines of values that are printed alike in every question.
 _lines: dict[tuple[str, Value], str] = {}
 
@@ -226,7 +226,7 @@ def _line(question: Question, name: str, value: Value, conductor: Conductor | No
     line = _lines.get((name, value))
     if line is None:
         line = f"{name}: {printed(question, name, value, conductor)}"
-        if len(_lines) >= _MOST_LINES:
+        if len(_lines) >= MOST_LINES:
             _lines.clear()
         _lines[name, value] = line
     return line

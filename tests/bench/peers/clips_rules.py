@@ -33,7 +33,7 @@ class Clips:
 
     def __init__(self, rules: Sequence[Rule]) -> None:
         self._environment = clips.Environment()
-        self._env = self._environment._env
+        self._env = self._environment._env  # noqa: SLF001 - what fact builders take; it has no other name
         words = sorted({*_FLAGS.values(), *(str(word) for kind in fact_kinds().values() for word in kind.words)})
         self._environment.build('(defglobal ?*fired* = "")')
         # It never fires; its words stay known to CLIPS as long as it stands, so that they may be held from here.

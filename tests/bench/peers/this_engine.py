@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from splicewright.engine import Engine, Firing
+from splicewright.engine import CompiledRulebook, Firing
 from splicewright.engine.fired_rules import numbers_of
 from splicewright.question.facts import Facts
-from splicewright.rulebook.model import Rule, Rulebook
+from splicewright.rulebook.model import Rule
 from tests.oracle.plain import Fired
 
 
@@ -18,10 +18,11 @@ class ThisEngine:
     tells_conditions = True
 
     def __init__(self, rules: Sequence[Rule]) -> None:
-        self._engine = Engine(Rulebook("nfpa70-2023", tuple(rules), "bench"))
+        self._compiled = CompiledRulebook(rules)
+        self._mask = self._compiled.mask(rules)
 
     def ask(self, facts: Facts) -> list[Firing]:
-        fired = self._engine._compiled.fired(facts, self._engine._mask)
+        fired = self._compiled.fired(facts, self._mask)
         return [one for number in numbers_of(fired.fired) for one in fired.firings(number)]  # unsorted
 
     def fired(self, answer: Iterable[Firing]) -> Iterable[Fired]:
