@@ -6,7 +6,6 @@ import io
 import os
 import signal
 
-import orjson
 import pytest
 from distributed import Client, LocalCluster
 
@@ -14,17 +13,9 @@ from splicewright import shipped
 from splicewright.batch.cluster import ClusterFault, answer_on_cluster
 from splicewright.batch.lines import blocks
 from splicewright.batch.pool import answer_blocks
+from tests.batch.asking import job
 
 pytestmark = pytest.mark.filterwarnings("ignore::ResourceWarning", "ignore::pytest.PytestUnraisableExceptionWarning")
-
-
-def job(lines: int) -> bytes:
-    sizes = ["14 AWG", "12 AWG", "10 AWG", "12"]
-    made = (
-        {"id": str(at), "joint": {"conductors": [{"size": sizes[at * 7 % 4], "count": 1 + at % 5}]}}
-        for at in range(lines)
-    )
-    return b"".join(orjson.dumps(one) + b"\n" for one in made)
 
 
 @pytest.mark.slow

@@ -17,7 +17,7 @@ from splicewright.rulebook.concerns import concern_words
 from tests.box.requests import requests as boxes
 from tests.choice.likely import likely_given
 from tests.contract.schemas import faults
-from tests.inspection.test_properties import proposals
+from tests.inspection.test_check_properties import proposals
 
 seeds = st.integers(0, 2**32)
 explain = st.sampled_from(["full", "brief"])
