@@ -13,6 +13,7 @@ from splicewright.codes import FILE as DECLARED
 from splicewright.codes import codes
 from splicewright.engine import Engine, UnfitRulebook
 from splicewright.faults import Fault, Faults
+from splicewright.operate.floor import floor_faults
 from splicewright.operate.unread import Unread, unread
 from splicewright.question.facts import facts_of
 from splicewright.question.model import ParsedQuestion
@@ -42,7 +43,8 @@ def check_rulesets(rulesets: Path, tell: Callable[[str], None] = lambda _: None,
     """Check every code edition and every catalogue of a folder of rulesets.
 
     Each rule is compiled alone, after `tell` was called with its id, then with the others; its examples run under every
-    edition that it holds for. With `kept`, the folder is also held to what it had reached before.
+    edition that it holds for. With no other fault, each edition is held to the floor of the folder. With `kept`, the
+    folder is also held to what it had reached before.
     """
     faults: list[Fault] = [*_codes(rulesets), *_tables(rulesets), *_catalogues(rulesets)]
     rules: dict[str, Rule] = {}
@@ -64,6 +66,7 @@ def check_rulesets(rulesets: Path, tell: Callable[[str], None] = lambda _: None,
             examples += sum(len(rule.fires) + len(rule.silent) for rule in book.rules)
         faults += found
     faults += kept_faults(rulesets, rules.values()) if kept else []
+    faults += [] if faults else floor_faults(rulesets, chooser, CODES)
     if faults:
         return Checked(tuple(sorted(set(faults))))
     every = tuple(rules[rule_id] for rule_id in sorted(rules))

@@ -1,0 +1,163 @@
+"""The floor under every rulebook: questions that no code, edition or amendment may answer otherwise.
+
+`floor.yaml` of a folder of rulesets is a list of entries, each with its `id`, why it is so (`says`), a `question` and
+what to `expect` of every answer: an `outcome` (a word or a list of such), what `always` holds of each connector that is
+offered, and what `never` does. A folder without the file is asked nothing.
+"""
+
+from __future__ import annotations
+
+import functools
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import Any
+
+from marshmallow import ValidationError, fields, validate, validates_schema
+
+from splicewright.answering.chooser import Chooser
+from splicewright.catalogue import meets
+from splicewright.choice.matching import Match, Option
+from splicewright.faults import Fault, Faults
+from splicewright.question.read import read_question
+from splicewright.question.vocabulary import OUTCOME
+from splicewright.reading import Document, Problem, Refused, join, read_data_file
+from splicewright.rulebook.comparisons import read_listing_tests
+from splicewright.rulebook.model import FactValue, ListingTest
+from splicewright.rulebook.schema import ID
+from splicewright.strict_fields import Strict, Text, Words, load
+
+FILE = "floor.yaml"
+_NOT_ASKED = ("code", "amendments")  # the floor is asked under each of them
+
+
+class _ExpectSchema(Strict):
+    outcome = Words(OUTCOME, single=True, least=1)
+    always = fields.Raw()
+    never = fields.Raw()
+
+    @validates_schema(pass_original=True)
+    def _something(self, _data: Any, original: Any, **_: Any) -> None:
+        if original == {}:
+            raise ValidationError(f"expects nothing; write one or more of: {', '.join(self.fields)}")
+
+
+class _EntrySchema(Strict):
+    id = Text(60, required=True, validate=validate.Regexp(ID, error="is not a phrase of plain words like box-room"))
+    says = Text(200, required=True)
+    question = fields.Raw(required=True)
+    expect = fields.Nested(_ExpectSchema, required=True)
+
+
+@functools.cache
+def _schema() -> Strict:
+    return _EntrySchema(many=True)
+
+
+@dataclass(frozen=True, slots=True)
+class FloorEntry:
+    """One question with what is expected of its answers, and the line that it stands on.
+
+    `always`: each connector offered passes all of these tests. `never`: none passes all of those.
+    """
+
+    id: str
+    says: str
+    question: Mapping[str, Any]
+    outcomes: tuple[str, ...]
+    always: tuple[ListingTest, ...]
+    never: tuple[ListingTest, ...]
+    line: int
+
+
+def floor_faults(rulesets: Path, chooser: Chooser, codes: Iterable[str]) -> list[Fault]:
+    """Give a fault for each entry that cannot be read, or that the answer under one of `codes` falls below."""
+    path = rulesets / FILE
+    if not path.exists():
+        return []
+    try:
+        entries = read_floor(path.read_bytes())
+    except Faults as error:
+        return list(error.faults)
+    return [
+        Fault(FILE, one.line, one.id, f"{code}: {says}: {one.says}")
+        for code in codes
+        for one in entries
+        for says in _below(one, code, chooser)
+    ]
+
+
+def read_floor(text: bytes) -> list[FloorEntry]:
+    """Read the entries of a floor, in their order. Raises `Faults`."""
+    whole = read_data_file(text, FILE)
+    if not isinstance(whole.value, list):
+        raise whole.faults([Problem("", f"is a list of entries, each with {', '.join(_schema().fields)}")])
+    # As in other files, where a list has a name, a fault is told by the id of the entry that it is in.
+    document = Document({"floor": whole.value}, lambda pointer: whole.where(pointer.removeprefix("/floor")), FILE)
+    try:
+        found = load(_schema(), whole.value)
+    except Refused as error:
+        raise document.faults(replace(one, pointer="/floor" + one.pointer) for one in error.problems) from None
+    problems: list[Problem] = []
+    entries = [_entry(one, join("/floor", at), document, problems) for at, one in enumerate(found)]
+    seen: set[str] = set()
+    for at, entry in enumerate(entries):
+        if entry.id in seen:
+            problems.append(Problem(join("/floor", at, "id"), "stands twice"))
+        seen.add(entry.id)
+    if problems:
+        raise document.faults(problems)
+    return entries
+
+
+def _entry(found: Mapping[str, Any], pointer: str, document: Document, problems: list[Problem]) -> FloorEntry:
+    question, expect = found["question"], found["expect"]
+    asked = join(pointer, "question")
+    if isinstance(question, dict):
+        problems += [
+            Problem(join(asked, key), "is asked under every code, edition and amendment; leave it out")
+            for key in _NOT_ASKED
+            if key in question
+        ]
+    try:
+        read_question(question)
+    except Refused as error:
+        problems += [Problem(asked + one.pointer, one.says) for one in error.problems]
+    tests = {key: _tests(expect, key, join(pointer, "expect", key), problems) for key in ("always", "never")}
+    outcomes = tuple(expect.get("outcome", ()))
+    return FloorEntry(found["id"], found["says"], question, outcomes, **tests, line=document.line(pointer))
+
+
+def _tests(expect: Mapping[str, Any], key: str, pointer: str, problems: list[Problem]) -> tuple[ListingTest, ...]:
+    found = read_listing_tests(expect[key], pointer, problems) if key in expect else ()
+    if any(isinstance(value, FactValue) for test in found for value in test.values):
+        problems.append(Problem(pointer, "compares with a fact of the question; write the value itself"))
+    return found
+
+
+def _below(entry: FloorEntry, code: str, chooser: Chooser) -> Iterator[str]:
+    """Tell in what the answer under a code falls below an entry."""
+    try:
+        match = chooser.holding.match(read_question({**entry.question, "code": code}).question)
+    except Refused as error:
+        yield error.problems[0].says
+        return
+    if entry.outcomes and match.outcome not in entry.outcomes:
+        yield f"the outcome is {match.outcome}{_offered(match)}, and has to be {' or '.join(entry.outcomes)}"
+    for option in match.options:
+        if entry.never and _passes(option, entry.never):
+            yield f"offers {_name(option)}, which is never to be offered"
+        if not _passes(option, entry.always):
+            yield f"offers {_name(option)}, which lacks what each one offered has to have"
+
+
+def _passes(option: Option, tests: Iterable[ListingTest]) -> bool:
+    return all(meets(option.attributes, test) for test in tests)
+
+
+def _offered(match: Match) -> str:
+    return f" with {_name(match.options[0])} first" if match.options else ""
+
+
+def _name(option: Option) -> str:
+    return f"{option.connector.id} ({option.connector.method})"
