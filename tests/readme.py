@@ -18,9 +18,10 @@ from typing import Any
 from marshmallow import Schema
 
 from splicewright.api.settings import declared, defaults
+from splicewright.question.leaf import schema_of
+from splicewright.question.model import Conductor
 from splicewright.question.schema import (
     CircuitSchema,
-    ConductorSchema,
     JointSchema,
     PlaceSchema,
     QuestionSchema,
@@ -102,7 +103,7 @@ def with_tables(text: str) -> str:
 def _words() -> Iterator[str]:
     yield "| part | words |"
     yield "|---|---|"
-    yield _row("`joint.conductors[]`", ConductorSchema(), ())
+    yield _row("`joint.conductors[]`", schema_of(Conductor)(), ())
     yield _row("`joint`", JointSchema(), ("conductors",), ("purpose",))
     yield _row("`place`", PlaceSchema(), ())
     yield _row("`circuit`", CircuitSchema(), ())

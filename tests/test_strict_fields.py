@@ -15,7 +15,8 @@ from splicewright import shipped
 from splicewright.catalogue.schema import CatalogueSchema
 from splicewright.reading import Problem, Refused, read_yaml
 from splicewright.rulebook.schema import RulesetSchema
-from splicewright.strict_fields import Flag, Items, Number, Remembered, Strict, Text, Word, Words, load, problems
+from splicewright.strict_fields import Flag, Items, Number, Text, Word, Words
+from splicewright.strict_schema import Remembered, Strict, load, problems
 
 SHAPES = ["round", "square", "oval"]
 

@@ -17,7 +17,8 @@ from marshmallow import fields, validate
 
 from splicewright import shipped
 from splicewright.reading import Problem, Refused, join, not_allowed, read_data_file
-from splicewright.strict_fields import Strict, Text, load
+from splicewright.strict_fields import Text
+from splicewright.strict_schema import Strict, load
 
 FILE = "codes.yaml"
 _EDITION = re.compile(r"[A-Za-z0-9.]+\Z")

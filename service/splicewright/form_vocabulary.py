@@ -6,7 +6,7 @@ Found by walking the schemas that read requests, so that nothing offered is refu
 from __future__ import annotations
 
 import functools
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any
 
@@ -15,10 +15,10 @@ from marshmallow import Schema, fields
 from splicewright.question import vocabulary as v
 from splicewright.question.proposal import FlagOrLength, StripSchema
 from splicewright.question.read import DEFAULTS
-from splicewright.question.schema import CircuitSchema, JointSchema, PlaceSchema, QuestionSchema, SizeField, WorkSchema
+from splicewright.question.schema import CircuitSchema, JointSchema, PlaceSchema, QuestionSchema, WorkSchema
 from splicewright.rulebook.attributes import ATTRIBUTES
 from splicewright.rulebook.concerns import concern_words
-from splicewright.strict_fields import Flag, Number, Text, Word, Words
+from splicewright.strict_fields import InputField, Words
 from splicewright.tables import ampacity
 from splicewright.tables.insulation import Insulation
 from splicewright.units import MM2_PER_KCMIL, size
@@ -32,7 +32,7 @@ _CALLS: tuple[tuple[str, str, str], ...] = (
     ("/v1/jobs", "splicewright.job.schema", "JobSchema"),
 )
 #: What other calls share with a question is told once, where questions are asked.
-_SHARED = frozenset({QuestionSchema, JointSchema, PlaceSchema, CircuitSchema, WorkSchema})
+_SHARED: frozenset[type] = frozenset({QuestionSchema, JointSchema, PlaceSchema, CircuitSchema, WorkSchema})
 _SIZES = (
     "Every AWG size is listed, and usual ones of the others: any from 212 to 2500 kcmil and 0.05 to 2500 mm2 will do."
 )
@@ -133,34 +133,32 @@ def _walked() -> _Found:
 
 
 def _walk(schema: Schema, at: FormPlace, found: _Found, told: frozenset[type]) -> None:
-    for name, one in schema.fields.items():
-        place = FormPlace(at.call, f"{at.pointer}/{one.data_key or name}")
-        inner: fields.Field[Any] = one
-        about = str(one.metadata.get("description", ""))
-        if not isinstance(one, Words) and isinstance(each := getattr(one, "inner", None), fields.Field):
+    for name, of_part in schema.fields.items():
+        place = FormPlace(at.call, f"{at.pointer}/{of_part.data_key or name}")
+        inner: fields.Field[Any] = of_part
+        about = str(of_part.metadata.get("description", ""))
+        if not isinstance(of_part, Words) and isinstance(each := getattr(of_part, "inner", None), fields.Field):
             place, inner = FormPlace(at.call, f"{place.pointer}/*"), each
-        _part(inner, place, about, found)
+        if isinstance(inner, InputField):
+            _part(inner, place, about, found)
         if isinstance(inner, FlagOrLength):
             _walk(StripSchema(), place, found, told)
         elif isinstance(inner, fields.Nested) and type(inner.schema) not in told:
             _walk(inner.schema, place, found, told)
 
 
-def _part(one: fields.Field[Any], at: FormPlace, about: str, found: _Found) -> None:
+#: Where fields that have no words are told, by their kind.
+_TOLD_IN = {"number": "numbers", "flag": "flags", "flag-or-quantity": "flags", "text": "texts"}
+
+
+def _part(field: InputField[Any], at: FormPlace, about: str, found: _Found) -> None:
     assumed = _defaults().get((at.call, at.pointer))
-    if isinstance(one, Number):
-        bounds = {"least": one.least, "most": one.most, "decimals": one.decimals}
-        found.parts["numbers"].append(FormField(about, at, bounds, assumed))
-    elif isinstance(one, Flag | FlagOrLength):
-        found.parts["flags"].append(FormField(about, at, {}, assumed))
-    elif isinstance(one, Text):
-        found.parts["texts"].append(FormField(about, at, {"longest": one.longest}, assumed))
-    elif isinstance(one, SizeField):
+    if field.kind in _TOLD_IN:
+        found.parts[_TOLD_IN[field.kind]].append(FormField(about, at, field.bounds, assumed))
+    elif field.kind == "size":
         _add(found, WordList("", f"{about} {_SIZES}", _sizes(), (at,), others=True))
-    elif isinstance(one, Word | Words):
-        word = one.inner if isinstance(one, Words) else one
-        assert isinstance(word, Word)
-        _add(found, WordList("", about, _meanings(word), (at,), isinstance(one, Words), assumed))
+    elif field.words:
+        _add(found, WordList("", about, _meanings(field.words), (at,), field.kind == "words", assumed))
 
 
 def _add(found: _Found, new: WordList) -> None:
@@ -192,8 +190,7 @@ def _shown(area: float) -> str:
     return f"{area:.0f}" if area >= 100 else f"{area:.3g}"
 
 
-def _meanings(listed: Word) -> dict[str, str]:
-    words = listed.words
+def _meanings(words: Collection[str]) -> dict[str, str]:
     if not isinstance(words, Mapping):
         return {word: word for word in words}
     return {word: means if isinstance(means, str) else _told(word, means) for word, means in words.items()}

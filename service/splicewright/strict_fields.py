@@ -2,138 +2,58 @@
 
 from __future__ import annotations
 
-import json
-from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
-from functools import cached_property
-from typing import Any, cast
+from collections.abc import Collection, Mapping, Sequence
+from typing import Any, ClassVar, TypeVar
 
-from marshmallow import EXCLUDE, Schema, ValidationError, fields, missing, validates_schema
-from marshmallow.decorators import VALIDATES_SCHEMA
-from marshmallow.exceptions import SCHEMA
+from marshmallow import ValidationError, fields
 
-from splicewright.nearest_word import nearest
 from splicewright.plurals import counted
-from splicewright.reading import Problem, Refused, join, not_allowed, shown
+from splicewright.reading import not_allowed, shown
 
+T = TypeVar("T")
 _Words = dict[str, str | list[Any] | dict[Any, Any]]
 _REQUIRED: _Words = {"required": "is required", "null": "may not be null", "invalid": "must be an object"}
-_MOST_PARTS = 2_000  # remembered by each field
-_LONGEST_PART = 2_000  # characters
 _DECIMALS = {1: "one decimal", 2: "two decimals", 4: "four decimals"}
-_MOST_KEYS = 20  # unknown keys told one by one
-#: marshmallow's own sentences, for the fields that are not ours
-_OWN_WORDS = {
-    "Missing data for required field.": "is required",
-    "Field may not be null.": "may not be null",
-    "Invalid input type.": "must be an object",
-    "Not a valid list.": "must be a list",
-}
 
 
-class Strict(Schema):
-    """A map with known keys only."""
+class InputField(fields.Field[T]):
+    """A field of a request, with what forms, tables and documents tell of it."""
 
-    class Meta:
-        """What marshmallow reads."""
+    kind: ClassVar[str]  # `text`, `word`, `words`, `list`, `flag`, `number`, `size`, `quantity`, `flag-or-quantity`
+    words: Collection[str] = ()  # of a closed list
+    units: Collection[str] = ()
 
-        unknown = EXCLUDE  # told by `_known_keys`, which can name the nearest key
+    @property
+    def about(self) -> str:
+        """What it tells."""
+        return str(self.metadata.get("description", ""))
 
-    error_messages = {"type": "must be an object"}  # noqa: RUF012 - marshmallow's own way
+    @property
+    def bounds(self) -> dict[str, float]:
+        """The bounds of its values, by their names."""
+        return {}
 
-    def __init__(self, **kwargs: Any) -> None:
-        super().__init__(**kwargs)
-        if self.fields and all(field.required for field in self.fields.values()):
-            self.error_messages["type"] = f"must be an object with {', '.join(self.fields)}"
-
-    def read(self, given: Any) -> dict[str, Any]:
-        """Read a map that is as it should be, by the same fields, without all that it takes to refuse one.
-
-        Raises `ValidationError` where anything is wrong. It may be less than `load` has to say of it.
-        """
-        if self._checks_more:
-            return cast("dict[str, Any]", self.load(given))
-        if type(given) is not dict:
-            raise ValidationError("is no map")
-        found: dict[str, Any] = {}
-        for key, field in self.fields.items():
-            if key in given:
-                found[key] = read_plain(field, given[key])
-            elif field.required:
-                raise ValidationError("lacks a key")
-        if len(found) != len(given):
-            raise ValidationError("has an unknown key")
-        if self._defaults:
-            found |= self._filled_in(found)
-        for check, of_given in self._further:
-            check(found, given) if of_given else check(found)
-        return found
-
-    def _filled_in(self, found: Mapping[str, Any]) -> dict[str, Any]:
-        return {
-            key: default() if callable(default) else default
-            for key, default in self._defaults.items()
-            if key not in found
-        }
-
-    @cached_property
-    def _defaults(self) -> dict[str, Any]:
-        """What stands for a key that is not given."""
-        each = {key: field.load_default for key, field in self.fields.items()}
-        return {key: default for key, default in each.items() if default is not missing}
-
-    @cached_property
-    def _further(self) -> list[tuple[Callable[..., None], bool]]:
-        """What else is checked of the whole map, and whether it is to see the map as given too."""
-        hooks = self._hooks[VALIDATES_SCHEMA]
-        return [(getattr(self, name), how["pass_original"]) for name, _, how in hooks if name != "_known_keys"]
-
-    @cached_property
-    def _checks_more(self) -> bool:
-        """Whether something here is told neither by the fields nor by further checks."""
-        return (
-            type(self).load is not Schema.load
-            or any(hooks for tag, hooks in self._hooks.items() if tag != VALIDATES_SCHEMA)
-            or any(
-                field.dump_only or field.data_key or field.attribute or field.pre_load or field.post_load
-                for field in self.fields.values()
-            )
-        )
-
-    @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def _known_keys(self, _data: Any, original: Any, **_: Any) -> None:
-        if not isinstance(original, Mapping):
-            return
-        keys = [_Key(_printable(str(key))) for key in original if key not in self.fields]
-        wrong: dict[str, list[str]] = {key: [f"unknown key; {_guess(key, self.fields)}"] for key in keys[:_MOST_KEYS]}
-        if len(keys) > _MOST_KEYS:
-            wrong[SCHEMA] = [f"has {len(keys) - _MOST_KEYS} further unknown keys"]
-        if wrong:
-            raise ValidationError(cast("Any", wrong))
+    @property
+    def meanings(self) -> Mapping[str, str]:
+        """The words that have a meaning, with it."""
+        words = self.words if isinstance(self.words, Mapping) else {}
+        return {word: means for word, means in words.items() if isinstance(means, str)}
 
 
-class _Key(str):
-    """A key as given, so that one called `_schema` is not taken for marshmallow's own."""
-
-    __slots__ = ()
-
-
-def _printable(text: str) -> str:
-    return text.encode("utf-8", "backslashreplace").decode()
-
-
-def _guess(key: str, keys: Collection[str]) -> str:
-    guess = nearest(key, keys)
-    return f"did you mean {guess!r}?" if guess else f"known here: {', '.join(keys)}"
-
-
-class Text(fields.Field[str]):
+class Text(InputField[str]):
     """Text of at most `longest` characters."""
 
+    kind = "text"
     default_error_messages = _REQUIRED
 
     def __init__(self, longest: int = 100, **kwargs: Any) -> None:
         self.longest = longest
         super().__init__(**kwargs)
+
+    @property
+    def bounds(self) -> dict[str, float]:
+        """The most characters."""
+        return {"longest": self.longest}
 
     def _deserialize(self, value: Any, *_: Any, **__: Any) -> str:
         if not isinstance(value, str):
@@ -145,9 +65,10 @@ class Text(fields.Field[str]):
         return value
 
 
-class Word(fields.Field[str]):
+class Word(InputField[str]):
     """One of a closed list of words."""
 
+    kind = "word"
     default_error_messages = _REQUIRED
 
     def __init__(self, words: Collection[str], **kwargs: Any) -> None:
@@ -164,9 +85,10 @@ class Word(fields.Field[str]):
         return f"{shown(value)} is not a word; use one of: {', '.join(words[:30])}"
 
 
-class Items(fields.List[Any]):
+class Items(fields.List[Any], InputField[list[Any]]):
     """A list of `least` to `most` items. One of another length is refused unread."""
 
+    kind = "list"
     default_error_messages: _Words = {**_REQUIRED, "invalid": "must be a list"}  # noqa: RUF012 - marshmallow's own way
 
     def __init__(self, inner: fields.Field[Any], least: int, most: int, **kwargs: Any) -> None:
@@ -188,6 +110,7 @@ class Items(fields.List[Any]):
 class Words(Items):
     """A list of different words of a closed list; with `single`, one word stands for a list of one."""
 
+    kind = "words"
     default_error_messages: _Words = {"invalid": "must be a list of words"}  # noqa: RUF012 - marshmallow's own way
 
     def __init__(
@@ -199,7 +122,7 @@ class Words(Items):
         most: int | None = None,
         **kwargs: Any,
     ) -> None:
-        self.single = single
+        self.single, self.words = single, words
         super().__init__(Word(words), least, len(words) if most is None else most, **kwargs)
 
     def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> list[Any]:
@@ -211,9 +134,10 @@ class Words(Items):
         return sorted(found)
 
 
-class Flag(fields.Field[bool]):
+class Flag(InputField[bool]):
     """`true` or `false`, and nothing that resembles them."""
 
+    kind = "flag"
     default_error_messages = _REQUIRED
 
     def _deserialize(self, value: Any, *_: Any, **__: Any) -> bool:
@@ -222,17 +146,34 @@ class Flag(fields.Field[bool]):
         return value
 
 
-class Number(fields.Field[float]):
-    """A JSON number from `least` to `most`, read to `decimals` (0, 1, 2 or 4) places; a finer one is refused."""
+class Number(InputField[float]):
+    """A JSON number from `least` to `most`, read to `decimals` (0, 1, 2 or 4) places; a finer one is refused.
 
+    `unit` is the one that it is in, where its key tells that.
+    """
+
+    kind = "number"
     default_error_messages = _REQUIRED
 
     def __init__(
-        self, least: float, most: float, *, decimals: int = 1, allowed: str | None = None, **kwargs: Any
+        self,
+        least: float,
+        most: float,
+        *,
+        decimals: int = 1,
+        allowed: str | None = None,
+        unit: str | None = None,
+        **kwargs: Any,
     ) -> None:
         self.least, self.most, self.decimals = least, most, decimals
         self.allowed = allowed or f"{least} to {most}"
+        self.units = (unit,) if unit else ()
         super().__init__(**kwargs)
+
+    @property
+    def bounds(self) -> dict[str, float]:
+        """Its ends, both included, and its decimals."""
+        return {"least": self.least, "most": self.most, "decimals": self.decimals}
 
     def _deserialize(self, value: Any, *_: Any, **__: Any) -> float:
         if isinstance(value, bool) or not isinstance(value, int | float):
@@ -246,103 +187,3 @@ class Number(fields.Field[float]):
                 else f"{shown(value)} is finer than {_DECIMALS[self.decimals]}"
             )
         return int(value) if value == int(value) else value
-
-
-class ReadMap(dict[str, Any]):
-    """A map that was read and is remembered. `made` is for whoever reads on: what was made of it is kept with it."""
-
-    __slots__ = ("made",)
-
-    def __init__(self, *args: Any) -> None:
-        super().__init__(*args)
-        self.made: Any = None
-
-
-class Remembered(fields.Nested):
-    """A map that is read once for each JSON text, as a `ReadMap`: the questions of a job differ in few of their parts.
-
-    What was read is shared, so whoever gets it does not change it. What is refused is read again each time.
-    """
-
-    def __init__(self, nested: type[Strict], **kwargs: Any) -> None:
-        super().__init__(nested, **kwargs)
-        self._known: dict[str, Any] = {}
-
-    def _deserialize(self, value: Any, *_: Any, **__: Any) -> Any:
-        # Not orjson: it writes days, identifiers and the like as text, for which they would then be taken.
-        try:
-            text = json.dumps(value)
-        except (TypeError, ValueError, RecursionError):
-            return ReadMap(read_or_load(self.schema, value))
-        found = self._known.get(text)
-        if found is None:
-            found = ReadMap(read_or_load(self.schema, value))
-            if len(self._known) >= _MOST_PARTS:
-                self._known.clear()
-            if len(text) <= _LONGEST_PART:
-                self._known[text] = found
-        return found
-
-
-class Later(fields.Nested):
-    """A part that is taken as it is, and read on its own later."""
-
-    def deserialize(self, value: Any, *_: Any, **__: Any) -> Any:
-        """Give it back unread."""
-        return value
-
-    def _deserialize(self, value: Any, *_: Any, **__: Any) -> Any:
-        return value
-
-
-def read_plain(field: fields.Field[Any], value: Any) -> Any:
-    """Read a field's value. Raises `ValidationError` where it is wrong, or not given at all."""
-    if value is None:
-        if field.allow_none:
-            return None
-        raise ValidationError("may not be null")
-    found: Any
-    if type(field) is fields.Nested and isinstance(field.schema, Strict) and not field.many:
-        found = field.schema.read(value)
-    elif type(field) is fields.List or type(field) is Items:
-        if type(value) is not list:
-            raise ValidationError("is no list")
-        if isinstance(field, Items):
-            field.count(value)
-        found = [read_plain(field.inner, one) for one in value]
-    else:
-        found = field._deserialize(value, None, None)  # noqa: SLF001 - what `deserialize` calls for a value that is given
-    for check in field.validators:
-        check(found)
-    return found
-
-
-def read_or_load(schema: Schema, value: Any) -> Any:
-    """Read `value` by `schema`. Raises `ValidationError`, which tells every problem."""
-    if isinstance(schema, Strict):
-        try:
-            return schema.read(value)
-        except ValidationError:
-            pass  # read again below, to tell every problem
-    return schema.load(value)
-
-
-def load(schema: Schema, value: Any) -> Any:
-    """Read `value` by `schema`. Raises `Refused` with a pointer for each problem, in their order."""
-    try:
-        return read_or_load(schema, value)
-    except ValidationError as error:
-        raise Refused(sorted(problems(error.messages), key=lambda p: p.pointer)) from None
-
-
-def problems(messages: Any, pointer: str = "") -> Iterator[Problem]:
-    """Turn a schema's nested messages into problems with JSON Pointers."""
-    if isinstance(messages, Mapping):
-        for key, inner in messages.items():
-            own = key == SCHEMA and not isinstance(key, _Key)
-            yield from problems(inner, pointer if own else join(pointer, key))
-    elif isinstance(messages, list):
-        for inner in messages:
-            yield from problems(inner, pointer)
-    else:
-        yield Problem(pointer, _OWN_WORDS.get(str(messages), str(messages)))

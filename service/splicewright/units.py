@@ -147,6 +147,19 @@ def size_name(area: int) -> str:
 
 # --- quantities ---------------------------------------------------------------------------
 
+
+@dataclass(frozen=True, slots=True)
+class Measured:
+    """A number with its unit, as given."""
+
+    value: float
+    unit: str
+
+    def __str__(self) -> str:
+        """Give it as printed: `24 in`."""
+        return f"{self.value:g} {self.unit}"
+
+
 #: unit word of the contract -> (kind, the unit library's name); the first of a kind is the one printed
 UNITS: dict[str, tuple[str, str]] = {
     "in": ("length", "inch"),

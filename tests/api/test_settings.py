@@ -5,7 +5,7 @@ from dataclasses import fields
 import pytest
 
 from splicewright.api.settings import Settings, SettingsSchema, declared, defaults, exposed
-from splicewright.strict_fields import load
+from splicewright.strict_schema import load
 
 
 def test_every_setting_has_a_field_a_default_and_a_description() -> None:

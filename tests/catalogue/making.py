@@ -43,7 +43,7 @@ def conductor(written: str) -> Conductor:
 
 def joint(*written: str) -> Joint:
     """Make a joint of conductors as `conductor` writes them, in the order given."""
-    return Joint("splice", tuple(conductor(one) for one in written))
+    return Joint(purpose="splice", conductors=tuple(conductor(one) for one in written))
 
 
 def listing(**more: Any) -> dict[str, Any]:

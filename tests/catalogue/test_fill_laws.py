@@ -32,7 +32,7 @@ conductors = st.builds(
     st.integers(1, 3),
 )
 joints = st.builds(
-    lambda some: Joint("splice", tuple(some)),
+    lambda some: Joint(purpose="splice", conductors=tuple(some)),
     st.lists(conductors, min_size=1, max_size=3).filter(lambda some: sum(one.count for one in some) <= 5),
 )
 
@@ -289,7 +289,7 @@ def test_order_is_that_of_places(one, other):
 @given(joints, conductors, combination_takes, port_takes)
 def test_another_conductor_never_makes_an_over_filled_connector_fit(joint, added, first, second):
     of = connector(first, second)
-    more = Joint(joint.purpose, (*joint.conductors, added))
+    more = replace(joint, conductors=(*joint.conductors, added))
     if fill(of, joint).verdict in OVER_FILLED:
         assert not fill(of, more).fits
 
@@ -300,7 +300,7 @@ def test_larger_conductor_never_makes_an_over_filled_connector_fit(joint, at, of
     of = connector(first, second)
     swapped = joint.conductors[at % len(joint.conductors)]
     larger = replace(swapped, size=max(swapped.size, of_size))
-    more = Joint(joint.purpose, tuple(larger if one is swapped else one for one in joint.conductors))
+    more = replace(joint, conductors=tuple(larger if one is swapped else one for one in joint.conductors))
     if fill(of, joint).verdict in OVER_FILLED:
         assert not fill(of, more).fits
 
@@ -309,7 +309,7 @@ def test_larger_conductor_never_makes_an_over_filled_connector_fit(joint, at, of
 @given(st.data(), joints, combination_takes, port_takes)
 def test_fill_does_not_depend_on_the_order_of_conductors(data, joint, first, second):
     apart = [replace(one, count=1) for one in joint.conductors for _ in range(one.count)]
-    shuffled = Joint(joint.purpose, tuple(data.draw(st.permutations(apart))))
+    shuffled = replace(joint, conductors=tuple(data.draw(st.permutations(apart))))
     of = connector(first, second)
     again = connector(first, second)  # a connector that remembers nothing
     assert fill(of, shuffled).to_dict() == fill(again, joint).to_dict()

@@ -9,7 +9,7 @@ import pytest
 
 from splicewright import shipped
 from splicewright.answering import Chooser, shipped_chooser
-from splicewright.question.fact_kinds import SINGLE_LEAVES, conductor_leaves
+from splicewright.question.fact_kinds import CONDUCTOR_LEAVES, SINGLE_LEAVES
 from splicewright.rulebook import load_rulebook
 from tests.extremes.asking import Crossed, question, tell
 from tests.extremes.extremes import bases, extremes
@@ -54,7 +54,7 @@ def test_every_base_is_sound_as_it_stands() -> None:
 
 
 def test_every_leaf_of_a_question_is_crossed() -> None:
-    assert set(leaves()) == {*SINGLE_LEAVES, *conductor_leaves(), "conductor.circuit", "code"}
+    assert set(leaves()) == {*SINGLE_LEAVES, *CONDUCTOR_LEAVES, "conductor.circuit", "code"}
     assert all(len(words) > 1 for words in leaves().values())
 
 

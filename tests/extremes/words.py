@@ -1,6 +1,6 @@
 """Every leaf of a question with the words or values that an extreme is crossed with.
 
-Leaves come from the question's own list of facts, so that one added there is crossed here too. `UNSAID` leaves the leaf
+Leaves come from the question's own declarations, so that one added there is crossed here too. `UNSAID` leaves the leaf
 out. A word that only makes sense with others brings them along (`WITH`): Class 2 comes with its volts.
 """
 
@@ -11,8 +11,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from splicewright.question.fact_kinds import SINGLE_LEAVES, conductor_leaves
 from splicewright.question.vocabulary import CODES, LOW_VOLTAGE_KINDS
+from tests.question.leaves import every, may_be_unsaid
 
 UNSAID = "(unsaid)"
 _CELSIUS = (-40, 10, 30, 40, 55, 60, 75, 120)
@@ -24,15 +24,14 @@ _NUMBERS: Mapping[str, tuple[Any, ...]] = {
     ),
     "conductor.count": (1, 2, 3, 5, 9),
     "conductor.circuit": ("A", "B"),
-    "circuit.volts": (0.7, 12, 24, 30, 48, 60, 90, 120, 208, 277, 480, 600, 1000, UNSAID),
-    "circuit.amps": (0.5, 5, 12, 16, 20, 40, 100, 400, UNSAID),
-    "circuit.overcurrent_amps": (5, 15, 20, 30, 50, 100, 400, 1200, 6000.1, UNSAID),
+    "circuit.volts": (0.7, 12, 24, 30, 48, 60, 90, 120, 208, 277, 480, 600, 1000),
+    "circuit.amps": (0.5, 5, 12, 16, 20, 40, 100, 400),
+    "circuit.overcurrent_amps": (5, 15, 20, 30, 50, 100, 400, 1200, 6000.1),
     "place.ambient": (*({"value": each, "unit": "degC"} for each in _CELSIUS), {"value": 104, "unit": "degF"}),
     "place.depth": (
-        *({"value": each, "unit": "in"} for each in (0, 6, 12, 18, 24, 36)), {"value": 300, "unit": "mm"}, UNSAID,
+        *({"value": each, "unit": "in"} for each in (0, 6, 12, 18, 24, 36)), {"value": 300, "unit": "mm"},
     ),
 }  # fmt: skip
-_UNSAID_TOO = ("circuit.continuous", "work.wiring_age", "conductor.insulation", "place.corrosion")
 _WITH: Mapping[tuple[str, Any], Mapping[str, Any]] = {
     **{("circuit.kind", kind): {"circuit.volts": 24} for kind in LOW_VOLTAGE_KINDS},
     ("circuit.kind", "low-voltage-landscape"): {"circuit.volts": 12},
@@ -62,19 +61,30 @@ class Word:
         return f"{self.leaf}: {self.value}"
 
 
-def _values(leaf: str, spec: Any) -> tuple[Any, ...]:
-    if leaf in _NUMBERS:
-        return _NUMBERS[leaf]
-    found = (True, False) if spec == "flag" else tuple(spec)
-    if leaf == "place.corrosion":
-        return (*([each] for each in found), list(found), UNSAID)
-    if leaf == "conductor.insulation":
-        return (*found, ["THHN", "THWN-2"], ["RHW-2", "USE-2"], UNSAID)
-    return (*found, UNSAID) if leaf in _UNSAID_TOO else found
+def _values(name: str, field: Any) -> tuple[Any, ...]:
+    match field.kind:
+        case _ if name in _NUMBERS:
+            found = _NUMBERS[name]
+        case "word":
+            found = tuple(field.words)
+        case "words" if field.single:
+            found = (*field.words, ["THHN", "THWN-2"], ["RHW-2", "USE-2"])
+        case "words":
+            found = (*([each] for each in field.words), list(field.words))
+        case "flag":
+            found = (True, False)
+        case "number":
+            found = (field.least, field.most)
+        case "quantity":
+            bounds = field.schema.fields["value"].bounds
+            found = tuple({"value": bounds[end], "unit": field.units[0]} for end in ("least", "most"))
+    return (*found, UNSAID) if may_be_unsaid(name) or field.kind == "words" else found
 
 
 @functools.cache
 def leaves() -> Mapping[str, tuple[Word, ...]]:
     """Give every leaf with its words, the code edition among them."""
-    specs = {**SINGLE_LEAVES, **conductor_leaves(), "conductor.circuit": (), "code": CODES}
-    return {leaf: tuple(Word(leaf, value) for value in _values(leaf, spec)) for leaf, spec in specs.items()}
+    found = {name: _values(name, leaf.field) for name, leaf in every().items()}
+    return {
+        name: tuple(Word(name, value) for value in values) for name, values in {**found, "code": tuple(CODES)}.items()
+    }

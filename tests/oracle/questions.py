@@ -9,9 +9,11 @@ from typing import Any
 from hypothesis import strategies as st
 
 from splicewright.question import vocabulary as v
-from splicewright.question.model import Circuit, Conductor, Joint, Measured, Place, Question, Work, merged
+from splicewright.question.leaf import held, leaves_of
+from splicewright.question.model import Circuit, Conductor, Joint, Place, Question, Work, merged
 from splicewright.tables.insulation import insulation_types
 from splicewright.units import size
+from tests.question.leaves import PARTS, may_be_unsaid
 
 SIZES = (
     *(f"{number} AWG" for number in range(1, 25)),
@@ -31,85 +33,56 @@ AMBIENTS: tuple[dict[str, Any], ...] = (
     *({"value": each, "unit": "degC"} for each in _CELSIUS),
     *({"value": each, "unit": "degF"} for each in _FAHRENHEIT),
 )
-_CONDUCTOR: dict[str, tuple[Any, ...]] = {
-    "material": tuple(v.MATERIAL),
-    "construction": tuple(v.CONSTRUCTION),
-    "finish": tuple(v.FINISH),
-    "end": tuple(v.END),
-    "condition": tuple(v.CONDITION),
-    "circuit": ("A", "B", "C"),
-    "cable": tuple(v.CABLE),
-    "role": tuple(v.ROLE),
-    "path": tuple(v.PATH),
-}
-_PLACE: dict[str, tuple[Any, ...]] = {
-    "premises": tuple(v.PREMISES),
-    "exposure": tuple(v.EXPOSURE),
-    "site": tuple(v.SITE),
-    "enclosure": tuple(v.ENCLOSURE),
-    "box_material": tuple(v.BOX_MATERIAL),
-    "reach": tuple(v.REACH),
-    "movement": tuple(v.MOVEMENT),
-    "ambient": AMBIENTS,
-    "hazardous": (False, True),
-    "depth": DEPTHS,
-    "cover": tuple(v.COVER),
-    "wiring": tuple(v.WIRING),
-    "dwelling": (False, True),
-}
-_CIRCUIT: dict[str, tuple[Any, ...]] = {
-    "kind": tuple(v.KIND),
-    "serves": tuple(v.SERVES),
-    "volts": VOLTS,
-    "current": tuple(v.CURRENT),
-    "amps": AMPS,
-    "overcurrent_amps": AMPS,
-    "continuous": (False, True),
-    "multiwire": (False, True),
-    "gfci": (False, True),
-}
-_WORK: dict[str, tuple[Any, ...]] = {
-    "reopened": tuple(v.REOPENED),
-    "temporary": (False, True),
-    "wiring_age": tuple(v.WIRING_AGE),
-}
+_NUMBERS: Mapping[str, tuple[Any, ...]] = {"V": VOLTS, "A": AMPS, "in": DEPTHS, "degC": AMBIENTS}
+_LIKELY_GIVEN, _LIKELY_STATED = 0.6, 0.6
 
 
 def random_given(rng: random.Random) -> dict[str, Any]:
     """Give a valid question as a caller writes it: any part may be left to its default."""
-    work = _some(rng, _WORK)
+    work = _some(rng, Work)
     aged = work.get("wiring_age") == "aluminum-branch"
     given: dict[str, Any] = {
-        "joint": {"conductors": [_given_conductor(rng, aged) for _ in range(rng.randint(1, 6))]},
-        "place": {**_some(rng, _PLACE), **({"corrosion": _corrosion(rng)} if rng.random() < 0.5 else {})},
-        "circuit": _some(rng, _CIRCUIT),
+        "joint": {**_some(rng, Joint), "conductors": [_given_conductor(rng, aged) for _ in range(rng.randint(1, 6))]},
+        "place": _some(rng, Place),
+        "circuit": _some(rng, Circuit),
         "work": work,
     }
-    if rng.random() < 0.5:
-        given["joint"]["purpose"] = rng.choice(list(v.PURPOSE))
     if rng.random() < 0.5:
         given["code"] = rng.choice(list(v.CODES))
     return given
 
 
 def _given_conductor(rng: random.Random, aged: bool) -> dict[str, Any]:
-    found = {"size": rng.choice(SIZES), **_some(rng, _CONDUCTOR)}
+    found = {"size": rng.choice(SIZES), **_some(rng, Conductor)}
     if aged:
         found.setdefault("material", "aluminum")
-    if rng.random() < 0.5:
-        found["count"] = rng.randint(1, 4)
-    if rng.random() < 0.5:
-        types = _insulation(rng)
-        found["insulation"] = types[0] if len(types) == 1 and rng.random() < 0.5 else types
+    if len(found.get("insulation", ())) == 1 and rng.random() < 0.5:
+        (found["insulation"],) = found["insulation"]
     return found
 
 
-def _some(rng: random.Random, words: Mapping[str, tuple[Any, ...]]) -> dict[str, Any]:
-    return {key: rng.choice(values) for key, values in words.items() if rng.random() < 0.6}
+def _some(rng: random.Random, part: type) -> dict[str, Any]:
+    return {name: value for name, value in _all(rng, part).items() if rng.random() < _LIKELY_GIVEN}
 
 
-def _corrosion(rng: random.Random) -> list[str]:
-    return rng.sample(list(v.CORROSION), rng.randint(0, 3))
+def _all(rng: random.Random, part: type) -> dict[str, Any]:
+    return {name: _value(rng, leaf.field) for name, leaf in leaves_of(part).items() if leaf.field.kind != "list"}
+
+
+def _value(rng: random.Random, field: Any) -> Any:
+    """Give a value of a leaf, each as likely as any other."""
+    match field.kind:
+        case "word":
+            return rng.choice(list(field.words))
+        case "words":
+            return _insulation(rng) if "bare" in field.words else rng.sample(list(field.words), rng.randint(0, 3))
+        case "flag":
+            return rng.random() < 0.5
+        case "number" | "quantity":
+            return rng.choice(_NUMBERS[next(iter(field.units))]) if field.units else rng.randint(1, 4)
+        case "text":
+            return rng.choice("ABC")
+    return rng.choice(SIZES)
 
 
 def _insulation(rng: random.Random) -> list[str]:
@@ -119,38 +92,24 @@ def _insulation(rng: random.Random) -> list[str]:
 
 def random_question(rng: random.Random) -> Question:
     """Give a question without reading it, each word as likely as any other of its list."""
-    place, circuit, work = _all(rng, _PLACE), _all(rng, _CIRCUIT), _all(rng, _WORK)
-    depth, ambient = place.pop("depth"), place.pop("ambient")
-    for part, leaves in ((circuit, ("volts", "amps", "overcurrent_amps", "continuous")), (work, ("wiring_age",))):
-        part.update((key, None) for key in leaves if rng.random() < 0.4)
-    conductors = [_conductor(rng) for _ in range(rng.randint(1, 6))]
+    conductors = [_made(rng, "conductor", size=size(rng.choice(SIZES))) for _ in range(rng.randint(1, 6))]
     return Question(
         code=rng.choice(list(v.CODES)),
         amendments=(),
         catalogue="shop",
-        joint=Joint(rng.choice(list(v.PURPOSE)), merged(conductors)),
-        place=Place(
-            **place,
-            corrosion=tuple(_corrosion(rng)),
-            ambient=Measured(**ambient),
-            depth=Measured(**depth) if rng.random() < 0.6 else None,
-        ),
-        circuit=Circuit(**circuit),
-        work=Work(**work),
+        joint=_made(rng, "joint", conductors=merged(conductors)),
+        place=_made(rng, "place"),
+        circuit=_made(rng, "circuit"),
+        work=_made(rng, "work"),
     )
 
 
-def _all(rng: random.Random, words: Mapping[str, tuple[Any, ...]]) -> dict[str, Any]:
-    return {key: rng.choice(values) for key, values in words.items()}
-
-
-def _conductor(rng: random.Random) -> Conductor:
-    return Conductor(
-        size=size(rng.choice(SIZES)),
-        count=rng.randint(1, 4),
-        insulation=tuple(_insulation(rng)) if rng.random() < 0.6 else None,
-        **_all(rng, _CONDUCTOR),
-    )
+def _made(rng: random.Random, name: str, **known: Any) -> Any:
+    leaves = {leaf: held(value) for leaf, value in _all(rng, PARTS[name]).items()}
+    for leaf in leaves:
+        if may_be_unsaid(f"{name}.{leaf}") and rng.random() > _LIKELY_STATED:
+            leaves[leaf] = None
+    return PARTS[name](**{**leaves, **known})
 
 
 def givens() -> st.SearchStrategy[dict[str, Any]]:

@@ -7,10 +7,14 @@ from typing import TYPE_CHECKING, Any
 from hypothesis import strategies as st
 
 from splicewright.question import vocabulary as v
+from splicewright.question.leaf import leaves_of
+from splicewright.question.model import Circuit, Conductor, Joint, Place, Work
 from splicewright.question.read import read_question
 from splicewright.tables.insulation import insulation_types
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from splicewright.question.model import ParsedQuestion, Question
 
 TWELVE = {"size": "12 AWG"}
@@ -53,70 +57,37 @@ insulation = (
     | st.just(["bare"])
     | st.lists(st.sampled_from([t for t in insulation_types() if t != "bare"]), min_size=1, max_size=4, unique=True)
 )
-conductors = st.fixed_dictionaries(
-    {"size": sizes, "material": st.sampled_from(list(v.MATERIAL))},
-    optional={
-        "count": st.integers(1, 4) | st.just(2.0),
-        "construction": st.sampled_from(list(v.CONSTRUCTION)),
-        "finish": st.sampled_from(list(v.FINISH)),
-        "end": st.sampled_from(list(v.END)),
-        "condition": st.sampled_from(list(v.CONDITION)),
-        "circuit": st.text(st.characters(codec="utf-8"), max_size=40),
-        "cable": st.sampled_from(list(v.CABLE)),
-        "insulation": insulation,
-        "role": st.sampled_from(list(v.ROLE)),
-        "path": st.sampled_from(list(v.PATH)),
-    },
-)
 lengths = st.fixed_dictionaries({"value": tenths(0, 30_000), "unit": st.sampled_from(list(v.LENGTH_UNITS))})
 degrees = st.fixed_dictionaries({"value": tenths(-60, 200), "unit": st.just("degC")}) | st.fixed_dictionaries(
     {"value": tenths(-76, 392), "unit": st.just("degF")}
 )
-places = st.fixed_dictionaries(
-    {},
-    optional={
-        "premises": st.sampled_from(list(v.PREMISES)),
-        "exposure": st.sampled_from(list(v.EXPOSURE)),
-        "site": st.sampled_from(list(v.SITE)),
-        "enclosure": st.sampled_from(list(v.ENCLOSURE)),
-        "box_material": st.sampled_from(list(v.BOX_MATERIAL)),
-        "reach": st.sampled_from(list(v.REACH)),
-        "movement": st.sampled_from(list(v.MOVEMENT)),
-        "corrosion": st.lists(st.sampled_from(list(v.CORROSION)), unique=True),
-        "ambient": degrees,
-        "hazardous": st.booleans(),
-        "depth": lengths,
-        "cover": st.sampled_from(list(v.COVER)),
-        "wiring": st.sampled_from(list(v.WIRING)),
-        "dwelling": st.booleans(),
-    },
-)
-circuits = st.fixed_dictionaries(
-    {},
-    optional={
-        "kind": st.sampled_from(list(v.KIND)),
-        "serves": st.sampled_from(list(v.SERVES)),
-        "volts": tenths(1, 100_000),
-        "current": st.sampled_from(list(v.CURRENT)),
-        "amps": tenths(1, 10_000),
-        "overcurrent_amps": tenths(1, 10_000),
-        "continuous": st.booleans(),
-        "multiwire": st.booleans(),
-        "gfci": st.booleans(),
-    },
-)
-works = st.fixed_dictionaries(
-    {},
-    optional={
-        "reopened": st.sampled_from(list(v.REOPENED)),
-        "temporary": st.booleans(),
-        "wiring_age": st.sampled_from(list(v.WIRING_AGE)),
-    },
-)
-joints = st.fixed_dictionaries(
-    {"conductors": st.lists(conductors, min_size=1, max_size=6)},
-    optional={"purpose": st.sampled_from(list(v.PURPOSE))},
-)
+
+
+def values(field: Any) -> st.SearchStrategy[Any]:
+    """Draw what a leaf may hold, as a caller writes it."""
+    drawn: dict[str, Callable[[], st.SearchStrategy[Any]]] = {
+        "word": lambda: st.sampled_from(list(field.words)),
+        "words": lambda: st.lists(st.sampled_from(list(field.words)), unique=True),
+        "list": lambda: st.lists(values(field.inner), max_size=3),
+        "flag": st.booleans,
+        "number": lambda: tenths(1, field.most) if field.decimals else st.integers(field.least, field.most),
+        "quantity": lambda: degrees if "degC" in field.units else lengths,
+        "text": lambda: st.text(st.characters(codec="utf-8"), max_size=field.longest),
+        "size": lambda: sizes,
+    }
+    return drawn[field.kind]()
+
+
+def part(of: type, *always: str, **drawn: st.SearchStrategy[Any]) -> st.SearchStrategy[dict[str, Any]]:
+    """Draw a part: some of its leaves, and those that are `always` there. Some may be `drawn` in ways of their own."""
+    leaves = {name: leaf.field for name, leaf in leaves_of(of).items() if name not in drawn}
+    each = {**drawn, **{name: values(field) for name, field in leaves.items()}}
+    return st.fixed_dictionaries({name: each.pop(name) for name in always}, optional=each)
+
+
+conductors = part(Conductor, "size", "material", count=st.integers(1, 4) | st.just(2.0), insulation=insulation)
+places, circuits, works = part(Place), part(Circuit), part(Work)
+joints = part(Joint, "conductors", conductors=st.lists(conductors, min_size=1, max_size=6))
 questions = st.fixed_dictionaries(
     {"joint": joints},
     optional={

@@ -6,11 +6,11 @@ from typing import Any
 
 import pytest
 
-from splicewright.question.model import Measured
 from splicewright.question.proposal import ProposalSchema, read_proposal
 from splicewright.question.vocabulary import PROPOSED, PROVES, SIGNS
 from splicewright.reading import Refused
 from splicewright.rulebook.proposals import FIGURES
+from splicewright.units import Measured
 
 WHOLE: dict[str, Any] = {
     "connector": "twist-on-medium",

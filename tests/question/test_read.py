@@ -10,6 +10,7 @@ from splicewright.question.facts import facts_of
 from splicewright.question.read import DEFAULTS, read_question
 from splicewright.reading import Refused
 from tests.question.asking import asked, question, questions, sent
+from tests.question.leaves import another, every, pointer_of
 
 #: The default of each leaf by the contract, under its pointer, for two 12 AWG conductors and nothing more.
 PLAIN = {
@@ -94,6 +95,11 @@ OTHER = {
     "/work/temporary": True,
     "/work/wiring_age": "other-existing",
 }
+#: A leaf that is declared and not yet named here: its default is the declared one.
+for name, leaf in every().items():
+    if not leaf.depends and not leaf.field.required and pointer_of(name) not in OTHER:
+        OTHER[pointer_of(name)] = another(name)
+        PLAIN |= {} if leaf.default is None else {pointer_of(name): leaf.default}
 
 
 def with_leaf(pointer, value):

@@ -14,15 +14,18 @@ from splicewright import check_splice, choose, fill_box, plan_job
 from splicewright.answering import shipped_chooser
 from splicewright.nearest_word import Spoken, Synonyms
 from splicewright.question import vocabulary as v
+from splicewright.question.leaf import schema_of
+from splicewright.question.model import Conductor
 from splicewright.question.read import read_question
 from splicewright.question.read_as import load_taking, written
-from splicewright.question.schema import CircuitSchema, ConductorSchema, PlaceSchema, WorkSchema
+from splicewright.question.schema import CircuitSchema, PlaceSchema, WorkSchema
 from splicewright.reading import Refused, read_json
-from splicewright.strict_fields import Strict, Word, Words
+from splicewright.strict_fields import Word, Words
+from splicewright.strict_schema import Strict
 from tests.question.asking import questions
 
 PARTS: dict[str, type[Strict]] = {
-    "conductor": ConductorSchema,
+    "conductor": schema_of(Conductor),
     "place": PlaceSchema,
     "circuit": CircuitSchema,
     "work": WorkSchema,
@@ -43,10 +46,8 @@ def leaves() -> Iterator[tuple[str, str, Any, bool]]:
     """Each leaf with a closed list of words; whether it holds a list."""
     for part, schema in PARTS.items():
         for leaf, field in schema().fields.items():
-            if isinstance(field, Words):
-                yield part, leaf, field.inner.words, True  # type: ignore[attr-defined]
-            elif isinstance(field, Word):
-                yield part, leaf, field.words, False
+            if isinstance(field, Word | Words):
+                yield part, leaf, field.words, isinstance(field, Words)
 
 
 SYNONYMS = [

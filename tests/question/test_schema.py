@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import copy
+import functools
 import math
+import operator
 from contextlib import suppress
 
 import pytest
@@ -14,6 +16,7 @@ from splicewright.question.read import read_question
 from splicewright.question.schema import QuestionSchema
 from splicewright.reading import Refused, join
 from tests.question.asking import anything, asked, question, questions, sent
+from tests.question.leaves import another, every, pointer_of
 
 FULL = {
     "id": "kitchen-3",
@@ -71,7 +74,24 @@ FULL = {
     "work": {"reopened": "often", "temporary": True, "wiring_age": "other-existing"},
 }
 _C = ("joint", "conductors", 0)
+
+
+def at(name):
+    """The steps to a leaf, in the full question."""
+    return tuple(int(step) if step == "0" else step for step in pointer_of(name).split("/")[1:])
+
+
+def of_kind(kind):
+    return {at(name): leaf.field for name, leaf in every().items() if leaf.field.kind == kind}
+
+
+#: A leaf that is declared and not yet named in this file: its full question says it, and it is tested as its kind is.
+for leaf_name in every():
+    *steps, last = at(leaf_name)
+    functools.reduce(operator.getitem, steps, FULL).setdefault(last, another(leaf_name))
+
 WORDS = {
+    **{path: field.words for path, field in of_kind("word").items()},
     ("code",): v.CODES,
     ("explain",): v.EXPLAIN,
     ("joint", "purpose"): v.PURPOSE,
@@ -102,6 +122,7 @@ WORDS = {
 }
 #: what the contract allows: least, most and decimals
 NUMBERS = {
+    **{path: tuple(field.bounds.values()) for path, field in of_kind("number").items()},
     ("limit",): (1, 100, 0),
     (*_C, "count"): (1, 24, 0),
     ("place", "ambient", "value"): (-76, 392, 1),
@@ -110,15 +131,24 @@ NUMBERS = {
     ("circuit", "amps"): (0.1, 10_000, 1),
     ("circuit", "overcurrent_amps"): (0.1, 10_000, 1),
 }
-FLAGS = [
-    ("place", "hazardous"),
-    ("place", "dwelling"),
-    ("circuit", "continuous"),
-    ("circuit", "multiwire"),
-    ("circuit", "gfci"),
-    ("work", "temporary"),
-]
-TEXTS = {("id",): 100, ("catalogue",): 100, (*_C, "circuit"): 40, ("amendments", 0): 100}
+FLAGS = sorted(
+    {
+        ("place", "hazardous"),
+        ("place", "dwelling"),
+        ("circuit", "continuous"),
+        ("circuit", "multiwire"),
+        ("circuit", "gfci"),
+        ("work", "temporary"),
+    }
+    | of_kind("flag").keys()
+)
+TEXTS = {
+    **{path: field.longest for path, field in of_kind("text").items()},
+    ("id",): 100,
+    ("catalogue",): 100,
+    (*_C, "circuit"): 40,
+    ("amendments", 0): 100,
+}
 LISTS = [("amendments",), ("joint", "conductors"), (*_C, "insulation"), ("place", "corrosion")]
 MAPS = [("joint",), _C, ("place",), ("place", "ambient"), ("place", "depth"), ("circuit",), ("work",)]
 WRONG = {

@@ -10,7 +10,7 @@ from typing import Any
 
 import pytest
 
-from splicewright.question.fact_kinds import SINGLE_LEAVES, conductor_leaves, fact_kinds
+from splicewright.question.fact_kinds import CONDUCTOR_LEAVES, SINGLE_LEAVES, fact_kinds
 from splicewright.question.facts import facts_of
 from splicewright.question.model import Question
 from splicewright.rulebook import load_rulebook
@@ -241,7 +241,7 @@ def values(question: Question) -> Iterator[tuple[str, Word]]:
     for name in SINGLE_LEAVES:
         yield from ((name, one) for one in _words(attribute(question, name)))
     for conductor in question.joint.conductors:
-        for name in conductor_leaves():
+        for name in CONDUCTOR_LEAVES:
             yield from ((name, one) for one in _words(getattr(conductor, name.partition(".")[2])))
 
 

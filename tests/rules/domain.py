@@ -9,13 +9,14 @@ import functools
 from collections.abc import Iterable
 
 from splicewright.question.fact_kinds import FactKind, Value, fact_kinds
-from splicewright.question.schema import MOST_CONDUCTORS
+from splicewright.question.model import MOST_CONDUCTORS
 from splicewright.question.vocabulary import MATERIAL
 from splicewright.rulebook.model import Test
 from splicewright.tables.insulation import cable_insulation, insulation_types
 from splicewright.tables.loader import table
 from splicewright.units import size, whole
 from tests.oracle.plain import holds
+from tests.question.leaves import ends, every, may_be_unsaid
 
 GAUGES = tuple(
     size(text).area
@@ -26,42 +27,31 @@ GAUGES = tuple(
     )
 )
 _FAR = 10**12
-#: The least and the most that a number may be, in base units, from question/schema.py and from what is counted.
+#: The least and the most that a number may be, in base units, from the leaves and from what is counted.
 _BETWEEN: dict[str, tuple[int, int]] = {
-    "circuit.volts": (1, whole(100_000, "V")),
-    "circuit.amps": (1, whole(10_000, "A")),
-    "circuit.overcurrent_amps": (1, whole(10_000, "A")),
-    "place.depth": (0, whole(30_000, "in")),
+    **{name: ends(name) for name, leaf in every().items() if leaf.field.kind in ("number", "quantity")},
     "place.ambient": (whole(-60, "degC"), whole(200, "degC")),
     "joint.count": (1, MOST_CONDUCTORS),
     "joint.through": (0, MOST_CONDUCTORS),
     "joint.circuits": (0, MOST_CONDUCTORS),
     "joint.metals": (1, len(MATERIAL)),
     "joint.gauge_steps": (0, _FAR),
-    "conductor.count": (1, MOST_CONDUCTORS),
     "conductor.ampacity": (0, _FAR),
     "conductor.most_ampacity": (1, _FAR),
     "conductor.protected_at": (0, _FAR),
-}
-#: Numbers that every question has. Words and flags are always there, save those of _PERHAPS.
-_ALWAYS = frozenset({*_BETWEEN, "place.required_cover", "joint.largest", "joint.smallest", "conductor.size"}) - {
-    "circuit.volts",
-    "circuit.amps",
-    "circuit.overcurrent_amps",
-    "place.depth",
-    "conductor.ampacity",
-    "conductor.most_ampacity",
-    "conductor.protected_at",
 }
 _PERHAPS = frozenset(
     {
         "joint.grounding_undersized",
         "joint.some_grounding_undersized",
-        "circuit.continuous",
-        "work.wiring_age",
-        "conductor.insulation",
+        "conductor.ampacity",
+        "conductor.most_ampacity",
+        "conductor.protected_at",
+        *(name for name in every() if may_be_unsaid(name)),
     }
 )
+#: Numbers that every question has. Words and flags are always there, save those of _PERHAPS.
+_ALWAYS = frozenset({*_BETWEEN, "place.required_cover", "joint.largest", "joint.smallest", "conductor.size"}) - _PERHAPS
 _LOAD, _DEVICE = "circuit.amps", "circuit.overcurrent_amps"
 #: Numbers that are made from others, with those: where one has a value, they have one too.
 _MADE_FROM: dict[str, tuple[str, ...]] = {

@@ -4,15 +4,17 @@ from __future__ import annotations
 
 import pytest
 
+from splicewright.question.leaf import schema_of
+from splicewright.question.model import Conductor
 from splicewright.question.proposal import ProposalSchema
-from splicewright.question.schema import CircuitSchema, ConductorSchema, PlaceSchema, WorkSchema
+from splicewright.question.schema import CircuitSchema, PlaceSchema, WorkSchema
 from splicewright.sheets.columns import by_heading, columns, normal, passed_over
 
 
 @pytest.mark.parametrize(
     ("schema", "pointer"),
     [
-        (ConductorSchema, "/joint/conductors/*/"),
+        (schema_of(Conductor), "/joint/conductors/*/"),
         (PlaceSchema, "/place/"),
         (CircuitSchema, "/circuit/"),
         (WorkSchema, "/work/"),

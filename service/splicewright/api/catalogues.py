@@ -10,9 +10,10 @@ from werkzeug.exceptions import NotFound
 from splicewright.api.operations import JSON, Operation, chooser, operation
 from splicewright.api.shapes.catalogues import CatalogueShape, CataloguesShape
 from splicewright.question import vocabulary as v
-from splicewright.question.schema import about
+from splicewright.question.fields import about
 from splicewright.reading import not_allowed
-from splicewright.strict_fields import Strict, Word
+from splicewright.strict_fields import Word
+from splicewright.strict_schema import Strict
 
 blueprint = Blueprint("catalogues", __name__)
 

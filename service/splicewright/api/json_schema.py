@@ -13,9 +13,10 @@ from marshmallow import Schema, fields
 from splicewright.api.shapes.fields import Choice, OneOf, OrNull, Raw, Tag
 from splicewright.job.schema import MOST_PRICES, Prices, PriceSchema
 from splicewright.question import vocabulary as v
+from splicewright.question.fields import SizeField
 from splicewright.question.proposal import FlagOrLength, StripSchema
-from splicewright.question.schema import SizeField
-from splicewright.strict_fields import Flag, Items, Number, Strict, Text, Word, Words
+from splicewright.strict_fields import Flag, InputField, Items, Number, Text, Word, Words
+from splicewright.strict_schema import Strict
 from splicewright.tables.insulation import insulation_types
 
 #: Exactly what `units.size` reads: AWG 40 to 1 and 1/0 to 4/0, kcmil 212 to 2500, mm2 0.05 to 2500.
@@ -79,20 +80,22 @@ class Converter(OpenAPIConverter):
         for key in ("type", "items"):
             if "oneOf" in written:
                 ret.pop(key, None)
-        description = _with_meanings(ret.get("description", ""), _meanings(field))
+        meanings = field.meanings if isinstance(field, InputField) else {}
+        description = _with_meanings(ret.get("description", ""), meanings)
         return {**written, "description": description} if description else written
 
     def choice(self, of: OneOf) -> dict[str, Any]:
         """Write a reference to a named choice, whose variants are added where they are not there yet."""
         if of.name not in self.spec.components.schemas:
             self.spec.components.schema(of.name, {"description": of.about})  # a name that variants may refer to
-            variants = [self._variant(one) for one in of.variants]
+            variants = [self._variant(variant) for variant in of.variants]
             found: dict[str, Any] = {"oneOf": variants}
             if of.tag:
                 found["discriminator"] = {
                     "propertyName": of.tag,
                     "mapping": {
-                        _tag_word(one, of.tag): ref["$ref"] for one, ref in zip(of.variants, variants, strict=True)
+                        _tag_word(variant, of.tag): ref["$ref"]
+                        for variant, ref in zip(of.variants, variants, strict=True)
                     },
                 }
             self.spec.components.schemas[of.name].update(found)
@@ -101,24 +104,19 @@ class Converter(OpenAPIConverter):
 
     def _named(self, field: fields.Field[Any]) -> dict[str, Any] | None:
         """Refer to a list of words that stands in the document once, under its name; None where it has none."""
-        word = field.inner if isinstance(field, Words) else field
-        name = _word_lists().get(id(word.words)) if isinstance(word, Word) else None
-        if name is None or not isinstance(word, Word):
+        name = _word_lists().get(id(field.words)) if isinstance(field, Word | Words) else None
+        if name is None or not isinstance(field, Word | Words):
             return None
         if name not in self.spec.components.schemas:
-            about = _with_meanings("", _meanings(word)) or "Type letters of insulation."
-            described = {**_written(word), "description": about}
-            self.spec.components.schema(name, described)
+            about = _with_meanings("", field.meanings) or "Type letters of insulation."
+            self.spec.components.schema(name, {**_one_of(field.words), "description": about})
         ref = {"$ref": f"#/components/schemas/{name}"}
-        if not isinstance(field, Words):
-            return ref
-        several = {"type": "array", "items": ref, "uniqueItems": True, **_lengths(field)}
-        return {"oneOf": [ref, several]} if field.single else several
+        return _several(field, ref) if isinstance(field, Words) else ref
 
-    def _variant(self, one: type[Schema] | OneOf | dict[str, Any]) -> dict[str, Any]:
-        if isinstance(one, dict):
-            return one
-        found: dict[str, Any] = self.choice(one) if isinstance(one, OneOf) else self.resolve_nested_schema(one)
+    def _variant(self, of: type[Schema] | OneOf | dict[str, Any]) -> dict[str, Any]:
+        if isinstance(of, dict):
+            return of
+        found: dict[str, Any] = self.choice(of) if isinstance(of, OneOf) else self.resolve_nested_schema(of)
         return found
 
 
@@ -163,19 +161,12 @@ def _written(field: fields.Field[Any]) -> dict[str, Any]:
 
 @_written.register
 def _(field: Word) -> dict[str, Any]:
-    return {"type": "string", "enum": list(field.words)}
+    return _one_of(field.words)
 
 
 @_written.register
 def _(field: Words) -> dict[str, Any]:
-    assert isinstance(field.inner, Word)
-    several = {
-        "type": "array",
-        "items": {"type": "string", "enum": list(field.inner.words)},
-        "uniqueItems": True,
-        **_lengths(field),
-    }
-    return {"oneOf": [{"type": "string", "enum": list(field.inner.words)}, several]} if field.single else several
+    return _several(field, _one_of(field.words))
 
 
 @_written.register
@@ -218,17 +209,15 @@ def _lengths(field: Items) -> dict[str, int]:
     return {"minItems": field.least, "maxItems": field.most}
 
 
-def _meanings(field: fields.Field[Any]) -> Mapping[str, str]:
-    words: Collection[str] = ()
-    if isinstance(field, Word):
-        words = field.words
-    elif isinstance(field, Words) and isinstance(field.inner, Word):
-        words = field.inner.words
-    if not isinstance(words, Mapping):
-        return {}
-    return {word: means for word, means in words.items() if isinstance(means, str)}
+def _one_of(words: Collection[str]) -> dict[str, Any]:
+    return {"type": "string", "enum": list(words)}
+
+
+def _several(field: Words, word: dict[str, Any]) -> dict[str, Any]:
+    several = {"type": "array", "items": word, "uniqueItems": True, **_lengths(field)}
+    return {"oneOf": [word, several]} if field.single else several
 
 
 def _with_meanings(description: str, meanings: Mapping[str, str]) -> str:
     listed = "\n".join(f"- `{word}`: {means}" for word, means in meanings.items())
-    return "\n\n".join(one for one in (description, listed) if one)
+    return "\n\n".join(part for part in (description, listed) if part)

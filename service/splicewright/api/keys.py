@@ -26,7 +26,8 @@ from werkzeug.exceptions import Forbidden, MethodNotAllowed, Unauthorized
 
 from splicewright.faults import Fault, Faults
 from splicewright.reading import Document, Problem, Refused, join, read_data_file
-from splicewright.strict_fields import Items, Strict, Text, Words, load
+from splicewright.strict_fields import Items, Text, Words
+from splicewright.strict_schema import Strict, load
 
 ASK, ADMIN = "ask", "admin"
 SCOPES = (ASK, ADMIN)

@@ -17,7 +17,7 @@ from werkzeug.exceptions import PreconditionFailed
 from splicewright.answering import Chooser
 from splicewright.api.shapes.fields import OneOf
 from splicewright.reading import Problem, Refused
-from splicewright.strict_fields import Strict, load
+from splicewright.strict_schema import Strict, load
 
 JSON = "application/json"
 NDJSON = "application/x-ndjson"

@@ -12,7 +12,8 @@ from typing import Any
 from marshmallow import ValidationError
 from marshmallow.fields import Field
 
-from splicewright.strict_fields import Flag, Items, Number, Strict, Text, Word
+from splicewright.strict_fields import Flag, Items, Number, Text, Word
+from splicewright.strict_schema import Strict
 
 _ORIGIN = re.compile(r"https?://[A-Za-z0-9.\-\[\]:]{1,250}\Z")
 FORMATS = ("auto", "json", "text")

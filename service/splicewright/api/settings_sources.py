@@ -15,7 +15,8 @@ from environs import Env, EnvValidationError
 from splicewright.api.settings import Settings, SettingsSchema, declared, defaults
 from splicewright.faults import Fault, Faults
 from splicewright.reading import Refused, not_allowed
-from splicewright.strict_fields import Flag, Items, Number, load
+from splicewright.strict_fields import Flag, Items, Number
+from splicewright.strict_schema import load
 
 PREFIX = "SPLICEWRIGHT_"
 FILE_VARIABLE = PREFIX + "SETTINGS"

@@ -15,7 +15,8 @@ from splicewright.audit.finding import AuditFinding, Judgement, fingerprint
 from splicewright.audit.json_positions import read_json_document
 from splicewright.reading import Document, Problem, Refused
 from splicewright.sheets.table import Spot
-from splicewright.strict_fields import Items, Number, Strict, Text, load
+from splicewright.strict_fields import Items, Number, Text
+from splicewright.strict_schema import Strict, load
 
 _VERSION = 1
 _MOST = 1_000_000

@@ -17,7 +17,7 @@ from splicewright.job.entries import Names, box_defaults, laid_under
 from splicewright.job.read import check_stock, read_job
 from splicewright.job.schema import JobBoxSchema, JobJointSchema
 from splicewright.reading import Problem, Refused, join
-from splicewright.strict_fields import load
+from splicewright.strict_schema import load
 
 _ASKED = ("id", "joint", "place", "circuit", "work")
 _LAID = ("code", "amendments", "catalogue")

@@ -17,7 +17,8 @@ from marshmallow import fields
 
 from splicewright.audit.finding import OWN_RULES, Judgement
 from splicewright.reading import Problem, Refused, join, not_allowed, shown
-from splicewright.strict_fields import Items, Strict, Text, load
+from splicewright.strict_fields import Items, Text
+from splicewright.strict_schema import Strict, load
 
 _NEVER = ("input/", "waiver/", "baseline/")
 _MOST = 100

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from splicewright.box.volume import Volume, total
-from splicewright.question.model import Measured, ReadAs
-from splicewright.units import Size
+from splicewright.question.model import ReadAs
+from splicewright.units import Measured, Size
 
 GROUNDING = ("equipment-grounding", "isolated-grounding")
 

@@ -9,14 +9,13 @@ from typing import Any
 from splicewright.box.model import GROUNDING, BoxRequest, Contents, Piece, Section, Wire
 from splicewright.box.schema import BoxFillSchema
 from splicewright.box.volume import Volume, measured_volume
-from splicewright.question.model import Measured
 from splicewright.question.read import DEFAULTS
 from splicewright.question.read_as import load_taking
 from splicewright.question.vocabulary import CODES
 from splicewright.reading import Problem, Refused, join
 from splicewright.tables.boxes import boxes_hold_for, standard_boxes, standard_material
 from splicewright.tables.free_length import free_length, standard_opening
-from splicewright.units import Size, whole
+from splicewright.units import Measured, Size, whole
 
 #: What a box may be as a place of joints; the first where not given.
 ENCLOSURES = ("box", "conduit-body")

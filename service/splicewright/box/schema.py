@@ -6,16 +6,10 @@ from marshmallow import fields
 
 from splicewright.codes import codes
 from splicewright.question import vocabulary as v
-from splicewright.question.schema import (
-    CircuitSchema,
-    LengthSchema,
-    PlaceSchema,
-    QuestionSchema,
-    SizeField,
-    WorkSchema,
-    about,
-)
-from splicewright.strict_fields import Flag, Items, Later, Number, Strict, Text, Word
+from splicewright.question.fields import LengthSchema, SizeField, about
+from splicewright.question.schema import CircuitSchema, PlaceSchema, QuestionSchema, WorkSchema
+from splicewright.strict_fields import Flag, Items, Number, Text, Word
+from splicewright.strict_schema import Later, QuantityField, Strict
 from splicewright.tables.boxes import standard_boxes
 
 MOST_ENTRIES = 200
@@ -47,18 +41,18 @@ class BoxSchema(Strict):
     """The box: one of the standard boxes, or one with its volume marked on it, or both where marked with more."""
 
     name = Word(standard_boxes(), metadata=about("A standard metal box of the table."))
-    volume = fields.Nested(VolumeSchema, metadata=about("The volume marked on it."))
+    volume = QuantityField(VolumeSchema, metadata=about("The volume marked on it."))
     gangs = Number(
         1, 20, decimals=0, metadata=about("How many gangs it has; for the standard boxes that are made by gangs.")
     )
-    opening = fields.Nested(LengthSchema, metadata=about("The least dimension of its opening."))
+    opening = QuantityField(LengthSchema, metadata=about("The least dimension of its opening."))
 
 
 class ExtensionSchema(Strict):
     """A further section: an extension ring, a domed cover, a plaster ring, or one more ganged box."""
 
     name = Word(standard_boxes(), metadata=about("A standard metal box that it is made from."))
-    volume = fields.Nested(VolumeSchema, metadata=about("The volume marked on it. One without a mark adds none."))
+    volume = QuantityField(VolumeSchema, metadata=about("The volume marked on it. One without a mark adds none."))
 
 
 class WireSchema(Strict):
@@ -76,10 +70,10 @@ class WireSchema(Strict):
             "A fixture wire or grounding conductor that comes from a domed luminaire or canopy and ends here."
         )
     )
-    free = fields.Nested(
+    free = QuantityField(
         LengthSchema, metadata=about("Its free length in the box; of a looped one the length of the loop.")
     )
-    outside = fields.Nested(LengthSchema, metadata=about("How far it reaches out of the opening."))
+    outside = QuantityField(LengthSchema, metadata=about("How far it reaches out of the opening."))
 
 
 class DeviceSchema(Strict):

@@ -23,11 +23,11 @@ from splicewright.catalogue.model import (
 )
 from splicewright.catalogue.schema import LISTED, CatalogueSchema
 from splicewright.catalogue.shape import kinds_in, kinds_mask
-from splicewright.question.model import Measured, as_plain
+from splicewright.question.model import as_plain
 from splicewright.question.vocabulary import CONSTRUCTION
 from splicewright.rulebook.attributes import ATTRIBUTES
-from splicewright.strict_fields import load
-from splicewright.units import Size, whole
+from splicewright.strict_schema import load
+from splicewright.units import Measured, Size, whole
 
 _GROUPS = ("materials", "constructions", "ends")
 

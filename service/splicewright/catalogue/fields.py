@@ -12,10 +12,9 @@ from typing import Any, TypeVar
 
 from marshmallow import ValidationError, fields
 
-from splicewright.question.model import Measured
 from splicewright.question.vocabulary import CONSTRUCTION, END, MATERIAL
 from splicewright.reading import not_allowed, shown
-from splicewright.units import Size, quantity, size
+from splicewright.units import Measured, Size, quantity, size
 
 MOST_CONDUCTORS = 24
 _MOST_A_LINE = 60

@@ -12,8 +12,8 @@ from functools import cached_property
 from typing import Any
 
 from splicewright.plurals import counted
-from splicewright.question.model import Joint, Measured
-from splicewright.units import Size
+from splicewright.question.model import Joint
+from splicewright.units import Measured, Size
 
 Attribute = str | int | bool | frozenset[str]
 

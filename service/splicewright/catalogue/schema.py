@@ -13,10 +13,11 @@ from marshmallow import Schema, ValidationError, fields, validate, validates_sch
 
 from splicewright.catalogue.fields import Combinations, Id, Outside, Quantity, TorqueValue, WrittenEntry
 from splicewright.question.fact_kinds import FactKind
-from splicewright.question.schema import SizeField
+from splicewright.question.fields import SizeField
 from splicewright.question.vocabulary import CONSTRUCTION, END, MATERIAL
 from splicewright.rulebook.attributes import ATTRIBUTES, OF_JOINT
-from splicewright.strict_fields import Flag, Number, Strict, Text, Word, Words, read_plain
+from splicewright.strict_fields import Flag, Number, Text, Word, Words
+from splicewright.strict_schema import Strict, read_plain
 from splicewright.units import Size
 
 #: attributes that follow from the rest of the listing, or from the joint

@@ -149,4 +149,4 @@ def _shape(counts: tuple[tuple[tuple[str, str, str, str], int], ...]) -> Shape:
 
 #: The joint asked about last, with its shape: one pair, replaced as a whole, so that threads never see half
 #: of it.
-_last: tuple[Joint, Shape] = (Joint("splice", ()), _shape(()))
+_last: tuple[Joint, Shape] = (Joint(purpose="splice", conductors=()), _shape(()))

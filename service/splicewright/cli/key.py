@@ -20,7 +20,7 @@ def command(name: str, scopes: tuple[str, ...], expires: str | None) -> None:
     from splicewright.api.keys import KeySchema, new_key
     from splicewright.cli.input import fail
     from splicewright.reading import Refused
-    from splicewright.strict_fields import load
+    from splicewright.strict_schema import load
 
     token, digest = new_key()
     entry = {"name": name, "sha256": digest, "scopes": sorted(set(scopes)), **({"expires": expires} if expires else {})}

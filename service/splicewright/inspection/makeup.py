@@ -12,10 +12,9 @@ from splicewright.choice.proposal_rules import concerns, excused
 from splicewright.engine import Finding, FindingSet
 from splicewright.inspection.listing import ProposalMatch
 from splicewright.inspection.model import CONNECTOR, SIGNS, Compared, Point, about, said_line, sign_line
-from splicewright.question.model import Measured
 from splicewright.question.vocabulary import PROVES
 from splicewright.rulebook.model import Within
-from splicewright.units import exact
+from splicewright.units import Measured, exact
 
 
 @dataclass(slots=True)

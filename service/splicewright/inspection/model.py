@@ -6,9 +6,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from typing import Any, Literal
 
-from splicewright.question.model import Measured
 from splicewright.question.proposal import Proposal, Said, said_plain
 from splicewright.reading import join
+from splicewright.units import Measured
 
 Verdict = Literal["sound", "unsound", "unproven"]
 Standing = Literal["violation", "unproven", "confirmed"]

@@ -13,7 +13,7 @@ from splicewright.question.model import Question, ReadAs
 from splicewright.question.read import DEFAULTS, read_question
 from splicewright.question.read_as import load_taking
 from splicewright.reading import Problem, Refused, join, shown
-from splicewright.strict_fields import Strict, load
+from splicewright.strict_schema import Strict, load
 from splicewright.units import Size
 
 HEAD = ("id", "quantity")

@@ -14,42 +14,29 @@ from typing import Any
 
 from marshmallow import ValidationError, fields, validates_schema
 
-from splicewright.question import vocabulary as v
+from splicewright.question.leaf import held, schema_of
 from splicewright.question.measures import made as is_made
-from splicewright.question.model import Conductor, Measured, Question, merged
-from splicewright.question.read import DEFAULT_VOLTS
-from splicewright.question.schema import CircuitSchema, PlaceSchema, SizeField, WorkSchema
-from splicewright.strict_fields import Flag, Strict, Text, Word, Words, load
-from splicewright.tables.insulation import insulation_types
+from splicewright.question.model import Conductor, Joint, Question, merged, usual_volts
+from splicewright.question.schema import CircuitSchema, PlaceSchema, WorkSchema
+from splicewright.strict_fields import Flag, Text
+from splicewright.strict_schema import Strict, load
 from splicewright.units import whole
 
 _PARTS = ("joint", "place", "circuit", "work")
-_MEASURED = ("ambient", "depth")
+#: What a conductor is for and how many there are is no rule's to change.
+_KEPT = ("count", "circuit", "role", "path")
 
 
-class _ConductorChange(Strict):
-    size = SizeField()
-    material = Word(v.MATERIAL)
-    construction = Word(v.CONSTRUCTION)
-    finish = Word(v.FINISH)
-    end = Word(v.END)
-    condition = Word(v.CONDITION)
-    cable = Word(v.CABLE)
-    insulation = Words(insulation_types(), single=True, least=1, most=4)
-
+class _BareAlone(Strict):
     @validates_schema
     def _bare_alone(self, data: Mapping[str, Any], **_: Any) -> None:
         if "bare" in data.get("insulation", ()) and len(data["insulation"]) > 1:
             raise ValidationError("bare stands alone: a bare conductor has no insulation type", "insulation")
 
 
-class _JointChange(Strict):
-    purpose = Word(v.PURPOSE)
-
-
 class _ChangeSchema(Strict):
-    joint = fields.Nested(_JointChange)
-    conductor = fields.Nested(_ConductorChange)
+    joint = fields.Nested(schema_of(Joint, without=("conductors",), required=False))
+    conductor = fields.Nested(schema_of(Conductor, without=_KEPT, required=False, base=_BareAlone))
     place = fields.Nested(PlaceSchema)
     circuit = fields.Nested(CircuitSchema)
     work = fields.Nested(WorkSchema)
@@ -110,9 +97,12 @@ def changed(question: Question, changes: Sequence[tuple[Change, Collection[int]]
             if leaves := change.of(name):
                 parts[name] = replace(parts[name], **_onward(parts[name], leaves))
         if leaves := change.of("conductor"):
-            entering = [_altered(one, leaves) if at in conductors else one for at, one in enumerate(entering)]
-    if parts["circuit"].volts is None and parts["circuit"].kind not in v.LOW_VOLTAGE_KINDS:
-        parts["circuit"] = replace(parts["circuit"], volts=DEFAULT_VOLTS)
+            entering = [
+                _altered(conductor, leaves) if at in conductors else conductor for at, conductor in enumerate(entering)
+            ]
+    circuit = parts["circuit"]
+    if circuit.volts is None and (volts := usual_volts({"kind": circuit.kind})) is not None:
+        parts["circuit"] = replace(circuit, volts=volts)
     if any(change.of_conductors for change, _ in changes):
         parts["joint"] = replace(parts["joint"], conductors=merged(entering))
     return replace(question, **parts)
@@ -144,13 +134,7 @@ def read_change(written: Any) -> Change:
     """Read one change. Raises `Refused` with every problem."""
     found = load(_schema(), written)
     split, do = found.pop("split", False), found.pop("do", None)
-    read = {part: {leaf: _value(leaf, value) for leaf, value in leaves.items()} for part, leaves in found.items()}
+    read = {part: {leaf: held(value) for leaf, value in leaves.items()} for part, leaves in found.items()}
     leaves = frozenset(f"{part}.{leaf}" for part, of_part in read.items() for leaf in of_part)
     parts = {part: written[part] for part in read}
     return Change(parts, leaves, split, read, () if do is None else (do,))
-
-
-def _value(leaf: str, value: Any) -> Any:
-    if leaf in _MEASURED:
-        return Measured(**value)
-    return tuple(value) if isinstance(value, list) else value

@@ -9,13 +9,15 @@ from __future__ import annotations
 
 import functools
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 
 from splicewright.question import grounding, loads, protection  # noqa: F401 - they enter their measures
-from splicewright.question import vocabulary as v
+from splicewright.question.leaf import leaves_of
 from splicewright.question.measures import CONDUCTOR, JOINT
-from splicewright.tables.insulation import insulation_types
+from splicewright.question.model import Circuit, Conductor, Joint, Place, Work
+from splicewright.strict_fields import InputField
+from splicewright.units import UNITS
 
 Value = str | int | bool | tuple[str, ...]
 
@@ -29,6 +31,7 @@ class FactKind:
     words: tuple[str, ...] = ()
     reads: tuple[str, ...] = ()  # of a measure: the given facts it is made from
     about: str = ""
+    means: Mapping[str, str] = field(default_factory=dict, compare=False)  # what the words of a leaf mean
 
     @property
     def decided_by(self) -> frozenset[str]:
@@ -52,64 +55,33 @@ class FactKind:
         return frozenset(name.partition(".")[0] for name in self.decided_by)
 
 
-#: The leaves of a question that are facts: words, a list where several may stand, or the kind of value.
-SINGLE_LEAVES: dict[str, Any] = {
-    "joint.purpose": v.PURPOSE,
-    "place.premises": v.PREMISES,
-    "place.exposure": v.EXPOSURE,
-    "place.site": v.SITE,
-    "place.enclosure": v.ENCLOSURE,
-    "place.box_material": v.BOX_MATERIAL,
-    "place.reach": v.REACH,
-    "place.movement": v.MOVEMENT,
-    "place.corrosion": list(v.CORROSION),
-    "place.ambient": "temperature",
-    "place.hazardous": "flag",
-    "place.depth": "length",
-    "place.cover": v.COVER,
-    "place.wiring": v.WIRING,
-    "place.dwelling": "flag",
-    "circuit.kind": v.KIND,
-    "circuit.serves": v.SERVES,
-    "circuit.volts": "volts",
-    "circuit.current": v.CURRENT,
-    "circuit.amps": "amps",
-    "circuit.overcurrent_amps": "amps",
-    "circuit.continuous": "flag",
-    "circuit.multiwire": "flag",
-    "circuit.gfci": "flag",
-    "work.reopened": v.REOPENED,
-    "work.temporary": "flag",
-    "work.wiring_age": v.WIRING_AGE,
+def _of_leaf(name: str, read: InputField[Any]) -> FactKind:
+    kind = read.kind
+    if kind in ("number", "quantity"):
+        kind = UNITS[next(iter(read.units))][0] if read.units else "count"
+    means: Any = read.words if read.meanings else dict.fromkeys(read.words, "")
+    return FactKind(name, kind, tuple(read.words), about=read.about, means=means)
+
+
+def _facts_of(name: str, part: type) -> dict[str, FactKind]:
+    leaves = {f"{name}.{key}": leaf.field for key, leaf in leaves_of(part).items()}
+    return {name: _of_leaf(name, read) for name, read in leaves.items() if read.kind not in ("text", "list")}
+
+
+#: The leaves of a question that are facts, in the order of their parts.
+SINGLE_LEAVES: Mapping[str, FactKind] = {
+    name: kind
+    for part, of in (("joint", Joint), ("place", Place), ("circuit", Circuit), ("work", Work))
+    for name, kind in _facts_of(part, of).items()
 }
-
-
-def conductor_leaves() -> dict[str, Any]:
-    """Give the leaves of a conductor that are facts, as `SINGLE_LEAVES` has those of a question."""
-    return {
-        "conductor.size": "size",
-        "conductor.count": "count",
-        "conductor.material": v.MATERIAL,
-        "conductor.construction": v.CONSTRUCTION,
-        "conductor.finish": v.FINISH,
-        "conductor.end": v.END,
-        "conductor.condition": v.CONDITION,
-        "conductor.cable": v.CABLE,
-        "conductor.insulation": list(insulation_types()),
-        "conductor.role": v.ROLE,
-        "conductor.path": v.PATH,
-    }
+#: The leaves of a conductor that are facts.
+CONDUCTOR_LEAVES: Mapping[str, FactKind] = _facts_of("conductor", Conductor)
 
 
 @functools.cache
 def fact_kinds() -> Mapping[str, FactKind]:
     """Give every fact by its name, such as `place.exposure` or the measure `joint.count`."""
-    found = {}
-    for name, spec in {**SINGLE_LEAVES, **conductor_leaves()}.items():
-        if isinstance(spec, str):
-            found[name] = FactKind(name, spec)
-        else:
-            found[name] = FactKind(name, "words" if isinstance(spec, list) else "word", tuple(spec))
-    for one in (*JOINT, *CONDUCTOR):
-        found[one.name] = FactKind(one.name, one.kind, one.words, one.reads, one.about)
+    found = {**SINGLE_LEAVES, **CONDUCTOR_LEAVES}
+    for measure in (*JOINT, *CONDUCTOR):
+        found[measure.name] = FactKind(measure.name, measure.kind, measure.words, measure.reads, measure.about)
     return found

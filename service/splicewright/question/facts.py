@@ -8,10 +8,10 @@ from fractions import Fraction
 from operator import attrgetter
 from typing import TYPE_CHECKING, Any, TypeVar
 
-from splicewright.question.fact_kinds import SINGLE_LEAVES, Value, conductor_leaves, fact_kinds
+from splicewright.question.fact_kinds import CONDUCTOR_LEAVES, SINGLE_LEAVES, Value, fact_kinds
 from splicewright.question.measures import CONDUCTOR, JOINT
-from splicewright.question.model import Conductor, Measured, Question
-from splicewright.units import Size, gauge_name, plain, whole
+from splicewright.question.model import Conductor, Question
+from splicewright.units import Measured, Size, gauge_name, plain, whole
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
@@ -145,7 +145,7 @@ class _Group:
 @functools.cache
 def _groups() -> tuple[tuple[_Group, ...], tuple[_Group, ...]]:
     """Give the groups of single facts, and those of a conductor's facts."""
-    return _grouped(SINGLE_LEAVES, JOINT), _grouped(conductor_leaves(), CONDUCTOR)
+    return _grouped(SINGLE_LEAVES, JOINT), _grouped(CONDUCTOR_LEAVES, CONDUCTOR)
 
 
 def _grouped(leaves: Iterable[str], measures: Iterable[Measure]) -> tuple[_Group, ...]:

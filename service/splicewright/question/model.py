@@ -3,28 +3,22 @@
 from __future__ import annotations
 
 import functools
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, fields, replace
 from operator import attrgetter
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import orjson
 
-from splicewright.units import Size
+from splicewright.question import vocabulary as v
+from splicewright.question.fields import LengthSchema, SizeField, TemperatureSchema
+from splicewright.question.leaf import leaf, schema_of
+from splicewright.strict_fields import Flag, Items, Number, Text, Word, Words
+from splicewright.strict_schema import QuantityField, Remembered
+from splicewright.tables.insulation import insulation_types
+from splicewright.units import Measured, Size, size
 
-if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Mapping, Sequence
-
-
-@dataclass(frozen=True, slots=True)
-class Measured:
-    """A number with its unit, as given."""
-
-    value: float
-    unit: str
-
-    def __str__(self) -> str:
-        """Give it as printed: `24 in`."""
-        return f"{self.value:g} {self.unit}"
+MOST_CONDUCTORS = 24
 
 
 class _Part:
@@ -42,84 +36,187 @@ class _Part:
         return found
 
 
-@dataclass(frozen=True, slots=True)
+# --- the leaves ------------------------------------------------------------------------------
+
+_SOLID_TO = {"awg": size("10 AWG"), "metric": size("6 mm2")}
+
+
+def _construction(conductor: Mapping[str, Any]) -> str:
+    area = conductor["size"]
+    solid = "solid" if area <= _SOLID_TO[area.system] else "stranded"
+    return "fine-stranded" if conductor.get("cable") == "cord" else solid
+
+
+def _role(conductor: Mapping[str, Any]) -> str:
+    return "equipment-grounding" if conductor.get("insulation") == ["bare"] else "ungrounded"
+
+
+def _purpose(joint: Mapping[str, Any]) -> str:
+    return "cap" if sum([conductor.count for conductor in joint["conductors"]]) == 1 else "splice"
+
+
+def _enclosure(place: Mapping[str, Any]) -> str:
+    return "none" if place.get("exposure") in ("buried", "submerged") else "box"
+
+
+def usual_volts(circuit: Mapping[str, Any]) -> int | None:
+    """Give the volts of a circuit that does not state them; None for low-voltage kinds."""
+    return None if circuit.get("kind") in v.LOW_VOLTAGE_KINDS else 120
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Conductor(_Part):
-    """One or more like wire ends. `insulation` None means not stated."""
+    """Like wire ends that enter the joint."""
 
-    size: Size
-    count: int
-    material: str
-    construction: str
-    finish: str
-    end: str
-    condition: str
-    circuit: str
-    cable: str
-    insulation: tuple[str, ...] | None
-    role: str
-    path: str
+    size: Size = leaf(
+        SizeField(required=True),
+        about="Nominal size, always with its unit: `12 AWG`, `4/0 AWG`, `250 kcmil`, `2.5 mm2`.",
+    )
+    count: int = leaf(
+        Number(1, MOST_CONDUCTORS, decimals=0), default=1, about="How many wire ends of this kind enter the joint."
+    )
+    material: str = leaf(
+        Word(v.MATERIAL),
+        default="copper",
+        about="Metal of the conductor. Must be given where `work.wiring_age` is `aluminum-branch`.",
+    )
+    construction: str = leaf(
+        Word(v.CONSTRUCTION),
+        default=_construction,
+        about="How the conductor is built up. Assumed where left out: `fine-stranded` for cord; else `solid` to 10 AWG "
+        "or 6 mm2, `stranded` above.",
+    )
+    finish: str = leaf(Word(v.FINISH), default="plain", about="Finish of the metal.")
+    end: str = leaf(Word(v.END), default="plain", about="How the end is prepared.")
+    condition: str = leaf(
+        Word(v.CONDITION),
+        default="sound",
+        about="State of the metal and the insulation where the joint is made.",
+    )
+    circuit: str = leaf(
+        Text(40),
+        default="A",
+        about="A label of your own. Conductors with different labels belong to different circuits.",
+    )
+    cable: str = leaf(Word(v.CABLE), default="none", about="The cable that the conductor comes from.")
+    insulation: tuple[str, ...] | None = leaf(
+        Words(insulation_types(), single=True, least=1, most=4),
+        about="Type letters printed on the insulation; a list where dual-marked; `bare` (alone) where there is none. "
+        "Where left out, nothing is assumed, and `judged` tells what was not judged.",
+    )
+    role: str = leaf(
+        Word(v.ROLE),
+        default=_role,
+        about="What the conductor does in its circuit. Assumed where left out: `equipment-grounding` where bare, else "
+        "`ungrounded`.",
+    )
+    path: str = leaf(
+        Word(v.PATH), default="ends", about="Whether the conductor ends in the joint or passes through it."
+    )
 
     __hash__ = _Part.__hash__  # or it would be generated
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Joint(_Part):
-    """What is joined. Like conductors are one entry; entries stand largest first."""
+    """The conductors to be connected together at one point."""
 
-    purpose: str
-    conductors: tuple[Conductor, ...]
+    purpose: str = leaf(
+        Word(v.PURPOSE),
+        default=_purpose,
+        about="What the joint is for. Assumed where left out: `cap` for a single conductor, else `splice`.",
+    )
+    conductors: tuple[Conductor, ...] = leaf(  # as read: like ones are one entry, the largest first
+        Items(Remembered(schema_of(Conductor)), 1, MOST_CONDUCTORS, required=True),
+        about="The conductors to be connected together at one point; at most 24 in all, counts included.",
+    )
 
     __hash__ = _Part.__hash__  # or it would be generated
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Place(_Part):
     """Where the joint is."""
 
-    premises: str
-    exposure: str
-    site: str
-    enclosure: str
-    box_material: str
-    reach: str
-    movement: str
-    corrosion: tuple[str, ...]
-    ambient: Measured
-    hazardous: bool
-    depth: Measured | None
-    cover: str
-    wiring: str
-    dwelling: bool
+    premises: str = leaf(Word(v.PREMISES), default="general", about="Premises that have an article of their own.")
+    exposure: str = leaf(Word(v.EXPOSURE), default="dry", about="How much water reaches the joint.")
+    site: str = leaf(Word(v.SITE), default="indoors", about="Indoors or outdoors.")
+    enclosure: str = leaf(
+        Word(v.ENCLOSURE),
+        default=_enclosure,
+        about="What the joint stands in. Assumed where left out: `none` where buried or submerged, else `box`.",
+    )
+    box_material: str = leaf(Word(v.BOX_MATERIAL), default="nonmetallic", about="What the enclosure is made of.")
+    reach: str = leaf(Word(v.REACH), default="accessible", about="Whether the joint can be reached afterwards.")
+    movement: str = leaf(Word(v.MOVEMENT), default="still", about="How the place moves.")
+    corrosion: tuple[str, ...] = leaf(Words(v.CORROSION), default=[], about="What attacks metal or insulation there.")
+    ambient: Measured = leaf(
+        QuantityField(TemperatureSchema),
+        default={"value": 30, "unit": "degC"},
+        about="Temperature of the air around the joint. Assumed where left out: 30 degC.",
+    )
+    hazardous: bool = leaf(Flag(), default=False, about="Whether the place is a hazardous (classified) location.")
+    depth: Measured | None = leaf(
+        QuantityField(LengthSchema),
+        about="Cover over the wiring: from its top to the finished surface. Where left out, nothing is assumed.",
+    )
+    cover: str = leaf(
+        Word(v.COVER), default="general", about="What lies over wiring in the ground: a row of the cover table."
+    )
+    wiring: str = leaf(
+        Word(v.WIRING), default="direct", about="How wiring runs in the ground: a column of the cover table."
+    )
+    dwelling: bool = leaf(Flag(), default=False, about="Whether the circuit serves a dwelling.")
 
     __hash__ = _Part.__hash__  # or it would be generated
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Circuit(_Part):
     """What the joint is part of."""
 
-    kind: str
-    serves: str
-    volts: float | None
-    current: str
-    amps: float | None
-    overcurrent_amps: float | None
-    continuous: bool | None
-    multiwire: bool
-    gfci: bool
+    kind: str = leaf(Word(v.KIND), default="branch", about="Kind of circuit.")
+    serves: str = leaf(Word(v.SERVES), default="general", about="What the circuit feeds.")
+    volts: float | None = leaf(
+        Number(0.1, 100_000, unit="V"),
+        default=usual_volts,
+        about="Nominal volts. Assumed where left out: 120; nothing for low-voltage kinds.",
+    )
+    current: str = leaf(Word(v.CURRENT), default="ac", about="Alternating or direct current.")
+    amps: float | None = leaf(
+        Number(0.1, 10_000, unit="A"), about="Load in amperes. Where left out, nothing is assumed."
+    )
+    overcurrent_amps: float | None = leaf(
+        Number(0.1, 10_000, unit="A"),
+        about="Rating of the fuse or breaker in amperes. Where left out, nothing is assumed.",
+    )
+    continuous: bool | None = leaf(
+        Flag(),
+        about="Whether the load lasts three hours or more; say no where the device and its assembly are listed for "
+        "100 percent of their rating. Where left out, nothing is assumed.",
+    )
+    multiwire: bool = leaf(
+        Flag(), default=False, about="Whether it is a multiwire branch circuit, sharing one neutral."
+    )
+    gfci: bool = leaf(Flag(), default=False, about="Whether the circuit has ground-fault protection for persons.")
 
     __hash__ = _Part.__hash__  # or it would be generated
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Work(_Part):
     """What kind of work it is."""
 
-    reopened: str
-    temporary: bool
-    wiring_age: str | None
+    reopened: str = leaf(Word(v.REOPENED), default="rarely", about="How often the joint will be opened again.")
+    temporary: bool = leaf(Flag(), default=False, about="Whether it is temporary wiring.")
+    wiring_age: str | None = leaf(
+        Word(v.WIRING_AGE), about="Age of the wiring that is worked on. Where left out, nothing is assumed."
+    )
 
     __hash__ = _Part.__hash__  # or it would be generated
+
+
+# --- the question ----------------------------------------------------------------------------
 
 
 @dataclass(frozen=True, slots=True)
@@ -185,9 +282,9 @@ def merged(conductors: Sequence[Conductor]) -> tuple[Conductor, ...]:
         return (conductors[0],)
     counts: dict[Conductor, int] = {}
     for conductor in conductors:
-        one = replace(conductor, count=1)
-        counts[one] = counts.get(one, 0) + conductor.count
-    together = [replace(one, count=count) for one, count in counts.items()]
+        single = replace(conductor, count=1)
+        counts[single] = counts.get(single, 0) + conductor.count
+    together = [replace(single, count=count) for single, count in counts.items()]
     return tuple(sorted(together, key=_order))
 
 
@@ -196,7 +293,8 @@ def _order(conductor: Conductor) -> tuple[Any, ...]:
 
 
 _VALUES: Mapping[type, Callable[[Any], object]] = {
-    kind: attrgetter(*(one.name for one in fields(kind))) for kind in (Conductor, Joint, Place, Circuit, Work)
+    kind: attrgetter(*(attribute.name for attribute in fields(kind)))
+    for kind in (Conductor, Joint, Place, Circuit, Work)
 }
 
 
@@ -215,6 +313,6 @@ def as_plain(value: Any) -> Any:
 
 _AS_THEY_ARE = frozenset({str, int, float, bool, type(None)})
 _NAMES = {
-    kind: tuple(one.name for one in fields(kind))
+    kind: tuple(attribute.name for attribute in fields(kind))
     for kind in (Measured, Conductor, Joint, Place, Circuit, Work, Question)
 }

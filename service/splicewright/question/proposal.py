@@ -10,13 +10,14 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from marshmallow import ValidationError, fields, validates_schema
+from marshmallow import ValidationError, validates_schema
 
 from splicewright.question import vocabulary as v
-from splicewright.question.model import Measured
-from splicewright.question.schema import about
+from splicewright.question.fields import about
 from splicewright.reading import shown
-from splicewright.strict_fields import Flag, Number, Strict, Text, Word, Words, load
+from splicewright.strict_fields import Flag, InputField, Number, Text, Word, Words
+from splicewright.strict_schema import QuantityField, Strict, load
+from splicewright.units import Measured
 
 Said = bool | Measured
 
@@ -43,8 +44,11 @@ class TorqueSchema(Strict):
     )
 
 
-class FlagOrLength(fields.Field[Any]):
+class FlagOrLength(InputField[Any]):
     """`true`, `false`, or a length like `{value: 3, unit: mm}`."""
+
+    kind = "flag-or-quantity"
+    units = v.STRIP_UNITS
 
     def _deserialize(self, value: Any, *_: Any, **__: Any) -> Any:
         if isinstance(value, bool):
@@ -67,13 +71,13 @@ class ProposalSchema(Strict):
 
     connector = Text(100, metadata=about("The connector's id in the catalogue."))
     method = Word(v.METHODS, metadata=about("The method, where it is not known which connector."))
-    strip = fields.Nested(StripSchema, metadata=about("How long the ends were stripped."))
+    strip = QuantityField(StripSchema, metadata=about("How long the ends were stripped."))
     pre_twisted = Flag(metadata=about("Whether the ends were twisted together before the connector went on."))
     lead_advance = FlagOrLength(
         metadata=about("Whether, or how far, the stranded lead stood ahead of the solid one in a twist-on connector.")
     )
     inhibitor = Flag(metadata=about("Whether aluminum was brushed and coated, or the connector is prefilled."))
-    torque = fields.Nested(TorqueSchema, metadata=about("What the screw or nut was tightened to."))
+    torque = QuantityField(TorqueSchema, metadata=about("What the screw or nut was tightened to."))
     tugged = Flag(metadata=about("Whether each conductor was pulled on its own, and held."))
     taped = Flag(metadata=about("Whether tape was wound on the way the connector tightens."))
     tied = Flag(metadata=about("Whether the conductors were tied together close behind the connector."))

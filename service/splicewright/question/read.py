@@ -3,18 +3,18 @@
 from __future__ import annotations
 
 import functools
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from copy import copy
 from dataclasses import dataclass
 from typing import Any
 
 from splicewright.codes import codes
-from splicewright.question import vocabulary as v
+from splicewright.question.leaf import held, leaves_of
 from splicewright.question.model import (
+    MOST_CONDUCTORS,
     Circuit,
     Conductor,
     Joint,
-    Measured,
     ParsedQuestion,
     Place,
     Question,
@@ -22,30 +22,53 @@ from splicewright.question.model import (
     merged,
 )
 from splicewright.question.read_as import load_taking
-from splicewright.question.schema import MOST_CONDUCTORS, QuestionSchema
+from splicewright.question.schema import QuestionSchema
 from splicewright.reading import Problem, Refused, join
-from splicewright.strict_fields import ReadMap
-from splicewright.units import size
+from splicewright.strict_fields import Items
+from splicewright.strict_schema import QuantityField, ReadMap
 
-_AMBIENT = {"value": 30, "unit": "degC"}
 
-#: Defaults that depend on nothing else (api.md, "A question").
+class _PartReader:
+    """Makes a part of what was given of it, by the declarations of its leaves."""
+
+    def __init__(self, kind: type) -> None:
+        leaves = leaves_of(kind)
+        self.kind = kind
+        self.defaults = {
+            name: leaf.default for name, leaf in leaves.items() if leaf.default is not None and not leaf.depends
+        }
+        self.depending = {name: leaf.default for name, leaf in leaves.items() if leaf.depends}
+        self.converted = [name for name, leaf in leaves.items() if isinstance(leaf.field, Items | QuantityField)]
+
+    def filled(self, given: Mapping[str, Any]) -> tuple[dict[str, Any], dict[str, Any]]:
+        """Give what its model is made of, and the defaults that were taken; the model has the others itself."""
+        assumed = {leaf: default for leaf, default in self.defaults.items() if leaf not in given}
+        leaves = {**given}
+        for leaf in self.converted:
+            if leaf in given:
+                leaves[leaf] = held(given[leaf])
+        for leaf, default_of in self.depending.items():
+            if leaf not in given:
+                leaves[leaf] = default = default_of(given)
+                if default is not None:
+                    assumed[leaf] = default
+        return leaves, assumed
+
+    def made(self, given: Mapping[str, Any]) -> _Made:
+        """Make the part."""
+        leaves, assumed = self.filled(given)
+        return _Made(self.kind(**leaves), assumed)
+
+
+_CONDUCTOR, _JOINT = _PartReader(Conductor), _PartReader(Joint)
+_PARTS = {"place": _PartReader(Place), "circuit": _PartReader(Circuit), "work": _PartReader(Work)}
+_MISSING = {part: ReadMap() for part in _PARTS}
+#: Defaults that depend on nothing else.
 DEFAULTS: dict[str, dict[str, Any]] = {
     "": {"code": codes().default, "amendments": [], "catalogue": "shop", "limit": 5},
-    "/place": {
-        "premises": "general", "exposure": "dry", "site": "indoors", "box_material": "nonmetallic",
-        "reach": "accessible", "movement": "still", "corrosion": [], "ambient": _AMBIENT, "hazardous": False,
-        "cover": "general", "wiring": "direct", "dwelling": False,
-    },
-    "/circuit": {"kind": "branch", "serves": "general", "current": "ac", "multiwire": False, "gfci": False},
-    "/work": {"reopened": "rarely", "temporary": False},
-    "conductor": {
-        "count": 1, "material": "copper", "finish": "plain", "end": "plain", "condition": "sound",
-        "circuit": "A", "cable": "none", "path": "ends",
-    },
-}  # fmt: skip
-DEFAULT_VOLTS = 120  # but for low-voltage kinds, whose volts are not stated
-_SOLID_TO = {"awg": size("10 AWG"), "metric": size("6 mm2")}
+    **{f"/{name}": part.defaults for name, part in {"joint": _JOINT, **_PARTS}.items()},
+    "conductor": _CONDUCTOR.defaults,
+}
 
 
 @functools.cache
@@ -65,25 +88,25 @@ def read_question(given: Any, *, explain: str = "full") -> ParsedQuestion:
     assumed: dict[str, Any] = {f"/{key}": value for key, value in whole.items() if key not in found}
     if "explain" not in found:
         assumed["/explain"] = explain
-    place, circuit, work = [_read(found, part, make, assumed) for part, make in _MAKERS.items()]
-    each = [one.made or _conductor(one) for one in joint["conductors"]]
-    conductors = tuple([one.value for one in each])
-    count = sum([one.count for one in conductors])
+    place, circuit, work = [_read(found, name, part, assumed) for name, part in _PARTS.items()]
+    made_of = [given.made or _conductor(given) for given in joint["conductors"]]
+    conductors = tuple([made.value for made in made_of])
+    count = sum([conductor.count for conductor in conductors])
     if count > MOST_CONDUCTORS or work.wiring_age == "aluminum-branch" or any(map(_is_marked_bare, conductors)):
         _check_more(joint, work)
-    for pointers, one in zip(_POINTERS, each, strict=False):
-        for leaf, value in one.assumed.items():
+    for pointers, made in zip(_POINTERS, made_of, strict=False):
+        for leaf, value in made.assumed.items():
             assumed[pointers[leaf]] = value
-    purpose = joint.get("purpose")
-    if purpose is None:
-        purpose = assumed["/joint/purpose"] = "cap" if count == 1 else "splice"
+    leaves, assumed_of_joint = _JOINT.filled({**joint, "conductors": conductors})
+    for leaf, value in assumed_of_joint.items():
+        assumed[f"/joint/{leaf}"] = value
     for pointer in _CHANGEABLE & assumed.keys():
         assumed[pointer] = copy(assumed[pointer])  # to change freely
     question = Question(
         code=found.get("code", whole["code"]),
         amendments=tuple(found.get("amendments", whole["amendments"])),
         catalogue=found.get("catalogue", whole["catalogue"]),
-        joint=_joint(purpose, conductors),
+        joint=_joint(**leaves),
         place=place,
         circuit=circuit,
         work=work,
@@ -100,71 +123,33 @@ class _Made:
     assumed: Mapping[str, Any]
 
 
-def _filled(given: Mapping[str, Any], defaults: Mapping[str, Any]) -> tuple[dict[str, Any], dict[str, Any]]:
-    """Give a part with its defaults, and those of them that it took."""
-    return {**defaults, **given}, {key: value for key, value in defaults.items() if key not in given}
-
-
-def _read(
-    found: Mapping[str, Any], part: str, make: Callable[[Mapping[str, Any]], _Made], assumed: dict[str, Any]
-) -> Any:
-    given = found.get(part, _MISSING[part])
+def _read(found: Mapping[str, Any], name: str, part: _PartReader, assumed: dict[str, Any]) -> Any:
+    given = found.get(name, _MISSING[name])
     made = given.made
     if made is None:
-        made = make(given)
-        made = given.made = _Made(made.value, {f"/{part}/{key}": value for key, value in made.assumed.items()})
+        made = part.made(given)
+        made = given.made = _Made(made.value, {f"/{name}/{leaf}": value for leaf, value in made.assumed.items()})
     assumed.update(made.assumed)
     return made.value
 
 
-def _place(given: Mapping[str, Any]) -> _Made:
-    unboxed = given.get("exposure") in ("buried", "submerged")
-    place, assumed = _filled(given, {**DEFAULTS["/place"], "enclosure": "none" if unboxed else "box"})
-    depth = place.get("depth")
-    measured = {"ambient": Measured(**place["ambient"]), "depth": Measured(**depth) if depth else None}
-    return _Made(Place(**{**place, **measured, "corrosion": tuple(place["corrosion"])}), assumed)
-
-
-_NOT_STATED = dict.fromkeys(("volts", "amps", "overcurrent_amps", "continuous"))
-
-
-def _circuit(given: Mapping[str, Any]) -> _Made:
-    low = given.get("kind") in v.LOW_VOLTAGE_KINDS
-    defaults = DEFAULTS["/circuit"] if low else {**DEFAULTS["/circuit"], "volts": DEFAULT_VOLTS}
-    circuit, assumed = _filled(given, defaults)
-    return _Made(Circuit(**{**_NOT_STATED, **circuit}), assumed)
-
-
-def _work(given: Mapping[str, Any]) -> _Made:
-    work, assumed = _filled(given, DEFAULTS["/work"])
-    return _Made(Work(**{"wiring_age": None, **work}), assumed)
-
-
-_MAKERS = {"place": _place, "circuit": _circuit, "work": _work}
-_MISSING = {part: ReadMap() for part in _MAKERS}
-
-
 def _conductor(given: ReadMap) -> _Made:
-    area = given["size"]
-    solid = "solid" if area <= _SOLID_TO[area.system] else "stranded"
-    bare = given.get("insulation") == ["bare"]
-    defaults = {
-        **DEFAULTS["conductor"],
-        "construction": "fine-stranded" if given.get("cable") == "cord" else solid,
-        "role": "equipment-grounding" if bare else "ungrounded",
-    }
-    filled, assumed = _filled(given, defaults)
-    insulation = filled.pop("insulation", None)
-    conductor = Conductor(**filled, insulation=tuple(insulation) if insulation else None)
-    made = given.made = _Made(conductor, assumed)
+    made = given.made = _CONDUCTOR.made(given)
     return made
 
 
 _POINTERS = [
-    {leaf: f"/joint/conductors/{at}/{leaf}" for leaf in (*DEFAULTS["conductor"], "construction", "role")}
+    {leaf: f"/joint/conductors/{at}/{leaf}" for leaf in (*_CONDUCTOR.defaults, *_CONDUCTOR.depending)}
     for at in range(MOST_CONDUCTORS)
 ]
-_CHANGEABLE = {"/amendments", "/place/corrosion", "/place/ambient"}
+#: Defaults that whoever gets them may change, so that each gets its own.
+_CHANGEABLE = {
+    pointer
+    for part, defaults in DEFAULTS.items()
+    for leaf, default in defaults.items()
+    if isinstance(default, list | dict)
+    for pointer in ([of[leaf] for of in _POINTERS] if part == "conductor" else [f"{part}/{leaf}"])
+}
 
 
 def _is_marked_bare(conductor: Conductor) -> bool:
@@ -173,24 +158,24 @@ def _is_marked_bare(conductor: Conductor) -> bool:
 
 
 @functools.lru_cache(maxsize=4096)
-def _joint(purpose: str, conductors: tuple[Conductor, ...]) -> Joint:
-    return Joint(purpose, merged(conductors))
+def _joint(*, conductors: tuple[Conductor, ...], **leaves: Any) -> Joint:
+    return Joint(conductors=merged(conductors), **leaves)
 
 
 def _check_more(joint: Mapping[str, Any], work: Work) -> None:
     found = []
     conductors = joint["conductors"]
-    total = sum(one.get("count", 1) for one in conductors)
+    total = sum(conductor.get("count", 1) for conductor in conductors)
     if total > MOST_CONDUCTORS:
         found.append(
             Problem("/joint/conductors", f"is {total} conductors in all; at most {MOST_CONDUCTORS} are allowed")
         )
-    for at, one in enumerate(conductors):
+    for at, conductor in enumerate(conductors):
         pointer = join("/joint/conductors", at)
-        if work.wiring_age == "aluminum-branch" and "material" not in one:
+        if work.wiring_age == "aluminum-branch" and "material" not in conductor:
             says = "is required where /work/wiring_age is aluminum-branch"
             found.append(Problem(join(pointer, "material"), says))
-        if "bare" in one.get("insulation", ()) and len(one["insulation"]) > 1:
+        if "bare" in conductor.get("insulation", ()) and len(conductor["insulation"]) > 1:
             says = "bare stands alone: a bare conductor has no insulation type"
             found.append(Problem(join(pointer, "insulation"), says))
     if found:

@@ -10,15 +10,15 @@ import functools
 import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from fractions import Fraction
-from typing import Any, cast
+from typing import Any
 
 from marshmallow import Schema, fields
 
 from splicewright.nearest_word import Spoken
 from splicewright.question.model import ReadAs
-from splicewright.question.schema import SizeField
 from splicewright.reading import Problem, Refused, join, shown
-from splicewright.strict_fields import Flag, Items, Later, Number, Word, Words, load
+from splicewright.strict_fields import InputField, Items
+from splicewright.strict_schema import Later, load
 from splicewright.units import size_meant
 
 _FLAGS = {"yes": True, "no": False}
@@ -46,8 +46,6 @@ _UNIT_WORDS: Mapping[str, str] = {
     **dict.fromkeys(("v", "volt", "volts"), "V"),
     **dict.fromkeys(("a", "amp", "amps", "ampere", "amperes"), "A"),
 }
-#: The unit of a number that a question has without one, by its leaf.
-_UNITLESS = {"volts": "V", "amps": "A", "overcurrent_amps": "A"}
 
 
 def load_taking(schema: Schema, given: Mapping[str, Any], code: str) -> tuple[dict[str, Any], Any, tuple[ReadAs, ...]]:
@@ -99,13 +97,7 @@ def _places(schema: Schema) -> Mapping[str, Sequence[str]]:
     """Give where each word may stand; `{}` is a conductor's number."""
     found: dict[str, list[str]] = {}
     for pointer, field in _leaves(schema, ""):
-        words = (
-            cast("Word", field.inner).words
-            if isinstance(field, Words)
-            else field.words
-            if isinstance(field, Word)
-            else ()
-        )
+        words = field.words if isinstance(field, InputField) else ()
         for word in words:
             found.setdefault(written(word), []).append(pointer)
     return found
@@ -124,42 +116,36 @@ def _map(schema: Schema, given: Any, pointer: str, code: str, found: list[ReadAs
     if not isinstance(given, Mapping):
         return given
     return {
-        key: _value(schema.fields[key], key, value, join(pointer, str(key)), code, found)
-        if key in schema.fields
-        else value
+        key: _value(schema.fields[key], value, join(pointer, str(key)), code, found) if key in schema.fields else value
         for key, value in given.items()
     }
 
 
-def _value(field: fields.Field[Any], key: str, value: Any, pointer: str, code: str, found: list[ReadAs]) -> Any:
+def _value(field: fields.Field[Any], value: Any, pointer: str, code: str, found: list[ReadAs]) -> Any:
     if isinstance(field, Later):
         return value
     if isinstance(field, fields.Nested) and isinstance(value, Mapping):
         return _map(field.schema, value, pointer, code, found)
     if isinstance(field, Items) and isinstance(value, list):
-        return [_value(field.inner, key, item, join(pointer, at), code, found) for at, item in enumerate(value)]
+        return [_value(field.inner, item, join(pointer, at), code, found) for at, item in enumerate(value)]
     if not isinstance(value, str) or len(value) > _LONGEST:
         return value
-    taken = _taken(field, key, value, code)
+    taken = _taken(field, value, code)
     if taken is None or taken == value:
         return value
     found.append(ReadAs(pointer, value, taken))
     return taken
 
 
-def _taken(field: fields.Field[Any], key: str, sent: str, code: str) -> Any:
+def _taken(field: fields.Field[Any], sent: str, code: str) -> Any:
     """Give the one meaning of a text at a field, or None."""
-    if isinstance(field, Words):
-        return _words(field, sent, code)
-    for kind, meaning in _MEANINGS.items():
-        if isinstance(field, kind):
-            return meaning(field, key, sent, code)
-    return _quantity(field, sent) if isinstance(field, fields.Nested) else None
+    meaning = _MEANINGS.get(field.kind) if isinstance(field, InputField) else None
+    return meaning and meaning(field, sent, code)
 
 
-def _words(field: Words, sent: str, code: str) -> list[str] | None:
+def _words(field: Any, sent: str, code: str) -> list[str] | None:
     """Read what is one word of a list, or several with strokes between: `THHN/THWN-2`."""
-    each = [_word(cast("Word", field.inner).words, part.strip(), code) for part in sent.split("/")]
+    each = [_word(field.words, part.strip(), code) for part in sent.split("/")]
     words = [word for word in each if word is not None]
     return words if len(words) == len(each) else None
 
@@ -181,14 +167,12 @@ def written(text: str) -> str:
     return re.sub(r"[\s_-]+", "-", text.strip().lower())
 
 
-def _quantity(field: fields.Nested, sent: str) -> dict[str, Any] | None:
+def _quantity(field: Any, sent: str, _: str) -> dict[str, Any] | None:
     """Read a number with its unit that is written as text; feet become inches where only those are known."""
     number, unit = _number(sent)
-    unit_field = field.schema.fields.get("unit")
-    units = unit_field.words if isinstance(unit_field, Word) else ()
-    if unit == "ft" and unit not in units:
+    if unit == "ft" and unit not in field.units:
         number, unit = 12 * number, "in"
-    return {"value": number, "unit": unit} if unit in units else None
+    return {"value": number, "unit": unit} if unit in field.units else None
 
 
 def _number(sent: str) -> tuple[float, str | None]:
@@ -204,14 +188,17 @@ def _number(sent: str) -> tuple[float, str | None]:
     return (int(value) if value.denominator == 1 else float(value)), unit
 
 
-def _plain_number(_: fields.Field[Any], key: str, sent: str, __: str) -> float | None:
+def _plain_number(field: Any, sent: str, _: str) -> float | None:
     number, unit = _number(sent)
-    return number if unit is not None and unit == _UNITLESS.get(key) else None
+    return number if unit in field.units else None
 
 
-_MEANINGS: Mapping[type, Callable[[Any, str, str, str], Any]] = {
-    SizeField: lambda _field, _key, sent, _code: size_meant(sent),
-    Word: lambda field, _key, sent, code: _word(field.words, sent, code),
-    Flag: lambda _field, _key, sent, _code: _FLAGS.get(written(sent)),
-    Number: _plain_number,
+#: By the kind of a field.
+_MEANINGS: Mapping[str, Callable[[Any, str, str], Any]] = {
+    "size": lambda _field, sent, _code: size_meant(sent),
+    "word": lambda field, sent, code: _word(field.words, sent, code),
+    "words": _words,
+    "flag": lambda _field, sent, _code: _FLAGS.get(written(sent)),
+    "number": _plain_number,
+    "quantity": _quantity,
 }

@@ -21,7 +21,8 @@ from splicewright.reading import Problem, Refused, join, not_allowed, read_data_
 from splicewright.rulebook.comparisons import read_when
 from splicewright.rulebook.model import Concern, ConcernCase, Effect, Need, Rule, RuleSource
 from splicewright.rulebook.schema import ID
-from splicewright.strict_fields import Flag, Strict, Text, load
+from splicewright.strict_fields import Flag, Text
+from splicewright.strict_schema import Strict, load
 
 FILE = "concerns.yaml"
 PREFIX = "concern"

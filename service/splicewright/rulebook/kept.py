@@ -18,7 +18,8 @@ from splicewright.codes import codes
 from splicewright.faults import Fault, Faults
 from splicewright.reading import Document, Refused, join, read_data_file
 from splicewright.rulebook.model import Rule
-from splicewright.strict_fields import Strict, Text, load
+from splicewright.strict_fields import Text
+from splicewright.strict_schema import Strict, load
 
 FILE = "kept.yaml"
 CHANGES = "CHANGES.md"

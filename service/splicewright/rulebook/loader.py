@@ -24,7 +24,7 @@ from splicewright.rulebook.effects import read_effect
 from splicewright.rulebook.excuses import read_excuses
 from splicewright.rulebook.model import Concern, Rule, Rulebook
 from splicewright.rulebook.schema import ruleset_schema
-from splicewright.strict_fields import load
+from splicewright.strict_schema import load
 from splicewright.tables.loader import tables_in_use
 
 PRACTICE = "practice"

@@ -10,7 +10,8 @@ from marshmallow import ValidationError, fields, validate
 
 from splicewright.reading import shown
 from splicewright.rulebook.model import RuleSource
-from splicewright.strict_fields import Strict, Text, Word, read_or_load
+from splicewright.strict_fields import Text, Word
+from splicewright.strict_schema import Strict, read_or_load
 
 ID = re.compile(r"[a-z][a-z0-9]*(-[a-z0-9]+)*\Z")
 #: The order in which every rule writes its keys.

@@ -6,14 +6,11 @@ import functools
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from splicewright.question import vocabulary
 from splicewright.question.fact_kinds import fact_kinds
 from splicewright.question.proposal import ProposalSchema
-from splicewright.question.schema import CircuitSchema, ConductorSchema, JointSchema, PlaceSchema, WorkSchema
 from splicewright.question.vocabulary import METHODS, PROPOSED, SIGNS
 from splicewright.reading import Problem, Refused, not_allowed, shown
 from splicewright.rulebook.word_tests import Word, same_words
-from splicewright.strict_fields import Strict
 
 #: What only a proposed splice says, so that no fact holds it: read in what rules do, not in what they test.
 OF_PROPOSALS: Mapping[str, Mapping[str, str]] = {
@@ -89,24 +86,13 @@ def _words(leaf: str) -> Mapping[str, str]:
     if leaf in OF_PROPOSALS:
         return OF_PROPOSALS[leaf]
     kind = fact_kinds()[leaf]
-    lists = (one for one in vars(vocabulary).values() if isinstance(one, Mapping))
-    return next((one for one in lists if tuple(one) == kind.words), dict.fromkeys(kind.words, kind.about))
-
-
-_PARTS: Mapping[str, type[Strict]] = {
-    "conductor": ConductorSchema,
-    "joint": JointSchema,
-    "place": PlaceSchema,
-    "circuit": CircuitSchema,
-    "work": WorkSchema,
-    "proposal": ProposalSchema,
-}
+    alike = (other.means for other in fact_kinds().values() if other.words == kind.words)
+    return kind.means or next(filter(None, alike), dict.fromkeys(kind.words, kind.about))
 
 
 def _about(leaf: str) -> str:
     """Give what a leaf or a measure tells."""
-    kind = fact_kinds().get(leaf)
-    if kind and kind.reads:
-        return kind.about
-    part, _, key = leaf.partition(".")
-    return str(_PARTS[part]().fields[key].metadata["description"]) if key else ""
+    if leaf in fact_kinds():
+        return fact_kinds()[leaf].about
+    key = leaf.partition(".")[2]
+    return str(ProposalSchema().fields[key].metadata["description"]) if key else ""

@@ -12,22 +12,12 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any, Literal
 
-from marshmallow import Schema, fields
-
-from splicewright.question.proposal import FlagOrLength, ProposalSchema, StripSchema
-from splicewright.question.schema import (
-    CircuitSchema,
-    ConductorSchema,
-    JointSchema,
-    PlaceSchema,
-    QuestionSchema,
-    SizeField,
-    WorkSchema,
-)
-from splicewright.strict_fields import Flag, Items, Number, Text, Word, Words
+from splicewright.question.leaf import leaves_of
+from splicewright.question.model import Circuit, Conductor, Joint, Place, Work
+from splicewright.question.proposal import ProposalSchema
+from splicewright.question.schema import QuestionSchema
 
 Kind = Literal["text", "texts", "size", "word", "words", "number", "flag", "quantity", "flag-or-quantity", "day"]
-_UNITS_OF_NUMBERS = {"volts": "V", "amps": "A", "overcurrent_amps": "A"}
 _BESIDE = ("id", "code", "amendments", "catalogue")
 #: Headings that begin so are passed over: what this program wrote beside a row, and what is only for people.
 PASSED_OVER = ("answer", "#")
@@ -65,49 +55,29 @@ _WAIVERS = (
 @functools.cache
 def columns() -> tuple[Column, ...]:
     """Give all columns in the order of the template."""
-    beside = QuestionSchema().fields
-    purpose = JointSchema().fields["purpose"]
+    beside: Mapping[str, Any] = QuestionSchema().fields
     return (
         *(_column(name, f"/{name}", beside[name]) for name in _BESIDE[:1]),
         QUANTITY,
-        *_part(ConductorSchema(), "/joint/conductors/*"),
-        _column("purpose", "/joint/purpose", purpose),
-        *_part(PlaceSchema(), "/place"),
-        *_part(CircuitSchema(), "/circuit"),
-        *_part(WorkSchema(), "/work"),
-        *_part(ProposalSchema(), "/proposal"),
+        *_leaves(Conductor, "/joint/conductors/*"),
+        *_leaves(Joint, "/joint"),
+        *_leaves(Place, "/place"),
+        *_leaves(Circuit, "/circuit"),
+        *_leaves(Work, "/work"),
+        *(_column(name, f"/proposal/{name}", field) for name, field in ProposalSchema().fields.items()),
         *(_column(name, f"/{name}", beside[name]) for name in _BESIDE[1:]),
         *_WAIVERS,
     )
 
 
-def _part(schema: Schema, pointer: str) -> Iterator[Column]:
-    return (_column(name, f"{pointer}/{name}", one) for name, one in schema.fields.items())
+def _leaves(part: type, pointer: str) -> Iterator[Column]:
+    fields = {name: leaf.field for name, leaf in leaves_of(part).items()}
+    return (_column(name, f"{pointer}/{name}", field) for name, field in fields.items() if field.kind != "list")
 
 
-def _column(name: str, pointer: str, one: fields.Field[Any]) -> Column:
-    kind, words = _kind(name, one)
-    return Column(name.replace("_", " "), pointer, kind, words, one.metadata.get("description", ""))
-
-
-def _kind(name: str, one: fields.Field[Any]) -> tuple[Kind, tuple[str, ...]]:
-    if isinstance(one, fields.Nested):
-        return "quantity", _units(one.schema)
-    if isinstance(one, FlagOrLength):
-        return "flag-or-quantity", _units(StripSchema())
-    if isinstance(one, Number):
-        return "number", (_UNITS_OF_NUMBERS[name],) if name in _UNITS_OF_NUMBERS else ()
-    if isinstance(one, Words):
-        assert isinstance(one.inner, Word)
-        return "words", tuple(one.inner.words)
-    simple: dict[type[fields.Field[Any]], Kind] = {SizeField: "size", Flag: "flag", Text: "text", Items: "texts"}
-    return ("word", tuple(one.words)) if isinstance(one, Word) else (simple[type(one)], ())
-
-
-def _units(schema: Schema) -> tuple[str, ...]:
-    unit = schema.fields["unit"]
-    assert isinstance(unit, Word)
-    return tuple(unit.words)
+def _column(name: str, pointer: str, field: Any) -> Column:
+    kind: Kind = "texts" if field.kind == "list" else field.kind
+    return Column(name.replace("_", " "), pointer, kind, tuple(field.words or field.units), field.about)
 
 
 def normal(heading: str) -> str:

@@ -1,0 +1,74 @@
+"""A leaf of a question is declared once, on the attribute of the model that holds it (`question/model.py`).
+
+From that come the schemas that read it, its default and note in `assumed`, the fact that rules test, the column of a
+table, the parts of forms and of the API's document, and what tests draw.
+"""
+
+from __future__ import annotations
+
+import copy
+import dataclasses
+import functools
+from collections.abc import Callable, Collection, Mapping
+from typing import Any, cast
+
+from marshmallow import fields
+
+from splicewright.strict_fields import InputField
+from splicewright.strict_schema import Strict
+from splicewright.units import Measured
+
+
+@dataclasses.dataclass(frozen=True, slots=True)
+class Leaf:
+    """How a leaf is read, and what stands for it where it is not given.
+
+    `default` is as a caller would write it; None where nothing is assumed. What depends on other leaves is a function
+    of its part as given, and may give None.
+    """
+
+    name: str
+    field: InputField[Any]
+    default: Any
+
+    @property
+    def depends(self) -> bool:
+        """Whether its default depends on other leaves."""
+        return callable(self.default)
+
+
+def leaf(field: InputField[Any], *, about: str, default: Any | Callable[[Mapping[str, Any]], Any] = None) -> Any:
+    """Declare an attribute of a part of a question: how it is read, what it tells, and its `default` (see `Leaf`)."""
+    field.metadata = {"description": about}
+    more: dict[str, Any] = {} if field.required or callable(default) else {"default": held(default)}
+    return dataclasses.field(metadata={"field": field, "default": default}, **more)
+
+
+@functools.cache
+def leaves_of(part: type) -> Mapping[str, Leaf]:
+    """Give the leaves of a part by their names, in their order."""
+    return {attribute.name: Leaf(attribute.name, **attribute.metadata) for attribute in dataclasses.fields(part)}
+
+
+def held(value: Any) -> Any:
+    """Give a leaf's value as a question holds it: a number with its unit, a list, or what was read."""
+    if isinstance(value, dict):
+        return Measured(**value)
+    return tuple(value) if isinstance(value, list) else value
+
+
+def schema_of(
+    part: type, *, without: Collection[str] = (), required: bool = True, base: type[Strict] = Strict
+) -> type[Strict]:
+    """Make the schema that reads a part, described as the part is, or its leaves but for those `without`.
+
+    Where they are not `required`, none of them is.
+    """
+    read: dict[str, fields.Field[Any]] = {}
+    for name, leaf in leaves_of(part).items():
+        if name not in without:
+            read[name] = copy.copy(leaf.field)
+            read[name].required = required and leaf.field.required
+    schema: Any = base.from_dict(read, name=f"{part.__name__}Schema")
+    schema.__doc__ = part.__doc__
+    return cast("type[Strict]", schema)
