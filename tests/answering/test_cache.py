@@ -125,7 +125,7 @@ def test_id_taken_out_leaves_the_same_object_without_it(name: str) -> None:
 def test_cache_stays_within_its_bytes_and_forgets_the_oldest() -> None:
     cache = AnswerCache(10_000)
     for number in range(100):
-        cache.keep(b"%d" % number, Body(b"h" * 100, b"t" * 500))
+        cache.keep(b"%d" % number, Body("options", b"h" * 100, b"t" * 500))
         assert cache.bytes_kept <= 10_000
     assert cache.by_question(b"0") is None
     assert cache.by_question(b"99") is not None
@@ -133,7 +133,7 @@ def test_cache_stays_within_its_bytes_and_forgets_the_oldest() -> None:
 
 def test_body_larger_than_the_cache_is_not_kept() -> None:
     cache = AnswerCache(1_000)
-    cache.keep(b"k", Body(b"", b"t" * 2_000))
+    cache.keep(b"k", Body("options", b"", b"t" * 2_000))
     cache.remember("full", b"rest", Known(b"k", b"{}", 4))
     assert cache.by_question(b"k") is None
     assert cache.by_bytes("full", b"rest") is None

@@ -54,7 +54,7 @@ def test_refusals_are_written_as_they_are_given(matched: list[tuple[Question, Ma
             {
                 "connector": one.connector.id,
                 "method": one.connector.method,
-                "because": [{"rule": reason.rule, "says": reason.says} for reason in one.because],
+                "because": [{"rule": reason.rule, "says": reason.whole} for reason in one.because],
             }
             for one in match.refusals(chooser.holding.rules(question.code).fill_words)
         ]

@@ -93,7 +93,7 @@ def write_body(
     }
     tail["catalogue"] = {"name": catalogue.name, "digest": catalogue.digest}
     judged = judge(question, derived, rules.rulebook.concerns)
-    return Body(orjson.dumps(head)[1:-1], orjson.dumps(tail)[1:-1], judged=judged)
+    return Body(match.outcome, orjson.dumps(head)[1:-1], orjson.dumps(tail)[1:-1], judged=judged)
 
 
 def assumed_text(asked: ParsedQuestion) -> bytes:

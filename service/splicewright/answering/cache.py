@@ -29,6 +29,7 @@ _LONGEST_ID = 100
 class Body:
     """A written answer without its `id`, `assumed` and `judged`: the bytes before and after them."""
 
+    outcome: str
     head: bytes  # `"answer":"…","outcome":"…"`
     tail: bytes  # `"referrals":[…],…`
     work: int = 0  # that looking for its remedies was

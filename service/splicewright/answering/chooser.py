@@ -15,6 +15,7 @@ from splicewright import shipped
 from splicewright.answering.answer_json import assumed_text, write_body
 from splicewright.answering.cache import AnswerCache, Body, Known, without_id
 from splicewright.answering.gc_tuning import settle
+from splicewright.answering.outcome_counts import OutcomeCounts
 from splicewright.catalogue import Catalogue
 from splicewright.choice.judging import judged_text
 from splicewright.choice.loaded_rules import LoadedRules
@@ -40,6 +41,7 @@ class Chooser:
         self.rulesets = rulesets or shipped.folder("rulesets")
         self._cache_bytes = cache_bytes
         self._in_use = (LoadedRules(self.rulesets), AnswerCache(cache_bytes))
+        self.outcomes = OutcomeCounts()
 
     @property
     def holding(self) -> LoadedRules:
@@ -84,6 +86,7 @@ class Chooser:
         holding, cache = self._in_use
         canonical = asked.question.canonical()
         body = _body(asked, canonical, holding, cache, _key(asked, canonical), budget or Budget())
+        self.outcomes.count(body.outcome)
         found: Answer = orjson.loads(_whole(asked, body, _own(asked, body)))
         return found
 
@@ -97,11 +100,13 @@ class Chooser:
         found = cache.by_bytes(explain, rest)
         if found is not None:
             body, own = found
+            self.outcomes.count(body.outcome)
             return body.spliced(written_id, own)
         asked = read_question(read_json(raw), explain=explain)
         canonical = asked.question.canonical()
         key = _key(asked, canonical)
         body = _body(asked, canonical, holding, cache, key, Budget())
+        self.outcomes.count(body.outcome)
         own = _own(asked, body)
         if asked.id is None or written_id is not None:
             cache.remember(explain, rest, Known(key, own, len(rest)))

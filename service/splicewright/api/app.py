@@ -34,11 +34,10 @@ def create_app(
     app.extensions["chooser"] = chooser
     problems.register(app)
     # What is registered first sees a request first and its answer last.
-    figures = request_logging.register(app, chooser, settings)
+    request_logging.register(app, chooser, settings)
     limits.register(app, settings)
     keys.register(app, asked, open_metrics=settings.open_metrics)
     headers.register(app, settings)
-    request_logging.count_answers(app, figures)
     for blueprint in BLUEPRINTS:
         app.register_blueprint(blueprint)
     reload.register(app, None if asked is None else renew)

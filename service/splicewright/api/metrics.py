@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import re
 import threading
 import time
 from collections.abc import Iterator
@@ -27,8 +26,6 @@ FOLDER_VARIABLE = "PROMETHEUS_MULTIPROC_DIR"
 CONTENT_TYPE = "text/plain; version=0.0.4; charset=utf-8"
 _LOOK_S = 1.0
 _BUCKETS = (0.001, 0.0025, 0.005, 0.01, 0.025, 0.05, 0.1, 0.25, 0.5, 1.0, 2.5, 5.0, 10.0, 30.0)
-#: Each answer that is written out, one alone or one of many.
-_OUTCOME = re.compile(rb'"answer":"sha256:[0-9a-f]{64}","outcome":"([a-z-]+)"')
 
 
 class Metrics:
@@ -74,9 +71,9 @@ class Metrics:
         self._look()
         self._hits, self._misses = self._lookups.labels("hit"), self._lookups.labels("miss")
         self._by_request: dict[tuple[str, str, int], tuple[Counter, Histogram]] = {}
-        self._by_outcome: dict[bytes, Counter] = {}
         self._lock = threading.Lock()
         self._seen = (chooser.cache, 0, 0)
+        self._outcomes = chooser.outcomes.counts()
 
     def request(self, method: str, path: str, status: int, seconds: float) -> None:
         """Count a request that has ended."""
@@ -87,6 +84,7 @@ class Metrics:
         found[0].inc()
         found[1].observe(seconds)
         self._cache()
+        self._answers_given()
         self._look()
 
     def _look(self) -> None:
@@ -99,13 +97,13 @@ class Metrics:
         if resident is not None:
             self._memory.set(resident)
 
-    def answers(self, text: bytes) -> None:
-        """Count the answers in a part of what is sent."""
-        for outcome in _OUTCOME.findall(text):
-            found = self._by_outcome.get(outcome)
-            if found is None:
-                found = self._by_outcome[outcome] = self._answers.labels(outcome.decode())
-            found.inc()
+    def _answers_given(self) -> None:
+        """Count the answers given since it was last looked."""
+        with self._lock:
+            now = self._chooser.outcomes.counts()
+            more, self._outcomes = now - self._outcomes, now
+        for outcome, count in more.items():
+            self._answers.labels(outcome).inc(count)
 
     def _cache(self) -> None:
         cache = self._chooser.cache
@@ -125,6 +123,7 @@ class Metrics:
 
     def written(self) -> bytes:
         """Write the figures in the text format, those of all processes where there are several."""
+        self._answers_given()
         self._look()
         own = CollectorRegistry()
         own.register(_InUse(self._chooser))

@@ -8,7 +8,6 @@ import secrets
 import time
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from http import HTTPStatus
 
 from flask import Flask, Response, request
 from werkzeug.routing import Rule
@@ -36,7 +35,7 @@ def new_id() -> str:
     return secrets.token_hex(8)
 
 
-def register(app: Flask, chooser: Chooser, settings: Settings) -> Metrics:
+def register(app: Flask, chooser: Chooser, settings: Settings) -> None:
     """Watch the requests of an application, and give its figures at /metrics."""
     metrics = Metrics(chooser)
 
@@ -81,29 +80,8 @@ def register(app: Flask, chooser: Chooser, settings: Settings) -> Metrics:
     def _figures() -> Response:
         return Response(metrics.written(), content_type=CONTENT_TYPE)
 
-    return metrics
-
-
-def count_answers(app: Flask, metrics: Metrics) -> None:
-    """Count the answers by outcome. To be called last, so that they are seen before they are compressed."""
-
-    @app.after_request
-    def _count(response: Response) -> Response:
-        if request.method == "POST" and response.status_code == HTTPStatus.OK:
-            if response.is_streamed:
-                response.response = _counted(response.response, metrics)  # type: ignore[arg-type]
-            else:
-                metrics.answers(response.get_data())
-        return response
-
 
 def _measured(blocks: Iterable[bytes], watch: _Watch) -> Iterator[bytes]:
     for block in blocks:
         watch.length += len(block)
-        yield block
-
-
-def _counted(blocks: Iterable[bytes], metrics: Metrics) -> Iterator[bytes]:
-    for block in blocks:
-        metrics.answers(block)
         yield block

@@ -8,6 +8,7 @@ from typing import Any
 
 from splicewright.audit.facts import pointer_of
 from splicewright.audit.finding import Judgement
+from splicewright.choice.reasons import without_here
 from splicewright.reading import shown
 from splicewright.rulebook.concerns import PREFIX, concern_words
 
@@ -80,7 +81,7 @@ def _why_none(answer: Plain) -> str:
         return says
     fewest = min(len(one["because"]) for one in refusals)
     nearest = [one for one in refusals if len(one["because"]) == fewest]
-    reasons = Counter(reason["says"].partition(" Here: ")[0] for one in nearest for reason in one["because"])
+    reasons = Counter(without_here(reason["says"])[0] for one in nearest for reason in one["because"])
     first = [reason for reason, _ in sorted(reasons.items(), key=lambda pair: (-pair[1], pair[0]))[:2]]
     return f"{says} Nearest come {', '.join(sorted({one['method'] for one in nearest})[:3])}: {' '.join(first)}"
 

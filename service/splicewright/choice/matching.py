@@ -184,7 +184,7 @@ class Match:
                 f"{test.attribute}: {listed_value(here, test.attribute)}" for test in tests if not meets(here, test)
             ]
             if listed:
-                because[at].append(Reason.of(demand.rule.id, f"{demand.says} Here: {'; '.join(listed)}."))
+                because[at].append(Reason.of(demand.rule.id, demand.says, "; ".join(listed)))
 
 
 _counted = itertools.count(1)

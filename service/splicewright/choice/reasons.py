@@ -17,19 +17,41 @@ from splicewright.catalogue.connector_index import ConnectorIndex
 from splicewright.choice.attribute_text import listed_value
 from splicewright.engine import Finding
 
+_HERE = " Here: "
+
+
+def with_here(says: str, here: str) -> str:
+    """Join a rule's sentence and what it finds here, as answers write them: `Water gets in. Here: places: dry.`."""
+    return f"{says}{_HERE}{here}." if here else says
+
+
+def without_here(written: str) -> tuple[str, str]:
+    """Part what an answer says into the rule's sentence and what it found here; that is empty where it says nothing."""
+    says, _, here = written.partition(_HERE)
+    return says, here.removesuffix(".")
+
 
 @dataclass(frozen=True, slots=True)
 class Reason:
-    """Why a connector is refused: the rule and its sentence. `text` has them as JSON."""
+    """Why a connector is refused: the rule, its sentence, and what is so of this connector (empty: nothing more).
+
+    `text` has them as JSON, joined as answers write them.
+    """
 
     rule: str
     says: str
+    here: str
     text: bytes = field(repr=False, compare=False)
 
     @classmethod
-    def of(cls, rule: str, says: str) -> Reason:
+    def of(cls, rule: str, says: str, here: str = "") -> Reason:
         """Give a reason."""
-        return cls(rule, says, orjson.dumps({"rule": rule, "says": says}))
+        return cls(rule, says, here, orjson.dumps({"rule": rule, "says": with_here(says, here)}))
+
+    @property
+    def whole(self) -> str:
+        """All that it says, as answers write it."""
+        return with_here(self.says, self.here)
 
 
 Failing = tuple[tuple[int, Reason], ...]
@@ -46,7 +68,7 @@ def barring(bar: Finding) -> Reason:
 @functools.lru_cache(maxsize=4096)
 def unfit(rule_id: str, says: str, by: str) -> Reason:
     """Give why a connector does not take the conductors, in the rule's words for its verdict."""
-    return Reason.of(rule_id, f"{says} Here: {by}.")
+    return Reason.of(rule_id, says, by)
 
 
 _Made = TypeVar("_Made")
@@ -89,7 +111,7 @@ def failing(index: ConnectorIndex, demand: Finding, passing: int) -> Failing:
 
     def reason(connector: Connector) -> Reason:
         failed = [listed_text(connector, test.attribute) for test in tests if not meets(connector, test)]
-        return Reason.of(rule_id, f"{says} Here: {'; '.join(failed)}.")
+        return Reason.of(rule_id, says, "; ".join(failed))
 
     reasons = of_each(index, ("fails", rule_id, says, tests), reason)
     if not reasons.every:

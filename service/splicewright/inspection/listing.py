@@ -15,8 +15,6 @@ from splicewright.inspection.model import CONNECTOR, Point
 from splicewright.inspection.read import Check
 from splicewright.rulebook.attributes import OF_JOINT
 
-_HERE = " Here: "
-
 
 @dataclass(frozen=True)
 class ProposalMatch:
@@ -94,7 +92,7 @@ class ProposalMatch:
             for reason in refusal.because:
                 if reason.rule not in barred:
                     rests_on = (*self._grounds(reason.rule, reason.says), self._proposed)
-                    yield Point("violation", reason.rule, reason.says, rests_on, CONNECTOR)
+                    yield Point("violation", reason.rule, reason.whole, rests_on, CONNECTOR)
 
     def _reasons_of_all(self) -> Iterator[Point]:
         """Give the reasons for which every connector of the method is refused, where none would do."""
@@ -105,7 +103,7 @@ class ProposalMatch:
         for refusal in self.refusals:
             for reason in refusal.because:
                 if reason.rule not in barred:
-                    found.setdefault((reason.rule, reason.says.partition(_HERE)[0]), []).append(refusal.connector.id)
+                    found.setdefault((reason.rule, reason.says), []).append(refusal.connector.id)
         for (rule, says), ids in found.items():
             rests_on = (*self._grounds(rule, says), self._proposed)
             yield Point("violation", rule, says, rests_on, "/proposal/method", connectors=tuple(sorted(set(ids))))
@@ -113,15 +111,12 @@ class ProposalMatch:
     def _grounds(self, rule: str, says: str) -> Sequence[str]:
         """Give what a demand with these words rests on; a verdict of fill rests on the conductors, which it names."""
         return [
-            line
-            for one in self.derived.demands
-            if one.rule.id == rule and says.startswith(one.says)
-            for line in one.rests_on
+            line for one in self.derived.demands if (one.rule.id, one.says) == (rule, says) for line in one.rests_on
         ]
 
     def _met(self, connector: Connector) -> Iterator[Point]:
         """Give the demands that the named connector's listing meets."""
-        refused = {(reason.rule, reason.says.partition(_HERE)[0]) for one in self.refusals for reason in one.because}
+        refused = {(reason.rule, reason.says) for refusal in self.refusals for reason in refusal.because}
         attributes = self.option.attributes if self.option else connector.attributes
         for one in self.derived.demands:
             if (one.rule.id, one.says) not in refused and not self._unknown(one):

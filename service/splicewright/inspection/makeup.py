@@ -9,6 +9,7 @@ from typing import Any
 
 from splicewright.choice.makeup import MakeUp
 from splicewright.choice.proposal_rules import concerns, excused
+from splicewright.choice.reasons import with_here
 from splicewright.engine import Finding, FindingSet
 from splicewright.inspection.listing import ProposalMatch
 from splicewright.inspection.model import CONNECTOR, SIGNS, Compared, Point, about, said_line, sign_line
@@ -77,10 +78,10 @@ def _judged(asked: ExpectedStep, standing: ProposalMatch) -> Iterator[Point]:
     elif asked.figure is not None:
         yield _compared(asked, said, asked.figure, standing.derived, standing.check.method)
     elif len(set(asked.figures)) == 1:
-        lacks = f"{says} Here: {said}; no figure is listed to compare it with."
+        lacks = with_here(says, f"{said}; no figure is listed to compare it with")
         yield Point("unproven", rule, lacks, rests_on, about(word))
     elif standing.possible:  # else none of them would do, and to name one would not help
-        lacks = f"{says} Here: {said}; the connectors of this method differ in it."
+        lacks = with_here(says, f"{said}; the connectors of this method differ in it")
         yield Point("unproven", rule, lacks, rests_on, CONNECTOR)
 
 
@@ -101,7 +102,7 @@ def _compared(asked: ExpectedStep, said: Measured, wanted: Measured, derived: Fi
     return Point(
         "confirmed" if fits else "violation",
         asked.step.rule.id,
-        f"{asked.step.says} Here: {said}; {wanted} is {usual}{more}.",
+        with_here(asked.step.says, f"{said}; {wanted} is {usual}{more}"),
         rests_on,
         about(asked.word),
         Compared(said, wanted, within, rule),

@@ -17,8 +17,6 @@ from splicewright.remedies.budget import Budget
 from splicewright.remedies.remedy_rendering import find_remedies, remedies_plain
 from splicewright.remedies.splitting import Split
 
-_HERE = " Here: "  # what a refusal says of one connector comes after it
-
 
 class Decider:
     """Decides questions by one chooser; with `splitting`, joints that no connector takes as what they split into."""
@@ -70,8 +68,8 @@ class Decider:
         # A reason counts once for a connector, however often it says it of its parts.
         refusing = Counter(
             reason
-            for one in match.refusals(words)
-            for reason in {(each.rule, each.says.partition(_HERE)[0]) for each in one.because}
+            for refusal in match.refusals(words)
+            for reason in {(reason.rule, reason.says) for reason in refusal.because}
         )
         ordered = sorted(refusing.items(), key=lambda one: (-one[1], one[0]))
         return tuple({"rule": rule, "says": says, "connectors": count} for (rule, says), count in ordered)

@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from splicewright.choice.reasons import without_here
 from splicewright.reports.page import Page, page
 from splicewright.reports.parts import (
     ALWAYS,
@@ -22,7 +23,6 @@ from splicewright.reports.parts import (
 )
 from splicewright.reports.remedies import remedy_lines
 from splicewright.reports.words import (
-    HERE,
     both_units,
     cited,
     fill_text,
@@ -158,8 +158,8 @@ def _miss(out: Page, refusal: Plain) -> None:
 
 
 def _short(reason: Plain) -> str:
-    says, _, here = reason["says"].partition(HERE)
-    return f"{here.rstrip('.') if here else says.partition(';')[0].rstrip('.')} [{reason['rule']}]"
+    says, here = without_here(reason["says"])
+    return f"{here or says.partition(';')[0].rstrip('.')} [{reason['rule']}]"
 
 
 _OUTCOMES: dict[str, Callable[[Page, Plain, Listing, bool], None]] = {
@@ -266,8 +266,8 @@ def _refusals(out: Page, answer: Plain) -> None:
     grouped: dict[tuple[str, str], list[str]] = {}
     for one in refusals:
         for reason in one["because"]:
-            says, _, here = reason["says"].partition(HERE)
-            whose = one["connector"] + (f" ({here.rstrip('.')})" if here else "")
+            says, here = without_here(reason["says"])
+            whose = one["connector"] + (f" ({here})" if here else "")
             grouped.setdefault((reason["rule"], says), []).append(whose)
     out.title(f"{len(refusals)} connectors refused (one may stand under several reasons)")
     for (rule, says), connectors in sorted(grouped.items()):

@@ -10,7 +10,6 @@ from splicewright.reading import pointer_words
 from splicewright.rulebook.concerns import concern_words, concerns_that_hurt
 
 Plain = Mapping[str, Any]
-HERE = " Here: "
 _SIXTEENTHS = 16
 
 
