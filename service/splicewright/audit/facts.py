@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
+from splicewright.question.fact_line import FactLine
 from splicewright.question.read import DEFAULTS
 from splicewright.reading import join
 
@@ -21,25 +22,25 @@ def pointer_of(rests_on: Iterable[str], answer: Plain, question: Plain) -> str:
     return (telling or [pointer for pointer, _ in stated] or [""])[0]
 
 
-def _facts(rests_on: Iterable[str], answer: Plain) -> Iterator[str]:
+def _facts(rests_on: Iterable[str], answer: Plain) -> Iterator[FactLine]:
     """Give the facts at the end of each chain, the nearest first."""
-    behind = {one["rule"]: one.get("from", ()) for one in answer.get("findings", ())}
+    behind = {finding["rule"]: finding.get("from", ()) for finding in answer.get("findings", ())}
     level, seen = list(rests_on), set[str]()
     while level:
-        yield from (fact for fact in level if ": " in fact)
-        rules = {one for one in level if ": " not in one} - seen
+        facts = {line: FactLine.read(line) for line in level}
+        yield from (fact for line in level if (fact := facts[line]))
+        rules = {line for line, fact in facts.items() if fact is None} - seen
         seen |= rules
         level = [one for rule in sorted(rules) for one in behind.get(rule, ())]
 
 
-def _stated(fact: str, question: Plain) -> Iterator[tuple[str, bool]]:
+def _stated(fact: FactLine, question: Plain) -> Iterator[tuple[str, bool]]:
     """Give the pointer of a fact where the question states it, and whether it is what would be assumed anyway."""
-    name, _, value = fact.partition(": ")
-    part, _, leaf = name.partition(".")
+    part, _, leaf = fact.name.partition(".")
     if part == "conductor":
         conductors = question["joint"]["conductors"]
         for at, one in enumerate(conductors):
-            if leaf in one and _same(one[leaf], value):
+            if leaf in one and _same(one[leaf], fact.told):
                 yield join("/joint/conductors", at, leaf), one[leaf] == DEFAULTS["conductor"].get(leaf)
                 return
     elif isinstance(question.get(part), Mapping) and leaf in question[part]:

@@ -13,6 +13,7 @@ from splicewright.choice.matching import Match, Option, Refusal
 from splicewright.engine import Finding, FindingSet
 from splicewright.inspection.model import CONNECTOR, Point
 from splicewright.inspection.read import Check
+from splicewright.question.fact_line import fact_line
 from splicewright.rulebook.attributes import OF_JOINT
 
 
@@ -79,7 +80,11 @@ class ProposalMatch:
     @property
     def _proposed(self) -> str:
         connector = self.check.connector
-        return f"proposal.connector: {connector.id}" if connector else f"proposal.method: {self.check.method}"
+        return (
+            fact_line("proposal.connector", connector.id)
+            if connector
+            else fact_line("proposal.method", self.check.method)
+        )
 
     @property
     def _about(self) -> str:

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from typing import Any, Literal
 
+from splicewright.question.fact_line import fact_line
 from splicewright.question.proposal import Proposal, Said, said_plain
 from splicewright.reading import join
 from splicewright.units import Measured
@@ -24,12 +25,12 @@ def about(word: str) -> str:
 
 def said_line(word: str, said: Said) -> str:
     """Give what a proposal says as a line of what a point rests on: `proposal.tugged: no`."""
-    return f"proposal.{word}: {said if isinstance(said, Measured) else 'yes' if said else 'no'}"
+    return fact_line(f"proposal.{word}", said if isinstance(said, Measured) else "yes" if said else "no")
 
 
 def sign_line(sign: str) -> str:
     """Give a sign as such a line."""
-    return f"proposal.signs: {sign}"
+    return fact_line("proposal.signs", sign)
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,6 +9,7 @@ from operator import attrgetter
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from splicewright.question.fact_kinds import CONDUCTOR_LEAVES, SINGLE_LEAVES, Value, fact_kinds
+from splicewright.question.fact_line import FactLine, fact_line
 from splicewright.question.measures import CONDUCTOR, JOINT
 from splicewright.question.model import Conductor, Question
 from splicewright.units import Measured, Size, gauge_name, plain, whole
@@ -93,7 +94,8 @@ class Facts:
     def text(self, name: str, conductor: int | None = None) -> str:
         """Give only the printed value of a single fact, or of a conductor's; empty where there is none."""
         lines = self.lines if conductor is None else self.conductor_lines[conductor]
-        return lines.get(name, "")[len(name) + 2 :]
+        found = FactLine.read(lines.get(name, ""))
+        return found.told if found else ""
 
 
 def _together(maps: Iterable[Mapping[str, _T]]) -> Mapping[str, _T]:
@@ -202,7 +204,7 @@ def _made(question: Question, group: _Group, conductor: Conductor | None) -> Fac
         _put(facts, measure.name, measure.kind, measure.value(*asked))
     lines = {name: _line(question, name, value, conductor) for name, value in facts.items()}
     if conductor and group.leaves:
-        lines[_LABEL] = f"{_LABEL}: {conductor.circuit}"
+        lines[_LABEL] = fact_line(_LABEL, conductor.circuit)
     return FactGroup(facts, lines, _lines_of_all(question) if "joint.purpose" in group.leaves else None)
 
 
@@ -222,10 +224,10 @@ _lines: dict[tuple[str, Value], str] = {}
 def _line(question: Question, name: str, value: Value, conductor: Conductor | None) -> str:
     kind = fact_kinds()[name]
     if kind.kind in ("size", "length") or (kind.kind == "temperature" and not kind.reads):  # as the question has them
-        return f"{name}: {printed(question, name, value, conductor)}"
+        return fact_line(name, printed(question, name, value, conductor))
     line = _lines.get((name, value))
     if line is None:
-        line = f"{name}: {printed(question, name, value, conductor)}"
+        line = fact_line(name, printed(question, name, value, conductor))
         if len(_lines) >= MOST_LINES:
             _lines.clear()
         _lines[name, value] = line

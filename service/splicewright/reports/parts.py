@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
+from splicewright.question.fact_line import FactLine
 from splicewright.reports.page import Page
 from splicewright.reports.words import cited, not_judged_whole, to_state, value_text, without_a_rule
 
@@ -59,13 +60,13 @@ def assumed_that_matter(answer: Plain) -> list[str]:
     """Give the defaults that something in the answer rests on, then what the place is taken for because of them."""
     asks = ("demands", "bars", "referrals", "findings")
     found = [one for part in asks if isinstance(answer.get(part), list) for one in answer[part]]
-    rests_on = {fact for one in found for fact in one.get("from", ())}
+    rests_on = {fact.name for finding in found for fact in map(FactLine.read, finding.get("from", ())) if fact}
     told: dict[str, None] = {}
     assumed = set()
     for pointer, value in answer["assumed"].items():
         leaf = pointer.rpartition("/")[2]
-        fact = f"{'conductor' if '/conductors/' in pointer else pointer.split('/')[1]}.{leaf}: "
-        if any(one.startswith(fact) for one in rests_on):
+        fact = f"{'conductor' if '/conductors/' in pointer else pointer.split('/')[1]}.{leaf}"
+        if fact in rests_on:
             assumed.add(fact)
             if value not in _NOTHING_SPECIAL:
                 told[value if isinstance(value, str) else f"{leaf.replace('_', ' ')} {value_text(value)}"] = None
@@ -81,11 +82,12 @@ def read_as(out: Page, *answers: Plain) -> None:
 
 def _taken_for(answer: Plain, assumed: set[str]) -> Iterator[str]:
     """Give what was concluded of the place from a default and something that was stated."""
-    for one in answer.get("findings", ()):
-        facts = one["from"]
-        by_default = [fact for fact in facts if any(fact.startswith(name) for name in assumed)]
-        if by_default and len(by_default) < len(facts) and all(fact.startswith("place.") for fact in facts):
-            yield one["says"]
+    for finding in answer.get("findings", ()):
+        facts = [FactLine.read(line) for line in finding["from"]]
+        by_default = [fact for fact in facts if fact and fact.name in assumed]
+        of_place = all(fact and fact.name.startswith("place.") for fact in facts)
+        if by_default and len(by_default) < len(facts) and of_place:
+            yield finding["says"]
 
 
 def defaults(out: Page, answer: Plain) -> None:
