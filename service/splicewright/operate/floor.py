@@ -25,7 +25,8 @@ from splicewright.reading import Document, Problem, Refused, join, read_data_fil
 from splicewright.rulebook.comparisons import read_listing_tests
 from splicewright.rulebook.model import FactValue, ListingTest
 from splicewright.rulebook.schema import ID
-from splicewright.strict_fields import Strict, Text, Words, load
+from splicewright.strict_fields import Text, Words
+from splicewright.strict_schema import Strict, load
 
 FILE = "floor.yaml"
 _NOT_ASKED = ("code", "amendments")  # the floor is asked under each of them
