@@ -16,7 +16,7 @@ from typing import Any, TypeVar
 from marshmallow import fields, validate
 
 from splicewright import shipped
-from splicewright.reading import Problem, Refused, join, not_allowed, read_data_file
+from splicewright.reading import Problem, Refused, join, not_allowed
 from splicewright.strict_fields import Text
 from splicewright.strict_schema import Strict, load
 
@@ -138,7 +138,7 @@ class _FileSchema(Strict):
 
 def read_codes(path: Path) -> Codes:
     """Read a declaration of codes. Raises `Faults`."""
-    document = read_data_file(path.read_bytes(), path.name)
+    document = shipped.read_data_file(path, path.name)
     problems: list[Problem] = []
     try:
         given = load(_FileSchema(), document.value)

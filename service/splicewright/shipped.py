@@ -1,4 +1,9 @@
-"""Where the data that ships with the package stands: inside the installed package, or beside it in a checkout."""
+"""The data that ships with the package: inside the installed package, or beside it in a checkout.
+
+A wheel has, beside its YAML files, what each was read to (`written`, made by `hatch_build.py`): JSON is read ten times
+faster. What was written is found by the digest of the bytes it was read from, so a YAML file that was changed since is
+read itself.
+"""
 
 from __future__ import annotations
 
@@ -6,13 +11,56 @@ import functools
 import hashlib
 from pathlib import Path
 
+import orjson
+
+from splicewright import reading
+from splicewright.reading import Document, join, read_yaml
+
 _PACKAGE = Path(__file__).resolve().parent
+_INSTALLED = _PACKAGE / "data"
+#: The folder of `data` for what YAML files were read to.
+READ = "read"
 
 
 def folder(name: str) -> Path:
     """Give the folder of shipped data called `name` (`rulesets`, `openapi`)."""
-    installed = _PACKAGE / "data" / name
+    installed = _INSTALLED / name
     return installed if installed.is_dir() else _PACKAGE.parents[1] / name
+
+
+def read_data_file(path: Path, file: str) -> Document:
+    """Read the YAML document of a file, a shipped one from what it was read to already.
+
+    Its faults are told under the name `file`. Raises `Faults` where the text is no YAML, OSError.
+    """
+    content = path.read_bytes()
+    if path.is_relative_to(_INSTALLED):
+        try:
+            kept = orjson.loads((_INSTALLED / READ / written_name(content)).read_bytes())
+        except FileNotFoundError:
+            return reading.read_data_file(content, file)
+        lines = kept["lines"]
+        return Document(kept["value"], lambda at: lines.get(at) or read_yaml(content).where(at), file)
+    return reading.read_data_file(content, file)
+
+
+def written_name(content: bytes) -> str:
+    """Give the name of the file that has what a YAML file of these bytes was read to."""
+    return f"{hashlib.sha256(content).hexdigest()}.json"
+
+
+def written(content: bytes) -> bytes:
+    """Write what a YAML file is read to: its value, and lines and columns of what stands in the lists of its top map.
+
+    Raises `NotText`, and ValueError for a value that JSON would give back otherwise.
+    """
+    document = read_yaml(content)
+    lists = {key: one for key, one in document.value.items() if isinstance(one, list)}
+    places = [join("", key, at) for key, one in lists.items() for at in range(len(one))]
+    text = orjson.dumps({"value": document.value, "lines": {place: document.where(place) for place in places}})
+    if repr(orjson.loads(text)["value"]) != repr(document.value):
+        raise ValueError("is not the same once written as JSON and read")
+    return text
 
 
 @functools.cache

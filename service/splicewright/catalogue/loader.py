@@ -9,7 +9,7 @@ from splicewright import shipped
 from splicewright.catalogue.build import catalogue_of
 from splicewright.catalogue.model import Catalogue
 from splicewright.faults import Fault, Faults
-from splicewright.reading import Problem, Refused, not_allowed, read_data_file
+from splicewright.reading import Document, Problem, Refused, not_allowed, read_data_file
 
 
 def catalogue_names() -> tuple[str, ...]:
@@ -27,7 +27,7 @@ def load_catalogue(name: str) -> Catalogue:
 
 def read_catalogue(path: Path) -> Catalogue:
     """Read one catalogue file, named like the catalogue in it. Raises `Faults` with every fault, OSError."""
-    return parse_catalogue(path.read_bytes(), str(path), name=path.stem)
+    return _catalogue(shipped.read_data_file(path, str(path)), path.stem)
 
 
 def parse_catalogue(text: str | bytes, file: str, name: str | None = None) -> Catalogue:
@@ -35,7 +35,10 @@ def parse_catalogue(text: str | bytes, file: str, name: str | None = None) -> Ca
 
     Where `name` is given, the catalogue must be called so.
     """
-    document = read_data_file(text, file)
+    return _catalogue(read_data_file(text, file), name)
+
+
+def _catalogue(document: Document, name: str | None) -> Catalogue:
     try:
         found = catalogue_of(document.value)
     except Refused as error:

@@ -11,7 +11,6 @@ from typing import Any
 
 from splicewright import shipped
 from splicewright.nearest_word import Synonyms
-from splicewright.reading import read_yaml
 
 
 def synonyms(name: str) -> Synonyms:
@@ -26,7 +25,7 @@ def synonyms(name: str) -> Synonyms:
 @functools.cache
 def _lists() -> Mapping[str, Synonyms]:
     path = shipped.folder("rulesets") / "words" / "synonyms.yaml"
-    lists: Mapping[str, Mapping[str, Any]] = read_yaml(path.read_bytes()).value["lists"]
+    lists: Mapping[str, Mapping[str, Any]] = shipped.read_data_file(path, path.name).value["lists"]
     return {name: _by_what_is_said(of_list) for name, of_list in lists.items()}
 
 

@@ -17,7 +17,7 @@ from splicewright import shipped
 from splicewright.codes import Code, Codes, codes, name_of
 from splicewright.faults import Fault
 from splicewright.question.fact_kinds import fact_kinds
-from splicewright.reading import Problem, Refused, join, not_allowed, read_data_file
+from splicewright.reading import Problem, Refused, join, not_allowed
 from splicewright.rulebook.comparisons import read_when
 from splicewright.rulebook.model import Concern, ConcernCase, Effect, Need, Rule, RuleSource
 from splicewright.rulebook.schema import ID
@@ -60,7 +60,7 @@ class ConcernsFile:
 
     def __init__(self, path: Path, declared: Codes) -> None:
         """Read a file; where there is none, there are no concerns. Raises `Faults`."""
-        self._document = read_data_file(path.read_bytes(), FILE) if path.exists() else None
+        self._document = shipped.read_data_file(path, FILE) if path.exists() else None
         self._codes = declared
 
     @functools.cached_property

@@ -16,7 +16,7 @@ from splicewright import shipped
 from splicewright.codes import FILE as CODES
 from splicewright.codes import Claim, Code, Codes, codes, edition_of, name_of, read_codes
 from splicewright.faults import Fault, Faults
-from splicewright.reading import Document, Problem, Refused, join, not_allowed, read_data_file
+from splicewright.reading import Document, Problem, Refused, join, not_allowed
 from splicewright.rulebook.comparisons import read_when
 from splicewright.rulebook.concerns import FILE as CONCERNS
 from splicewright.rulebook.concerns import ConcernsFile, check_settled
@@ -170,7 +170,7 @@ def _digest(rules: tuple[Rule, ...], concerns: tuple[Concern, ...]) -> str:
 
 def read_file(path: Path, code: Code | None) -> tuple[list[Rule], str]:
     """Read one rule file, of a code or of practice, into its rules and what it says it is about. Raises `Faults`."""
-    document = read_data_file(path.read_bytes(), f"{path.parent.name}/{path.name}")
+    document = shipped.read_data_file(path, f"{path.parent.name}/{path.name}")
     try:
         found = load(ruleset_schema(), document.value)
     except Refused as error:

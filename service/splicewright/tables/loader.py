@@ -18,7 +18,7 @@ from splicewright import shipped
 from splicewright.codes import FILE as CODES
 from splicewright.codes import Code, codes, edition_of, name_of
 from splicewright.faults import Fault, Faults
-from splicewright.reading import Document, Problem, join, not_allowed, read_data_file
+from splicewright.reading import Document, Problem, join, not_allowed
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -117,7 +117,7 @@ def unread_tables(code: Code, edition: str) -> tuple[str, ...]:
 
 def read_table(path: Path) -> Table:
     """Read one table file. Raises `Faults` with file and line."""
-    document = read_data_file(path.read_bytes(), str(path))
+    document = shipped.read_data_file(path, str(path))
     problems = list(_problems(path.stem, document))
     if problems:
         raise document.faults(problems)
