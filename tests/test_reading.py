@@ -3,9 +3,10 @@ from __future__ import annotations
 import json
 import math
 from contextlib import suppress
+from unittest.mock import patch
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from splicewright.reading import (
@@ -104,6 +105,61 @@ def test_json_nested_beyond_the_interpreter_is_refused(monkeypatch):
     with pytest.raises(NotText) as caught:
         read_json(b"[" * 100_000 + b"]" * 100_000)
     assert caught.value.problems[0].says == "nested too deeply"
+
+
+texts = st.text(alphabet='ab"\\\u00e9\u2028\x1f {}[]:,0', max_size=4).map(json.dumps) | st.sampled_from(
+    ['"a"', '"a "', '"\\u0061"', '"\\ud800"', '"\\/"', '"\u00e9"', '"\\u00e9"', '"', '"\x00"', '"\ud800"', "a"]
+)
+numbers = st.one_of(
+    st.integers().map(str),
+    st.integers(2**62, 2**65).map(str),
+    st.floats(allow_nan=False, allow_infinity=False).map(repr),
+    st.from_regex(r"-?(0|[1-9][0-9]{0,20})(\.[0-9]{1,4})?([eE][-+]?[0-9]{1,3})?", fullmatch=True),
+    st.sampled_from(["NaN", "-Infinity", "1e400", "01", "-0", "-0.0", "1.0", "+1", "1.", ".5", "1E2", "9" * 5_000]),
+)
+blanks = st.sampled_from(["", " ", "\n", "\t", "\r\n  ", "\x0b"])
+
+
+def listed(inner):
+    return st.tuples(st.lists(inner, max_size=4), blanks).map(lambda one: "[" + f",{one[1]}".join(one[0]) + "]")
+
+
+def mapped(inner):
+    pairs = st.lists(st.tuples(texts, inner, blanks), max_size=4)  # whose keys may stand twice
+    return pairs.map(lambda many: "{" + ",".join(f"{gap}{key}:{gap}{one}" for key, one, gap in many) + "}")
+
+
+nearly_json = st.recursive(
+    texts | numbers | st.sampled_from(["true", "false", "null", "True", ""]),
+    lambda inner: listed(inner) | mapped(inner),
+    max_leaves=12,
+)
+
+
+def read_or_refusal(data):
+    try:
+        return repr(read_json(data))
+    except NotText as error:
+        return error.line, error.problems
+
+
+@settings(max_examples=1_000)
+@given(nearly_json.map(lambda text: text.encode("utf-8", "surrogatepass")))
+def test_what_is_read_fast_is_read_and_refused_like_what_is_read_slowly(data):
+    with patch("splicewright.reading._written", return_value=b"-"):
+        slowly = read_or_refusal(data)
+    assert read_or_refusal(data) == slowly
+
+
+@given(trees, st.sampled_from([(",", ":"), (", ", ": "), (",\n\t", " :\r\n")]))
+def test_a_value_in_any_layout_is_read_fast(value, separators):
+    data = json.dumps(value, ensure_ascii=False, separators=separators).encode()
+    with patch("splicewright.reading.json.loads", side_effect=AssertionError("read slowly")):
+        assert read_json(data) == value
+
+
+def test_what_is_nested_more_deeply_than_is_written_back_is_read_all_the_same():
+    assert repr(read_json(b"[" * 500 + b"]" * 500)) == "[" * 500 + "]" * 500
 
 
 def test_whole_numbers_stay_whole_and_decimals_stay_decimals():

@@ -158,7 +158,10 @@ def clean(text: str) -> str:
 def read_json(data: bytes) -> Any:
     """Read one JSON text (RFC 8259). Raises `NotText` for anything else, duplicate keys included."""
     try:
-        orjson.loads(data)
+        found = orjson.loads(data)
+        # What differs from what is written back in blanks at most has each key once, and numbers that were kept.
+        if _without_blanks(_written(found)) == _without_blanks(data):
+            return found
         return json.loads(data, object_pairs_hook=_no_duplicates, parse_float=_finite)
     except NotText:
         raise
@@ -167,6 +170,17 @@ def read_json(data: bytes) -> Any:
     except ValueError as error:
         line = getattr(error, "lineno", None)
         raise NotText(f"not JSON: {str(error).partition(': line')[0]}", line) from None
+
+
+def _written(value: Any) -> bytes:
+    try:
+        return orjson.dumps(value)
+    except orjson.JSONEncodeError:  # nested more deeply than it writes
+        return b""
+
+
+def _without_blanks(text: bytes) -> bytes:
+    return text.translate(None, b" \t\r\n")
 
 
 def _no_duplicates(pairs: list[tuple[str, Any]]) -> dict[str, Any]:

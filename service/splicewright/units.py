@@ -12,7 +12,7 @@ import re
 from dataclasses import dataclass, field
 from decimal import Decimal
 from fractions import Fraction
-from typing import Any, Literal
+from typing import Literal
 
 _SIZE = re.compile(r"([1-4]/0|[1-9][0-9]?) AWG|([1-9][0-9]{1,3}) kcmil|((?:0|[1-9][0-9]{0,3})(?:\.[0-9]{1,2})?) mm2")
 _SLOPPY = re.compile(
@@ -160,55 +160,31 @@ class Measured:
         return f"{self.value:g} {self.unit}"
 
 
-#: unit word of the contract -> (kind, the unit library's name); the first of a kind is the one printed
-UNITS: dict[str, tuple[str, str]] = {
-    "in": ("length", "inch"),
-    "ft": ("length", "foot"),
-    "mm": ("length", "millimeter"),
-    "degC": ("temperature", "degC"),
-    "degF": ("temperature", "degF"),
-    "V": ("volts", "volt"),
-    "A": ("amps", "ampere"),
+#: unit word of the contract -> (kind, base units in one, how many of them are zero base units); the first of a kind is
+#: the one printed. A test holds them against a units library.
+UNITS: dict[str, tuple[str, int, int]] = {
+    "in": ("length", 25_400, 0),
+    "ft": ("length", 304_800, 0),
+    "mm": ("length", 1_000, 0),
+    "degC": ("temperature", 90, 0),
+    "degF": ("temperature", 50, 32),
+    "V": ("volts", 10, 0),
+    "A": ("amps", 10, 0),
 }
-BASE_UNITS: dict[str, tuple[str, int]] = {
-    "length": ("micrometer", 1),
-    "temperature": ("degC", 90),
-    "volts": ("volt", 10),
-    "amps": ("ampere", 10),
-}
-
-
-@functools.lru_cache(maxsize=1)
-def _registry() -> Any:
-    import pint  # noqa: PLC0415 - a third of a second that a question without units to convert need not pay
-
-    return pint.UnitRegistry(non_int_type=Fraction, autoconvert_offset_to_baseunit=True)
-
-
-def converted(value: Fraction, name: str, base: str) -> Fraction:
-    """Convert by the units library, whose names `name` and `base` are."""
-    return Fraction(_registry().Quantity(value, name).to(base).magnitude)
-
-
-#: Base units in one of a unit that has no offset. A test holds them against the units library, which takes a third of
-#: a second to load: more than all rules and connectors together.
-_SCALED = {"millimeter": 1000, "inch": 25_400, "foot": 304_800, "degC": 90, "volt": 10, "ampere": 10}
 
 
 @functools.lru_cache(maxsize=4096)
 def whole(value: float | Fraction, unit: str) -> int:
     """Convert a number with one decimal to whole base units. Raises ValueError where it comes to none."""
-    kind, name = UNITS[unit]
-    base, factor = BASE_UNITS[kind]
-    exact = value if isinstance(value, Fraction) else Fraction(str(value))
-    result = exact * _SCALED[name] if name in _SCALED else converted(exact, name, base) * factor
+    _, base_units, zero = UNITS[unit]
+    result = ((value if isinstance(value, Fraction) else Fraction(str(value))) - zero) * base_units
     if result.denominator != 1:
         raise ValueError(f"{value} {unit} is finer than one decimal")
     return int(result)
 
 
 #: What a finished joint is measured in: micrometres or newton metres in one of a unit, exactly. An inch is 25.4 mm, a
-#: pound 0.45359237 kg and standard gravity 9.80665 m/s2; a test holds these against the units library too.
+#: pound 0.45359237 kg and standard gravity 9.80665 m/s2; a test holds these against a units library too.
 _NEWTON_METRES = Fraction("0.45359237") * Fraction("9.80665") * Fraction("0.0254")
 _EXACT = {
     "mm": Fraction(1000),
@@ -231,7 +207,7 @@ _QUANTITY = re.compile(r"(-?[0-9]{1,6}(?:\.[0-9])?) ([A-Za-z]+)")
 def quantity(text: str, kind: str) -> int:
     """Read `24 in` or `30 degC`, of a kind (`length`, `temperature`), into base units. Raises ValueError."""
     match = _QUANTITY.fullmatch(text)
-    allowed = [word for word, (of, _) in UNITS.items() if of == kind]
+    allowed = [word for word, (of, *_) in UNITS.items() if of == kind]
     if not match or match[2] not in allowed:
         raise ValueError(f"{text[:30]!r} is not a {kind}; write a number, a space and one of: {', '.join(allowed)}")
     return whole(Fraction(match[1]), match[2])

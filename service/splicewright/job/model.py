@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import Any
 
 from splicewright.choice.judging import JudgedConcern
@@ -120,7 +121,7 @@ class JobOption:
     basis: str
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Decision:
     """What one question comes to. `because` and `remedies` are told where nothing can be made; None: not looked for.
 
@@ -138,7 +139,7 @@ class Decision:
     takes: str = ""
     jumpers: tuple[Tail, ...] = ()
 
-    @property
+    @cached_property
     def ranked(self) -> tuple[str, ...]:
         """The connectors of its options, best first."""
         return tuple(one.connector for one in self.options)
