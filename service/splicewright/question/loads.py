@@ -8,11 +8,12 @@ the tables do not have, such as one in mm2, is judged by the next smaller one th
 
 from __future__ import annotations
 
+import functools
 from fractions import Fraction
 from typing import Any
 
-from splicewright.question.measures import CONDUCTOR, degrees, insulations, measure
-from splicewright.question.model import Conductor, Question
+from splicewright.question.measures import CONDUCTOR, degrees, degrees_in, insulations, measure
+from splicewright.question.model import Conductor, Measured, Place, Question
 from splicewright.tables.ampacity import (
     COLUMNS,
     ampacity,
@@ -51,22 +52,30 @@ def _judged_as(question: Question, conductor: Conductor) -> Any:
 
 
 @measure(CONDUCTOR, "conductor.fixture_wire", "flag", "conductor.insulation conductor.cable")
-def fixture_wire(_question: Question, conductor: Conductor) -> bool:
+def _fixture_wire(_question: Question, conductor: Conductor) -> bool:
     """Whether the insulation is that of fixture wire, which has ampacities and protection of its own."""
+    return is_fixture_wire(conductor)
+
+
+def is_fixture_wire(conductor: Conductor) -> bool:
+    """Say whether all that is known of a conductor's insulation is of fixture wire."""
     found = insulations(conductor)
     # What a cable tells of its conductors no mark turns into fixture wire.
     return bool(found) and conductor.cable not in cable_insulation() and all(one.fixture for one in found)
 
 
-def _corrected(question: Question, conductor: Conductor, column: int) -> Fraction | None:
+def _corrected(ambient: Measured, conductor: Conductor, column: int) -> Fraction | None:
     """Give what a column has for the conductor, corrected for the place; None where it has nothing."""
     gauge = gauge_of(conductor.size, conductor.material)
     base = None if gauge is None else ampacity(gauge, conductor.material, column)
     if base is None:
         return None
-    place = question.place.ambient
-    factor = correction(Fraction(whole(place.value, place.unit), whole(1, "degC")), column) or Fraction(0)
-    return base * factor
+    return base * _factor(ambient, column)
+
+
+@functools.lru_cache(maxsize=1024)
+def _factor(ambient: Measured, column: int) -> Fraction:
+    return correction(Fraction(whole(ambient.value, ambient.unit), whole(1, "degC")), column) or Fraction(0)
 
 
 @measure(CONDUCTOR, "conductor.ampacity", "amps", CARRIES)
@@ -74,13 +83,13 @@ def conductor_ampacity(question: Question, conductor: Conductor) -> int | None:
     """What the conductor carries in this place, by its own insulation, in tenths of an ampere rounded down."""
     if not table("ampacity").holds_for(question.code) or conductor.cable == CORD:
         return None
-    if fixture_wire(question, conductor):
+    if is_fixture_wire(conductor):
         gauge = gauge_of(conductor.size, conductor.material)
         amps = None if gauge is None else fixture_ampacity(gauge)
         return None if amps is None else whole(amps, "A")
     rated: int | None = degrees(question, conductor)
     column = None if rated is None else column_for(rated // whole(1, "degC"))
-    found = None if column is None else _corrected(question, conductor, column)
+    found = None if column is None else _corrected(question.place.ambient, conductor, column)
     return None if found is None else tenths(min(found, _held_to(conductor)))
 
 
@@ -128,22 +137,25 @@ def _most_margin(question: Question, conductor: Conductor) -> int | None:
     return _margin(question, conductor, _most_ampacity(question, conductor))
 
 
-def at_terminals(question: Question, conductor: Conductor, terminals: int) -> Fraction | None:
+@functools.lru_cache(maxsize=4096)  # half a dozen measures of a conductor begin with it
+def at_terminals(place: Place, conductor: Conductor, terminals: int) -> Fraction | None:
     """Give what the conductor carries between terminals of a column, by the best that its insulation may be."""
     gauge = gauge_of(conductor.size, conductor.material)
     held = None if gauge is None else ampacity(gauge, conductor.material, terminals)
-    if held is None or conductor.cable == CORD or fixture_wire(question, conductor):
+    if held is None or conductor.cable == CORD or is_fixture_wire(conductor):
         return None
-    rated = degrees(question, conductor)
+    rated = degrees_in(place, conductor)
     column = COLUMNS[-1] if rated is None else column_for(rated // whole(1, "degC"))
-    found = None if column is None else _corrected(question, conductor, column)
+    found = None if column is None else _corrected(place.ambient, conductor, column)
     return None if found is None else min(found, Fraction(held), _held_to(conductor))
 
 
 @measure(CONDUCTOR, "conductor.at_terminals_known", "flag", CARRIES)
 def _at_terminals_known(question: Question, conductor: Conductor) -> bool:
     """Whether the tables tell what the conductor carries between terminals: not of cord or fixture wire."""
-    return table("ampacity").holds_for(question.code) and at_terminals(question, conductor, COLUMNS[0]) is not None
+    return (
+        table("ampacity").holds_for(question.code) and at_terminals(question.place, conductor, COLUMNS[0]) is not None
+    )
 
 
 @measure(CONDUCTOR, "conductor.continuous_margin", "amps", _LOAD)
@@ -155,7 +167,7 @@ def _continuous_margin(question: Question, conductor: Conductor) -> int | None:
     rated = degrees(question, conductor)
     column = terminal_column() if rated is None else min(terminal_column(), column_for(rated // whole(1, "degC")) or 0)
     base = None if gauge is None or column == 0 else ampacity(gauge, conductor.material, column)
-    if base is None or amps is None or conductor.cable == CORD or fixture_wire(question, conductor):
+    if base is None or amps is None or conductor.cable == CORD or is_fixture_wire(conductor):
         return None
     return tenths(min(Fraction(base), _held_to(conductor)) - as_continuous(Fraction(str(amps))))
 

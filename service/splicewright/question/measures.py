@@ -21,7 +21,7 @@ from splicewright.units import gauge_steps, whole
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from splicewright.question.model import Conductor, Question
+    from splicewright.question.model import Conductor, Place, Question
 
 _GROUNDING = ("equipment-grounding", "isolated-grounding", "grounding-electrode")
 _RATINGS = {"rated": "is", "not-rated": "is not", "not-stated": "its insulation was not stated"}
@@ -276,7 +276,10 @@ _WET = "place.exposure place.enclosure place.site"
 @measure(JOINT, "place.wet", "flag", _WET)
 def _wet(question: Question) -> bool:
     """Whether the place is wet whatever else is said of it: in the ground, under water, in a handhole."""
-    place = question.place
+    return _is_wet(question.place)
+
+
+def _is_wet(place: Place) -> bool:
     return is_wet_place(exposure=place.exposure, enclosure=place.enclosure, site=place.site)
 
 
@@ -286,7 +289,12 @@ _DEGREES = f"conductor.insulation conductor.cable {_WET}"
 @measure(CONDUCTOR, "conductor.degrees", "temperature", _DEGREES)
 def degrees(question: Question, conductor: Conductor) -> int | None:
     """The insulation's temperature in this place; a dual-marked one counts by its better mark."""
-    wet = _wet(question)
+    return degrees_in(question.place, conductor)
+
+
+def degrees_in(place: Place, conductor: Conductor) -> int | None:
+    """Give the insulation's temperature in a place, in base units."""
+    wet = _is_wet(place)
     found = [(one.degrees_wet if wet else one.degrees) for one in insulations(conductor)]
     known = [one for one in found if one is not None]
     return whole(max(known), "degC") if known else None

@@ -4,13 +4,14 @@
 
 from __future__ import annotations
 
+import functools
 from collections.abc import Callable, Iterable
 from fractions import Fraction
 
 from splicewright.codes import edition_of
 from splicewright.question.loads import CARRIES, CARRYING, CORD, SIZE, at_terminals, tenths
 from splicewright.question.measures import CONDUCTOR, JOINT, measure
-from splicewright.question.model import Conductor, Question
+from splicewright.question.model import Circuit, Conductor, Place, Question
 from splicewright.tables.ampacity import ampacity, device_limit, gauge_of
 from splicewright.tables.devices import (
     as_continuous,
@@ -57,17 +58,22 @@ def _load_above_device(question: Question, conductor: Conductor) -> int | None:
 
 def _limits(question: Question, conductor: Conductor, terminals: int) -> tuple[Fraction, Fraction] | None:
     """Give the largest device by the ampacity, and the largest of a feeder for a whole dwelling; None where unknown."""
-    if not (table("ampacity").holds_for(question.code) and table("standard-devices").holds_for(question.code)):
+    return _limits_in(question.code, question.place, question.circuit, conductor, terminals)
+
+
+@functools.lru_cache(maxsize=4096)  # of which several measures of a conductor make something
+def _limits_in(
+    code: str, place: Place, circuit: Circuit, conductor: Conductor, terminals: int
+) -> tuple[Fraction, Fraction] | None:
+    if not (table("ampacity").holds_for(code) and table("standard-devices").holds_for(code)):
         return None
-    carries, circuit = at_terminals(question, conductor, terminals), question.circuit
+    carries, edition = at_terminals(place, conductor, terminals), code.partition("-")[2]
     if carries is None:
         return None
     of_dwelling = Fraction(0)
-    if question.place.dwelling:
-        of_dwelling = whole_dwelling(
-            carries, _edition(question), circuit.volts, kind=circuit.kind, current=circuit.current
-        )
-    return largest_device(carries, _edition(question)), of_dwelling
+    if place.dwelling:
+        of_dwelling = whole_dwelling(carries, edition, circuit.volts, kind=circuit.kind, current=circuit.current)
+    return largest_device(carries, edition), of_dwelling
 
 
 def _protected(question: Question, conductor: Conductor, terminals: int) -> int | None:
@@ -117,7 +123,7 @@ def _rounded_up(question: Question, conductor: Conductor) -> int | None:
     """By how much the device exceeds the ampacity itself between marked terminals; below 0 where it does not."""
     if not table("ampacity").holds_for(question.code):
         return None
-    carries = at_terminals(question, conductor, terminal_column())
+    carries = at_terminals(question.place, conductor, terminal_column())
     return None if carries is None else _over(tenths(carries), question)
 
 

@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 Figure = TypeVar("Figure")
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Table:
     """One file of figures with the source they rest on."""
 
@@ -39,17 +39,21 @@ class Table:
         code = self.code
         return code is None or (code.name == name_of(code_edition) and self.read_for(edition_of(code_edition)))
 
-    @property
+    @functools.cached_property
     def code(self) -> Code | None:
         """The code that the figures are of; None for common practice."""
         return None if isinstance(self.source, str) else codes().titled(self.source["document"])
 
     def read_for(self, edition: str) -> bool:
         """Say whether the figures, which are of a code, were read for an edition of it."""
+        return edition in self._editions
+
+    @functools.cached_property
+    def _editions(self) -> tuple[str, ...]:
         assert self.code is not None
         assert isinstance(self.source, dict)
         first = next(iter(self.source["sections"]))
-        return edition in self.code.claim(f"{first}-", str(self.source["through"])).editions
+        return self.code.claim(f"{first}-", str(self.source["through"])).editions
 
     def cited(self, code_edition: str, section: str | None = None, obtained: str | None = None) -> dict[str, Any]:
         """Give what the figures rest on in a code edition, as an answer cites it.
