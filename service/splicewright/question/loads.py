@@ -13,7 +13,7 @@ from fractions import Fraction
 from typing import Any
 
 from splicewright.question.measures import CONDUCTOR, degrees, degrees_in, insulations, measure
-from splicewright.question.model import Conductor, Measured, Place, Question
+from splicewright.question.model import Conductor, Place, Question
 from splicewright.tables.ampacity import (
     COLUMNS,
     ampacity,
@@ -28,7 +28,7 @@ from splicewright.tables.ampacity import (
 from splicewright.tables.devices import as_continuous, terminal_column
 from splicewright.tables.insulation import cable_insulation
 from splicewright.tables.loader import table
-from splicewright.units import size, whole
+from splicewright.units import Measured, size, whole
 
 CARRYING = ("ungrounded", "grounded", "control")
 CORD = "cord"  # has ampacity tables of its own, which were not entered
