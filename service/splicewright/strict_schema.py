@@ -11,6 +11,7 @@ from marshmallow import EXCLUDE, Schema, ValidationError, fields, missing, valid
 from marshmallow.decorators import VALIDATES_SCHEMA
 from marshmallow.exceptions import SCHEMA
 
+from splicewright.memo import Memo
 from splicewright.nearest_word import nearest
 from splicewright.reading import Problem, Refused, join
 from splicewright.strict_fields import InputField, Items, Word
@@ -153,7 +154,7 @@ class Remembered(fields.Nested):
 
     def __init__(self, nested: type[Strict], **kwargs: Any) -> None:
         super().__init__(nested, **kwargs)
-        self._known: dict[str, Any] = {}
+        self._known: Memo[str, ReadMap] = Memo(_MOST_PARTS)
 
     def _deserialize(self, value: Any, *_: Any, **__: Any) -> Any:
         # Not orjson: it writes days, identifiers and the like as text, for which they would then be taken.
@@ -164,10 +165,8 @@ class Remembered(fields.Nested):
         found = self._known.get(text)
         if found is None:
             found = ReadMap(read_or_load(self.schema, value))
-            if len(self._known) >= _MOST_PARTS:
-                self._known.clear()
             if len(text) <= _LONGEST_PART:
-                self._known[text] = found
+                self._known.keep(text, found)
         return found
 
 

@@ -39,10 +39,7 @@ def test_fills_are_those_of_the_connectors_asked_about(catalogue: Catalogue) -> 
     assert index.fills(shape_of(joint)) == {at: fill(catalogue.connectors[at], joint) for at in (0, 1, 3)}
 
 
-def test_places_are_those_of_the_bits_however_many_are_remembered(
-    catalogue: Catalogue, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    monkeypatch.setattr(connector_index, "REMEMBERED_PLACES", 3 * len(catalogue.connectors))
+def test_places_are_those_of_the_bits(catalogue: Catalogue) -> None:
     index, rng = ConnectorIndex(catalogue), random.Random(6)
     asked = [rng.getrandbits(len(catalogue.connectors)) for _ in range(10)]
     for bits in [0, *asked, *asked]:

@@ -1,14 +1,12 @@
 from __future__ import annotations
 
 import gc
-import sys
 import weakref
 from dataclasses import replace
 
 import pytest
 
 from splicewright.catalogue import NEAREST_FIRST, Connector, Fill, fill
-from splicewright.catalogue.combination_fill import CombinationFill
 from splicewright.catalogue.fill import judge_of
 from tests.catalogue.making import combinations, connector, joint, port, ports
 
@@ -346,36 +344,6 @@ def test_role_and_circuit_do_not_change_fill(role):
     plain = joint("2 x 12 AWG", "1 x 14 AWG")
     other = replace(plain, conductors=tuple(replace(one, role=role, circuit="B") for one in plain.conductors))
     assert fill(CAP, other) == fill(CAP, plain)
-
-
-def test_what_is_remembered_is_bounded_and_changes_nothing(monkeypatch):
-    takes = [
-        combinations({"12 AWG": 2, "18 AWG fine-stranded": 1}, {"14 AWG stranded": 2}),
-        combinations({"14 AWG": 2}, constructions=["solid"]),
-    ]
-    asked = [
-        joint(f"{count} x {of} AWG {construction}")
-        for count in (1, 2, 3)
-        for of in (18, 14, 12)
-        for construction in ("solid", "stranded", "fine-stranded")
-    ]
-    first = connector(*takes)
-    before = [fill(first, one).to_dict() for one in asked]
-    judged = []
-
-    class Counting(CombinationFill):
-        def __call__(self, shape):
-            judged.append(shape)
-            return super().__call__(shape)
-
-    module = sys.modules["splicewright.catalogue.fill"]  # the package gives the function under that name
-    monkeypatch.setattr(module, "CombinationFill", Counting)
-    monkeypatch.setattr(module, "MOST_KNOWN", 2)
-    again = connector(*takes)
-    assert [fill(again, one).to_dict() for one in (*asked, asked[-1])] == [*before, before[-1]]
-    assert len(judged) == len(asked)
-    assert [fill(again, one).to_dict() for one in asked[::-1]] == before[::-1]
-    assert len(judged) >= 2 * len(asked) - 2
 
 
 def test_what_is_remembered_of_a_connector_goes_with_it():

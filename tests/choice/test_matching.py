@@ -66,13 +66,12 @@ def test_what_is_kept_of_a_catalogue_is_bounded_and_changes_no_answer(
 ) -> None:
     plain = Chooser(cache_bytes=0)
     expected = [whole(plain, question) for question, _ in matched]
-    monkeypatch.setattr("splicewright.choice.reasons.MOST_KEPT", 0)
-    monkeypatch.setattr("splicewright.choice.reasons.MOST_BYTES", 60_000)
-    monkeypatch.setattr("splicewright.choice.matching.MOST_OPTIONS", 3)
+    for name, most in (("MADE", 0), ("REFUSALS", 0), ("OPTIONS", 3)):
+        monkeypatch.setattr(f"splicewright.catalogue.connector_index.REMEMBERED_{name}", most)
     chooser = Chooser(cache_bytes=0)
     assert [whole(chooser, question) for question, _ in (*matched, *matched)] == [*expected, *expected]
     index = chooser.holding.index("shop")
-    assert (len(index.kept) <= 2, len(index.options) <= 3) == (True, True)
+    assert (len(index.kept) <= 2, len(index.refusals) <= 2, len(index.options) <= 3) == (True, True, True)
 
 
 def test_two_catalogues_keep_nothing_of_each_other(tmp_path: Any) -> None:

@@ -271,8 +271,9 @@ def test_remembered_facts_are_bounded_and_the_same_as_those_made_anew(monkeypatc
     rng = random.Random(9)
     others, asked = ([random_question(rng) for _ in range(40)] for _ in range(2))
     expected = [facts_of(one) for one in asked]
-    monkeypatch.setattr(module, "MOST_KEPT", 7)
-    monkeypatch.setattr(module, "MOST_LINES", 5)
+    for group in (*module._groups()[0], *module._groups()[1]):
+        monkeypatch.setattr(group.kept, "most", 7)
+    monkeypatch.setattr(module._lines, "most", 5)
     for one in others:  # in whose place what was kept before is forgotten
         facts_of(one)
     first, again = ([facts_of(one) for one in asked] for _ in range(2))

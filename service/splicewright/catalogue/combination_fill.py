@@ -20,6 +20,7 @@ from splicewright.catalogue.bipartite_matching import goes_into, is_filled_by, t
 from splicewright.catalogue.model import Combination
 from splicewright.catalogue.outcome import Fill, comfort, refused
 from splicewright.catalogue.shape import Shape
+from splicewright.memo import Memo
 from splicewright.plurals import counted
 
 Holds = Callable[[Combination, Shape], bool]
@@ -199,8 +200,7 @@ class CombinationFill:
         """Index nothing yet: that is done for the kinds of conductor that joints turn out to have."""
         self._all = sorted(combinations, key=size_order)
         self._picky = any(not one.uniform for one in self._all)
-        self._by_kinds: dict[int | tuple[int, ...], Index | None] = {}
-        self._by_members: dict[tuple[Combination, ...], Index] = {}
+        self._by_kinds: Memo[int | tuple[int, ...], Index | None] = Memo(MOST_KEPT)
 
     def __call__(self, shape: Shape) -> Fill | None:
         """Judge a joint. None where no combination takes conductors of its kinds."""
@@ -212,11 +212,5 @@ class CombinationFill:
         return index.fill(shape) if index else None
 
     def _index(self, key: int | tuple[int, ...], shape: Shape) -> Index | None:
-        if len(self._by_kinds) >= MOST_KEPT:
-            self._by_kinds.clear()
         taking = tuple(one for one in self._all if takes_kinds(one, shape))
-        if taking and taking not in self._by_members:
-            if len(self._by_members) >= MOST_KEPT:
-                self._by_members.clear()
-            self._by_members[taking] = Index(taking)
-        return self._by_kinds.setdefault(key, self._by_members.get(taking))
+        return self._by_kinds.keep(key, Index(taking) if taking else None)

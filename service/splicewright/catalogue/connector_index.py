@@ -14,6 +14,7 @@ from splicewright.catalogue.fill import judge_of
 from splicewright.catalogue.model import Catalogue, Connector
 from splicewright.catalogue.outcome import Fill
 from splicewright.catalogue.shape import Shape
+from splicewright.memo import Memo
 from splicewright.rulebook.model import FactValue, ListingTest
 
 Values = tuple[Any, ...]
@@ -72,7 +73,9 @@ _OPERATORS: dict[str, Callable[[Any, Values], bool]] = {
 
 
 REMEMBERED_SHAPES = 512
-REMEMBERED_PLACES = 300_000  # in all, at 8 bytes each
+REMEMBERED_OPTIONS = 1000
+REMEMBERED_REFUSALS = 20_000  # in all, at some 400 bytes each
+REMEMBERED_MADE = 20_000  # things made of single connectors, at some 600 bytes each
 REMEMBERED_TESTS = 64  # of each shape
 REMEMBERED = 4096  # tests; a rulebook asks some hundreds, but volts and degrees come from questions
 
@@ -87,7 +90,7 @@ class _Known:
 
     judged: tuple[int, int] = (0, 0)
     fills: dict[int, Fill] = field(default_factory=dict)
-    tested: dict[ListingTest, tuple[int, int]] = field(default_factory=dict)
+    tested: Memo[ListingTest, tuple[int, int]] = field(default_factory=lambda: Memo(REMEMBERED_TESTS))
 
 
 class ConnectorIndex:
@@ -96,17 +99,19 @@ class ConnectorIndex:
     def __init__(self, catalogue: Catalogue) -> None:
         """Index a catalogue."""
         self.catalogue = catalogue
-        self.everything = (1 << len(catalogue.connectors)) - 1
+        count = len(catalogue.connectors)
+        self.everything = (1 << count) - 1
         self._by_method: dict[str, int] = {}
         for at, connector in enumerate(catalogue.connectors):
             self._by_method[connector.method] = self._by_method.get(connector.method, 0) | 1 << at
         self._place = {connector.id: at for at, connector in enumerate(catalogue.connectors)}
         self._judges = [judge_of(connector) for connector in catalogue.connectors]
-        self.options: dict[Any, Any] = {}  # which connectors are options, by what decides that
-        self.kept: dict[Any, Any] = {}  # for whoever reads on: what was made of the catalogue
-        self._passing: dict[ListingTest, int] = {}
-        self._shapes: dict[Shape, _Known] = {}
-        self._places: dict[int, tuple[int, ...]] = {}
+        self.options: Memo[Any, Any] = Memo(REMEMBERED_OPTIONS)  # which connectors are options, by what decides that
+        # For whoever reads on: what was made of the catalogue, and refusals by what they depend on.
+        self.kept: Memo[Any, Any] = Memo(max(REMEMBERED_MADE // max(count, 1), 2))
+        self.refusals: Memo[Any, Any] = Memo(max(REMEMBERED_REFUSALS // max(count, 1), 2))
+        self._passing: Memo[ListingTest, int] = Memo(REMEMBERED)
+        self._shapes: Memo[Shape, _Known] = Memo(REMEMBERED_SHAPES)
 
     def passing_all(self, tests: Iterable[ListingTest]) -> int:
         """Give the connectors that pass all of these tests on their listing."""
@@ -138,9 +143,7 @@ class ConnectorIndex:
             for at in _places(unknown):
                 if meets((known.fills.get(at) or self.fill(at, shape)).attributes, test):
                     passing |= 1 << at
-            if len(known.tested) >= REMEMBERED_TESTS:
-                known.tested.clear()
-            known.tested[test] = (tested | unknown, passing)
+            known.tested.keep(test, (tested | unknown, passing))
         return passing & among
 
     def fills(self, shape: Shape) -> Mapping[int, Fill]:
@@ -149,11 +152,7 @@ class ConnectorIndex:
 
     def _known(self, shape: Shape) -> _Known:
         found = self._shapes.get(shape)
-        if found is None:
-            if len(self._shapes) >= REMEMBERED_SHAPES:
-                self._shapes.clear()
-            found = self._shapes[shape] = _Known()
-        return found
+        return self._shapes.keep(shape, _Known()) if found is None else found
 
     def fill(self, at: int, shape: Shape) -> Fill:
         """Judge how a joint of this shape stands in the listing of the connector in place `at`."""
@@ -168,10 +167,8 @@ class ConnectorIndex:
         found = self._passing.get(test)
         if found is None:
             connectors = self.catalogue.connectors
-            found = sum(1 << at for at, connector in enumerate(connectors) if meets(connector, test))
-            if len(self._passing) >= REMEMBERED:
-                self._passing.clear()
-            self._passing[test] = found
+            bits = sum(1 << at for at, connector in enumerate(connectors) if meets(connector, test))
+            found = self._passing.keep(test, bits)
         return found
 
     def of_methods(self, methods: tuple[str, ...]) -> int:
@@ -183,12 +180,7 @@ class ConnectorIndex:
 
     def places(self, bits: int) -> tuple[int, ...]:
         """Give the places of these bits, in the order of the connectors' ids."""
-        found = self._places.get(bits)
-        if found is None:
-            if len(self._places) * len(self.catalogue.connectors) >= REMEMBERED_PLACES:
-                self._places.clear()
-            found = self._places[bits] = tuple(_places(bits))
-        return found
+        return tuple(_places(bits))
 
 
 def _places(bits: int) -> Iterator[int]:

@@ -17,8 +17,6 @@ from splicewright.catalogue.port_fill import PortFill
 from splicewright.catalogue.shape import Shape, kinds_text, shape_of
 from splicewright.question.model import Joint
 
-MOST_KNOWN = 256
-
 
 def fill(connector: Connector, joint: Joint) -> Fill:
     """Judge how a joint's conductors stand in a connector's listing.
@@ -38,7 +36,7 @@ def judge_of(connector: Connector) -> Judge:
 
 
 class Judge:
-    """One connector's listing, made ready. Remembers the shapes it was asked about: jobs ask about few."""
+    """One connector's listing, made ready."""
 
     def __init__(self, connector: Connector) -> None:
         combinations = [one for take in connector.takes for one in take.combinations]
@@ -46,18 +44,11 @@ class Judge:
         self._groups: list[CombinationFill | PortFill] = [PortFill(take) for take in connector.takes if take.ports]
         if combinations:
             self._groups.append(CombinationFill(combinations))
-        self._known: dict[Shape, Fill] = {}
 
     def __call__(self, shape: Shape) -> Fill:
         """Judge how a joint of this shape stands in the listing."""
-        known = self._known.get(shape)
-        if known is None:
-            found = [outcome for group in self._groups if (outcome := group(shape))]
-            known = best(found) if found else _not_taken(self._kinds, shape)
-            if len(self._known) >= MOST_KNOWN:
-                self._known.clear()
-            self._known[shape] = known
-        return known
+        found = [outcome for group in self._groups if (outcome := group(shape))]
+        return best(found) if found else _not_taken(self._kinds, shape)
 
 
 #: What was made ready for each connector, for as long as its catalogue is in use.

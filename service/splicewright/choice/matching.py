@@ -53,9 +53,6 @@ def attributes_here(connector: Connector, fitted: Fill) -> Mapping[str, Any]:
     return {**connector.attributes, **fitted.attributes}
 
 
-MOST_OPTIONS = 1000
-
-
 @dataclass(frozen=True)
 class Match:
     """What one joint asks of every connector of a catalogue, and which of them answer it."""
@@ -91,12 +88,8 @@ class Match:
             return []
         key = (*self.refusing, _numbers(self.derived.preferences))
         options = self.index.options
-        found = options.get(key)
-        if found is None:
-            if len(options) >= MOST_OPTIONS:
-                options.clear()
-            found = options[key] = self._find_options()
-        return found
+        found: list[Option] | None = options.get(key)
+        return options.keep(key, self._find_options()) if found is None else found
 
     def _find_options(self) -> list[Option]:
         index, shape = self.index, self._shape

@@ -3,14 +3,12 @@
 from __future__ import annotations
 
 import functools
-import threading
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any, TypeVar
 from weakref import WeakKeyDictionary
 
 import orjson
-from cachetools import LRUCache
 
 from splicewright.catalogue import Connector, meets
 from splicewright.catalogue.connector_index import ConnectorIndex
@@ -88,17 +86,11 @@ class Each(dict[int, _Made]):
         return found
 
 
-MOST_BYTES = 8_000_000  # of written refusals
-MOST_KEPT = 20_000  # things made of single connectors, at some 600 bytes each
-
-
 def of_each(index: ConnectorIndex, key: tuple[Any, ...], make: Callable[[Connector], _Made]) -> Each[_Made]:
     """Give what is made of each connector, kept with the index. It depends on nothing but the connector and the key."""
     found: Each[_Made] | None = index.kept.get(key)
     if found is None:
-        if len(index.kept) >= max(MOST_KEPT // max(len(index.catalogue.connectors), 1), 2):
-            index.kept.clear()
-        found = index.kept[key] = Each(index.catalogue.connectors, make)
+        found = index.kept.keep(key, Each(index.catalogue.connectors, make))
     return found
 
 
@@ -131,31 +123,12 @@ def written_refusals(
     index: ConnectorIndex, key: tuple[Any, ...], because: Callable[[], Mapping[int, Sequence[Reason]]]
 ) -> Refusals:
     """Give refusals by the places of the connectors, written once for each key. They depend on nothing but the key."""
-    kept: _Kept = index.kept.get(_Kept) or index.kept.setdefault(_Kept, _Kept())
-    found = kept.get(key)
+    found: Refusals | None = index.refusals.get(key)
     if found is None:
         reasons = because()
         rules = frozenset([reason.rule for each in reasons.values() for reason in each])
-        found = Refusals(_refusals_text(index, reasons), rules)
-        kept.put(key, found)
+        found = index.refusals.keep(key, Refusals(_refusals_text(index, reasons), rules))
     return found
-
-
-class _Kept:
-    """Written refusals, bounded in bytes. Safe between threads."""
-
-    def __init__(self) -> None:
-        self._written: LRUCache[tuple[Any, ...], Refusals] = LRUCache(MOST_BYTES, lambda one: len(one.text) + 2_000)
-        self._lock = threading.Lock()
-
-    def get(self, key: tuple[Any, ...]) -> Refusals | None:
-        with self._lock:
-            return self._written.get(key)
-
-    def put(self, key: tuple[Any, ...], refusals: Refusals) -> None:
-        if len(refusals.text) < MOST_BYTES // 2:
-            with self._lock:
-                self._written[key] = refusals
 
 
 def _refusals_text(index: ConnectorIndex, because: Mapping[int, Sequence[Reason]]) -> bytes:

@@ -13,6 +13,7 @@ from typing import Any
 
 from splicewright.engine.fired_rules import FiredRules, Provenance, numbers_of
 from splicewright.engine.rule_groups import Firing
+from splicewright.memo import Memo
 from splicewright.question.fact_kinds import Value
 from splicewright.question.facts import Facts
 from splicewright.rulebook.effects import OF_PROPOSALS
@@ -280,7 +281,7 @@ class FindingTemplates:
         """Read rules in the order of their numbers."""
         self._templates = tuple(map(FindingTemplate.of, rules))
         self._always = tuple([template.always for template in self._templates])
-        self._told: dict[tuple[Any, ...], tuple[Finding, ...]] = {}
+        self._told: Memo[tuple[Any, ...], tuple[Finding, ...]] = Memo(REMEMBERED)
 
     def findings(self, rules: int, fired: FiredRules) -> tuple[Finding, ...]:
         """Give the findings of rules that fired, given as bits: by rule, then by their words."""
@@ -296,8 +297,5 @@ class FindingTemplates:
         key = template.depends_on(firings, fired)
         known = self._told.get(key)
         if known is None:
-            known = template.findings(firings or fired.firings(number), fired)
-            if len(self._told) >= REMEMBERED:
-                self._told.clear()
-            self._told[key] = known
+            known = self._told.keep(key, template.findings(firings or fired.firings(number), fired))
         return known

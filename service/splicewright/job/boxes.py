@@ -17,6 +17,7 @@ from splicewright.job.entries import HEAD, Names, box_defaults, laid_under, read
 from splicewright.job.evaluation import Decider
 from splicewright.job.model import Filled, Job, JobEntry, Plain, Reading, Tail
 from splicewright.job.schema import JobBoxSchema
+from splicewright.memo import Memo
 from splicewright.question.model import Conductor, ParsedQuestion, ReadAs
 from splicewright.question.read import DEFAULTS
 from splicewright.question.read_as import load_taking
@@ -40,7 +41,7 @@ class _Made:
 
 def fill_boxes(job: Job, names: Names, decider: Decider) -> Iterator[Filled]:
     """Reckon each box and read its joints. A box or joint that is not valid has errors, and spoils no other."""
-    known: dict[str, _Made] = {}
+    known: Memo[str, _Made] = Memo(_MOST_KNOWN)
     for at, given in enumerate(job.boxes):
         pointer = join("/boxes", at)
         if not isinstance(given, Mapping):
@@ -69,17 +70,13 @@ def _moved(problem: Problem, box: str, given: Mapping[str, Any]) -> Problem:
     return problem if of_the_job else Problem(box + problem.pointer, problem.says)
 
 
-def _make_once(rest: Mapping[str, Any], job: Job, decider: Decider, known: dict[str, _Made]) -> _Made:
+def _make_once(rest: Mapping[str, Any], job: Job, decider: Decider, known: Memo[str, _Made]) -> _Made:
     try:
         text = json.dumps(rest)
     except (TypeError, ValueError, RecursionError):
         return _make(rest, job, decider)
     found = known.get(text)
-    if found is None:
-        if len(known) >= _MOST_KNOWN:
-            known.clear()
-        found = known[text] = _make(rest, job, decider)
-    return found
+    return known.keep(text, _make(rest, job, decider)) if found is None else found
 
 
 def _make(rest: Mapping[str, Any], job: Job, decider: Decider) -> _Made:

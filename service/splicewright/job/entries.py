@@ -9,6 +9,7 @@ from typing import Any
 
 from splicewright.job.model import Job, JobEntry, Plain, Reading, Tail
 from splicewright.job.schema import PIGTAIL_DEFAULTS, JobJointSchema
+from splicewright.memo import Memo
 from splicewright.question.model import Question, ReadAs
 from splicewright.question.read import DEFAULTS, read_question
 from splicewright.question.read_as import load_taking
@@ -40,7 +41,7 @@ class Names:
 
 def read_joints(job: Job, names: Names) -> Iterator[JobEntry]:
     """Read each joint. One that is not valid has errors, and spoils no other."""
-    known: dict[str, Reading] = {}
+    known: Memo[str, Reading] = Memo(_MOST_KNOWN)
     for at, given in enumerate(job.joints):
         pointer = join("/joints", at)
         if not isinstance(given, Mapping):
@@ -67,18 +68,14 @@ def read_head(schema: Strict, given: Mapping[str, Any]) -> tuple[Plain, tuple[Pr
         return ({} if "quantity" in wrong else {"quantity": 1}) | good, error.problems
 
 
-def _read_once(rest: Mapping[str, Any], job: Job, known: dict[str, Reading]) -> Reading:
+def _read_once(rest: Mapping[str, Any], job: Job, known: Memo[str, Reading]) -> Reading:
     # Not orjson: it writes days, identifiers and the like as text, for which they would then be taken.
     try:
         text = json.dumps(rest)
     except (TypeError, ValueError, RecursionError):
         return _read(rest, job)
     found = known.get(text)
-    if found is None:
-        if len(known) >= _MOST_KNOWN:
-            known.clear()
-        found = known[text] = _read(rest, job)
-    return found
+    return known.keep(text, _read(rest, job)) if found is None else found
 
 
 def _read(rest: Mapping[str, Any], job: Job) -> Reading:

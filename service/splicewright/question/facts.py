@@ -8,6 +8,7 @@ from fractions import Fraction
 from operator import attrgetter
 from typing import TYPE_CHECKING, Any, TypeVar
 
+from splicewright.memo import Memo
 from splicewright.question.fact_kinds import CONDUCTOR_LEAVES, SINGLE_LEAVES, Value, fact_kinds
 from splicewright.question.fact_line import FactLine, fact_line
 from splicewright.question.measures import CONDUCTOR, JOINT
@@ -129,7 +130,7 @@ class _Group:
     of_conductor: Callable[[Conductor], Any]
     leaves: tuple[str, ...]
     measures: tuple[Measure, ...]
-    kept: dict[Any, FactGroup] = field(default_factory=dict)
+    kept: Memo[Any, FactGroup] = field(default_factory=lambda: Memo(MOST_KEPT))
 
     def share(self, question: Question, conductor: Conductor | None) -> FactGroup:
         """Give the group's facts of a question, or of one of its conductors."""
@@ -137,11 +138,7 @@ class _Group:
         if conductor is not None:
             key = (key, self.of_conductor(conductor))
         found = self.kept.get(key)
-        if found is None:
-            if len(self.kept) >= MOST_KEPT:
-                self.kept.clear()
-            found = self.kept[key] = _made(question, self, conductor)
-        return found
+        return self.kept.keep(key, _made(question, self, conductor)) if found is None else found
 
 
 @functools.cache
@@ -218,7 +215,7 @@ def _lines_of_all(question: Question) -> Mapping[str, tuple[str, ...]]:
 
 MOST_LINES = 20_000
 #: Lines of values that are printed alike in every question.
-_lines: dict[tuple[str, Value], str] = {}
+_lines: Memo[tuple[str, Value], str] = Memo(MOST_LINES)
 
 
 def _line(question: Question, name: str, value: Value, conductor: Conductor | None) -> str:
@@ -227,10 +224,7 @@ def _line(question: Question, name: str, value: Value, conductor: Conductor | No
         return fact_line(name, printed(question, name, value, conductor))
     line = _lines.get((name, value))
     if line is None:
-        line = fact_line(name, printed(question, name, value, conductor))
-        if len(_lines) >= MOST_LINES:
-            _lines.clear()
-        _lines[name, value] = line
+        line = _lines.keep((name, value), fact_line(name, printed(question, name, value, conductor)))
     return line
 
 
