@@ -50,15 +50,16 @@ def written_name(content: bytes) -> str:
 
 
 def written(content: bytes) -> bytes:
-    """Write what a YAML file is read to: its value, and lines and columns of what stands in the lists of its top map.
+    """Write what a YAML file is read to: its value, and lines and columns of what its first lists hold.
 
     Raises `NotText`, and ValueError for a value that JSON would give back otherwise.
     """
     document = read_yaml(content)
-    lists = {key: one for key, one in document.value.items() if isinstance(one, list)}
-    places = [join("", key, at) for key, one in lists.items() for at in range(len(one))]
-    text = orjson.dumps({"value": document.value, "lines": {place: document.where(place) for place in places}})
-    if repr(orjson.loads(text)["value"]) != repr(document.value):
+    value = document.value
+    lists = {"": value} if isinstance(value, list) else {join("", key): inner for key, inner in value.items()}
+    places = [join(at, n) for at, inner in lists.items() if isinstance(inner, list) for n in range(len(inner))]
+    text = orjson.dumps({"value": value, "lines": {place: document.where(place) for place in places}})
+    if repr(orjson.loads(text)["value"]) != repr(value):
         raise ValueError("is not the same once written as JSON and read")
     return text
 
