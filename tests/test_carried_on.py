@@ -12,6 +12,8 @@ from tests.chosen import CHOSEN
 from tests.clients.making import CHOICE
 from tests.scratch import ROOT, Scratch, scratch
 
+pytestmark = pytest.mark.slow
+
 PRACTICE = "rulesets/practice/vibration.yaml"
 #: Of practice, and met by no question that a page or a worked call asks.
 CAUTION = """
@@ -92,7 +94,6 @@ def test_what_a_worked_call_meets_changes_it(copy: Scratch) -> None:
     assert copy.changed() == {PRACTICE, "openapi/examples/calls/checks-shaking.yaml", "openapi/openapi.yaml"}
 
 
-@pytest.mark.slow
 def test_caution_passes_the_check_and_changes_no_page(copy: Scratch) -> None:
     add_caution(copy)
     copy.run("splicewright", "rules", "check", "--folder", "rulesets", "--keep")
@@ -103,7 +104,6 @@ def test_caution_passes_the_check_and_changes_no_page(copy: Scratch) -> None:
     assert copy.changed() == {PRACTICE}
 
 
-@pytest.mark.slow
 def test_rule_of_a_code_is_added_by_its_recipe(copy: Scratch) -> None:
     copy.put(CODE[0], CODE[1], BAR)
     follow(copy, "A rule")
@@ -111,7 +111,6 @@ def test_rule_of_a_code_is_added_by_its_recipe(copy: Scratch) -> None:
     assert copy.changed() == {CODE[0], "rulesets/kept.yaml"}
 
 
-@pytest.mark.slow
 def test_word_is_added_by_its_recipe(copy: Scratch) -> None:
     copy.put(WORDS[0], WORDS[1], WORD)
     copy.put(SYNONYMS[0], SYNONYMS[1], SAID)

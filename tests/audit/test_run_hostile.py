@@ -83,6 +83,7 @@ def test_any_plain_data(value: Any, name: str) -> None:
     checked(name, json.dumps(value))
 
 
+@pytest.mark.slow
 @given(TABLES)
 @settings(max_examples=100)
 def test_any_table(table: tuple[list[str], list[list[str]]]) -> None:
@@ -91,6 +92,7 @@ def test_any_table(table: tuple[list[str], list[list[str]]]) -> None:
     checked("a.csv", "\n".join(quoted).encode("utf-8", "surrogatepass"))
 
 
+@pytest.mark.slow
 @given(st.lists(st.sampled_from(WORDS), min_size=2, max_size=8), st.lists(st.lists(VALUES, max_size=9), max_size=5))
 @settings(max_examples=60, suppress_health_check=[HealthCheck.too_slow])
 def test_any_workbook(head: list[str], rows: list[list[Any]]) -> None:

@@ -15,6 +15,8 @@ from tests.bench.processes import CHECKOUT
 from tests.bench.questions import the_set
 from tests.bench.sizes import SMALLEST
 
+pytestmark = pytest.mark.slow
+
 
 def test_every_side_is_asked_every_question_in_each_run() -> None:
     sides = {"brief": Side("answers", ("brief",)), "facts": Side("facts"), "findings": Side("findings")}

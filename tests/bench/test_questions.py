@@ -16,6 +16,8 @@ from tests.bench.questions import distinct, the_set
 from tests.bench.rules import CODE
 from tests.engine.made import rule, single
 
+pytestmark = pytest.mark.slow
+
 TWO: dict[str, Any] = {"joint": {"conductors": [{"size": "12 AWG"}, {"size": "14 AWG"}]}}
 
 

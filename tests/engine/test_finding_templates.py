@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+import functools
 import itertools
 import random
 from collections.abc import Iterator
@@ -8,7 +9,7 @@ import pytest
 
 from splicewright.engine import Engine, Finding
 from splicewright.question.model import Question
-from splicewright.rulebook.model import FactValue, ListingTest, Pattern, Rule
+from splicewright.rulebook.model import FactValue, ListingTest, Pattern, Rule, Rulebook
 from tests.engine.made import condition, conductor, question, rule, rulebook, single
 from tests.oracle.questions import random_question
 from tests.oracle.rulebooks import random_rulebook
@@ -211,12 +212,17 @@ def test_a_finding_on_the_same_grounds_is_the_same_finding() -> None:
     assert first is second
 
 
+@functools.cache
+def _told_anew() -> tuple[Rulebook, list[Question], list[list[tuple[Finding, tuple[str, ...]]]]]:
+    """Give rules, questions, and what the rules find of each when nothing is remembered of another."""
+    book, rng = random_rulebook(random.Random(11), 60), random.Random(12)
+    asked = [random_question(rng) for _ in range(40)]
+    return book, asked, [_all_of(Engine(book), one) for one in asked]
+
+
 @pytest.mark.parametrize("bound", [0, 1, 5, 10_000])
 def test_remembering_is_bounded_and_changes_no_finding(monkeypatch: pytest.MonkeyPatch, bound: int) -> None:
-    book = random_rulebook(random.Random(11), 60)
-    rng = random.Random(12)
-    asked = [random_question(rng) for _ in range(40)]
-    expected = [_all_of(Engine(book), one) for one in asked]
+    book, asked, expected = _told_anew()
     monkeypatch.setattr("splicewright.engine.finding_templates.REMEMBERED", bound)
     engine = Engine(book)
     told = [_all_of(engine, one) for one in (*asked, *asked)]

@@ -10,6 +10,7 @@ from splicewright.job.model import FEWEST_TYPES, LEAST_COST, Price, Stock
 from splicewright.job.planning import Planned, plan_stock
 from splicewright.job.stock import Wanted, wanted
 from tests.job import brute
+from tests.seeds import seeds
 
 JOBS = 150  # of each aim
 SECONDS = 60.0
@@ -26,7 +27,7 @@ def planned(given: Wanted, aim: str) -> Planned:
     return found
 
 
-@pytest.mark.parametrize("seed", range(JOBS))
+@pytest.mark.parametrize("seed", seeds(JOBS, fast=20))
 def test_fewest_types_are_those_that_trying_every_set_finds(seed):
     given = made(FEWEST_TYPES, seed)
     plan = planned(given, FEWEST_TYPES).plan
@@ -35,7 +36,7 @@ def test_fewest_types_are_those_that_trying_every_set_finds(seed):
     assert plan.shares == brute.best_of(given, types)
 
 
-@pytest.mark.parametrize("seed", range(JOBS))
+@pytest.mark.parametrize("seed", seeds(JOBS, fast=20))
 def test_least_cost_is_what_trying_every_sharing_finds(seed):
     given = made(LEAST_COST, seed)
     if not given.kinds:
@@ -48,7 +49,7 @@ def test_least_cost_is_what_trying_every_sharing_finds(seed):
     assert plan.shares == shares
 
 
-@pytest.mark.parametrize("seed", range(JOBS))
+@pytest.mark.parametrize("seed", seeds(JOBS, fast=20))
 def test_one_type_fewer_covers_as_many_joints_as_can_be(seed):
     given = made(FEWEST_TYPES, seed)
     found = planned(given, FEWEST_TYPES)
@@ -63,7 +64,7 @@ def test_one_type_fewer_covers_as_many_joints_as_can_be(seed):
     assert found.fewer.types == brute.first_of_most_covered(given, added - 1)
 
 
-@pytest.mark.parametrize("seed", range(JOBS))
+@pytest.mark.parametrize("seed", seeds(JOBS, fast=20))
 def test_one_type_fewer_costs_as_little_as_can_be(seed):
     given = made(LEAST_COST, seed)
     found = plan_stock(given, LEAST_COST, SECONDS)
@@ -79,7 +80,7 @@ def test_one_type_fewer_costs_as_little_as_can_be(seed):
 
 
 @pytest.mark.parametrize("aim", [FEWEST_TYPES, LEAST_COST])
-@pytest.mark.parametrize("seed", range(JOBS))
+@pytest.mark.parametrize("seed", seeds(JOBS, fast=20))
 def test_one_type_more_is_cheaper_or_ranks_best(seed, aim):
     given = made(aim, seed)
     found = plan_stock(given, aim, SECONDS)
@@ -150,6 +151,7 @@ def test_without_time_a_plan_still_covers_every_joint_and_says_that_it_is_not_pr
     assert [sum(share.values()) for share in plan.shares] == [kind.count for kind in given.kinds]
 
 
+@pytest.mark.slow
 def test_the_same_job_is_planned_alike_in_any_order_of_joints():
     rng = random.Random(7)
     ids = [f"type-{n}" for n in range(12)]

@@ -84,6 +84,7 @@ def test_question_in_its_own_words_is_read_as_nothing_else(question: Any) -> Non
     assert read_question(question).read_as == ()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("part", "leaf", "words", "listed"), list(leaves()))
 @given(data=st.data())
 def test_only_a_word_or_what_is_said_for_it_is_taken(

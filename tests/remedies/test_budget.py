@@ -67,6 +67,7 @@ def worked(monkeypatch: pytest.MonkeyPatch) -> list[Question]:
 # --- the work of one joint -------------------------------------------------------------------
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("kinds", [1, 2, 4, 6, 12, 24])
 def test_work_of_a_joint_is_counted_the_same_whatever_was_asked_before(chooser: Chooser, kinds: int) -> None:
     question = asked(overfilled(3, kinds))

@@ -23,6 +23,7 @@ from splicewright.units import size
 from tests.choice.invariants import Asking
 from tests.remedies.each_remedy import remedies, tied
 from tests.remedies.each_split import fewest
+from tests.seeds import seeds
 
 TWELVE = {"size": "12 AWG", "insulation": "THHN"}
 GROUND = {"size": "12 AWG", "insulation": "bare"}
@@ -62,10 +63,15 @@ LARGE = {
 LUMINAIRE = {"kind": "luminaire"}
 
 
+@pytest.fixture(scope="module")
+def asking() -> Asking:
+    return Asking(0)
+
+
 @pytest.mark.parametrize("name", LARGE)
-def test_split_asked_again_joint_by_joint_is_made_of_options_only(name: str) -> None:
+def test_split_asked_again_joint_by_joint_is_made_of_options_only(asking: Asking, name: str) -> None:
     given = {"joint": {"conductors": LARGE[name]}, "circuit": LUMINAIRE if "leads" in name else {}}
-    case = Asking(0).case({**given, "limit": 100})
+    case = asking.case({**given, "limit": 100})
     assert case.answer["outcome"] == "no-connector"
     assert [one["kind"] for one in case.answer["remedies"]] in (["split"], ["pigtail"])
     assert list(remedies(shipped_chooser(), case)) == []
@@ -111,7 +117,7 @@ def small(seed: int) -> Question:
     return question(*many, catalogue="tiny", circuit=circuit)
 
 
-@pytest.mark.parametrize("seed", range(60))
+@pytest.mark.parametrize("seed", seeds(60, fast=20))
 def test_fewest_joints_are_what_trying_everything_finds(tiny: LoadedRules, seed: int) -> None:
     one = small(seed)
     if tiny.match(one).outcome != "no-connector":

@@ -127,6 +127,7 @@ def test_every_step_stands_in_a_make_up() -> None:
     assert [rule.id for code, rule in steps() if (code, rule.id) not in told] == []
 
 
+@pytest.mark.slow
 def test_step_of_some_methods_stands_in_the_make_up_of_one_of_them_and_of_no_other() -> None:
     for code, rule in steps():
         if rule.effect.methods:
@@ -137,6 +138,7 @@ def test_step_of_some_methods_stands_in_the_make_up_of_one_of_them_and_of_no_oth
             assert without - set(rule.effect.methods), rule.id
 
 
+@pytest.mark.slow
 def test_step_of_every_method_that_always_holds_stands_in_every_make_up() -> None:
     for code, rule in always("step"):
         if not rule.effect.methods:

@@ -13,6 +13,8 @@ from tests.same_answers import answering
 from tests.same_answers.__main__ import main
 from tests.same_answers.drawing import drawn
 
+pytestmark = pytest.mark.slow
+
 QUESTIONS = 120
 
 

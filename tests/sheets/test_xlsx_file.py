@@ -161,6 +161,7 @@ def _changed(data: bytes, draw: random.Random) -> bytes:
     return bytes(found)
 
 
+@pytest.mark.slow
 def test_damaged_workbooks_are_read_or_refused() -> None:
     draw = random.Random(11)
     whole = workbook(["id", "size", "count"], ["a", "12 AWG", 2], ["b", dt.date(2024, 1, 1), True], [None, "=A1"])
