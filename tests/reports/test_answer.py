@@ -37,16 +37,17 @@ def words(text: str) -> str:
 
 @pytest.mark.slow
 def test_ordinary_questions_take_fifteen_lines_at_80_columns_and_hide_no_caution(
-    printed: Any, monkeypatch: pytest.MonkeyPatch
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(screen, "PLAIN_WIDTH", 80)
     rng = random.Random(13)
     questions = [ordinary_given(rng) for _ in range(2_000)]
     lengths = []
     for given in questions:
-        text = printed(given)
-        told = words(text)
         answer = choose(given)
+        print_answer(answer, listing)
+        text = capsys.readouterr().out
+        told = words(text)
         for one in answer["cautions"]:
             assert one["kind"] == "always" or f"{one['says']} [{one['rule']}]" in told
         for one in answer["judged"]:
