@@ -18,7 +18,7 @@ from marshmallow import fields, validate
 from splicewright import shipped
 from splicewright.reading import Problem, Refused, join, not_allowed
 from splicewright.strict_fields import Text
-from splicewright.strict_schema import Strict, load
+from splicewright.strict_schema import Strict, load, made_once
 
 FILE = "codes.yaml"
 _EDITION = re.compile(r"[A-Za-z0-9.]+\Z")
@@ -141,7 +141,7 @@ def read_codes(path: Path) -> Codes:
     document = shipped.read_data_file(path, path.name)
     problems: list[Problem] = []
     try:
-        given = load(_FileSchema(), document.value)
+        given = load(made_once(_FileSchema), document.value)
         codes = {name: _code(name, one, join("/codes", name), problems) for name, one in given["codes"].items()}
         found = Codes(codes, given["default"])
         if not problems and found.default not in found.offered():
@@ -155,7 +155,7 @@ def read_codes(path: Path) -> Codes:
 
 def _code(name: str, written: Any, pointer: str, problems: list[Problem]) -> Code:
     try:
-        given = load(_CodeSchema(), written)
+        given = load(made_once(_CodeSchema), written)
     except Refused as error:
         raise Refused(replace(problem, pointer=pointer + problem.pointer) for problem in error.problems) from None
     code = Code(name, given["title"], tuple(map(str, given["editions"])), str(given["through"]))

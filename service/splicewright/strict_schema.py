@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import functools
 import json
 from collections.abc import Callable, Collection, Iterator, Mapping
 from functools import cached_property
-from typing import Any, cast
+from typing import Any, TypeVar, cast
 
 from marshmallow import EXCLUDE, Schema, ValidationError, fields, missing, validates_schema
 from marshmallow.decorators import VALIDATES_SCHEMA
@@ -216,6 +217,19 @@ def read_or_load(schema: Schema, value: Any) -> Any:
         except ValidationError:
             pass  # read again below, to tell every problem
     return schema.load(value)
+
+
+_Made = TypeVar("_Made", bound=Schema)
+
+
+def made_once(of: type[_Made], **options: Any) -> _Made:
+    """Give the schema of a class, made once for the same options (hashable, such as `only`)."""
+    return cast("_Made", _made(of, **options))
+
+
+@functools.cache
+def _made(of: type[Schema], **options: Any) -> Schema:
+    return of(**options)
 
 
 def load(schema: Schema, value: Any) -> Any:

@@ -14,7 +14,8 @@ from splicewright.api.choices import ExplainQuery
 from splicewright.api.operations import JSON, NDJSON, Operation, chooser, operation
 from splicewright.api.problems import problem_plain
 from splicewright.api.shapes.batches import BATCH_ITEMS, BATCH_LINE, QUESTIONS
-from splicewright.batch.lines import Readable, answer_block, blocks, error_line, id_of
+from splicewright.batch.lines import Readable, answer_block, blocks, error_line
+from splicewright.question.given import id_of
 from splicewright.question.schema import QuestionSchema
 from splicewright.reading import Problem, Refused
 

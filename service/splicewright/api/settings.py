@@ -12,6 +12,7 @@ from typing import Any
 from marshmallow import ValidationError
 from marshmallow.fields import Field
 
+from splicewright.question.fields import about
 from splicewright.strict_fields import Flag, Items, Number, Text, Word
 from splicewright.strict_schema import Strict
 
@@ -30,23 +31,19 @@ class Origin(Text):
         return text
 
 
-def _about(text: str) -> dict[str, str]:
-    return {"description": text}
-
-
 def _whole(least: int, most: int, text: str) -> Number:
-    return Number(least, most, decimals=0, metadata=_about(text))
+    return Number(least, most, decimals=0, metadata=about(text))
 
 
 class SettingsSchema(Strict):
     """The settings, in the order in which they are told."""
 
-    host = Text(255, metadata=_about("Address to listen on."))
+    host = Text(255, metadata=about("Address to listen on."))
     port = _whole(0, 65_535, "Port to listen on; 0 takes a free one.")
-    rulesets = Text(4_000, metadata=_about("Folder of rules and catalogues to answer from; else the shipped ones."))
-    keys = Text(4_000, metadata=_about("File of the keys that callers must have; none where left out."))
-    open_to_anyone = Flag(metadata=_about("Listen beyond this machine without keys: anyone who reaches it may ask."))
-    open_metrics = Flag(metadata=_about("Give /metrics without a key."))
+    rulesets = Text(4_000, metadata=about("Folder of rules and catalogues to answer from; else the shipped ones."))
+    keys = Text(4_000, metadata=about("File of the keys that callers must have; none where left out."))
+    open_to_anyone = Flag(metadata=about("Listen beyond this machine without keys: anyone who reaches it may ask."))
+    open_metrics = Flag(metadata=about("Give /metrics without a key."))
     threads = _whole(1, 64, "Requests under way at once, in each process.")
     workers = _whole(1, 64, "Processes of a gunicorn server; the embedded one is one process.")
     connections = _whole(10, 100_000, "Open connections of the embedded server; further ones wait.")
@@ -58,14 +55,14 @@ class SettingsSchema(Strict):
     max_batch = _whole(100, 10_000_000_000, "Longest body of lines (a batch), in bytes.")
     max_depth = _whole(8, 1_000, "Deepest nesting of lists and objects in a body.")
     cache = _whole(0, 100_000_000_000, "Bytes of answers kept in each process.")
-    rate = Text(200, metadata=_about("Most calls of one caller, such as `600/minute` or `20/second;5000/hour`."))
-    rate_storage = Text(1_000, metadata=_about("Where calls are counted; `memory://`: in each process by itself."))
-    origins = Items(Origin(250), 0, 100, metadata=_about("Origins of web pages that may call (CORS)."))
+    rate = Text(200, metadata=about("Most calls of one caller, such as `600/minute` or `20/second;5000/hour`."))
+    rate_storage = Text(1_000, metadata=about("Where calls are counted; `memory://`: in each process by itself."))
+    origins = Items(Origin(250), 0, 100, metadata=about("Origins of web pages that may call (CORS)."))
     proxies = _whole(0, 5, "Proxies in front, whose X-Forwarded-For tells who calls.")
     compress_from = _whole(0, 1_000_000_000, "Answers from this many bytes on are compressed for who asks; 0: none.")
-    log_format = Word(FORMATS, metadata=_about("Log lines; `auto` is text on a terminal and JSON elsewhere."))
-    log_level = Word(LEVELS, metadata=_about("What is logged at least."))
-    log_requests = Flag(metadata=_about("Log a line for each request."))
+    log_format = Word(FORMATS, metadata=about("Log lines; `auto` is text on a terminal and JSON elsewhere."))
+    log_level = Word(LEVELS, metadata=about("What is logged at least."))
+    log_requests = Flag(metadata=about("Log a line for each request."))
 
 
 @dataclass(frozen=True)

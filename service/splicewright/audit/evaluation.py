@@ -12,7 +12,7 @@ from splicewright.audit.finding import AuditFinding, Judgement, State, fingerpri
 from splicewright.audit.parts import parts_of
 from splicewright.audit.verdicts import JudgedPart, Verdict, Verdicts, invalid, moved
 from splicewright.audit.waivers import Waived, apply_waivers, read_waivers
-from splicewright.reading import Refused
+from splicewright.reading import Refused, value_at
 from splicewright.sheets.joints import SheetJoint
 from splicewright.sheets.table import Spot
 
@@ -50,7 +50,7 @@ def cases_of(
                 spot_of(one.judged),
                 part.joint,
                 part.known_by,
-                _at(entry.value, one.judged.pointer),
+                value_at(entry.value, one.judged.pointer),
                 one,
             )
             for one in _waived(part, verdicts, on)
@@ -85,16 +85,3 @@ def _finding(
     return AuditFinding(
         judged.level, judged.rule, says, file, spot, judged.pointer, joint, mark, judged.hint, state, reason
     )
-
-
-def _at(value: Any, pointer: str) -> Any:
-    """Give the part of a value at a pointer; None where there is none."""
-    for part in pointer.split("/")[1:]:
-        key = part.replace("~1", "/").replace("~0", "~")
-        if isinstance(value, Mapping) and key in value:
-            value = value[key]
-        elif isinstance(value, list) and key.isdecimal() and int(key) < len(value):
-            value = value[int(key)]
-        else:
-            return None
-    return value

@@ -5,7 +5,6 @@ A joint of a job may have a `proposal`: then that is checked.
 
 from __future__ import annotations
 
-import functools
 from collections.abc import Iterator, Mapping
 from typing import Any
 
@@ -13,11 +12,12 @@ from splicewright.audit.boxes import box_parts
 from splicewright.audit.finding import Judgement, digest
 from splicewright.audit.verdicts import JudgedPart, Verdicts, id_of, invalid, moved
 from splicewright.audit.waivers import take_waivers
-from splicewright.job.entries import Names, box_defaults, laid_under
+from splicewright.job.entries import Names, box_defaults
 from splicewright.job.read import check_stock, read_job
 from splicewright.job.schema import JobBoxSchema, JobJointSchema
+from splicewright.question.given import laid_under
 from splicewright.reading import Problem, Refused, join
-from splicewright.strict_schema import load
+from splicewright.strict_schema import load, made_once
 
 _ASKED = ("id", "joint", "place", "circuit", "work")
 _LAID = ("code", "amendments", "catalogue")
@@ -71,8 +71,8 @@ def _joint(
     value, waive = take_waivers(given)
     proposed = {"proposal": value.pop("proposal")} if "proposal" in value else {}
     about = (pointer, id_of(value), id_of(value) or digest({**value, **proposed}))
-    asked = {**laid, **laid_under({key: value[key] for key in _ASKED if key in value}, defaults), **proposed}
-    found: dict[Judgement, None] = dict.fromkeys(_refused(_joint_schema(), value))
+    asked = {**laid, **laid_under({key: value[key] for key in _ASKED if key in value}, defaults)[0], **proposed}
+    found: dict[Judgement, None] = dict.fromkeys(_refused(made_once(JobJointSchema), value))
     verdict = None
     try:
         verdict = verdicts.proposal(asked) if proposed else verdicts.question(asked)
@@ -91,13 +91,13 @@ def _box(
         yield JudgedPart(pointer, None, digest(given), moved(pointer, invalid(problems)), code=laid.get("code"))
         return
     value, waive = take_waivers(given)
-    wrong = _refused(_box_schema(), value)
+    wrong = _refused(made_once(JobBoxSchema), value)
     if wrong or not decide:
         yield JudgedPart(
             pointer, id_of(value), id_of(value) or digest(value), moved(pointer, wrong), waive, laid.get("code")
         )
         return
-    laid_out = laid_under(given, box_defaults(defaults, given))
+    laid_out, _ = laid_under(given, box_defaults(defaults, given))
     box = {key: one for key, one in laid_out.items() if key != "quantity"}
     yield from box_parts({**laid, **box}, verdicts, pointer)
 
@@ -108,13 +108,3 @@ def _refused(schema: JobJointSchema | JobBoxSchema, value: Mapping[str, Any]) ->
     except Refused as error:
         return invalid(error)
     return ()
-
-
-@functools.cache
-def _joint_schema() -> JobJointSchema:
-    return JobJointSchema()
-
-
-@functools.cache
-def _box_schema() -> JobBoxSchema:
-    return JobBoxSchema()

@@ -12,6 +12,7 @@ from splicewright.answering import Chooser
 from splicewright.audit.answers import of_answer, of_check
 from splicewright.audit.finding import Judgement, canonical
 from splicewright.inspection import check_splice
+from splicewright.question.given import id_of as given_id
 from splicewright.question.read import DEFAULTS
 from splicewright.question.vocabulary import CODES, EXPLAIN
 from splicewright.reading import Refused
@@ -83,9 +84,7 @@ def in_full(given: Plain) -> dict[str, Any]:
 
 def id_of(given: Any) -> str | None:
     """Give the id of a question, box or job, where it has one that can be its id."""
-    found = given.get("id") if isinstance(given, Mapping) else None
-    whole = isinstance(found, str) and 0 < len(found) <= 100 and not any("\ud800" <= c <= "\udfff" for c in found)
-    return found if whole else None
+    return given_id(given) or None
 
 
 def of_question(answer: Plain, asked: Plain) -> Verdict:

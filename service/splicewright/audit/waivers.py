@@ -8,7 +8,6 @@ a licensed person, not by a line in a file.
 from __future__ import annotations
 
 import datetime as dt
-import functools
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -18,7 +17,7 @@ from marshmallow import fields
 from splicewright.audit.finding import OWN_RULES, Judgement
 from splicewright.reading import Problem, Refused, join, not_allowed, shown
 from splicewright.strict_fields import Items, Text
-from splicewright.strict_schema import Strict, load
+from splicewright.strict_schema import Strict, load, made_once
 
 _NEVER = ("input/", "waiver/", "baseline/")
 _MOST = 100
@@ -66,7 +65,7 @@ def read_waivers(given: Any, rules: Collection[str]) -> list[Waiver]:
     """Read what stands under `waive`; `rules` are the ids there are. Raises `Refused`."""
     if given is None:
         return []
-    found = load(_schema(), {"waive": given})["waive"]
+    found = load(made_once(WaiversSchema), {"waive": given})["waive"]
     waivers, problems = [], []
     for at, one in enumerate(found):
         pointer = join("/waive", at)
@@ -84,11 +83,6 @@ def read_waivers(given: Any, rules: Collection[str]) -> list[Waiver]:
     if problems:
         raise Refused(problems)
     return waivers
-
-
-@functools.cache
-def _schema() -> WaiversSchema:
-    return WaiversSchema()
 
 
 def apply_waivers(waivers: Sequence[Waiver], judged: Sequence[Judgement], on: dt.date, base: str = "") -> list[Waived]:

@@ -9,6 +9,7 @@ from typing import Protocol
 import orjson
 
 from splicewright.answering.chooser import Chooser
+from splicewright.question.given import id_of
 from splicewright.reading import NotText, Problem, Refused, read_json
 
 LONGEST_LINE = 1_000_000
@@ -85,13 +86,6 @@ def error_line(asked_id: str | None, number: int, error: Refused) -> bytes:
     """Write what is wrong with the question on line `number`, without a newline."""
     problems = [{"pointer": one.pointer, "says": one.says} for one in error.problems]
     return orjson.dumps({"id": asked_id, "line": number, "errors": problems})
-
-
-def id_of(given: object) -> str | None:
-    """Give the id of what was to be a question, where it has a usable one."""
-    found = given.get("id") if isinstance(given, dict) else None
-    whole = isinstance(found, str) and len(found) <= 100 and not any("\ud800" <= c <= "\udfff" for c in found)
-    return found if whole else None
 
 
 def _id_of(line: bytes) -> str | None:

@@ -7,9 +7,10 @@ from dataclasses import dataclass
 from typing import Any
 
 from splicewright.box.model import BoxRequest
+from splicewright.question.given import id_of, laid_under
 from splicewright.question.model import Joint, ParsedQuestion
 from splicewright.question.read import read_question
-from splicewright.reading import Problem, Refused, join, shown
+from splicewright.reading import Problem, Refused, join, shown, value_at
 
 Answering = Callable[[ParsedQuestion], Mapping[str, Any]]
 _BY_THE_BOX = ("/code", "/place/enclosure", "/place/box_material")
@@ -42,11 +43,11 @@ def decide(request: BoxRequest, answer: Answering) -> list[Decided]:
 
 
 def _decided(given: Any, pointer: str, request: BoxRequest, answer: Answering) -> Decided:
-    asked, laid = _laid_under(given, request.laid)
+    asked, laid = laid_under(given, request.laid) if isinstance(given, Mapping) else (given, set())
     contradicting = [
-        Problem(at, f"is {shown(_at(given, at))}, but the box of this joint has {shown(known)}; leave it out")
+        Problem(at, f"is {shown(value_at(given, at))}, but the box of this joint has {shown(known)}; leave it out")
         for at in _BY_THE_BOX
-        if (known := _at(request.laid, at)) is not None and _differs(given, at, known)
+        if (known := value_at(request.laid, at)) is not None and _differs(given, at, known)
     ]
     try:
         read = read_question(asked, explain=request.explain)
@@ -58,22 +59,7 @@ def _decided(given: Any, pointer: str, request: BoxRequest, answer: Answering) -
     told_of = {one.pointer for one in found}  # of a word that is not valid the reader says more
     problems = [*(one for one in contradicting if one.pointer not in told_of), *found]
     told = [{"pointer": _in_request(one.pointer, pointer, laid), "says": one.says} for one in problems]
-    return Decided(pointer, {"id": _id(given), "errors": told}, None)
-
-
-def _laid_under(given: Any, laid: Mapping[str, Any]) -> tuple[Any, set[str]]:
-    """Give the question with what the box says laid under it, and the pointers of what was laid."""
-    if not isinstance(given, Mapping):
-        return given, set()
-    asked, pointers = dict(given), set()
-    for key, value in laid.items():
-        if key not in given:
-            asked[key] = value
-            pointers.add(join("", key))
-        elif isinstance(value, Mapping) and isinstance(given[key], Mapping):
-            asked[key] = {**value, **given[key]}
-            pointers |= {join("", key, leaf) for leaf in value if leaf not in given[key]}
-    return asked, pointers
+    return Decided(pointer, {"id": id_of(given), "errors": told}, None)
 
 
 def _in_request(pointer: str, joint: str, laid: set[str]) -> str:
@@ -82,18 +68,6 @@ def _in_request(pointer: str, joint: str, laid: set[str]) -> str:
     return joint + pointer if own else pointer
 
 
-def _at(given: Any, pointer: str) -> Any:
-    for key in pointer.split("/")[1:]:
-        given = given.get(key) if isinstance(given, Mapping) else None
-    return given
-
-
 def _differs(given: Any, pointer: str, known: Any) -> bool:
-    found = _at(given, pointer)
+    found = value_at(given, pointer)
     return found is not None and found != known
-
-
-def _id(given: Any) -> str | None:
-    found = given.get("id") if isinstance(given, Mapping) else None
-    good = isinstance(found, str) and len(found) <= 100 and not any("\ud800" <= c <= "\udfff" for c in found)
-    return found if good else None

@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
-import functools
 from collections.abc import Iterator, Mapping
 from typing import Any
 
 from splicewright.box.model import GROUNDING, BoxRequest, Contents, Piece, Section, Wire
 from splicewright.box.schema import BoxFillSchema
 from splicewright.box.volume import Volume, measured_volume
+from splicewright.question.given import filled_in
 from splicewright.question.read import DEFAULTS
 from splicewright.question.read_as import load_taking
 from splicewright.question.vocabulary import CODES
 from splicewright.reading import Problem, Refused, join
+from splicewright.strict_schema import made_once
 from splicewright.tables.boxes import boxes_hold_for, standard_boxes, standard_material
 from splicewright.tables.free_length import free_length, standard_opening
 from splicewright.units import Measured, Size, whole
@@ -30,20 +31,15 @@ _TOP = {
 }
 
 
-@functools.cache
-def _schema() -> BoxFillSchema:
-    return BoxFillSchema()
-
-
 def read_box(given: Any) -> BoxRequest:
     """Read a request. Raises `Refused` with every problem; the joints are not read here."""
     if not isinstance(given, Mapping):
         raise Refused([Problem("", "a box is an object with its wires")])
-    found, given, read_as = load_taking(_schema(), given, DEFAULTS[""]["code"])
+    found, given, read_as = load_taking(made_once(BoxFillSchema), given, DEFAULTS[""]["code"])
     if wrong := list(_contradictions(found)):
         raise Refused(wrong)
     assumed: dict[str, Any] = {}
-    top = _filled({key: found[key] for key in _TOP if key in found}, "", _TOP, assumed)
+    top = filled_in({key: found[key] for key in _TOP if key in found}, _TOP, "", assumed)
     box = found.get("box", {})
     wires = tuple(_wire(one, join("/wires", at), assumed) for at, one in enumerate(found["wires"]))
     largest = max(one.size for one in wires)
@@ -71,19 +67,10 @@ def read_box(given: Any) -> BoxRequest:
     )
 
 
-def _filled(
-    given: Mapping[str, Any], pointer: str, defaults: Mapping[str, Any], assumed: dict[str, Any]
-) -> dict[str, Any]:
-    for key, value in defaults.items():
-        if key not in given:
-            assumed[join(pointer, key)] = str(value) if isinstance(value, Size) else value
-    return {**defaults, **given}
-
-
 def _wire(given: Mapping[str, Any], pointer: str, assumed: dict[str, Any]) -> Wire:
     apart = given.get("role") == "isolated-grounding"
     defaults = {"count": 1, "path": "ends", "role": "ungrounded", "isolated": apart, "canopy": False}
-    one = _filled(given, pointer, defaults, assumed)
+    one = filled_in(given, defaults, pointer, assumed)
     lengths = {key: Measured(**given[key]) if key in given else None for key in ("free", "outside")}
     return Wire(**{**one, **lengths})
 
@@ -92,7 +79,7 @@ def _pieces(
     found: Mapping[str, Any], key: str, more: Mapping[str, Any], largest: Size, assumed: dict[str, Any]
 ) -> tuple[Piece, ...]:
     filled = [
-        _filled(one, join("", key, at), {"largest": largest, "count": 1, **more}, assumed)
+        filled_in(one, {"largest": largest, "count": 1, **more}, join("", key, at), assumed)
         for at, one in enumerate(found.get(key, ()))
     ]
     return tuple(Piece(one["largest"], one["count"], one.get("gangs", 1)) for one in filled)
@@ -101,7 +88,7 @@ def _pieces(
 def _gangs(box: Mapping[str, Any], assumed: dict[str, Any]) -> int:
     if "name" not in box or not standard_boxes()[box["name"]].per_gang:
         return 0
-    return int(_filled(box, "/box", {"gangs": 1}, assumed)["gangs"])
+    return int(filled_in(box, {"gangs": 1}, "/box", assumed)["gangs"])
 
 
 def _section(given: Mapping[str, Any], gangs: int) -> Section:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import functools
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
@@ -15,6 +14,7 @@ from splicewright.question.proposal import Proposal, proposal_of
 from splicewright.question.read import DEFAULTS, read_question
 from splicewright.question.read_as import load_taking
 from splicewright.reading import Problem, Refused, not_allowed, shown
+from splicewright.strict_schema import made_once
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,11 +28,6 @@ class Check:
     read_as: tuple[ReadAs, ...] = ()
 
 
-@functools.cache
-def _schema() -> CheckSchema:
-    return CheckSchema()
-
-
 def read_check(given: Any, holding: LoadedRules, *, explain: str = "full") -> Check:
     """Read a check against the catalogues in use. Raises `Refused` with every problem."""
     if not isinstance(given, Mapping):
@@ -41,7 +36,7 @@ def read_check(given: Any, holding: LoadedRules, *, explain: str = "full") -> Ch
     proposal = asked = None
     read_as: tuple[ReadAs, ...] = ()
     try:
-        found, given, read_as = load_taking(_schema(), given, DEFAULTS[""]["code"])
+        found, given, read_as = load_taking(made_once(CheckSchema), given, DEFAULTS[""]["code"])
         proposal = proposal_of(found["proposal"])
         asked = read_question({key: given[key] for key in given if key != "proposal"}, explain=explain)
     except Refused as error:

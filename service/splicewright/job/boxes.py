@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import functools
 import json
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
@@ -13,15 +12,17 @@ from splicewright.box.answer import filled
 from splicewright.box.joints import Decided, decide
 from splicewright.box.model import BoxRequest
 from splicewright.box.read import read_box
-from splicewright.job.entries import HEAD, Names, box_defaults, laid_under, read_head
+from splicewright.job.entries import HEAD, Names, box_defaults, read_head
 from splicewright.job.evaluation import Decider
 from splicewright.job.model import Filled, Job, JobEntry, Plain, Reading, Tail
 from splicewright.job.schema import JobBoxSchema
 from splicewright.memo import Memo
+from splicewright.question.given import laid_under
 from splicewright.question.model import Conductor, ParsedQuestion, ReadAs
 from splicewright.question.read import DEFAULTS
 from splicewright.question.read_as import load_taking
 from splicewright.reading import Problem, Refused, join
+from splicewright.strict_schema import made_once
 
 _MOST_KNOWN = 1000
 _OF_THE_JOB = ("code", "amendments", "catalogue")
@@ -48,7 +49,7 @@ def fill_boxes(job: Job, names: Names, decider: Decider) -> Iterator[Filled]:
             no_object = Problem(pointer, "a box is an object with its wires")
             yield Filled(pointer, pointer, None, None, {}, errors=(no_object,))
             continue
-        head, problems = read_head(_head_schema(), given)
+        head, problems = read_head(made_once(JobBoxSchema, only=HEAD), given)
         made = _make_once({key: value for key, value in given.items() if key not in HEAD}, job, decider, known)
         name = pointer if head.get("id") is None else head["id"]
         errors = (
@@ -81,8 +82,8 @@ def _make_once(rest: Mapping[str, Any], job: Job, decider: Decider, known: Memo[
 
 def _make(rest: Mapping[str, Any], job: Job, decider: Decider) -> _Made:
     try:
-        _, rest, read_as = load_taking(_schema(), rest, job.code)
-        asked = {**job.laid, "explain": "brief", **laid_under(rest, box_defaults(job.defaults, rest))}
+        _, rest, read_as = load_taking(made_once(JobBoxSchema), rest, job.code)
+        asked = {**job.laid, "explain": "brief", **laid_under(rest, box_defaults(job.defaults, rest))[0]}
         request = read_box(asked)
         found = decide(request, partial(_answered, decider))
     except Refused as error:
@@ -156,13 +157,3 @@ def _material(joined: list[Conductor], size: str, role: str) -> str | None:
         if len(alike) == 1:
             return alike.pop()
     return None
-
-
-@functools.cache
-def _schema() -> JobBoxSchema:
-    return JobBoxSchema()
-
-
-@functools.cache
-def _head_schema() -> JobBoxSchema:
-    return JobBoxSchema(only=HEAD)

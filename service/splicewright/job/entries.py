@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import functools
 import json
 from collections.abc import Iterator, Mapping
 from typing import Any
@@ -10,11 +9,12 @@ from typing import Any
 from splicewright.job.model import Job, JobEntry, Plain, Reading, Tail
 from splicewright.job.schema import PIGTAIL_DEFAULTS, JobJointSchema
 from splicewright.memo import Memo
+from splicewright.question.given import laid_under
 from splicewright.question.model import Question, ReadAs
 from splicewright.question.read import DEFAULTS, read_question
 from splicewright.question.read_as import load_taking
 from splicewright.reading import Problem, Refused, join, shown
-from splicewright.strict_schema import Strict, load
+from splicewright.strict_schema import Strict, load, made_once
 from splicewright.units import Size
 
 HEAD = ("id", "quantity")
@@ -48,7 +48,7 @@ def read_joints(job: Job, names: Names) -> Iterator[JobEntry]:
             errors = tuple(Problem(pointer + one.pointer, one.says) for one in _NO_OBJECT.problems)
             yield JobEntry(pointer, pointer, None, None, _NO_OBJECT, errors)
             continue
-        head, problems = read_head(_head_schema(), given)
+        head, problems = read_head(made_once(JobJointSchema, only=HEAD), given)
         rest = {key: value for key, value in given.items() if key not in HEAD}
         reading = _read_once(rest, job, known)
         name = pointer if head.get("id") is None else head["id"]
@@ -83,12 +83,12 @@ def _read(rest: Mapping[str, Any], job: Job) -> Reading:
     pigtails: list[Plain] = []
     read_as: tuple[ReadAs, ...] = ()
     try:
-        found, rest, read_as = load_taking(_schema(), rest, job.code)
+        found, rest, read_as = load_taking(made_once(JobJointSchema), rest, job.code)
         pigtails = found.get("pigtails", [])
     except Refused as error:
         problems += error.problems
     asked = None
-    given = laid_under({key: rest[key] for key in _PARTS if key in rest}, job.defaults)
+    given = laid_under({key: rest[key] for key in _PARTS if key in rest}, job.defaults)[0]
     try:
         asked = read_question({**job.laid, "limit": DEFAULTS[""]["limit"], **given}, explain="brief")
     except Refused as error:
@@ -103,17 +103,6 @@ def _read(rest: Mapping[str, Any], job: Job) -> Reading:
     if problems or asked is None:
         return Reading(problems=tuple(problems))
     return Reading(asked, asked.question.canonical(), tails, (), assumed, (*read_as, *asked.read_as))
-
-
-def laid_under(given: Mapping[str, Any], defaults: Mapping[str, Any]) -> dict[str, Any]:
-    """Lay defaults under what was given, leaf by leaf; a quantity with its unit is one leaf."""
-    found = dict(given)
-    for part, leaves in defaults.items():
-        if part not in given:
-            found[part] = dict(leaves)
-        elif isinstance(given[part], Mapping):
-            found[part] = {**leaves, **given[part]}
-    return found
 
 
 def box_defaults(defaults: Mapping[str, Any], box: Mapping[str, Any]) -> dict[str, Any]:
@@ -146,13 +135,3 @@ def _not_in_joint(pigtails: list[Plain], question: Question) -> Iterator[Problem
             yield Problem(join("/pigtails", at), says)
         else:
             left[key] -= pigtail["count"]
-
-
-@functools.cache
-def _schema() -> JobJointSchema:
-    return JobJointSchema()
-
-
-@functools.cache
-def _head_schema() -> JobJointSchema:
-    return JobJointSchema(only=HEAD)

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-import functools
 import itertools
 from collections.abc import Collection, Iterator, Mapping
 from typing import Any
 
 from splicewright.job.model import FEWEST_TYPES, LEAST_COST, Job, Stock
 from splicewright.job.schema import JobSchema
+from splicewright.question.given import filled_in
 from splicewright.question.read import DEFAULTS
 from splicewright.question.read_as import load_taking
 from splicewright.reading import Problem, Refused, join, not_allowed, shown
+from splicewright.strict_schema import made_once
 
 _TOP = {
     **{key: DEFAULTS[""][key] for key in ("code", "amendments", "catalogue")},
@@ -23,20 +24,15 @@ _MOST_GUESSED = 100  # unknown connectors that the nearest known one is told of:
 _NOTED = ("code", "catalogue", "aim", "spare_percent")  # defaults that decide something
 
 
-@functools.cache
-def _schema() -> JobSchema:
-    return JobSchema()
-
-
 def read_job(given: Any) -> Job:
     """Read a job as a whole. Raises `Refused` with every problem; joints and boxes are not read here."""
     if not isinstance(given, Mapping):
         raise Refused([Problem("", "a job is an object with its joints, its boxes, or both")])
-    found, given, read_as = load_taking(_schema(), given, DEFAULTS[""]["code"])
+    found, given, read_as = load_taking(made_once(JobSchema), given, DEFAULTS[""]["code"])
     if not found.get("joints") and not found.get("boxes"):
         raise Refused([Problem("", "a job has at least one joint or box")])
     assumed: dict[str, Any] = {}
-    top = _filled(found, "", _TOP, assumed)
+    top = filled_in(found, _TOP, "", assumed, _NOTED)
     return Job(
         id=found.get("id"),
         code=top["code"],
@@ -81,14 +77,5 @@ def _wrong(stock: Stock, connectors: Collection[str]) -> Iterator[Problem]:
 
 
 def _stock(found: Mapping[str, Any], assumed: dict[str, Any]) -> Stock:
-    filled = _filled(found, "/stock", _STOCK, assumed)
+    filled = filled_in(found, _STOCK, "/stock", assumed, _NOTED)
     return Stock(tuple(filled["carry"]), filled["aim"], filled["prices"], round(filled["spare_percent"] * 10))
-
-
-def _filled(
-    given: Mapping[str, Any], pointer: str, defaults: Mapping[str, Any], assumed: dict[str, Any]
-) -> dict[str, Any]:
-    for key, value in defaults.items():
-        if key not in given and key in _NOTED:
-            assumed[join(pointer, key)] = value
-    return {**defaults, **given}

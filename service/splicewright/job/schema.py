@@ -12,7 +12,7 @@ from splicewright.box.schema import BoxFillSchema
 from splicewright.codes import codes
 from splicewright.job.model import FEWEST_TYPES, LEAST_COST, MONEY_STEPS, Price
 from splicewright.question import vocabulary as v
-from splicewright.question.fields import SizeField
+from splicewright.question.fields import SizeField, about
 from splicewright.question.model import MOST_CONDUCTORS
 from splicewright.question.schema import CircuitSchema, JointSchema, PlaceSchema, WorkSchema
 from splicewright.strict_fields import Flag, Items, Number, Text, Word
@@ -30,16 +30,12 @@ AIMS = {
 PIGTAIL_DEFAULTS = {"count": 1, "role": "ungrounded", "material": "copper"}
 
 
-def _about(text: str) -> dict[str, Any]:
-    return {"description": text}
-
-
 class PriceSchema(Strict):
     """What one connector costs: each, or in whole packs."""
 
-    each = Number(0, MOST_PRICE, decimals=4, metadata=_about("The price of one, sold singly."))
-    pack = Number(0, MOST_PRICE, decimals=4, metadata=_about("The price of a pack, sold whole."))
-    of = Number(1, MOST_QUANTITY, decimals=0, metadata=_about("How many are in a pack."))
+    each = Number(0, MOST_PRICE, decimals=4, metadata=about("The price of one, sold singly."))
+    pack = Number(0, MOST_PRICE, decimals=4, metadata=about("The price of a pack, sold whole."))
+    of = Number(1, MOST_QUANTITY, decimals=0, metadata=about("How many are in a pack."))
 
     @validates_schema(skip_on_field_errors=True)
     def _one_way(self, data: Mapping[str, Any], **_: Any) -> None:
@@ -86,53 +82,53 @@ class StockSchema(Strict):
         Text(100),
         0,
         1000,
-        metadata=_about("Connector ids that are carried already: they may be used, and count as no further type."),
+        metadata=about("Connector ids that are carried already: they may be used, and count as no further type."),
     )
-    aim = Word(AIMS, metadata=_about("What the plan aims at. fewest-types where not given."))
+    aim = Word(AIMS, metadata=about("What the plan aims at. fewest-types where not given."))
     prices = Prices(
-        metadata=_about("Prices by connector id, each {each} or {pack, of}. Plain numbers to four decimals.")
+        metadata=about("Prices by connector id, each {each} or {pack, of}. Plain numbers to four decimals.")
     )
     spare_percent = Number(
         0,
         100,
-        metadata=_about("Spares for each connector, in percent of its count, rounded up. 0 where not given."),
+        metadata=about("Spares for each connector, in percent of its count, rounded up. 0 where not given."),
     )
 
 
 class DefaultsSchema(Strict):
     """What is laid under each joint and box that does not say otherwise, leaf by leaf."""
 
-    place = fields.Nested(PlaceSchema, metadata=_about("Where joints are."))
-    circuit = fields.Nested(CircuitSchema, metadata=_about("What joints are part of."))
-    work = fields.Nested(WorkSchema, metadata=_about("What kind of work it is."))
+    place = fields.Nested(PlaceSchema, metadata=about("Where joints are."))
+    circuit = fields.Nested(CircuitSchema, metadata=about("What joints are part of."))
+    work = fields.Nested(WorkSchema, metadata=about("What kind of work it is."))
 
 
 class PigtailSchema(Strict):
     """Which of the joint's conductors are pigtails or jumpers, cut from wire and counted."""
 
-    size = SizeField(required=True, metadata=_about("The conductor's size with its unit, such as 12 AWG."))
-    count = Number(1, MOST_CONDUCTORS, decimals=0, metadata=_about("How many in one joint. 1 where not given."))
-    role = Word(v.ROLE, metadata=_about("What it serves as. ungrounded where not given."))
-    material = Word(v.MATERIAL, metadata=_about("Its metal. copper where not given."))
+    size = SizeField(required=True, metadata=about("The conductor's size with its unit, such as 12 AWG."))
+    count = Number(1, MOST_CONDUCTORS, decimals=0, metadata=about("How many in one joint. 1 where not given."))
+    role = Word(v.ROLE, metadata=about("What it serves as. ungrounded where not given."))
+    material = Word(v.MATERIAL, metadata=about("Its metal. copper where not given."))
 
 
-_QUANTITY = Number(1, MOST_QUANTITY, decimals=0, metadata=_about("How many there are of it. 1 where not given."))
+_QUANTITY = Number(1, MOST_QUANTITY, decimals=0, metadata=about("How many there are of it. 1 where not given."))
 
 
 class JobJointSchema(Strict):
     """A joint of a job: a question, and how often it is made. Code and catalogue are those of the job."""
 
-    id = Text(100, metadata=_about("A name of its own in this job, given back."))
+    id = Text(100, metadata=about("A name of its own in this job, given back."))
     quantity = _QUANTITY
-    joint = Later(JointSchema, required=True, metadata=_about("The conductors to be connected together."))
-    place = Later(PlaceSchema, metadata=_about("Where it is; laid over the job's defaults."))
-    circuit = Later(CircuitSchema, metadata=_about("What it is part of; laid over the job's defaults."))
-    work = Later(WorkSchema, metadata=_about("What kind of work it is; laid over the job's defaults."))
+    joint = Later(JointSchema, required=True, metadata=about("The conductors to be connected together."))
+    place = Later(PlaceSchema, metadata=about("Where it is; laid over the job's defaults."))
+    circuit = Later(CircuitSchema, metadata=about("What it is part of; laid over the job's defaults."))
+    work = Later(WorkSchema, metadata=about("What kind of work it is; laid over the job's defaults."))
     pigtails = Items(
         Remembered(PigtailSchema),
         0,
         MOST_CONDUCTORS,
-        metadata=_about("Which of its conductors are pigtails or jumpers. A jumper stands at one of its two joints."),
+        metadata=about("Which of its conductors are pigtails or jumpers. A jumper stands at one of its two joints."),
     )
 
 
@@ -150,30 +146,30 @@ class JobBoxSchema(BoxFillSchema):
 class JobSchema(Strict):
     """A whole job: its joints and boxes, and the stock to plan for."""
 
-    id = Text(100, metadata=_about("Any text, given back."))
+    id = Text(100, metadata=about("Any text, given back."))
     code = Word(
-        v.CODES, metadata=_about(f"The code and its edition, for the whole job. {codes().default} where not given.")
+        v.CODES, metadata=about(f"The code and its edition, for the whole job. {codes().default} where not given.")
     )
-    amendments = Items(Text(100), 0, 20, metadata=_about("Names of amendments, in order, for the whole job."))
-    catalogue = Text(100, metadata=_about("The catalogue of connectors, for the whole job. shop where not given."))
+    amendments = Items(Text(100), 0, 20, metadata=about("Names of amendments, in order, for the whole job."))
+    catalogue = Text(100, metadata=about("The catalogue of connectors, for the whole job. shop where not given."))
     explain = Word(
         v.EXPLAIN,
-        metadata=_about("full names each joint's assumptions and the joints of each caution. brief where not given."),
+        metadata=about("full names each joint's assumptions and the joints of each caution. brief where not given."),
     )
-    defaults = fields.Nested(DefaultsSchema, metadata=_about("Laid under each joint and box, leaf by leaf."))
+    defaults = fields.Nested(DefaultsSchema, metadata=about("Laid under each joint and box, leaf by leaf."))
     joints = Items(
         Later(JobJointSchema),
         0,
         MOST_JOINTS,
-        metadata=_about("Joints with their quantities; a bad one spoils no other."),
+        metadata=about("Joints with their quantities; a bad one spoils no other."),
     )
     boxes = Items(
         Later(JobBoxSchema),
         0,
         MOST_BOXES,
-        metadata=_about("Boxes with their joints and quantities; a bad one spoils no other."),
+        metadata=about("Boxes with their joints and quantities; a bad one spoils no other."),
     )
-    stock = fields.Nested(StockSchema, metadata=_about("With it, a stock plan is made and the takeoff follows it."))
+    stock = fields.Nested(StockSchema, metadata=about("With it, a stock plan is made and the takeoff follows it."))
     split_overfilled = Flag(
-        metadata=_about("Counts a joint that no connector takes as the joints and jumpers it can be split into.")
+        metadata=about("Counts a joint that no connector takes as the joints and jumpers it can be split into.")
     )

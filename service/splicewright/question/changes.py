@@ -7,7 +7,6 @@ does on site to bring it about. What a conductor is for (its role, its circuit, 
 
 from __future__ import annotations
 
-import functools
 from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any
@@ -19,7 +18,7 @@ from splicewright.question.measures import made as is_made
 from splicewright.question.model import Conductor, Joint, Question, merged, usual_volts
 from splicewright.question.schema import CircuitSchema, PlaceSchema, WorkSchema
 from splicewright.strict_fields import Flag, Text
-from splicewright.strict_schema import Strict, load
+from splicewright.strict_schema import Strict, load, made_once
 from splicewright.units import whole
 
 _PARTS = ("joint", "place", "circuit", "work")
@@ -53,11 +52,6 @@ class _ChangeSchema(Strict):
                 )
         elif not parts or not all(parts.values()):
             raise ValidationError("changes nothing; name a part and a leaf of it, such as {place: {enclosure: box}}")
-
-
-@functools.cache
-def _schema() -> _ChangeSchema:
-    return _ChangeSchema()
 
 
 @dataclass(frozen=True)
@@ -132,7 +126,7 @@ _ONE_WAY: Mapping[str, Callable[[Any, Any], bool]] = {
 
 def read_change(written: Any) -> Change:
     """Read one change. Raises `Refused` with every problem."""
-    found = load(_schema(), written)
+    found = load(made_once(_ChangeSchema), written)
     split, do = found.pop("split", False), found.pop("do", None)
     read = {part: {leaf: held(value) for leaf, value in leaves.items()} for part, leaves in found.items()}
     leaves = frozenset(f"{part}.{leaf}" for part, of_part in read.items() for leaf in of_part)

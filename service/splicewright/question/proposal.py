@@ -16,7 +16,7 @@ from splicewright.question import vocabulary as v
 from splicewright.question.fields import about
 from splicewright.reading import shown
 from splicewright.strict_fields import Flag, InputField, Number, Text, Word, Words
-from splicewright.strict_schema import QuantityField, Strict, load
+from splicewright.strict_schema import QuantityField, Strict, load, made_once
 from splicewright.units import Measured
 
 Said = bool | Measured
@@ -130,11 +130,6 @@ def proposal_of(found: Mapping[str, Any]) -> Proposal:
     )
 
 
-@functools.cache
-def _schema() -> ProposalSchema:
-    return ProposalSchema()
-
-
 def read_proposal(given: Any) -> Proposal:
     """Read a proposal. Raises `Refused` with every problem, its pointers into the proposal."""
-    return proposal_of(load(_schema(), given))
+    return proposal_of(load(made_once(ProposalSchema), given))

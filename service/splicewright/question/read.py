@@ -25,7 +25,7 @@ from splicewright.question.read_as import load_taking
 from splicewright.question.schema import QuestionSchema
 from splicewright.reading import Problem, Refused, join
 from splicewright.strict_fields import Items
-from splicewright.strict_schema import QuantityField, ReadMap
+from splicewright.strict_schema import QuantityField, ReadMap, made_once
 
 
 class _PartReader:
@@ -71,11 +71,6 @@ DEFAULTS: dict[str, dict[str, Any]] = {
 }
 
 
-@functools.cache
-def _schema() -> QuestionSchema:
-    return QuestionSchema()
-
-
 def read_question(given: Any, *, explain: str = "full") -> ParsedQuestion:
     """Read one question. `explain` is its way in's default. Raises `Refused` with every problem.
 
@@ -83,7 +78,7 @@ def read_question(given: Any, *, explain: str = "full") -> ParsedQuestion:
     """
     if not isinstance(given, Mapping):
         raise Refused([Problem("", "a question is an object with a joint")])
-    found, _, read_as = load_taking(_schema(), given, DEFAULTS[""]["code"])
+    found, _, read_as = load_taking(made_once(QuestionSchema), given, DEFAULTS[""]["code"])
     joint, whole = found["joint"], DEFAULTS[""]
     assumed: dict[str, Any] = {f"/{key}": value for key, value in whole.items() if key not in found}
     if "explain" not in found:

@@ -13,6 +13,7 @@ from typing import Any
 
 from splicewright.audit.evaluation import ReportCase
 from splicewright.audit.run import Audited
+from splicewright.reading import value_at
 from splicewright.reports.findings_text import place
 from splicewright.reports.words import value_text
 from splicewright.sheets.columns import Column, columns
@@ -63,7 +64,7 @@ def _asked(case: ReportCase) -> Iterator[Mapping[str, str]]:
         yield from (joint.texts(row) for row in joint.rows)
         return
     asked = case.asked if isinstance(case.asked, Mapping) else {}
-    conductors = _at(asked, ("joint", "conductors"))
+    conductors = value_at(asked, "/joint/conductors")
     rows = [one for one in conductors if isinstance(one, Mapping)] if isinstance(conductors, list) else []
     for number, conductor in enumerate(rows or [{}]):
         yield {
@@ -76,13 +77,7 @@ def _asked(case: ReportCase) -> Iterator[Mapping[str, str]]:
 def _value(column: Column, asked: Mapping[str, Any], conductor: Mapping[str, Any], *, first: bool) -> Any:
     if column.of_conductor:
         return conductor.get(column.keys[-1])
-    return _at(asked, column.keys) if first or column.pointer == "/id" else None
-
-
-def _at(value: Any, keys: tuple[str, ...]) -> Any:
-    for key in keys:
-        value = value.get(key) if isinstance(value, Mapping) else None
-    return value
+    return value_at(asked, column.pointer) if first or column.pointer == "/id" else None
 
 
 def _text(value: Any) -> str:

@@ -22,7 +22,7 @@ from splicewright.rulebook.comparisons import read_when
 from splicewright.rulebook.model import Concern, ConcernCase, Effect, Need, Rule, RuleSource
 from splicewright.rulebook.schema import ID
 from splicewright.strict_fields import Flag, Text
-from splicewright.strict_schema import Strict, load
+from splicewright.strict_schema import Strict, load, made_once
 
 FILE = "concerns.yaml"
 PREFIX = "concern"
@@ -50,11 +50,6 @@ class _FileSchema(Strict):
     concerns = fields.List(fields.Nested(_ConcernSchema), required=True)
 
 
-@functools.cache
-def _schema() -> _FileSchema:
-    return _FileSchema()
-
-
 class ConcernsFile:
     """A file of concerns, read once for all code editions; `through` says how far it was read, by code."""
 
@@ -68,7 +63,7 @@ class ConcernsFile:
         """The concerns as written, and what is wrong in the whole file."""
         assert self._document is not None
         try:
-            found = load(_schema(), self._document.value)
+            found = load(made_once(_FileSchema), self._document.value)
         except Refused as error:
             return [], tuple(error.problems)
         return found["concerns"], tuple(_misclaimed(found["through"], self._codes))

@@ -23,8 +23,8 @@ from splicewright.rulebook.concerns import ConcernsFile, check_settled
 from splicewright.rulebook.effects import read_effect
 from splicewright.rulebook.excuses import read_excuses
 from splicewright.rulebook.model import Concern, Rule, Rulebook
-from splicewright.rulebook.schema import ruleset_schema
-from splicewright.strict_schema import load
+from splicewright.rulebook.schema import RulesetSchema
+from splicewright.strict_schema import load, made_once
 from splicewright.tables.loader import tables_in_use
 
 PRACTICE = "practice"
@@ -172,7 +172,7 @@ def read_file(path: Path, code: Code | None) -> tuple[list[Rule], str]:
     """Read one rule file, of a code or of practice, into its rules and what it says it is about. Raises `Faults`."""
     document = shipped.read_data_file(path, f"{path.parent.name}/{path.name}")
     try:
-        found = load(ruleset_schema(), document.value)
+        found = load(made_once(RulesetSchema), document.value)
     except Refused as error:
         raise document.faults(error.problems) from None
     problems: list[Problem] = []

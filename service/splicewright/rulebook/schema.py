@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import functools
 import re
 from typing import Any
 
@@ -11,7 +10,7 @@ from marshmallow import ValidationError, fields, validate
 from splicewright.reading import shown
 from splicewright.rulebook.model import RuleSource
 from splicewright.strict_fields import Text, Word
-from splicewright.strict_schema import Strict, read_or_load
+from splicewright.strict_schema import Strict, made_once, read_or_load
 
 ID = re.compile(r"[a-z][a-z0-9]*(-[a-z0-9]+)*\Z")
 #: The order in which every rule writes its keys.
@@ -19,17 +18,6 @@ ORDER = (
     "id", "editions", "when", "excuses", "conclude", "demand", "bar", "refer", "refuse", "prefer", "step", "caution",
     "defect", "ask", "tolerance", "remedies", "says", "note", "source", "replaces", "examples",
 )  # fmt: skip
-
-
-@functools.cache
-def ruleset_schema() -> RulesetSchema:
-    """Give the schema of a rule file, made once."""
-    return RulesetSchema()
-
-
-@functools.cache
-def _source_schema() -> SourceSchema:
-    return SourceSchema()
 
 
 class SourceField(fields.Field[RuleSource]):
@@ -44,7 +32,7 @@ class SourceField(fields.Field[RuleSource]):
             raise ValidationError(
                 f"{shown(value)} is not a source; write common-practice or {{document, section, obtained}}"
             )
-        return RuleSource(**read_or_load(_source_schema(), value))
+        return RuleSource(**read_or_load(made_once(SourceSchema), value))
 
 
 class SourceSchema(Strict):
