@@ -268,3 +268,10 @@ def test_check_box_and_job_tell_what_was_taken() -> None:
     ]
     assert [sent_at(one) for one in job["boxes"]] == [[("/boxes/0/wires/0/size", "#12")]]
     assert job["problems"] == []
+
+
+def test_a_word_may_belong_into_a_list_within_a_list() -> None:
+    with pytest.raises(Refused) as caught:
+        fill_box({"code": "ends", "wires": [{"size": "12 AWG"}]})
+    (problem,) = caught.value.problems
+    assert problem.says.endswith('"ends" is a word of /wires/0/path and /joints/0/joint/conductors/0/path')

@@ -84,8 +84,8 @@ def elsewhere(schema: Schema, problem: Problem, given: Any) -> Problem:
         sent = sent[int(part)] if isinstance(sent, list) else sent.get(part) if isinstance(sent, Mapping) else None
     if not isinstance(sent, str) or len(sent) > _LONGEST:
         return problem
-    at = next((part for part in parts if part.isdecimal()), "0")
-    places = [place.format(at) for place in _places(schema).get(written(sent), ())]
+    numbers = [part for part in parts if part.isdecimal()]
+    places = [place.format(*numbers, *["0"] * place.count("{}")) for place in _places(schema).get(written(sent), ())]
     others = [place for place in places if place != problem.pointer]
     if not others or problem.pointer in places or len(others) > _MOST_PLACES:
         return problem
@@ -94,7 +94,7 @@ def elsewhere(schema: Schema, problem: Problem, given: Any) -> Problem:
 
 @functools.cache
 def _places(schema: Schema) -> Mapping[str, Sequence[str]]:
-    """Give where each word may stand; `{}` is a conductor's number."""
+    """Give where each word may stand; each `{}` is a number in a list."""
     found: dict[str, list[str]] = {}
     for pointer, field in _leaves(schema, ""):
         words = field.words if isinstance(field, InputField) else ()
