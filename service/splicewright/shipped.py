@@ -28,6 +28,11 @@ def folder(name: str) -> Path:
     return installed if installed.is_dir() else _PACKAGE.parents[1] / name
 
 
+def is_installed() -> bool:
+    """Say whether the shipped data are those of an installed package, which were checked before it was built."""
+    return _INSTALLED.is_dir()
+
+
 def read_data_file(path: Path, file: str) -> Document:
     """Read the YAML document of a file, a shipped one from what it was read to already.
 

@@ -86,7 +86,7 @@ def table(name: str) -> Table:
     """Load a table by its name, once a process."""
     folder = shipped.folder("rulesets") / "tables"
     try:
-        return read_table(folder / f"{name}.yaml")
+        return read_table(folder / f"{name}.yaml", claims=not shipped.is_installed())
     except Faults:
         tables_of(folder)  # which tells the faults of the others too
         raise
@@ -95,16 +95,19 @@ def table(name: str) -> Table:
 @functools.cache
 def tables_in_use() -> dict[str, Any]:
     """Give the content of every shipped table as it was when first asked for: what digests are made of."""
-    return tables_of(shipped.folder("rulesets") / "tables")
+    return tables_of(shipped.folder("rulesets") / "tables", claims=not shipped.is_installed())
 
 
-def tables_of(folder: Path) -> dict[str, Any]:
-    """Give the content of every table of a folder by its name. Raises `Faults`, those of all tables at once."""
+def tables_of(folder: Path, *, claims: bool = True) -> dict[str, Any]:
+    """Give the content of every table of a folder by its name. Raises `Faults`, those of all tables at once.
+
+    `claims` is whether to look what editions each claims; a package was looked through before it was built.
+    """
     found: dict[str, Any] = {}
     faults: list[Fault] = []
     for path in sorted(folder.glob("*.yaml")):
         try:
-            read = read_table(path)
+            read = read_table(path, claims=claims)
             found[read.name] = {"source": read.source, "rows": read.rows}
         except Faults as error:
             faults += error.faults
@@ -119,10 +122,10 @@ def unread_tables(code: Code, edition: str) -> tuple[str, ...]:
     return tuple(found.name for found in of_code if not found.read_for(edition))
 
 
-def read_table(path: Path) -> Table:
-    """Read one table file. Raises `Faults` with file and line."""
+def read_table(path: Path, *, claims: bool = True) -> Table:
+    """Read one table file; `claims` as in `tables_of`. Raises `Faults` with file and line."""
     document = shipped.read_data_file(path, str(path))
-    problems = list(_problems(path.stem, document))
+    problems = list(_problems(path.stem, document, claims=claims))
     if problems:
         raise document.faults(problems)
     value = dict(document.value)
@@ -130,7 +133,7 @@ def read_table(path: Path) -> Table:
     return Table(value.pop("table"), value.pop("source"), value)
 
 
-def _problems(name: str, document: Document) -> Iterator[Problem]:
+def _problems(name: str, document: Document, *, claims: bool) -> Iterator[Problem]:
     value = document.value
     for key in ("table", "about", "source"):
         if not isinstance(value, dict) or key not in value:
@@ -152,7 +155,8 @@ def _problems(name: str, document: Document) -> Iterator[Problem]:
         titles = [one.title for one in codes().by_name.values()]
         yield Problem("/source/document", not_allowed(str(source["document"]), titles))
         return
-    yield from _misclaimed(value, code)
+    if claims:
+        yield from _misclaimed(value, code)
 
 
 def _misclaimed(value: Mapping[str, Any], code: Code) -> Iterator[Problem]:
