@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import shutil
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -46,6 +47,20 @@ WORDS = ("service/splicewright/question/vocabulary.py", '"a farm, its buildings 
 WORD = '        "campsite": "a camping ground or a park for recreational vehicles",\n'
 SYNONYMS = ("rulesets/words/synonyms.yaml", "      agricultural: [farm, barn, stable]\n")
 SAID = "      campsite: [campground, camping-ground]\n"
+#: A leaf, which a rule tests.
+LEAF = ("service/splicewright/question/model.py", 'about="Indoors or outdoors.")\n')
+WASHDOWN = '    washdown: bool = leaf(Flag(), default=False, about="Whether the place is hosed down.")\n'
+HOSED = """
+  - id: hosed-joint-that-bends
+    when:
+      - place: {movement: flexing, washdown: true}
+    caution: true
+    says: Water is driven along a conductor that bends, into what it is joined in; hang a loop below the joint.
+    source: common-practice
+    examples:
+      fires: [{place: {movement: flexing, washdown: true}}]
+      silent: [{place: {movement: flexing}}, {place: {washdown: true}}]
+"""
 #: They compare pages, and the document with its worked calls, with what they were made from.
 PAGES = ("tests/test_readme.py", "tests/test_pages.py", "tests/clients/test_recipes.py")
 DOCUMENT = ("tests/contract/test_document.py", "tests/contract/test_examples.py")
@@ -59,9 +74,9 @@ def copy(tmp_path: Path) -> Scratch:
     return scratch(tmp_path / "copy")
 
 
-def add_caution(copy: Scratch) -> None:
+def add(copy: Scratch, rule: str) -> None:
     with (copy.folder / PRACTICE).open("a", encoding="utf-8") as file:
-        file.write(CAUTION)
+        file.write(rule)
 
 
 def pytest_in(copy: Scratch, *files: str) -> None:
@@ -83,7 +98,7 @@ def follow(copy: Scratch, name: str) -> None:
 
 
 def test_caution_that_no_worked_call_meets_changes_none(copy: Scratch) -> None:
-    add_caution(copy)
+    add(copy, CAUTION)
     copy.run("tests.contract.examples")
     assert copy.changed() == {PRACTICE}
 
@@ -95,7 +110,7 @@ def test_what_a_worked_call_meets_changes_it(copy: Scratch) -> None:
 
 
 def test_caution_passes_the_check_and_changes_no_page(copy: Scratch) -> None:
-    add_caution(copy)
+    add(copy, CAUTION)
     copy.run("splicewright", "rules", "check", "--folder", "rulesets", "--keep")
     pytest_in(copy, *PAGES)
     assert "look at it often" in copy.run(
@@ -117,3 +132,15 @@ def test_word_is_added_by_its_recipe(copy: Scratch) -> None:
     follow(copy, "A word of a list")
     pytest_in(copy, *PAGES, *DOCUMENT, "tests/rulebook/test_word_reach.py")
     assert copy.changed() == {WORDS[0], SYNONYMS[0], "openapi/openapi.yaml"}
+
+
+@pytest.mark.slow
+@pytest.mark.skipif(not (shutil.which("curl") and shutil.which("jq")), reason="the README's table is written with them")
+def test_leaf_is_declared_on_its_line_and_in_what_is_generated(copy: Scratch) -> None:
+    copy.put(*LEAF, WASHDOWN)
+    add(copy, HOSED)
+    for command in commands("A word of a question"):
+        if command[0] not in ("pytest", "tests.clients.recipes"):
+            copy.run(*command)
+    pytest_in(copy, "tests/test_pages.py", *DOCUMENT, "tests/question/test_read.py", "tests/sheets/test_columns.py")
+    assert {name for name in copy.changed() if not name.startswith("openapi/")} == {LEAF[0], PRACTICE, "README.md"}
