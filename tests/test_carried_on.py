@@ -85,7 +85,7 @@ def pytest_in(copy: Scratch, *files: str) -> None:
 
 def commands(name: str) -> Iterator[list[str]]:
     """Give the commands of a recipe in their order, each without what runs a module."""
-    (recipe,) = re.findall(rf"^\*\*{re.escape(name)}\.\*\* (?:.+\n)+", DEVELOPERS, re.MULTILINE)
+    (recipe,) = re.findall(rf"^\*\*{re.escape(name)}\.\*\* .*?^(?=\*\*|## )", DEVELOPERS, re.MULTILINE | re.DOTALL)
     for command in re.findall(r"`((?:pytest|python -m|splicewright) [^`]+)`", recipe):
         yield command.removeprefix("python -m ").split()
 
