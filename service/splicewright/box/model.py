@@ -38,8 +38,8 @@ class Wire:
 
     @property
     def grounding(self) -> bool:
-        """Whether it is an equipment grounding conductor, isolated or not."""
-        return self.role in GROUNDING
+        """Whether it is an equipment grounding conductor, isolated or not, or a bonding jumper, which counts as one."""
+        return self.role in (*GROUNDING, "bonding")
 
 
 @dataclass(frozen=True, slots=True)

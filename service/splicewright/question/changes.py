@@ -14,6 +14,7 @@ from typing import Any
 from marshmallow import ValidationError, fields, validates_schema
 
 from splicewright.question.leaf import held, schema_of
+from splicewright.question.measures import LEADS
 from splicewright.question.measures import made as is_made
 from splicewright.question.model import Conductor, Joint, Question, merged, usual_volts
 from splicewright.question.schema import CircuitSchema, PlaceSchema, WorkSchema
@@ -24,6 +25,8 @@ from splicewright.units import whole
 _PARTS = ("joint", "place", "circuit", "work")
 #: What a conductor is for and how many there are is no rule's to change.
 _KEPT = ("count", "circuit", "role", "path")
+#: All that is changed of a lead of listed equipment; the rest is as its listing has it.
+_OF_LEADS = ("end", "condition")
 
 
 class _BareAlone(Strict):
@@ -103,7 +106,10 @@ def changed(question: Question, changes: Sequence[tuple[Change, Collection[int]]
 
 
 def _altered(conductor: Conductor, leaves: Mapping[str, Any]) -> Conductor:
-    altered = replace(conductor, **_onward(conductor, leaves))
+    onward = _onward(conductor, leaves)
+    if conductor.cable == LEADS:
+        onward = {leaf: value for leaf, value in onward.items() if leaf in _OF_LEADS}
+    altered = replace(conductor, **onward)
     return altered if is_made(altered) else conductor
 
 

@@ -7,7 +7,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from splicewright.question.measures import JOINT, measure
+from splicewright.question.measures import JOINT, LEADS, measure
 from splicewright.question.model import Conductor, Question
 from splicewright.tables.ampacity import least_grounding
 from splicewright.tables.loader import table
@@ -17,7 +17,7 @@ _FAULT_PATH = ("equipment-grounding", "isolated-grounding")
 
 
 def _grounds(question: Question) -> list[Conductor]:
-    return [one for one in question.joint.conductors if one.role in _FAULT_PATH]
+    return [one for one in question.joint.conductors if one.role in _FAULT_PATH and one.cable != LEADS]
 
 
 def _grounding(question: Question) -> Size | None:
@@ -30,7 +30,14 @@ def _grounding(question: Question) -> Size | None:
     return None if least is None else size(least)
 
 
-_GROUNDING = "conductor.size conductor.material conductor.role circuit.overcurrent_amps"
+_OF_GROUNDS = "conductor.size conductor.material conductor.role conductor.cable"
+_GROUNDING = f"{_OF_GROUNDS} circuit.overcurrent_amps"
+
+
+@measure(JOINT, "joint.largest_grounding", "size", _OF_GROUNDS)
+def _largest_grounding(question: Question) -> Any:
+    """The size of the largest equipment grounding conductor that is no lead of equipment."""
+    return max((one.size for one in _grounds(question)), default=None)
 
 
 @measure(JOINT, "joint.least_grounding", "size", _GROUNDING)

@@ -12,7 +12,7 @@ import functools
 from fractions import Fraction
 from typing import Any
 
-from splicewright.question.measures import CONDUCTOR, degrees, degrees_in, insulations, measure
+from splicewright.question.measures import CONDUCTOR, LEADS, degrees, degrees_in, insulations, measure
 from splicewright.question.model import Conductor, Place, Question
 from splicewright.tables.ampacity import (
     COLUMNS,
@@ -31,7 +31,8 @@ from splicewright.tables.loader import table
 from splicewright.units import Measured, size, whole
 
 CARRYING = ("ungrounded", "grounded", "control")
-CORD = "cord"  # has ampacity tables of its own, which were not entered
+#: Cord has ampacity tables of its own, which were not entered; the leads of listed equipment have their listing.
+APART = ("cord", LEADS)
 _HERE = "place.exposure place.enclosure place.site place.ambient"
 SIZE = "conductor.size conductor.material"
 CARRIES = f"{SIZE} conductor.insulation conductor.cable {_HERE}"
@@ -42,13 +43,13 @@ def tenths(amperes: Fraction) -> int:
     return int(amperes * 10)  # rounded down
 
 
-@measure(CONDUCTOR, "conductor.judged_as", "size", SIZE)
+@measure(CONDUCTOR, "conductor.judged_as", "size", f"{SIZE} conductor.cable")
 def _judged_as(question: Question, conductor: Conductor) -> Any:
     """The size that the ampacity tables judge the conductor by, where they do not have its own."""
     if not table("ampacity").holds_for(question.code):
         return None
     gauge = gauge_of(conductor.size, conductor.material)
-    return None if gauge is None or gauge == conductor.size.text else size(gauge)
+    return None if gauge in (None, conductor.size.text) or conductor.cable == LEADS else size(gauge)
 
 
 @measure(CONDUCTOR, "conductor.fixture_wire", "flag", "conductor.insulation conductor.cable")
@@ -81,7 +82,7 @@ def _factor(ambient: Measured, column: int) -> Fraction:
 @measure(CONDUCTOR, "conductor.ampacity", "amps", CARRIES)
 def conductor_ampacity(question: Question, conductor: Conductor) -> int | None:
     """What the conductor carries in this place, by its own insulation, in tenths of an ampere rounded down."""
-    if not table("ampacity").holds_for(question.code) or conductor.cable == CORD:
+    if not table("ampacity").holds_for(question.code) or conductor.cable in APART:
         return None
     if is_fixture_wire(conductor):
         gauge = gauge_of(conductor.size, conductor.material)
@@ -110,7 +111,7 @@ def _ampacity_known(question: Question, conductor: Conductor) -> bool:
 @measure(CONDUCTOR, "conductor.most_ampacity", "amps", f"{SIZE} conductor.cable")
 def _most_ampacity(question: Question, conductor: Conductor) -> int | None:
     """What the conductor carries at the most, whatever its insulation and however cool the place."""
-    if not table("ampacity").holds_for(question.code) or conductor.cable == CORD:
+    if not table("ampacity").holds_for(question.code) or conductor.cable in APART:
         return None
     return tenths(most_amperes(conductor.size, conductor.material) * most_correction())
 
@@ -142,7 +143,7 @@ def at_terminals(place: Place, conductor: Conductor, terminals: int) -> Fraction
     """Give what the conductor carries between terminals of a column, by the best that its insulation may be."""
     gauge = gauge_of(conductor.size, conductor.material)
     held = None if gauge is None else ampacity(gauge, conductor.material, terminals)
-    if held is None or conductor.cable == CORD or is_fixture_wire(conductor):
+    if held is None or conductor.cable in APART or is_fixture_wire(conductor):
         return None
     rated = degrees_in(place, conductor)
     column = COLUMNS[-1] if rated is None else column_for(rated // whole(1, "degC"))
@@ -167,17 +168,17 @@ def _continuous_margin(question: Question, conductor: Conductor) -> int | None:
     rated = degrees(question, conductor)
     column = terminal_column() if rated is None else min(terminal_column(), column_for(rated // whole(1, "degC")) or 0)
     base = None if gauge is None or column == 0 else ampacity(gauge, conductor.material, column)
-    if base is None or amps is None or conductor.cable == CORD or is_fixture_wire(conductor):
+    if base is None or amps is None or conductor.cable in APART or is_fixture_wire(conductor):
         return None
     return tenths(min(Fraction(base), _held_to(conductor)) - as_continuous(Fraction(str(amps))))
 
 
-@measure(CONDUCTOR, "conductor.joint_degrees", "temperature", f"{SIZE} conductor.role circuit.amps")
+@measure(CONDUCTOR, "conductor.joint_degrees", "temperature", f"{SIZE} conductor.cable conductor.role circuit.amps")
 def _joint_degrees(question: Question, conductor: Conductor) -> int | None:
     """The temperature that a connector must be rated for: the coolest column in which the load is carried."""
     amps = question.circuit.amps
     if amps is None or conductor.role not in CARRYING or not table("ampacity").holds_for(question.code):
         return None
     gauge = gauge_of(conductor.size, conductor.material)
-    column = None if gauge is None else least_column(gauge, conductor.material, amps)
+    column = None if gauge is None or conductor.cable == LEADS else least_column(gauge, conductor.material, amps)
     return None if column is None else whole(column, "degC")

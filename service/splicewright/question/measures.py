@@ -23,7 +23,9 @@ if TYPE_CHECKING:
 
     from splicewright.question.model import Conductor, Place, Question
 
-_GROUNDING = ("equipment-grounding", "isolated-grounding", "grounding-electrode")
+_OF_NO_CIRCUIT = ("grounding-electrode", "bonding")
+_GROUNDING = ("equipment-grounding", "isolated-grounding", *_OF_NO_CIRCUIT)
+LEADS = "equipment-leads"  # made, sized and insulated as the listing of their equipment says, so no table judges them
 _RATINGS = {"rated": "is", "not-rated": "is not", "not-stated": "its insulation was not stated"}
 
 
@@ -74,6 +76,12 @@ def _through(question: Question) -> int:
 def _circuits(question: Question) -> int:
     """How many circuits the conductors belong to, those for grounding left out."""
     return len({one.circuit for one in question.joint.conductors if one.role not in _GROUNDING})
+
+
+@measure(JOINT, "joint.of_circuits", "flag", "conductor.role")
+def _of_circuits(question: Question) -> bool:
+    """Whether any conductor runs with a circuit: one that is no electrode conductor and no bonding jumper."""
+    return any(one.role not in _OF_NO_CIRCUIT for one in question.joint.conductors)
 
 
 @measure(JOINT, "joint.metals", "count", "conductor.material")
@@ -226,11 +234,22 @@ def _overcurrent_stated(question: Question) -> bool:
 
 
 def insulations(conductor: Conductor) -> list[Insulation]:
-    """Give what is known of a conductor's insulation: its marks, else what its cable tells; empty: not stated."""
+    """Give what is known of a conductor's insulation: its marks, else what its cable tells; empty: not known here.
+
+    That of the leads of listed equipment is their listing's, whatever they are marked.
+    """
+    if conductor.cable == LEADS:
+        return []
     if conductor.insulation:
         return [insulation_types()[letters] for letters in conductor.insulation]
     known = cable_insulation().get(conductor.cable)
     return [known] if known else []
+
+
+@measure(CONDUCTOR, "conductor.lead", "flag", "conductor.cable")
+def _lead(_question: Question, conductor: Conductor) -> bool:
+    """Whether it is a lead of listed equipment."""
+    return conductor.cable == LEADS
 
 
 def made(conductor: Conductor) -> bool:
@@ -254,8 +273,8 @@ def _rating(conductor: Conductor, good: Callable[[Insulation], bool]) -> str:
 
 @measure(CONDUCTOR, "conductor.insulation_stated", "flag", "conductor.insulation conductor.cable")
 def _insulation_stated(_question: Question, conductor: Conductor) -> bool:
-    """Whether the insulation was given, or the cable tells it."""
-    return bool(insulations(conductor))
+    """Whether the insulation was given, or the cable tells it, or it is a lead's, for which the listing answers."""
+    return conductor.cable == LEADS or bool(insulations(conductor))
 
 
 @measure(CONDUCTOR, "conductor.wet_rating", "word", "conductor.insulation conductor.cable", _RATINGS)

@@ -38,13 +38,18 @@ class _Part:
 
 # --- the leaves ------------------------------------------------------------------------------
 
+_BUILT = {
+    "cord": "fine-stranded",
+    "MI": "solid",
+    **dict.fromkeys(("SE", "SER", "USE", "TC", "PV", "equipment-leads"), "stranded"),
+}
 _SOLID_TO = {"awg": size("10 AWG"), "metric": size("6 mm2")}
 
 
 def _construction(conductor: Mapping[str, Any]) -> str:
     area = conductor["size"]
     solid = "solid" if area <= _SOLID_TO[area.system] else "stranded"
-    return "fine-stranded" if conductor.get("cable") == "cord" else solid
+    return _BUILT.get(conductor.get("cable", ""), solid)
 
 
 def _role(conductor: Mapping[str, Any]) -> str:
@@ -83,8 +88,8 @@ class Conductor(_Part):
     construction: str = leaf(
         Word(v.CONSTRUCTION),
         default=_construction,
-        about="How the conductor is built up. Assumed where left out: `fine-stranded` for cord; else `solid` to 10 AWG "
-        "or 6 mm2, `stranded` above.",
+        about="How the conductor is built up. Assumed where left out: `fine-stranded` for cord, `solid` for MI, "
+        "`stranded` for SE, SER, USE, TC, PV and equipment-leads; else `solid` to 10 AWG or 6 mm2, `stranded` above.",
     )
     finish: str = leaf(Word(v.FINISH), default="plain", about="Finish of the metal.")
     end: str = leaf(Word(v.END), default="plain", about="How the end is prepared.")
@@ -98,7 +103,11 @@ class Conductor(_Part):
         default="A",
         about="A label of your own. Conductors with different labels belong to different circuits.",
     )
-    cable: str = leaf(Word(v.CABLE), default="none", about="The cable that the conductor comes from.")
+    cable: str = leaf(
+        Word(v.CABLE),
+        default="none",
+        about="The cable that the conductor comes from, or that it is a lead of listed equipment.",
+    )
     insulation: tuple[str, ...] | None = leaf(
         Words(insulation_types(), single=True, least=1, most=4),
         about="Type letters printed on the insulation; a list where dual-marked; `bare` (alone) where there is none. "

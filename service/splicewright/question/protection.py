@@ -9,8 +9,8 @@ from collections.abc import Callable, Iterable
 from fractions import Fraction
 
 from splicewright.codes import edition_of
-from splicewright.question.loads import CARRIES, CARRYING, CORD, SIZE, at_terminals, tenths
-from splicewright.question.measures import CONDUCTOR, JOINT, measure
+from splicewright.question.loads import APART, CARRIES, CARRYING, SIZE, at_terminals, tenths
+from splicewright.question.measures import CONDUCTOR, JOINT, LEADS, measure
 from splicewright.question.model import Circuit, Conductor, Place, Question
 from splicewright.tables.ampacity import ampacity, device_limit, gauge_of
 from splicewright.tables.devices import (
@@ -34,22 +34,22 @@ def _over(limit: int | None, question: Question) -> int | None:
     return None if limit is None or device is None else whole(device, "A") - limit
 
 
-@measure(CONDUCTOR, "conductor.device_limit", "amps", SIZE)
+@measure(CONDUCTOR, "conductor.device_limit", "amps", f"{SIZE} conductor.cable")
 def _device_limit(question: Question, conductor: Conductor) -> int | None:
     """The largest overcurrent device for a conductor so small; no value for larger ones."""
-    if not table("small-conductors").holds_for(question.code):
+    if not table("small-conductors").holds_for(question.code) or conductor.cable == LEADS:
         return None
     limit = device_limit(conductor.size, conductor.material, _edition(question))
     return None if limit is None else whole(limit, "A")
 
 
-@measure(CONDUCTOR, "conductor.device_excess", "amps", f"{SIZE} circuit.overcurrent_amps")
+@measure(CONDUCTOR, "conductor.device_excess", "amps", f"{SIZE} conductor.cable circuit.overcurrent_amps")
 def _device_excess(question: Question, conductor: Conductor) -> int | None:
     """By how much the overcurrent device exceeds the small conductor's limit; below 0 where it does not."""
     return _over(_device_limit(question, conductor), question)
 
 
-@measure(CONDUCTOR, "conductor.load_above_device", "amps", f"{SIZE} circuit.amps")
+@measure(CONDUCTOR, "conductor.load_above_device", "amps", f"{SIZE} conductor.cable circuit.amps")
 def _load_above_device(question: Question, conductor: Conductor) -> int | None:
     """By how much the load exceeds the largest device that a conductor so small may have; below 0 where it does not."""
     limit, amps = _device_limit(question, conductor), question.circuit.amps
@@ -127,10 +127,10 @@ def _rounded_up(question: Question, conductor: Conductor) -> int | None:
     return None if carries is None else _over(tenths(carries), question)
 
 
-@measure(CONDUCTOR, "conductor.control_excess", "amps", f"{SIZE} circuit.overcurrent_amps")
+@measure(CONDUCTOR, "conductor.control_excess", "amps", f"{SIZE} conductor.cable circuit.overcurrent_amps")
 def _control_excess(question: Question, conductor: Conductor) -> int | None:
     """By how much the device exceeds the most ahead of a motor's control conductor; below 0: it does not."""
-    if not table("control-conductors").holds_for(question.code):
+    if not table("control-conductors").holds_for(question.code) or conductor.cable == LEADS:
         return None
     limit = largest_control_device(conductor.size, conductor.material)
     return None if limit is None else _over(whole(limit, "A"), question)
@@ -142,13 +142,13 @@ def _motor_excess(question: Question, conductor: Conductor) -> int | None:
     gauge = gauge_of(conductor.size, conductor.material)
     carries = None if gauge is None else ampacity(gauge, conductor.material, terminal_column())
     holds = all(table(name).holds_for(question.code) for name in ("ampacity", "standard-devices"))
-    if carries is None or conductor.cable == CORD or not holds:
+    if carries is None or conductor.cable in APART or not holds:
         return None
     return _over(tenths(largest_motor_device(Fraction(carries))), question)
 
 
 def _carrying(question: Question) -> list[Conductor]:
-    return [one for one in question.joint.conductors if one.role in CARRYING]
+    return [one for one in question.joint.conductors if one.role in CARRYING and one.cable != LEADS]
 
 
 _OF_TAP = f"{_PROTECTION} conductor.role"
@@ -156,14 +156,14 @@ _OF_TAP = f"{_PROTECTION} conductor.role"
 
 @measure(JOINT, "joint.tapped_excess", "amps", _OF_TAP)
 def _tapped_excess(question: Question) -> int | None:
-    """By how much the device exceeds what the largest current-carrying conductor may have; below 0: it does not."""
+    """By how much the device exceeds what the largest current-carrying conductor, no lead, may have; below 0: not."""
     found = _excesses(question, max)
     return min(found) if found else None  # of several as large the best protected may be the one tapped
 
 
 @measure(JOINT, "joint.tap_excess", "amps", _OF_TAP)
 def _tap_excess(question: Question) -> int | None:
-    """By how much the device exceeds what the smallest current-carrying conductor may have; below 0: it does not."""
+    """By how much the device exceeds what the smallest current-carrying conductor, no lead, may have; below 0: not."""
     found = _excesses(question, min)
     return max(found) if found else None  # of several as small the worst protected
 

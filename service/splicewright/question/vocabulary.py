@@ -71,6 +71,13 @@ CABLE = _spoken(
         "AC": "armored cable",
         "cord": "flexible cord",
         "pump-cable": "submersible pump cable",
+        "SE": "service-entrance cable, above ground; that of style R is SER",
+        "SER": "round service-entrance cable, with an insulated neutral and a bare grounding wire; above ground",
+        "USE": "underground service-entrance cable; no single wire marked RHW-2 too, which is none",
+        "TC": "power and control tray cable",
+        "MI": "mineral-insulated, metal-sheathed cable",
+        "PV": "photovoltaic wire or cable, of a solar array's direct current",
+        "equipment-leads": "no cable: leads that listed equipment (fan, oven, luminaire) came with; no wire run to it",
     },
 )
 ROLE = _spoken(
@@ -81,6 +88,7 @@ ROLE = _spoken(
         "equipment-grounding": "an equipment grounding conductor",
         "isolated-grounding": "an insulated grounding conductor kept apart",
         "grounding-electrode": "a conductor to a grounding electrode",
+        "bonding": "a bonding jumper of pipes, a pool's grid or systems; a circuit's own wire is equipment-grounding",
         "control": "a conductor of a control or signal circuit; a switch leg is ungrounded, whatever it switches",
     },
 )
@@ -188,12 +196,7 @@ SERVES = _spoken(
 )
 CURRENT = _spoken("current", {"ac": "alternating current", "dc": "direct current"})
 REOPENED = _spoken(
-    "reopened",
-    {
-        "never": "not meant to be opened again",
-        "rarely": "opened for repairs",
-        "often": "opened for service",
-    },
+    "reopened", {"never": "not meant to be opened again", "rarely": "opened for repairs", "often": "opened for service"}
 )
 WIRING_AGE = _spoken(
     "wiring-age",

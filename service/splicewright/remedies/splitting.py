@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 
 from splicewright.choice.loaded_rules import LoadedRules
 from splicewright.choice.matching import Match, Option
+from splicewright.question.measures import LEADS
 from splicewright.question.model import Conductor, Question, merged
 from splicewright.question.vocabulary import SIZED_BY
 from splicewright.remedies.partition import Division, JointPart, Partition
@@ -109,7 +110,7 @@ def _candidates(question: Question) -> Iterator[_Candidate]:
             return
         for like in (one for one in conductors if one.size == of):
             for material in filter(None, (like.material, tail_metal(like.material))):
-                one = replace(like, count=1, material=material, end="plain", condition="sound", path="ends")
+                one = _wire(like, material)
                 if device is None:
                     yield _Candidate(one, LARGEST, 0)
                     continue
@@ -121,6 +122,12 @@ def _candidates(question: Question) -> Iterator[_Candidate]:
                     yield _Candidate(one, LARGEST, 0)
                 elif least := least_for_device(*sized):
                     yield _Candidate(replace(one, size=least), DEVICE, 0)
+
+
+def _wire(like: Conductor, material: str) -> Conductor:
+    """Give sound wire like a conductor; a lead of equipment is no wire that one could cut a jumper of."""
+    own = replace(like, cable="none", insulation=None) if like.cable == LEADS else like
+    return replace(own, count=1, material=material, end="plain", condition="sound", path="ends")
 
 
 def _made(
