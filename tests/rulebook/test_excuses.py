@@ -117,7 +117,7 @@ def test_fault_of_an_excuse_is_told_with_its_line(tmp_path: Path) -> None:
             "joint: {roles: [ungrounded, grounded]}",
             "conductor: {role: control}, because: x",
             "conductor.role",
-            ("equipment-grounding", "isolated-grounding", "grounding-electrode"),
+            ("equipment-grounding", "isolated-grounding", "grounding-electrode", "bonding"),
         ),
     ],
 )

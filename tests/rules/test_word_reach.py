@@ -21,7 +21,7 @@ LEAVES = ("circuit.kind", "circuit.serves", "conductor.role", "place.wiring", "p
 NATURES = {
     "conductor.role": (
         ("ungrounded", "grounded", "control"),
-        ("equipment-grounding", "isolated-grounding", "grounding-electrode"),
+        ("equipment-grounding", "isolated-grounding", "grounding-electrode", "bonding"),
     ),
 }
 
