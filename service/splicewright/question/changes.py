@@ -98,7 +98,7 @@ def changed(question: Question, changes: Sequence[tuple[Change, Collection[int]]
                 _altered(conductor, leaves) if at in conductors else conductor for at, conductor in enumerate(entering)
             ]
     circuit = parts["circuit"]
-    if circuit.volts is None and (volts := usual_volts({"kind": circuit.kind})) is not None:
+    if circuit.volts is None and (volts := usual_volts({"kind": circuit.kind, "source": circuit.source})) is not None:
         parts["circuit"] = replace(circuit, volts=volts)
     if any(change.of_conductors for change, _ in changes):
         parts["joint"] = replace(parts["joint"], conductors=merged(entering))

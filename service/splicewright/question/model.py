@@ -65,8 +65,13 @@ def _enclosure(place: Mapping[str, Any]) -> str:
 
 
 def usual_volts(circuit: Mapping[str, Any]) -> int | None:
-    """Give the volts of a circuit that does not state them; None for low-voltage kinds."""
-    return None if circuit.get("kind") in v.LOW_VOLTAGE_KINDS else 120
+    """Give the volts of a circuit that does not state them; None for low-voltage kinds and sources of dc."""
+    unknown = circuit.get("kind") in v.LOW_VOLTAGE_KINDS or circuit.get("source") in v.DC_SOURCES
+    return None if unknown else 120
+
+
+def _current(circuit: Mapping[str, Any]) -> str:
+    return "dc" if circuit.get("source") in v.DC_SOURCES else "ac"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -149,6 +154,9 @@ class Place(_Part):
 
     premises: str = leaf(Word(v.PREMISES), default="general", about="Premises that have an article of their own.")
     exposure: str = leaf(Word(v.EXPOSURE), default="dry", about="How much water reaches the joint.")
+    air_space: str = leaf(
+        Word(v.AIR_SPACE), default="none", about="Whether the joint stands in a space through which air is moved."
+    )
     site: str = leaf(Word(v.SITE), default="indoors", about="Indoors or outdoors.")
     enclosure: str = leaf(
         Word(v.ENCLOSURE),
@@ -186,12 +194,17 @@ class Circuit(_Part):
 
     kind: str = leaf(Word(v.KIND), default="branch", about="Kind of circuit.")
     serves: str = leaf(Word(v.SERVES), default="general", about="What the circuit feeds.")
+    source: str = leaf(Word(v.SOURCE), default="utility", about="What the circuit is fed from.")
     volts: float | None = leaf(
         Number(0.1, 100_000, unit="V"),
         default=usual_volts,
-        about="Nominal volts. Assumed where left out: 120; nothing for low-voltage kinds.",
+        about="Nominal volts. Assumed where left out: 120; nothing for low-voltage kinds, solar panels and batteries.",
     )
-    current: str = leaf(Word(v.CURRENT), default="ac", about="Alternating or direct current.")
+    current: str = leaf(
+        Word(v.CURRENT),
+        default=_current,
+        about="Alternating or direct current. Assumed where left out: `dc` from solar panels and batteries, else `ac`.",
+    )
     amps: float | None = leaf(
         Number(0.1, 10_000, unit="A"), about="Load in amperes. Where left out, nothing is assumed."
     )

@@ -17,7 +17,8 @@ from splicewright.tables.devices import (
     as_continuous,
     largest_control_device,
     largest_device,
-    largest_motor_device,
+    largest_machine_device,
+    least_range_neutral,
     terminal_column,
     whole_dwelling,
 )
@@ -136,15 +137,39 @@ def _control_excess(question: Question, conductor: Conductor) -> int | None:
     return None if limit is None else _over(whole(limit, "A"), question)
 
 
-@measure(CONDUCTOR, "conductor.motor_excess", "amps", f"{SIZE} conductor.cable circuit.overcurrent_amps")
+_MACHINE = f"{SIZE} conductor.cable circuit.overcurrent_amps"
+
+
+@measure(CONDUCTOR, "conductor.motor_excess", "amps", _MACHINE)
 def _motor_excess(question: Question, conductor: Conductor) -> int | None:
     """By how much the device exceeds the most for any motor that such a conductor may serve; below 0: it does not."""
+    return _machine_excess(question, conductor, "motors")
+
+
+@measure(CONDUCTOR, "conductor.compressor_excess", "amps", _MACHINE)
+def _compressor_excess(question: Question, conductor: Conductor) -> int | None:
+    """By how much the device exceeds the most for any sealed compressor that such a conductor may serve."""
+    return _machine_excess(question, conductor, "compressors")
+
+
+def _machine_excess(question: Question, conductor: Conductor, machines: str) -> int | None:
     gauge = gauge_of(conductor.size, conductor.material)
     carries = None if gauge is None else ampacity(gauge, conductor.material, terminal_column())
     holds = all(table(name).holds_for(question.code) for name in ("ampacity", "standard-devices"))
     if carries is None or conductor.cable in APART or not holds:
         return None
-    return _over(tenths(largest_motor_device(Fraction(carries))), question)
+    return _over(tenths(largest_machine_device(Fraction(carries), machines)), question)
+
+
+@measure(CONDUCTOR, "conductor.range_neutral_shortfall", "amps", f"{CARRIES} circuit.overcurrent_amps")
+def _range_neutral_shortfall(question: Question, conductor: Conductor) -> int | None:
+    """By how much it carries less than the neutral of a household range has to behind the device; below 0: more."""
+    if not table("ampacity").holds_for(question.code):
+        return None
+    carries, device = at_terminals(question, conductor, terminal_column()), question.circuit.overcurrent_amps
+    if carries is None or device is None:
+        return None
+    return -_floor((carries - least_range_neutral(Fraction(str(device)))) * 10)
 
 
 def _carrying(question: Question) -> list[Conductor]:

@@ -109,6 +109,22 @@ PREMISES = _spoken(
         "general": "anywhere not named",
         "marina": "a marina, dock, pier or boathouse, at the water or over it",
         "agricultural": "a farm, its buildings and grounds",
+        "construction-site": "where something is built, remodeled or torn down; how its wiring is, is temporary",
+        "mobile-home": "a mobile or manufactured home, and its lot",
+        "recreational-vehicle": "a recreational vehicle, and its site in a park; not the house that it stands beside",
+        "elevator": "the hoistway, pit, machine room or car of an elevator, escalator or lift, and its circuits",
+        "pool": "a swimming pool, its deck and its equipment; indoors its vapors are swimming-pool at corrosion",
+        "spa": "at a hot tub or spa; the circuit that feeds one from elsewhere is hot-tub at serves",
+        "fountain": "a fountain or display pool",
+        "body-of-water": "a pond, lake or basin, natural or made; docks and boathouses are marina, pools are pool",
+    },
+)
+AIR_SPACE = _spoken(
+    "air-space",
+    {
+        "none": "no air is moved through it",
+        "plenum": "a space that air is moved through beside its use, such as above a ceiling; no attic",
+        "duct": "the inside of a duct made for air",
     },
 )
 SITE = _spoken("site", {"indoors": "inside a building", "outdoors": "outside"})
@@ -189,9 +205,33 @@ SERVES = _spoken(
         "general": "general use",
         "motor": "a motor",
         "lighting": "lighting",
-        "heating": "fixed heating",
+        "heating": "fixed heating of rooms",
         "pump": "a pump",
         "underwater-lighting": "luminaires set under water, in a pool or fountain",
+        "range": "a household range, cooktop or oven",
+        "dryer": "a clothes dryer",
+        "dishwasher": "a dishwasher",
+        "disposer": "a kitchen waste disposer",
+        "water-heater": "a storage water heater of 120 gal or less; a larger one, or one without a tank, is general",
+        "heat-trace": "heating cable on pipes and roofs or in pavement; heating of rooms is heating",
+        "air-conditioner": "an air conditioner, heat pump or other sealed compressor; its blower alone is motor",
+        "fan": "a listed ceiling, bath or attic fan; a fan's motor with a starter of its own is motor",
+        "hot-tub": "a hot tub's pump, heater and controls; its lights are underwater-lighting",
+        "vehicle-charging": "charging equipment for electric vehicles, or a receptacle for it",
+        "welder": "an electric welder",
+        "fire-pump": "a fire pump, its jockey pump excepted; any other pump is pump",
+    },
+)
+SOURCE = _spoken(
+    "source",
+    {
+        "utility": "the service of the premises, through whatever panels",
+        "transfer-switch": "behind a transfer switch: the service or a generator, whichever it stands on",
+        "generator": "a generator, ahead of its transfer switch",
+        "separately-derived": "a transformer of the premises, or another source whose neutral is its own",
+        "photovoltaic": "solar panels, on their dc side; what their inverter gives out is inverter",
+        "inverter": "what an inverter of solar panels or batteries gives out; no drive of a motor",
+        "battery": "batteries that store energy or stand by, on their dc side; not those within listed equipment",
     },
 )
 CURRENT = _spoken("current", {"ac": "alternating current", "dc": "direct current"})
@@ -212,6 +252,8 @@ TEMPERATURE_UNITS = {"degC": "degrees Celsius", "degF": "degrees Fahrenheit"}
 
 #: Circuit kinds whose volts are not assumed: they run at whatever their supply gives.
 LOW_VOLTAGE_KINDS = ("low-voltage-landscape", "irrigation", "control", "class-2", "communications")
+#: Sources of direct current, whose volts are not assumed either.
+DC_SOURCES = ("photovoltaic", "battery")
 
 METHODS = _spoken(
     "methods",
@@ -234,6 +276,8 @@ METHODS = _spoken(
         "cable-splice-device": "listed device that joins sheathed cable without a box",
         "luminaire-disconnect": "plug-together connector for luminaires",
         "direct-burial-splice": "sealed joint set for the ground",
+        "bolted-lug": "a lug crimped on each lead, bolted to the others under a boot or tape",
+        "fused-disconnect": "in-line holder of a fuse that pulls apart, for one hot conductor; no switch under load",
     },
 )
 #: What a proposed splice may say of itself: how it was made up, and what was done to prove it.

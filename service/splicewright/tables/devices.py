@@ -42,9 +42,9 @@ def whole_dwelling(amperes: Fraction, edition: str, volts: float | None, **words
     return Fraction(max((one for one in ratings if one * row["percent"] <= amperes * 100), default=0))
 
 
-def largest_motor_device(amperes: Fraction) -> Fraction:
-    """Give the most that a device of a motor may be, whose conductors carry so much at their terminals."""
-    rows = table("standard-devices").rows["motors"]
+def largest_machine_device(amperes: Fraction, machines: str) -> Fraction:
+    """Give the most that a device of `motors` or `compressors` may be, whose conductors carry so much at terminals."""
+    rows = table("standard-devices").rows[machines]
     return amperes * Fraction(rows["device_at_most"], rows["conductors_at_least"])
 
 
@@ -58,6 +58,11 @@ def terminal_column(device_amps: float | None = None) -> int:
 def as_continuous(amperes: Fraction) -> Fraction:
     """Give what a load of three hours or more counts for."""
     return amperes * Fraction(table("standard-devices").rows["continuous_percent"], 100)
+
+
+def least_range_neutral(device_amps: Fraction) -> Fraction:
+    """Give the least that the neutral of a household range carries behind a device."""
+    return device_amps * Fraction(table("standard-devices").rows["range_neutral_percent"], 100)
 
 
 def largest_control_device(given: Size, material: str) -> int | None:
