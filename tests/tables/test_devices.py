@@ -10,7 +10,7 @@ from splicewright.question import vocabulary as v
 from splicewright.tables.devices import (
     largest_control_device,
     largest_device,
-    largest_motor_device,
+    largest_machine_device,
     standard_ratings,
     terminal_column,
     whole_dwelling,
@@ -87,7 +87,8 @@ def test_any_other_circuit_has_no_such_rating(volts, words):
 
 
 def test_the_most_for_any_motor_is_seventeen_times_a_load_that_is_the_most_for_its_conductors():
-    assert largest_motor_device(Fraction(72)) == 1700
+    assert largest_machine_device(Fraction(72), "motors") == 1700
+    assert largest_machine_device(Fraction(100), "compressors") == 180
 
 
 @pytest.mark.parametrize(("device", "column"), [(None, 75), (0.1, 60), (100, 60), (100.1, 75), (10_000, 75)])
