@@ -291,7 +291,7 @@ def test_a_wrong_kind_of_value_is_refused_at_its_pointer_or_at_the_part_that_hol
     assert problems
     for pointer, says in problems.items():
         assert pointer.startswith(named(path))
-        assert len(says) < 260
+        assert len(says.partition("use one of: ")[0]) < 260  # what follows is the list of words, not what was sent
         assert says.encode()
 
 
