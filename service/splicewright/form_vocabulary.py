@@ -13,6 +13,7 @@ from typing import Any
 from marshmallow import Schema, fields
 
 from splicewright.question import vocabulary as v
+from splicewright.question.answer_vocabulary import BASIS, CAUTION, EFFECT, OBTAINED, OUTCOME, VERDICT, WHY
 from splicewright.question.proposal import FlagOrLength, StripSchema
 from splicewright.question.read import DEFAULTS
 from splicewright.question.schema import CircuitSchema, JointSchema, PlaceSchema, QuestionSchema, WorkSchema
@@ -234,18 +235,18 @@ def _defaults() -> dict[tuple[str, str], Any]:
 
 
 def _of_answers() -> Iterator[WordList]:
-    yield WordList("outcome", "What comes of a question.", v.OUTCOME)
-    yield WordList("verdict", "What comes of a check.", v.VERDICT)
-    yield WordList("basis", "How a joint stands in a connector's listing.", v.BASIS)
+    yield WordList("outcome", "What comes of a question.", OUTCOME)
+    yield WordList("verdict", "What comes of a check.", VERDICT)
+    yield WordList("basis", "How a joint stands in a connector's listing.", BASIS)
     yield WordList("method", "How connectors join.", v.METHODS)
     yield WordList(
         "concern", "What a careful electrician asks of a joint; answers tell in `judged` what was.", concern_words()
     )
-    yield WordList("caution", "Which joints a caution is for.", v.CAUTION)
-    yield WordList("why", "Why a concern was not judged.", v.WHY)
+    yield WordList("caution", "Which joints a caution is for.", CAUTION)
+    yield WordList("why", "Why a concern was not judged.", WHY)
     yield WordList("phase", "Where in the work a step comes, in this order.", v.PHASES)
-    yield WordList("effect", "What a rule does.", v.EFFECT)
-    yield WordList("obtained", "How a rule's source is known.", v.OBTAINED)
+    yield WordList("effect", "What a rule does.", EFFECT)
+    yield WordList("obtained", "How a rule's source is known.", OBTAINED)
     yield WordList(
         "attribute",
         "What a listing says of a connector, and what demands ask about.",

@@ -13,6 +13,7 @@ from marshmallow import Schema, fields
 from splicewright.api.shapes.fields import Choice, OneOf, OrNull, Raw, Tag
 from splicewright.job.schema import MOST_PRICES, Prices, PriceSchema
 from splicewright.question import vocabulary as v
+from splicewright.question.answer_vocabulary import BASIS, EFFECT
 from splicewright.question.fields import SizeField
 from splicewright.question.proposal import FlagOrLength, StripSchema
 from splicewright.strict_fields import Flag, InputField, Items, Number, Text, Word, Words
@@ -42,8 +43,8 @@ _WORD_LISTS: dict[str, Mapping[str, str]] = {
     "Serves": v.SERVES,
     "Method": v.METHODS,
     "Phase": v.PHASES,
-    "Basis": v.BASIS,
-    "Effect": v.EFFECT,
+    "Basis": BASIS,
+    "Effect": EFFECT,
 }
 
 

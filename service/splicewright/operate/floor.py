@@ -19,8 +19,8 @@ from splicewright.answering.chooser import Chooser
 from splicewright.catalogue import meets
 from splicewright.choice.matching import Match, Option
 from splicewright.faults import Fault, Faults
+from splicewright.question.answer_vocabulary import OUTCOME
 from splicewright.question.read import read_question
-from splicewright.question.vocabulary import OUTCOME
 from splicewright.reading import Document, Problem, Refused, join, read_data_file
 from splicewright.rulebook.comparisons import read_listing_tests
 from splicewright.rulebook.model import FactValue, ListingTest

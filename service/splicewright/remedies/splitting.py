@@ -11,9 +11,9 @@ from dataclasses import dataclass, replace
 
 from splicewright.choice.loaded_rules import LoadedRules
 from splicewright.choice.matching import Match, Option
+from splicewright.question.answer_vocabulary import SIZED_BY
 from splicewright.question.measures import LEADS
 from splicewright.question.model import Conductor, Question, merged
-from splicewright.question.vocabulary import SIZED_BY
 from splicewright.remedies.partition import Division, JointPart, Partition
 from splicewright.remedies.split_search import Asking, OutOfBounds
 from splicewright.tables.jumpers import carries_device, least_for_device, suits_device, tail_metal

@@ -22,6 +22,7 @@ from splicewright.api.shapes.read_as import READ_AS
 from splicewright.api.shapes.remedies import BRIEF_REMEDY, REMEDY, TEST
 from splicewright.api.shapes.sources import SOURCE
 from splicewright.question import vocabulary as v
+from splicewright.question.answer_vocabulary import BASIS, CAUTION, OUTCOME
 
 _REFERRALS = "Why the joint is outside this tool, and which article goes beyond it."
 _RULE = "Id of the rule; `GET /v1/rules/{ruleset}/{rule}` shows it."
@@ -47,13 +48,13 @@ class FindingShape(BriefFindingShape):
 class BriefCautionShape(BriefFindingShape):
     """Something to mind."""
 
-    kind = word(v.CAUTION, "Whether it holds because of what was asked, or of every joint.")
+    kind = word(CAUTION, "Whether it holds because of what was asked, or of every joint.")
 
 
 class CautionShape(FindingShape):
     """Something to mind, and what that rests on."""
 
-    kind = word(v.CAUTION, "Whether it holds because of what was asked, or of every joint.")
+    kind = word(CAUTION, "Whether it holds because of what was asked, or of every joint.")
 
 
 class BarShape(FindingShape):
@@ -91,7 +92,7 @@ class DemandShape(FindingShape):
 class FillShape(Schema):
     """How the joint stands in the connector's listing."""
 
-    basis = word(v.BASIS, "Whether the listing names this mix of conductors.")
+    basis = word(BASIS, "Whether the listing names this mix of conductors.")
     listing = text("The listed combination that it equals, or the ports that it goes into.", optional=True)
     between = each(
         fields.String(),
@@ -107,7 +108,7 @@ class FillShape(Schema):
 class BriefFillShape(Schema):
     """How the joint stands in the connector's listing."""
 
-    basis = word(v.BASIS, "Whether the listing names this mix of conductors.")
+    basis = word(BASIS, "Whether the listing names this mix of conductors.")
 
 
 class MeetsShape(Schema):
@@ -226,54 +227,54 @@ class _Brief(_Every):
 class OptionsAnswerShape(_Whole):
     """The joint may be made: `options` has at least one connector."""
 
-    outcome = tag("options", v.OUTCOME["options"])
+    outcome = tag("options", OUTCOME["options"])
     options = each(OptionShape, "Connectors that may be used, the best first.", minItems=1)
 
 
 class NoConnectorAnswerShape(_Whole):
     """The joint may be made, but no connector of the catalogue takes it; `refusals` says why not."""
 
-    outcome = tag("no-connector", v.OUTCOME["no-connector"])
+    outcome = tag("no-connector", OUTCOME["no-connector"])
 
 
 class BarredAnswerShape(_Whole):
     """The joint may not be made as posed; `bars` says why, `remedies` what would do instead."""
 
-    outcome = tag("barred", v.OUTCOME["barred"])
+    outcome = tag("barred", OUTCOME["barred"])
     bars = each(BarShape, "Why the joint may not be made; then the methods that are barred.", minItems=1)
 
 
 class ReferAnswerShape(_Whole):
     """The joint is outside this tool; `referrals` says why."""
 
-    outcome = tag("refer", v.OUTCOME["refer"])
+    outcome = tag("refer", OUTCOME["refer"])
     referrals = each(FindingShape, _REFERRALS, minItems=1)
 
 
 class BriefOptionsAnswerShape(_Brief):
     """The joint may be made: `options` has at least one connector."""
 
-    outcome = tag("options", v.OUTCOME["options"])
+    outcome = tag("options", OUTCOME["options"])
     options = each(BriefOptionShape, "Connectors that may be used, the best first.", minItems=1)
 
 
 class BriefNoConnectorAnswerShape(_Brief):
     """The joint may be made, but no connector of the catalogue takes it."""
 
-    outcome = tag("no-connector", v.OUTCOME["no-connector"])
+    outcome = tag("no-connector", OUTCOME["no-connector"])
 
 
 class BriefBarredAnswerShape(_Brief):
     """The joint may not be made as posed; `bars` says why, `remedies` what would do instead."""
 
-    outcome = tag("barred", v.OUTCOME["barred"])
+    outcome = tag("barred", OUTCOME["barred"])
     bars = each(BriefBarShape, "Why the joint may not be made; then the methods that are barred.", minItems=1)
 
 
 class BriefReferAnswerShape(_Brief):
     """The joint is outside this tool; `referrals` says why."""
 
-    outcome = tag("refer", v.OUTCOME["refer"])
+    outcome = tag("refer", OUTCOME["refer"])
     referrals = each(BriefFindingShape, _REFERRALS, minItems=1)
 
 

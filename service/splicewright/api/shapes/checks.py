@@ -21,6 +21,7 @@ from splicewright.api.shapes.fields import OneOf, by_name, count, each, part, ra
 from splicewright.api.shapes.judged import JUDGED, JudgedShape
 from splicewright.api.shapes.read_as import READ_AS
 from splicewright.question import vocabulary as v
+from splicewright.question.answer_vocabulary import VERDICT
 
 _ABOUT = "Pointer to the part of the request that it is about. Left out where it is the joint itself."
 _ASKS = "Pointer to what the proposal is to say. Left out where the joint is outside this tool."
@@ -142,40 +143,40 @@ class _Brief(_Every):
 class SoundCheckShape(_Whole):
     """Nothing speaks against the splice, and all that a rule asks is said."""
 
-    verdict = tag("sound", v.VERDICT["sound"])
+    verdict = tag("sound", VERDICT["sound"])
 
 
 class UnsoundCheckShape(_Whole):
     """Something speaks against the splice: `violations` says what."""
 
-    verdict = tag("unsound", v.VERDICT["unsound"])
+    verdict = tag("unsound", VERDICT["unsound"])
     violations = each(ViolationShape, _VIOLATIONS, minItems=1)
 
 
 class UnprovenCheckShape(_Whole):
     """Something that a rule asks is not said: `unproven` says what."""
 
-    verdict = tag("unproven", v.VERDICT["unproven"])
+    verdict = tag("unproven", VERDICT["unproven"])
     unproven = each(UnprovenShape, _UNPROVEN, minItems=1)
 
 
 class BriefSoundCheckShape(_Brief):
     """Nothing speaks against the splice, and all that a rule asks is said."""
 
-    verdict = tag("sound", v.VERDICT["sound"])
+    verdict = tag("sound", VERDICT["sound"])
 
 
 class BriefUnsoundCheckShape(_Brief):
     """Something speaks against the splice: `violations` says what."""
 
-    verdict = tag("unsound", v.VERDICT["unsound"])
+    verdict = tag("unsound", VERDICT["unsound"])
     violations = each(BriefViolationShape, _VIOLATIONS, minItems=1)
 
 
 class BriefUnprovenCheckShape(_Brief):
     """Something that a rule asks is not said: `unproven` says what."""
 
-    verdict = tag("unproven", v.VERDICT["unproven"])
+    verdict = tag("unproven", VERDICT["unproven"])
     unproven = each(BriefUnprovenShape, _UNPROVEN, minItems=1)
 
 

@@ -9,7 +9,7 @@ from splicewright.api.shapes.boxes import SmallestShape, ToldShape
 from splicewright.api.shapes.errors import ErrorShape
 from splicewright.api.shapes.fields import OneOf, count, each, raw, tag, text
 from splicewright.api.shapes.remedies import BRIEF_REMEDY
-from splicewright.question import vocabulary as v
+from splicewright.question.answer_vocabulary import OUTCOME
 
 _REMEDIES = {
     "oneOf": [
@@ -51,13 +51,13 @@ class ErrorProblemShape(NamedShape):
 class BarredProblemShape(_NotMade):
     """A joint that may not be made as posed."""
 
-    outcome = tag("barred", v.OUTCOME["barred"])
+    outcome = tag("barred", OUTCOME["barred"])
 
 
 class ReferProblemShape(_NotMade):
     """A joint that is outside this tool."""
 
-    outcome = tag("refer", v.OUTCOME["refer"])
+    outcome = tag("refer", OUTCOME["refer"])
 
 
 class RefusingShape(BriefFindingShape):
@@ -69,7 +69,7 @@ class RefusingShape(BriefFindingShape):
 class NoConnectorProblemShape(_NotMade):
     """A joint that no connector of the catalogue takes."""
 
-    outcome = tag("no-connector", v.OUTCOME["no-connector"])
+    outcome = tag("no-connector", OUTCOME["no-connector"])
     because = each(RefusingShape, "Why, the reason that refuses most connectors first.")
 
 

@@ -14,6 +14,7 @@ from splicewright.api.shapes.quantities import VolumesShape
 from splicewright.api.shapes.read_as import READ_AS
 from splicewright.api.shapes.takeoff import CONNECTOR, NAMES, StockPlanShape, TailShape, TakeoffLineShape
 from splicewright.question import vocabulary as v
+from splicewright.question.answer_vocabulary import OUTCOME
 
 _ASSUMED = {"oneOf": [{"type": "integer", "minimum": 0}, ANY_MAP]}
 _ADDRESS = "^sha256:[0-9a-f]{64}$"
@@ -46,7 +47,7 @@ class _Joint(NamedShape):
 class MadeJointShape(_Joint):
     """A joint that is made."""
 
-    outcome = tag("options", v.OUTCOME["options"])
+    outcome = tag("options", OUTCOME["options"])
     options = number_of("How many connectors may be used.", least=1)
     connectors = each(
         UsedShape, "What it is made with: more than one where the plan shares the joints out.", minItems=1
@@ -71,19 +72,19 @@ class MadeSplitShape(_Joint):
 class BarredJointShape(_Joint):
     """A joint that may not be made as posed; `problems` says why."""
 
-    outcome = tag("barred", v.OUTCOME["barred"])
+    outcome = tag("barred", OUTCOME["barred"])
 
 
 class ReferJointShape(_Joint):
     """A joint that is outside this tool; `problems` says why."""
 
-    outcome = tag("refer", v.OUTCOME["refer"])
+    outcome = tag("refer", OUTCOME["refer"])
 
 
 class NoConnectorJointShape(_Joint):
     """A joint that no connector takes; `problems` says why."""
 
-    outcome = tag("no-connector", v.OUTCOME["no-connector"])
+    outcome = tag("no-connector", OUTCOME["no-connector"])
 
 
 JOB_JOINT = OneOf(

@@ -5,7 +5,7 @@ from __future__ import annotations
 from marshmallow import Schema
 
 from splicewright.api.shapes.fields import count, flag, text, word
-from splicewright.question import vocabulary as v
+from splicewright.question.answer_vocabulary import WHY
 
 JUDGED = "Whether each concern that arises was judged. Look here first: what was not judged can hurt."
 
@@ -15,7 +15,7 @@ class JudgedShape(Schema):
 
     concern = text("The concern; `GET /v1/vocabulary` tells what each asks.")
     judged = flag("Whether the rules judged it.")
-    why = word(v.WHY, "Why it was not judged. There where it was not.", optional=True)
+    why = word(WHY, "Why it was not judged. There where it was not.", optional=True)
     asks = text("Pointer to what is to be stated, into what was sent. There where something was not.", optional=True)
     article = text("The article that it rests on.")
 

@@ -8,6 +8,7 @@ from splicewright.api.shapes.fields import ANY_MAP, OneOf, choice, count, each, 
 from splicewright.api.shapes.quantities import QuantityShape
 from splicewright.api.shapes.sources import SOURCE
 from splicewright.question import vocabulary as v
+from splicewright.question.answer_vocabulary import SIZED_BY
 from splicewright.question.schema import QuestionSchema
 from splicewright.tables.insulation import insulation_types
 
@@ -69,7 +70,7 @@ class JumperShape(Schema):
         fields.Integer(), "The two joints it ties, by their places in `joints`, from 0.", minItems=2, maxItems=2
     )
     length = part(QuantityShape, "How long to cut it.")
-    sized_by = word(v.SIZED_BY, "What its size follows from.")
+    sized_by = word(SIZED_BY, "What its size follows from.")
 
 
 class _Split(_LeadsTo):

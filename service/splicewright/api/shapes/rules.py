@@ -7,7 +7,7 @@ from marshmallow import Schema, fields
 from splicewright.api.shapes.answers import RulesetsShape
 from splicewright.api.shapes.fields import ANY_MAP, by_name, choice, each, part, raw, text, word
 from splicewright.api.shapes.sources import SOURCE
-from splicewright.question.vocabulary import EFFECT
+from splicewright.question.answer_vocabulary import EFFECT
 
 _ALWAYS = {"type": "string", "const": "always", "enum": ["always"]}
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from marshmallow import Schema
 
 from splicewright.api.shapes.fields import OneOf, raw, text, word
-from splicewright.question import vocabulary as v
+from splicewright.question.answer_vocabulary import OBTAINED
 
 
 class PublishedShape(Schema):
@@ -14,7 +14,7 @@ class PublishedShape(Schema):
     document = text("The document.")
     edition = raw({"type": ["string", "integer"]}, "Its edition, where that matters.", optional=True)
     section = text("The section.")
-    obtained = word(v.OBTAINED, "Whether the section was read, or is cited from memory.")
+    obtained = word(OBTAINED, "Whether the section was read, or is cited from memory.")
     checked = text("The day on which it was read, such as 2026-11-25.", optional=True)
 
 

@@ -1,0 +1,48 @@
+"""The closed lists of words that answers and rules are told in, each with its meaning."""
+
+from __future__ import annotations
+
+OUTCOME = {
+    "options": "connectors are known that may be used; the best stands first",
+    "no-connector": "the joint may be made, but no connector of the catalogue takes it",
+    "barred": "the joint may not be made as posed",
+    "refer": "outside this tool: `referrals` name the articles that go beyond it",
+}
+BASIS = {
+    "listed": "the listing names this mix of conductors",
+    "bracketed": "it lies between two listed mixes: a reading of the listing, never the listing itself",
+}
+CAUTION = {
+    "mind": "it holds because of what was asked",
+    "always": "it holds of every joint",
+}
+WHY = {
+    "not-stated": "something was not stated that decides it; `asks` points to it",
+    "no-rule": "no rule here settles it; see the article",
+}
+OBTAINED = {"page": "the section was read", "memory": "cited from memory, to be checked"}
+
+#: What a rule does, exactly one.
+EFFECT = {
+    "conclude": "concludes a condition, on which other rules rest",
+    "demand": "asks something of whatever connector is used",
+    "bar": "says that the joint, or some methods, may not be used",
+    "refer": "says that the joint is outside this tool, and where to look",
+    "refuse": "has the words for a connector that does not take this mix of conductors",
+    "prefer": "says what speaks for one option before another",
+    "step": "says what to do when the joint is made up",
+    "caution": "says what to mind",
+    "defect": "of a check: says what speaks against a splice as it was made",
+    "ask": "of a check: asks for something that the proposal is to say",
+    "tolerance": "of a check: says how far a figure may be off",
+}
+
+SIZED_BY = {
+    "largest": "the largest conductor of the joint that is divided",
+    "device": "the overcurrent device of the circuit",
+}
+VERDICT = {
+    "sound": "nothing speaks against the splice, and all that a rule asks is said",
+    "unsound": "something speaks against it",
+    "unproven": "nothing speaks against it, but something that a rule asks is not said",
+}
