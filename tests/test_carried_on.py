@@ -134,7 +134,6 @@ def test_word_is_added_by_its_recipe(copy: Scratch) -> None:
     assert copy.changed() == {WORDS[0], SYNONYMS[0], "openapi/openapi.yaml"}
 
 
-@pytest.mark.slow
 @pytest.mark.skipif(not (shutil.which("curl") and shutil.which("jq")), reason="the README's table is written with them")
 def test_leaf_is_declared_on_its_line_and_in_what_is_generated(copy: Scratch) -> None:
     copy.put(*LEAF, WASHDOWN)
