@@ -166,7 +166,7 @@ def _range_neutral_shortfall(question: Question, conductor: Conductor) -> int | 
     """By how much it carries less than the neutral of a household range has to behind the device; below 0: more."""
     if not table("ampacity").holds_for(question.code):
         return None
-    carries, device = at_terminals(question, conductor, terminal_column()), question.circuit.overcurrent_amps
+    carries, device = at_terminals(question.place, conductor, terminal_column()), question.circuit.overcurrent_amps
     if carries is None or device is None:
         return None
     return -_floor((carries - least_range_neutral(Fraction(str(device)))) * 10)
