@@ -191,7 +191,7 @@ def test_a_single_word_stands_for_a_list_of_one_only_where_that_is_meant():
         ("tags", [["a"]], "/tags/0", '["a"] is not a word; use one of: a, b, c'),
         ("tags", [None], "/tags/0", "may not be null"),
         ("tags", None, "/tags", "may not be null"),
-        ("modes", ["off"] * 1_000_000, "/modes", "has 1000000 entries; 0 to 3 are allowed"),
+        ("modes", ["off"] * 1_000_000, "/modes", "has 1,000,000 entries; 0 to 3 are allowed"),
     ],
     ids=lambda value: repr(value)[:40],
 )
@@ -241,7 +241,7 @@ def test_a_list_that_is_too_long_is_refused_unread():
     class Long(Strict):
         many = Items(Never(), 0, 10)
 
-    assert refusal({"many": [1] * 1_000_000}, Long) == [("/many", "has 1000000 entries; 0 to 10 are allowed")]
+    assert refusal({"many": [1] * 1_000_000}, Long) == [("/many", "has 1,000,000 entries; 0 to 10 are allowed")]
 
 
 def test_a_list_not_ours_is_refused_in_our_words():

@@ -71,7 +71,7 @@ def test_flag_that_was_given_as_no_is_known_and_a_measure_that_is_no_is_not() ->
         "circuit": {"kind": "low-voltage-landscape", "continuous": False},
         "place": {"exposure": "buried", "depth": {"value": 12, "unit": "in"}},
     }
-    assert judged(asked(**buried))["burial-cover"]["asks"] == "/circuit/overcurrent_amps"  # place.cover_judged is no
+    assert judged(asked(**buried))["burial-cover"]["asks"] == "/circuit/volts"  # place.cover_judged is no
 
 
 def test_concern_that_no_rule_settles_says_so_with_the_article_of_the_edition() -> None:

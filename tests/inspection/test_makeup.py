@@ -96,7 +96,7 @@ def test_a_flag_is_borne_out_wrong_or_open(word: str, said: bool | None, part: s
     proposal = {
         key: value for key, value in {**TWIST_ON, "taped": True, "tied": True, word: said}.items() if value is not None
     }
-    answer = checked(proposal, circuit={"serves": "motor"})
+    answer = checked(proposal, place={"movement": "vibrating"})
     found = [one for one in answer[part] if f"/proposal/{word}" in (one.get("about"), one.get("asks"))]
     assert len(found) == 1
 

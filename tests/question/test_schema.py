@@ -309,7 +309,7 @@ def test_an_unknown_key_is_refused_wherever_it_stands(path):
 def test_a_list_a_million_long_is_refused_for_its_length_alone(path):
     problems = refusal(changed(path, [1] * 1_000_000))
     assert list(problems) == [named(path)]
-    assert problems[named(path)].startswith("has 1000000 entries; ")
+    assert problems[named(path)].startswith("has 1,000,000 entries; ")
 
 
 @pytest.mark.parametrize("value", [None, True, 1, 1.5, "x", [], [sent()]])
