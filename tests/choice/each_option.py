@@ -37,9 +37,6 @@ def _lacks(case: Case, connector: Connector) -> Iterator[str]:
         yield f"degrees of {listed.get('degrees')} ninetieths for {_hottest(case)}"
     places = listed["places"]
     yield from (f"not listed for a place that is {place}" for place in _asked_places(case) if not place & places)
-    yield from (
-        f"does not resist {one}" for one in case.leaf("place", "corrosion") if one not in listed.get("resists", ())
-    )
     metals = {one["material"] for one in case.conductors}
     if metals - listed["materials"]:
         yield f"not listed for {sorted(metals - listed['materials'])}"
@@ -52,9 +49,11 @@ def _lacks(case: Case, connector: Connector) -> Iterator[str]:
         yield "not sealed"
     if case.roles & set(GROUNDING) and connector.method == "solder":
         yield "grounding relies on solder"
-    if "grounding-electrode" in case.roles and not listed["irreversible"]:
+    uncut = any(one["role"] == "grounding-electrode" and one["path"] == "through" for one in case.conductors)
+    if "grounding-electrode" in case.roles and not uncut and not listed["irreversible"]:
         yield "a grounding electrode conductor is joined by what may be opened"
-    old = case.leaf("work", "wiring_age") == "aluminum-branch" and "aluminum" in metals
+    small = any(one["material"] == "aluminum" and size(one["size"]) <= size("10 AWG") for one in case.conductors)
+    old = case.leaf("work", "wiring_age") == "aluminum-branch" and small
     if old and not listed["permanent_aluminum_repair"]:
         yield "no permanent repair of old aluminum wiring"
     if any(one["path"] == "through" for one in case.conductors) and not listed["uncut"]:

@@ -22,10 +22,11 @@ _KEPT = {
         "cable": 0.1, "insulation": 0.03, "role": 0.02, "path": 0.1,
     },
     "place": {
+        "premises": 0.1, "air_space": 0.05,
         "exposure": 0.3, "site": 0.6, "enclosure": 0.3, "reach": 0.1, "movement": 0.3, "ambient": 0.15,
         "corrosion": 0.12, "hazardous": 0.02, "depth": 0.3, "cover": 0.5,
     },
-    "circuit": {"kind": 0.5, "volts": 0.6, "amps": 0.6, "overcurrent_amps": 0.6},
+    "circuit": {"kind": 0.5, "serves": 0.3, "source": 0.05, "volts": 0.6, "amps": 0.6, "overcurrent_amps": 0.6},
     "work": {"wiring_age": 0.3},
 }  # fmt: skip
 _HANDED_OVER = {"kind": ("service", "fire-alarm", "emergency", "patient-care"), "wiring_age": ("knob-and-tube",)}

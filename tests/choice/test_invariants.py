@@ -121,7 +121,6 @@ def test_an_untouched_answer_breaks_nothing() -> None:
             {"place": {"exposure": "buried"}, "conductors": [{"size": "8 AWG", "insulation": "USE-2", "count": 2}]},
             "not sealed",
         ),
-        ("twist-on-medium", {"place": {"corrosion": ["salt-air"]}}, "does not resist salt-air"),
         (
             "twist-on-medium",
             {"circuit": {"volts": 1000}, "conductors": [{"size": "12 AWG", "count": 2}]},

@@ -37,13 +37,18 @@ def short_circuits(case: Case) -> Iterator[str]:
         or (roles & {"ungrounded", "grounded"} and roles & set(GROUNDING))
         or (roles & {"equipment-grounding", "grounding-electrode"} and "isolated-grounding" in roles)
         or (_feeds(case) and "control" in roles and roles & {"grounded", *GROUNDING})
-        or len(circuits) > 1
+        or (len(circuits) > 1 and not _shared_neutral(case, circuits))
     )
     if wrong and case.answer["outcome"] not in ("barred", "refer"):
         yield f"roles {sorted(roles)} of circuits {sorted(circuits)} meet unbarred"
     unsound = {one["condition"] for one in case.conductors} - {"sound"}
     if unsound and case.answer["outcome"] not in ("barred", "refer"):
         yield f"an end that is {sorted(unsound)} is joined"
+
+
+def _shared_neutral(case: Case, circuits: set[str]) -> bool:
+    """Say whether these are the neutrals of the legs of one multiwire circuit: one conductor, so to speak."""
+    return case.leaf("circuit", "multiwire") and case.roles == {"grounded"} and len(circuits) <= 3
 
 
 def _feeds(case: Case) -> bool:

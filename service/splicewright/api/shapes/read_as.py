@@ -6,15 +6,12 @@ from marshmallow import Schema
 
 from splicewright.api.shapes.fields import each, raw, text
 
-_ANY = {"oneOf": [{"type": kind} for kind in ("string", "number", "boolean", "array", "object")]}
-
-
 class ReadAsShape(Schema):
     """One word, size or quantity that was written in another way than a question writes it."""
 
     pointer = text("Pointer to it, into what was sent.")
     sent = text("What was sent.")
-    taken = raw(_ANY, "What it was taken for: the one thing that it means.")
+    taken = raw({}, "What it was taken for: the one thing that it means.")
 
 
 READ_AS = each(
