@@ -6,6 +6,7 @@ from marshmallow import Schema
 
 from splicewright.api.shapes.fields import each, raw, text
 
+
 class ReadAsShape(Schema):
     """One word, size or quantity that was written in another way than a question writes it."""
 
