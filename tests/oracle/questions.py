@@ -75,11 +75,16 @@ def _value(rng: random.Random, field: Any) -> Any:
         case "word":
             return rng.choice(list(field.words))
         case "words":
-            return _insulation(rng) if "bare" in field.words else rng.sample(list(field.words), rng.randint(0, 3))
+            words = list(field.words)
+            return _insulation(rng) if "bare" in words else rng.sample(words, rng.randint(0, min(3, len(words))))
         case "flag":
             return rng.random() < 0.5
-        case "number" | "quantity":
-            return rng.choice(_NUMBERS[next(iter(field.units))]) if field.units else rng.randint(1, 4)
+        case "number" if not field.units:
+            return rng.randint(field.least, min(field.most, field.least + 3))
+        case "number":
+            return rng.choice([each for each in _NUMBERS[field.units[0]] if field.least <= each <= field.most])
+        case "quantity":
+            return rng.choice(_NUMBERS[next(iter(field.units))])
         case "text":
             return rng.choice("ABC")
     return rng.choice(SIZES)

@@ -33,8 +33,8 @@ def question(*conductors: dict[str, Any], **parts: Any) -> Question:
     return asked(*conductors, **parts).question
 
 
-def tenths(least: int, most: int) -> st.SearchStrategy[float]:
-    return st.integers(least * 10, most * 10).map(lambda n: n / 10)
+def tenths(least: float, most: float) -> st.SearchStrategy[float]:
+    return st.integers(round(least * 10), round(most * 10)).map(lambda n: n / 10)
 
 
 sizes = st.sampled_from(
@@ -70,7 +70,7 @@ def values(field: Any) -> st.SearchStrategy[Any]:
         "words": lambda: st.lists(st.sampled_from(list(field.words)), unique=True),
         "list": lambda: st.lists(values(field.inner), max_size=3),
         "flag": st.booleans,
-        "number": lambda: tenths(1, field.most) if field.decimals else st.integers(field.least, field.most),
+        "number": lambda: tenths(field.least, field.most) if field.decimals else st.integers(field.least, field.most),
         "quantity": lambda: degrees if "degC" in field.units else lengths,
         "text": lambda: st.text(st.characters(codec="utf-8"), max_size=field.longest),
         "size": lambda: sizes,
