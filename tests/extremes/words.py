@@ -77,7 +77,8 @@ def _values(name: str, field: Any) -> tuple[Any, ...]:
             found = (field.least, field.most)
         case "quantity":
             bounds = field.schema.fields["value"].bounds
-            found = tuple({"value": bounds[end], "unit": field.units[0]} for end in ("least", "most"))
+            unit = next(iter(field.units))
+            found = tuple({"value": bounds[end], "unit": unit} for end in ("least", "most"))
     return (*found, UNSAID) if may_be_unsaid(name) or field.kind == "words" else found
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import random
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from hypothesis import strategies as st
@@ -71,23 +71,25 @@ def _all(rng: random.Random, part: type) -> dict[str, Any]:
 
 def _value(rng: random.Random, field: Any) -> Any:
     """Give a value of a leaf, each as likely as any other."""
+    if field.kind == "words":
+        words = list(field.words)
+        return _insulation(rng) if "bare" in words else rng.sample(words, rng.randint(0, min(3, len(words))))
+    return rng.choice(_values(field))
+
+
+def _values(field: Any) -> Sequence[Any]:
     match field.kind:
         case "word":
-            return rng.choice(list(field.words))
-        case "words":
-            words = list(field.words)
-            return _insulation(rng) if "bare" in words else rng.sample(words, rng.randint(0, min(3, len(words))))
+            return list(field.words)
         case "flag":
-            return rng.random() < 0.5
+            return False, True
         case "number" if not field.units:
-            return rng.randint(field.least, min(field.most, field.least + 3))
+            return range(field.least, min(field.most, field.least + 3) + 1)
         case "number":
-            return rng.choice([each for each in _NUMBERS[field.units[0]] if field.least <= each <= field.most])
+            return [each for each in _NUMBERS[field.units[0]] if field.least <= each <= field.most]
         case "quantity":
-            return rng.choice(_NUMBERS[next(iter(field.units))])
-        case "text":
-            return rng.choice("ABC")
-    return rng.choice(SIZES)
+            return _NUMBERS[next(iter(field.units))]
+    return {"text": ("A", "B", "C"), "size": SIZES}[field.kind]
 
 
 def _insulation(rng: random.Random) -> list[str]:

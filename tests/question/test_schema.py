@@ -254,8 +254,8 @@ def test_what_resembles_a_number_is_refused(path, value):
 
 @pytest.mark.parametrize("path", NUMBERS, ids=named)
 def test_a_number_finer_than_it_is_read_to_is_refused(path):
-    decimals = NUMBERS[path][2]
-    value = 20.25 if decimals else 3.7
+    _, most, decimals = NUMBERS[path]
+    value = most - 0.75
     says = "finer than one decimal" if decimals else "not a whole number"
     assert refusal(changed(path, value)) == {named(path): f"{value} is {says}"}
 
