@@ -228,7 +228,7 @@ def test_left_out_are_the_words_for_which_a_rule_is_silent() -> None:
     one = rule("one", {"circuit": {"serves": {"other-than": "pump"}}}, {"joint": {"roles": ["ungrounded", "control"]}})
     assert left_out(one, "circuit.serves") == ("pump",)
     assert left_out(one, "conductor.role") == (
-        "grounded", "equipment-grounding", "isolated-grounding", "grounding-electrode",
+        "grounded", "equipment-grounding", "isolated-grounding", "grounding-electrode", "bonding",
     )  # fmt: skip
     assert left_out(one, "circuit.kind") == ()
 
