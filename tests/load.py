@@ -197,7 +197,7 @@ def told(found: Found, most_growth: float = MOST_GROWTH) -> tuple[str, bool]:
         f"longest {1000 * max(found.seconds):.1f} ms\n"
         f"memory: {start:.1f} MB at the start, {middle:.1f} MB in the middle, {end:.1f} MB at the end ({growth:+.1%})\n"
     )
-    text += "".join(f"error: {one}\n" for one in found.errors[:5])
+    text += "".join(f"error: {error}\n" for error in found.errors[:5])
     return text, not found.errors and growth <= most_growth
 
 
@@ -215,8 +215,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
         folders = variants(Path(temporary)) if options.reload_every else [shipped.folder("rulesets")]
         choosers = [Chooser(folder) for folder in folders]
         questions = [
-            asked(one, *(chooser.answer_json(one, explain="brief") for chooser in choosers))
-            for one in lines(_SEED, _DIFFERENT)
+            asked(line, *(chooser.answer_json(line, explain="brief") for chooser in choosers))
+            for line in lines(_SEED, _DIFFERENT)
         ]
         in_use = {"SPLICEWRIGHT_RULESETS": str(folders[0])} if options.reload_every else {}
         server = running.enter_context(SERVERS[options.server](**_ENVIRONMENT, **in_use))

@@ -117,7 +117,7 @@ def _row(part: str, schema: Schema, without: Sequence[str], in_full: Sequence[st
     for name, field in schema.fields.items():
         if name in in_full:
             assert isinstance(field, Word)
-            told.append(f"`{name}` ({', '.join(f'`{one}`' for one in field.words)})")
+            told.append(f"`{name}` ({', '.join(f'`{word}`' for word in field.words)})")
         elif name not in without:
             told.append(f"`{name}`")
     return f"| {part} | {', '.join(told)} |"

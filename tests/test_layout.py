@@ -17,7 +17,7 @@ def test_tests_of_a_part_are_named_for_its_modules_or_for_what_stands_beside_the
     modules = [path.stem for folder in (SERVICE / part, HERE / part) for path in folder.glob("*.py")]
     names = [path.stem.removeprefix("test_") for path in (HERE / part).glob("test_*.py")]
     assert names
-    strays = [name for name in names if not any(f"{name}_".startswith(f"{one}_") for one in modules)]
+    strays = [name for name in names if not any(f"{name}_".startswith(f"{module}_") for module in modules)]
     assert strays == []
 
 

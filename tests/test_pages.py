@@ -32,7 +32,7 @@ FIELD_WORDS = {
 def anchors(text: str) -> set[str]:
     """Give what a link may name in a page: its headings, written as a code site does."""
     headings = re.findall(r"^#+ (.+)$", _FENCED.sub("", text), re.MULTILINE)
-    return {re.sub(r"[^\w\- ]", "", one.lower()).replace(" ", "-") for one in headings}
+    return {re.sub(r"[^\w\- ]", "", heading.lower()).replace(" ", "-") for heading in headings}
 
 
 @EVERY

@@ -48,7 +48,7 @@ def test_what_was_read_already_is_not_read_again(installed, monkeypatch):
 def test_every_place_is_where_it_stands_in_the_yaml(installed):
     found, right = shipped.read_data_file(installed / "one.yaml", "one"), read_yaml(TEXT)
     places = [*pointers(right.value), "/rules/7", "/none", "/rules/0/when/place/deeper"]
-    assert [tuple(found.where(one)) for one in places] == [right.where(one) for one in places]
+    assert [tuple(found.where(place)) for place in places] == [right.where(place) for place in places]
 
 
 def test_a_file_that_was_changed_is_read_itself(installed):

@@ -142,7 +142,7 @@ def read_codes(path: Path) -> Codes:
     problems: list[Problem] = []
     try:
         given = load(made_once(_FileSchema), document.value)
-        codes = {name: _code(name, one, join("/codes", name), problems) for name, one in given["codes"].items()}
+        codes = {name: _code(name, code, join("/codes", name), problems) for name, code in given["codes"].items()}
         found = Codes(codes, given["default"])
         if not problems and found.default not in found.offered():
             problems.append(Problem("/default", not_allowed(found.default, found.offered())))

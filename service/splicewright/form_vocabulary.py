@@ -105,7 +105,7 @@ class _Found:
 def word_lists() -> tuple[WordList, ...]:
     """Give every list of words: those of requests in the order of the contract, then those of answers."""
     asked = _walked().lists
-    return (*asked.values(), *(one for one in _of_answers() if one.name not in asked))
+    return (*asked.values(), *(answer for answer in _of_answers() if answer.name not in asked))
 
 
 def word_list(name: str) -> WordList:
@@ -118,7 +118,7 @@ def vocabulary_plain(name: str | None = None) -> dict[str, Any]:
     lists = word_lists() if name is None else [word_list(name)]
     found: dict[str, Any] = {"lists": [one.to_dict() for one in lists]}
     for kind, parts in _walked().parts.items():
-        found[kind] = [one.to_dict() for one in parts] if name is None else []
+        found[kind] = [part.to_dict() for part in parts] if name is None else []
     return found
 
 

@@ -81,7 +81,7 @@ def _turned(word: str, guess: str, words: Container[str]) -> bool:
 def _undecided(word: str, guess: str, words: Iterable[str]) -> bool:
     """Tell whether the opposite of `guess` is allowed too, and as few slips away."""
     opposites = [one for one in words if _opposite(one, guess) or _opposite(guess, one)]
-    return any(slips(word, one) <= slips(word, guess) for one in opposites)
+    return any(slips(word, opposite) <= slips(word, guess) for opposite in opposites)
 
 
 def _opposite(word: str, other: str) -> bool:

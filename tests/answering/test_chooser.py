@@ -46,8 +46,8 @@ def test_package_itself_offers_the_same_call() -> None:
 def test_every_connector_is_an_option_or_refused_with_a_reason() -> None:
     answer = choose({**LUMINAIRE, "limit": 100})
     told = [one["connector"] for one in answer["options"] + answer["refusals"]]
-    assert sorted(told) == [one.id for one in shipped_chooser().catalogue("shop").connectors]
-    assert all(one["because"] for one in answer["refusals"])
+    assert sorted(told) == [connector.id for connector in shipped_chooser().catalogue("shop").connectors]
+    assert all(refusal["because"] for refusal in answer["refusals"])
 
 
 def test_limit_counts_what_it_leaves_out() -> None:
@@ -61,10 +61,10 @@ def test_limit_counts_what_it_leaves_out() -> None:
 def test_every_rule_that_an_answer_names_is_cited_with_its_source() -> None:
     answer = choose(LUMINAIRE)
     named = {one["rule"] for part in ("findings", "demands", "cautions") for one in answer[part]}
-    named |= {reason["rule"] for one in answer["refusals"] for reason in one["because"]}
+    named |= {reason["rule"] for refusal in answer["refusals"] for reason in refusal["because"]}
     named |= {one["rule"] for option in answer["options"] for one in option["meets"] + option["make_up"]}
     assert named <= set(answer["rules"])
-    assert all(one["source"] == "common-practice" or one["source"]["document"] for one in answer["rules"].values())
+    assert all(rule["source"] == "common-practice" or rule["source"]["document"] for rule in answer["rules"].values())
 
 
 def test_brief_answer_leaves_out_proofs_and_stays_under_3_kb() -> None:
@@ -79,7 +79,7 @@ def test_brief_answer_leaves_out_proofs_and_stays_under_3_kb() -> None:
 def test_brief_and_full_answer_have_the_same_address_and_options() -> None:
     full, brief = choose(LUMINAIRE), choose({**LUMINAIRE, "explain": "brief"})
     assert full["answer"] == brief["answer"]
-    assert [one["connector"] for one in full["options"]] == [one["connector"] for one in brief["options"]]
+    assert [option["connector"] for option in full["options"]] == [option["connector"] for option in brief["options"]]
 
 
 def test_default_written_out_gives_the_same_address() -> None:
@@ -172,7 +172,7 @@ def test_every_option_begins_its_make_up_by_making_safe() -> None:
 
 def test_usual_cautions_stand_once_in_every_answer() -> None:
     for question in (LUMINAIRE, RACEWAY, {**LUMINAIRE, "circuit": {"kind": "service"}}):
-        rules = [one["rule"] for one in choose(question)["cautions"]]
+        rules = [caution["rule"] for caution in choose(question)["cautions"]]
         assert len(rules) == len(set(rules))
         assert {rule for rule in rules if rule.startswith("make-up/")}
 
@@ -198,7 +198,8 @@ SIZES = ["24 AWG", "18 AWG", "14 AWG", "12 AWG", "10 AWG", "6 AWG", "2/0 AWG", "
 def test_aluminum_fine_strands_and_grounds_are_never_bracketed(conductors: list[dict[str, Any]]) -> None:
     answer = choose({"joint": {"conductors": conductors}, "limit": 100})
     doubtful = any(
-        one.get("material", "copper") != "copper" or one.get("construction") == "fine-stranded" for one in conductors
+        conductor.get("material", "copper") != "copper" or conductor.get("construction") == "fine-stranded"
+        for conductor in conductors
     )
     bases = {option["fill"]["basis"] for option in answer["options"]}
     assert not (doubtful and "bracketed" in bases)

@@ -45,7 +45,7 @@ def problems(response: TestResponse, status: int) -> dict[str, str]:
     assert told["type"] == "about:blank"
     assert told["title"]
     assert told["errors"]
-    return {one["pointer"]: one["says"] for one in told["errors"]}
+    return {error["pointer"]: error["says"] for error in told["errors"]}
 
 
 class Body:

@@ -88,8 +88,8 @@ class Page:
 
     def picture(self, path: str) -> None:
         """Take a picture of what the page shows of the first call that was opened, or of its beginning."""
-        for one in self.driver.find_elements(By.CSS_SELECTOR, ".opblock.is-open")[:1]:
-            self.driver.execute_script("arguments[0].scrollIntoView()", one)
+        for element in self.driver.find_elements(By.CSS_SELECTOR, ".opblock.is-open")[:1]:
+            self.driver.execute_script("arguments[0].scrollIntoView()", element)
         self.driver.save_screenshot(path)
 
     def said(self) -> list[str]:

@@ -28,7 +28,7 @@ def test_lines_are_answered_in_order_with_a_summary_last(client: FlaskClient) ->
     response = post(client, "/v1/batches", body, NDJSON)
     assert response.content_type == NDJSON
     *answers, last = lines(response.data)
-    assert [one["id"] for one in answers] == [str(number) for number in range(700)]
+    assert [answer["id"] for answer in answers] == [str(number) for number in range(700)]
     assert last == {"summary": {"lines": 700, "answers": 700, "errors": 0}}
 
 
@@ -37,7 +37,7 @@ def test_bad_lines_get_error_lines_and_the_rest_go_on(client: FlaskClient) -> No
     body = b"\n".join([orjson.dumps(GOOD), *bad, orjson.dumps(BARRED)])
     first, *errors, barred, last = lines(post(client, "/v1/batches", body, NDJSON).data)
     assert (first["outcome"], barred["outcome"]) == ("options", "barred")
-    assert [one["line"] for one in errors] == [2, 3, 4, 5, 6, 7, 8]
+    assert [error["line"] for error in errors] == [2, 3, 4, 5, 6, 7, 8]
     assert errors[2]["id"] == "no joint"
     assert errors[2]["errors"] == [{"pointer": "/joint", "says": errors[2]["errors"][0]["says"]}]
     assert last == {"summary": {"lines": 9, "answers": 2, "errors": 7}}
@@ -94,7 +94,7 @@ def test_chunked_batch_that_grows_too_long_ends_in_a_problem_line() -> None:
     assert status == ["200 OK"]
     assert last["problem"]["status"] == 413
     assert answers
-    assert all(one["outcome"] == "options" for one in answers)
+    assert all(answer["outcome"] == "options" for answer in answers)
     assert body.taken < 120_000
 
 

@@ -17,9 +17,9 @@ def test_fill_is_reckoned_and_every_joint_is_answered(client: FlaskClient) -> No
     asked = boathouse("box")
     told = post(client, "/v1/boxes", asked).get_json()
     assert told["fits"] is True
-    total = sum(one["total"]["in3"] for one in told["allowances"])
+    total = sum(allowance["total"]["in3"] for allowance in told["allowances"])
     assert told["required"]["in3"] == pytest.approx(total)
-    assert [one["id"] for one in told["joints"]] == [one["id"] for one in asked["joints"]]
+    assert [joint["id"] for joint in told["joints"]] == [joint["id"] for joint in asked["joints"]]
 
 
 def test_box_that_is_too_small_names_those_that_would_do(client: FlaskClient) -> None:
@@ -37,7 +37,7 @@ def test_bad_joint_gets_its_errors_and_spoils_no_other(client: FlaskClient) -> N
     hot, wrong, grounding = post(client, "/v1/boxes", asked).get_json()["joints"]
     assert (hot["outcome"], grounding["outcome"]) == ("options", "options")
     assert wrong["id"] == "wrong"
-    assert [one["pointer"] for one in wrong["errors"]] == ["/joints/1/joint/conductors/0/size"]
+    assert [error["pointer"] for error in wrong["errors"]] == ["/joints/1/joint/conductors/0/size"]
 
 
 def test_wrong_parts_of_the_box_itself_are_told_at_once(client: FlaskClient) -> None:

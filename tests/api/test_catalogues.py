@@ -21,8 +21,8 @@ def test_catalogues_are_listed_with_their_digests(client: FlaskClient) -> None:
 
 def test_catalogue_has_every_connector_with_its_listing(client: FlaskClient) -> None:
     told = client.get("/v1/catalogues/shop").get_json()
-    assert told["connectors"] == [one.to_dict() for one in load_catalogue("shop").connectors]
-    assert all(one["takes"] for one in told["connectors"])
+    assert told["connectors"] == [connector.to_dict() for connector in load_catalogue("shop").connectors]
+    assert all(connector["takes"] for connector in told["connectors"])
 
 
 def test_connectors_can_be_narrowed_by_method(client: FlaskClient) -> None:
@@ -35,7 +35,7 @@ def test_every_connector_that_an_answer_names_is_in_the_catalogue(client: FlaskC
     told = client.get("/v1/catalogues/shop").get_json()
     assert answer["catalogue"] == {"name": told["name"], "digest": told["digest"]}
     named = {one["connector"] for one in (*answer["options"], *answer["refusals"])}
-    assert named <= {one["id"] for one in told["connectors"]}
+    assert named <= {connector["id"] for connector in told["connectors"]}
 
 
 def test_unknown_catalogue_is_not_found_and_the_nearest_is_named(client: FlaskClient) -> None:

@@ -16,7 +16,7 @@ def client() -> FlaskClient:
 def test_unsound_splice_has_its_violations_and_what_would_be_sound(client: FlaskClient) -> None:
     told = post(client, "/v1/checks", boathouse("check-unsound")).get_json()
     assert told["verdict"] == "unsound"
-    assert "/proposal/connector" in [one["about"] for one in told["violations"] if "about" in one]
+    assert "/proposal/connector" in [violation["about"] for violation in told["violations"] if "about" in violation]
     assert told["options"]
 
 

@@ -31,7 +31,7 @@ def page(tmp_path: Path) -> Iterator[Page]:
 
 
 def test_every_call_is_on_the_page(page: Page) -> None:
-    shown = {one.text for one in page.driver.find_elements("css selector", ".opblock-summary-path")}
+    shown = {element.text for element in page.driver.find_elements("css selector", ".opblock-summary-path")}
     told = {path.replace("\u200b", "") for path in shown}
     assert {"/v1/choices", "/v1/checks", "/v1/boxes", "/v1/jobs", "/v1/batches", "/v1/rules"} <= told
 

@@ -43,8 +43,8 @@ def make(monkeypatch: pytest.MonkeyPatch) -> Iterator[Make]:
         return made[-1]
 
     yield making
-    for one in made:
-        one.stop()
+    for master in made:
+        master.stop()
     logging.root.handlers[:], logging.root.level = logging_before
 
 

@@ -28,7 +28,7 @@ def plan(client: FlaskClient, job: Any) -> Any:
 def test_problems_come_first_and_name_their_joints(client: FlaskClient) -> None:
     told = plan(client, boathouse("job"))
     assert list(told)[:3] == ["id", "answer", "problems"]
-    assert {one["outcome"] for one in told["problems"]} >= {"barred", "refer"}
+    assert {problem["outcome"] for problem in told["problems"]} >= {"barred", "refer"}
 
 
 def test_takeoff_counts_every_joint_that_is_made(client: FlaskClient) -> None:
@@ -56,9 +56,9 @@ def test_bad_joints_and_boxes_are_problems_and_spoil_no_other(client: FlaskClien
     spoiled["boxes"].append({"id": "wrong box", "wires": 3})
     told = plan(client, spoiled)
     count = len(job["joints"])
-    in_error = {one["pointer"]: one for one in told["problems"] if one["outcome"] == "error"}
+    in_error = {problem["pointer"]: problem for problem in told["problems"] if problem["outcome"] == "error"}
     assert set(in_error) == {f"/joints/{count}", f"/joints/{count + 1}", f"/boxes/{len(job['boxes'])}"}
-    pointers = [one["pointer"] for one in in_error[f"/joints/{count + 1}"]["errors"]]
+    pointers = [error["pointer"] for error in in_error[f"/joints/{count + 1}"]["errors"]]
     assert pointers == [f"/joints/{count + 1}/joint/conductors/0/size"]
     assert told["takeoff"] == whole["takeoff"]
 
@@ -67,7 +67,7 @@ def test_full_job_with_splits_and_the_least_cost_is_as_the_document_says(client:
     job = {**boathouse("job"), "explain": "full", "split_overfilled": True}
     job["stock"] = {**job["stock"], "aim": "least-cost"}
     told = plan(client, job)
-    assert "split" in {one["outcome"] for one in told["joints"]}
+    assert "split" in {joint["outcome"] for joint in told["joints"]}
 
 
 def test_what_was_not_judged_is_told_with_a_pointer_into_the_job(client: FlaskClient) -> None:
@@ -86,7 +86,7 @@ def test_boxes_that_cannot_be_are_as_the_document_says(client: FlaskClient) -> N
     small = {"box": {"volume": {"value": 3, "unit": "in3"}}, "wires": [{"size": "12 AWG", "count": 9}]}
     unknown = {"box": {"volume": {"value": 90, "unit": "in3"}}, "wires": [{"size": "250 kcmil", "count": 2}]}
     told = plan(client, {"boxes": [small, unknown]})
-    assert {one["outcome"] for one in told["problems"]} >= {"box-too-small", "box-not-judged"}
+    assert {problem["outcome"] for problem in told["problems"]} >= {"box-too-small", "box-not-judged"}
 
 
 def test_wrong_parts_of_the_job_itself_are_told_at_once(client: FlaskClient) -> None:

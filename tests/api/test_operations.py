@@ -33,7 +33,7 @@ def test_all_that_is_looked_up_may_be_kept() -> None:
     now = {path for path in looked_up if path.startswith("/health/")}
     assert {path for path, kept in looked_up.items() if kept} == looked_up.keys() - now
     addresses = [re.sub("<.*?>", ".+", path) for path in looked_up.keys() - now]
-    assert [one for one in addresses if not any(re.fullmatch(one, kept) for kept in KEPT)] == []
+    assert [address for address in addresses if not any(re.fullmatch(address, kept) for kept in KEPT)] == []
 
 
 @pytest.mark.parametrize("path", KEPT)

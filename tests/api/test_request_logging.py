@@ -87,8 +87,8 @@ def test_addresses_that_are_none_of_ours_are_logged_as_one(client: Client, caplo
     with caplog.at_level(logging.INFO):
         client.get("/v1/nothing%0aforged")
         client.open("/v1/rules", method="BREW")
-    assert [one["path"] for one in requests(caplog)] == ["none", "none"]
-    assert [one["method"] for one in requests(caplog)] == ["GET", "other"]
+    assert [request["path"] for request in requests(caplog)] == ["none", "none"]
+    assert [request["method"] for request in requests(caplog)] == ["GET", "other"]
 
 
 def test_length_that_was_sent_is_logged(client: Client, caplog: pytest.LogCaptureFixture) -> None:

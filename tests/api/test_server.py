@@ -66,7 +66,7 @@ def test_what_is_no_call_gets_a_problem_document_with_the_headers_of_every_answe
     assert status.partition(" ")[2] == line
     assert "Content-Type: application/problem+json" in headers
     assert "Cache-Control: no-store" in headers
-    (name,) = [one.removeprefix("X-Request-Id: ") for one in headers if one.startswith("X-Request-Id: ")]
+    (name,) = [header.removeprefix("X-Request-Id: ") for header in headers if header.startswith("X-Request-Id: ")]
     assert faults("Problem", orjson.loads(body)) == []
     server.logged(f"no call, answered by {line[:3]}: {name}")
 

@@ -57,10 +57,10 @@ def refused(call: str, pointer: str, value: Any) -> list[str]:
 def test_every_word_may_stand_where_the_list_says(client: FlaskClient) -> None:
     lists = client.get("/v1/vocabulary").get_json()["lists"]
     offered = [
-        (place["call"], place["pointer"], [one["word"]] if of["several"] else one["word"])
+        (place["call"], place["pointer"], [word["word"]] if of["several"] else word["word"])
         for of in lists
         for place in of["at"]
-        for one in of["words"]
+        for word in of["words"]
     ]
     assert len(offered) > 150
     assert [one for one in offered if refused(*one)] == []
@@ -68,24 +68,24 @@ def test_every_word_may_stand_where_the_list_says(client: FlaskClient) -> None:
 
 def test_every_number_has_the_ends_that_are_read(client: FlaskClient) -> None:
     numbers = client.get("/v1/vocabulary").get_json()["numbers"]
-    for one in numbers:
-        call, pointer = one["at"]["call"], one["at"]["pointer"]
-        assert not refused(call, pointer, one["least"]), pointer
-        assert not refused(call, pointer, one["most"]), pointer
-        assert refused(call, pointer, one["most"] + 1), pointer
+    for number in numbers:
+        call, pointer = number["at"]["call"], number["at"]["pointer"]
+        assert not refused(call, pointer, number["least"]), pointer
+        assert not refused(call, pointer, number["most"]), pointer
+        assert refused(call, pointer, number["most"] + 1), pointer
     assert len(numbers) > 10
 
 
 def test_every_flag_is_true_or_false_and_every_text_as_long_as_told(client: FlaskClient) -> None:
     told = client.get("/v1/vocabulary").get_json()
-    for one in told["flags"]:
-        call, pointer = one["at"]["call"], one["at"]["pointer"]
+    for flag in told["flags"]:
+        call, pointer = flag["at"]["call"], flag["at"]["pointer"]
         assert not refused(call, pointer, True), pointer
         assert refused(call, pointer, "yes"), pointer
-    for one in told["texts"]:
-        call, pointer = one["at"]["call"], one["at"]["pointer"]
-        assert not refused(call, pointer, "x" * one["longest"]), pointer
-        assert refused(call, pointer, "x" * (one["longest"] + 1)), pointer
+    for text in told["texts"]:
+        call, pointer = text["at"]["call"], text["at"]["pointer"]
+        assert not refused(call, pointer, "x" * text["longest"]), pointer
+        assert refused(call, pointer, "x" * (text["longest"] + 1)), pointer
     assert all(one["about"] for kind in KINDS for one in told[kind])
 
 
@@ -168,12 +168,12 @@ def test_sizes_are_listed_from_the_smallest_gauge_and_others_may_be_asked(client
 def test_every_word_has_a_meaning_of_its_own_words(client: FlaskClient) -> None:
     lists = client.get("/v1/vocabulary").get_json()["lists"]
     assert len({of["name"] for of in lists}) == len(lists)
-    assert all(one["means"] for of in lists for one in of["words"])
+    assert all(word["means"] for of in lists for word in of["words"])
 
 
 def test_one_list_can_be_asked_for(client: FlaskClient) -> None:
     told = client.get("/v1/vocabulary?list=exposure").get_json()
-    assert [one["word"] for one in told["lists"][0]["words"]] == ["dry", "damp", "wet", "buried", "submerged"]
+    assert [word["word"] for word in told["lists"][0]["words"]] == ["dry", "damp", "wet", "buried", "submerged"]
     assert told["lists"][0]["assumed"] == "dry"
 
 
@@ -184,7 +184,7 @@ def test_unknown_list_is_refused_with_the_nearest(client: FlaskClient) -> None:
 @pytest.mark.parametrize("call", LEAST)
 def test_every_concern_that_an_answer_tells_of_is_a_word_with_its_meaning(client: FlaskClient, call: str) -> None:
     (listed,) = client.get("/v1/vocabulary?list=concern").get_json()["lists"]
-    means = {one["word"]: one["means"] for one in listed["words"]}
+    means = {word["word"]: word["means"] for word in listed["words"]}
     told = {one["concern"] for one in client.post(call, json=LEAST[call]).get_json()["judged"]}
     assert told
     assert all(means[one].startswith("Whether ") for one in told)

@@ -41,7 +41,9 @@ def audited(folder: Path, *paths: str, baseline: Baseline | None = None, **optio
 
 def told(found: Audited) -> list[tuple[str, int, str, str]]:
     """Give the findings that count as file, line, level and rule."""
-    return [(one.file, one.spot.line, one.level, one.rule) for one in found.findings if one.counts]
+    return [
+        (finding.file, finding.spot.line, finding.level, finding.rule) for finding in found.findings if finding.counts
+    ]
 
 
 PUSHED_IN = """proposal: {connector: push-in-2-port, strip: {value: 11, unit: mm},

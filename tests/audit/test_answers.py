@@ -106,14 +106,14 @@ def unsound() -> list[Judgement]:
 
 
 def test_push_in_on_fine_strands_is_an_error_on_the_proposal(unsound: list[Judgement]) -> None:
-    (one,) = [one for one in unsound if one.rule == "construction/fine-strands-splay-in-a-push-in"]
+    (one,) = [judgement for judgement in unsound if judgement.rule == "construction/fine-strands-splay-in-a-push-in"]
     assert (one.level, one.pointer) == ("error", "/proposal/method")
     assert one.hint
     assert one.hint.startswith("may be made with ")
 
 
 def test_what_a_proposal_does_not_say_is_a_warning(unsound: list[Judgement]) -> None:
-    assert ("warning", "/proposal/tugged") in {(one.level, one.pointer) for one in unsound}
+    assert ("warning", "/proposal/tugged") in {(judgement.level, judgement.pointer) for judgement in unsound}
 
 
 def test_check_has_the_notes_of_its_question() -> None:

@@ -28,7 +28,7 @@ def baseline(tmp_path: Path) -> Baseline:
 def test_known_findings_do_not_count_and_stay(tmp_path: Path, baseline: Baseline) -> None:
     found = audited(tmp_path, baseline=baseline)
     assert told(found) == []
-    assert [(one.rule, one.state) for one in found.findings] == [(RULE, "known")]
+    assert [(finding.rule, finding.state) for finding in found.findings] == [(RULE, "known")]
     assert not found.falls_short("note")
 
 

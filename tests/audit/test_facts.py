@@ -50,9 +50,9 @@ def test_bar_points_to_the_word_behind_the_rules_it_rests_on() -> None:
         "place": {"exposure": "wet"},
     }
     answer = choose(question)
-    bars = [one for one in answer["bars"] if "method" not in one]
+    bars = [bar for bar in answer["bars"] if "method" not in bar]
     assert bars
-    assert {pointer_of(one["from"], answer, question) for one in bars} <= {
+    assert {pointer_of(bar["from"], answer, question) for bar in bars} <= {
         "/place/exposure",
         "/joint/conductors/0/insulation",
     }

@@ -17,7 +17,7 @@ def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 
 
 def names(*paths: str, exclude: tuple[str, ...] = ()) -> list[str]:
-    return [one.name for one in find_files(paths, exclude)]
+    return [file.name for file in find_files(paths, exclude)]
 
 
 def test_folder_is_gone_through_sorted_with_hidden_ones_left_out(folder: Path) -> None:
@@ -58,7 +58,10 @@ def test_file_is_given_once_however_often_it_is_named(folder: Path) -> None:
 
 def test_file_that_was_named_stays_named_when_its_folder_is_too(folder: Path) -> None:
     write(folder, {"a/x.yaml": "", "a/y.yaml": ""})
-    assert [(one.name, one.named) for one in find_files(["a", "a/y.yaml"])] == [("a/x.yaml", False), ("a/y.yaml", True)]
+    assert [(file.name, file.named) for file in find_files(["a", "a/y.yaml"])] == [
+        ("a/x.yaml", False),
+        ("a/y.yaml", True),
+    ]
 
 
 def test_named_file_may_be_hidden_or_of_any_kind(folder: Path) -> None:

@@ -15,7 +15,11 @@ FINE = f"  - {{id: fine, quantity: 24, {CONDUCTORS}}}\n"
 
 def found(folder: Path, text: str) -> list[tuple[str | None, int, str, str]]:
     write(folder, {"a.yaml": text})
-    return [(one.joint, one.spot.line, one.level, one.rule) for one in audited(folder).findings if one.counts]
+    return [
+        (finding.joint, finding.spot.line, finding.level, finding.rule)
+        for finding in audited(folder).findings
+        if finding.counts
+    ]
 
 
 def test_job_with_nothing_wrong_is_not_judged(tmp_path: Path) -> None:
@@ -73,7 +77,7 @@ def test_joint_that_is_not_valid_is_told_and_spoils_no_other(tmp_path: Path, joi
     barred = FINE.replace("fine", "b").replace("quantity: 24", "place: {enclosure: raceway}")
     write(tmp_path, {"a.yaml": f"{HEAD}{FINE}  - {joint}\n{barred}"})
     findings = audited(tmp_path).findings
-    assert [(one.spot.line, one.rule) for one in findings] == [(5, "input/invalid"), (6, RULE)]
+    assert [(finding.spot.line, finding.rule) for finding in findings] == [(5, "input/invalid"), (6, RULE)]
     assert findings[0].pointer == pointer
 
 
@@ -89,7 +93,7 @@ def test_joint_that_is_not_valid_is_told_and_spoils_no_other(tmp_path: Path, joi
 def test_fault_of_the_whole_job_is_told_and_its_joints_are_still_read(tmp_path: Path, wrong: str, pointer: str) -> None:
     write(tmp_path, {"a.yaml": HEAD + FINE + FINE.replace("fine", "b").replace("12 AWG", "12") + wrong})
     findings = audited(tmp_path).findings
-    assert [(one.spot.line, one.rule) for one in findings] == [(5, "input/invalid"), (6, "input/invalid")]
+    assert [(finding.spot.line, finding.rule) for finding in findings] == [(5, "input/invalid"), (6, "input/invalid")]
     assert findings[1].pointer == pointer
 
 

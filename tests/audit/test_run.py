@@ -16,7 +16,7 @@ def test_typo_on_line_40_is_told_with_line_column_and_nearest_word(tmp_path: Pat
     entry = "- id: j{}\n  joint: {{conductors: [{{size: 12 AWG, count: 2}}]}}\n  place: {{exposure: {}}}\n"
     before = "# the boathouse\n" + "".join(entry.format(at, "dry") for at in range(12))
     write(tmp_path, {"a.yaml": before + entry.format(12, "dryy")})
-    (one,) = [one for one in audited(tmp_path).findings if one.level == "error"]
+    (one,) = [finding for finding in audited(tmp_path).findings if finding.level == "error"]
     assert (one.spot.line, one.spot.column) == (40, 11)
     assert one.says == "/place/exposure: \"dryy\" is not known; did you mean 'dry'?"
 
@@ -42,7 +42,7 @@ def test_entry_like_one_before_is_still_refused_for_what_differs(tmp_path: Path,
 
 def test_misread_cell_and_wrong_word_of_one_row_are_both_told(tmp_path: Path) -> None:
     write(tmp_path, {"a.csv": 'id,size,count,exposure,amps\na,12 AWG,2,dryy,"4,5"\n'})
-    assert [one.spot.heading for one in audited(tmp_path).findings] == ["amps", "exposure"]
+    assert [finding.spot.heading for finding in audited(tmp_path).findings] == ["amps", "exposure"]
 
 
 @pytest.mark.parametrize(
@@ -65,15 +65,15 @@ def test_word_of_two_meanings_is_told_what_to_say_in_every_kind_of_file(
 
 def test_word_that_people_say_is_read_and_noted_in_its_cell(tmp_path: Path) -> None:
     write(tmp_path, {"a.csv": "id,size,count,role\na,12 AWG,2,Switch Leg\n"})
-    notes = [one for one in audited(tmp_path).findings if one.rule == "input/read-as"]
-    assert [(one.level, one.spot.heading, one.says) for one in notes] == [
+    notes = [finding for finding in audited(tmp_path).findings if finding.rule == "input/read-as"]
+    assert [(note.level, note.spot.heading, note.says) for note in notes] == [
         ("note", "role", '"Switch Leg" was read as ungrounded.')
     ]
 
 
 def test_misread_size_is_told_once(tmp_path: Path) -> None:
     write(tmp_path, {"a.csv": 'id,size,count\na,"2,5 mm2",2\n'})
-    assert [one.says for one in audited(tmp_path).findings] == [
+    assert [finding.says for finding in audited(tmp_path).findings] == [
         'size: "2,5" has a decimal comma; write it with a point: 2.5'
     ]
 
@@ -93,7 +93,7 @@ joints:
     joint: {}
 """
     write(tmp_path, {"a.yaml": text})
-    assert [(one.joint, one.spot.line, one.rule) for one in audited(tmp_path).findings] == [
+    assert [(finding.joint, finding.spot.line, finding.rule) for finding in audited(tmp_path).findings] == [
         ("b", 2, "box/too-small"),
         ("a", 7, "input/invalid"),
     ]
@@ -109,7 +109,7 @@ circuit:
   amps: 8
 """
     write(tmp_path, {"a.yaml": text})
-    notes = [(one.spot.line, one.rule) for one in audited(tmp_path).findings if one.level == "note"]
+    notes = [(finding.spot.line, finding.rule) for finding in audited(tmp_path).findings if finding.level == "note"]
     assert notes == [
         (4, "concern/ampacity"),
         (4, "concern/insulation"),
@@ -122,7 +122,7 @@ def test_note_stands_in_the_empty_cell_that_was_to_be_filled_in(tmp_path: Path) 
     head = ["id", "size", "count", "insulation", "amps", "overcurrent amps", "continuous"]
     rows = [["a", "12 AWG", 2, "THHN", 8, 15, None], ["b", "12 AWG", 1, "THHN", 8, 15, "no"], ["b", "12 AWG"]]
     write(tmp_path, {"a.xlsx": workbook(head, *rows)})
-    assert [(one.spot.cell, one.level, one.rule) for one in audited(tmp_path).findings] == [
+    assert [(finding.spot.cell, finding.level, finding.rule) for finding in audited(tmp_path).findings] == [
         ("G2", "note", "concern/continuous-load"),
         ("D4", "note", "concern/ampacity"),
     ]
@@ -138,7 +138,9 @@ joints:
     joint: {conductors: [{size: 12 AWG, count: 2, insulation: THHN}]}
 """
     write(tmp_path, {"a.yaml": text})
-    assert [(one.joint, one.spot.line, one.level, one.rule) for one in audited(tmp_path).findings] == [
+    assert [
+        (finding.joint, finding.spot.line, finding.level, finding.rule) for finding in audited(tmp_path).findings
+    ] == [
         ("b", 1, "note", "concern/box-room"),
         ("a", 6, "note", "concern/continuous-load"),
     ]
@@ -191,8 +193,8 @@ def test_20000_rows_with_20_faulty_cells_name_all_20(tmp_path: Path) -> None:
         faulty[row + 2] = "ABCDEFGH"[column] + str(row + 2)
     write(tmp_path, {"a.xlsx": workbook(head, *rows)})
     found = audited(tmp_path)
-    assert [one.spot.cell for one in found.findings] == [faulty[row] for row in sorted(faulty)]
-    assert {one.level for one in found.findings} == {"error"}
+    assert [finding.spot.cell for finding in found.findings] == [faulty[row] for row in sorted(faulty)]
+    assert {finding.level for finding in found.findings} == {"error"}
 
 
 @pytest.mark.parametrize(
@@ -208,4 +210,7 @@ def test_20000_rows_with_20_faulty_cells_name_all_20(tmp_path: Path) -> None:
 def test_hostile_text_is_told_and_ends_nothing(tmp_path: Path, text: str | bytes) -> None:
     write(tmp_path, {"a.yaml": text, "b.yaml": BARRED})
     found = audited(tmp_path, "a.yaml", "b.yaml")
-    assert [(one.file, one.rule) for one in found.findings] == [("a.yaml", "input/unreadable"), ("b.yaml", RULE)]
+    assert [(finding.file, finding.rule) for finding in found.findings] == [
+        ("a.yaml", "input/unreadable"),
+        ("b.yaml", RULE),
+    ]

@@ -53,7 +53,7 @@ def checked(name: str, text: str | bytes) -> None:
     with tempfile.TemporaryDirectory() as folder:
         write(Path(folder), {name: text, "z.yaml": BARRED})
         found = audited(Path(folder), ".", name, keep_asked=True)
-        assert ("z.yaml", RULE) in {(one.file, one.rule) for one in found.findings}
+        assert ("z.yaml", RULE) in {(finding.file, finding.rule) for finding in found.findings}
         for report in (findings_json, findings_text, findings_sarif, answers_csv, answers_xlsx):
             assert report(found)
         assert findings_junit(found, "note")

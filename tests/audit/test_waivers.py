@@ -23,7 +23,7 @@ def waived(rule: str = RULE, until: str = "2026-12-31") -> str:
 def found_in(folder: Path, text: str, on: dt.date = ON) -> tuple[list[tuple[str, int, str, str]], list[AuditFinding]]:
     write(folder, {"a.yaml": text})
     found = audited(folder, on=on)
-    return told(found), [one for one in found.findings if one.state == "waived"]
+    return told(found), [finding for finding in found.findings if finding.state == "waived"]
 
 
 def test_waived_finding_does_not_count_and_stays_with_its_reason(tmp_path: Path) -> None:

@@ -21,7 +21,9 @@ pytestmark = pytest.mark.filterwarnings("ignore::ResourceWarning", "ignore::pyte
 @pytest.mark.slow
 def test_answers_are_whole_in_order_and_the_same_when_a_worker_is_lost() -> None:
     text = job(8_000)
-    alone = b"".join(one.text for one in answer_blocks(blocks(io.BytesIO(text), 20_000), explain="brief", workers=1))
+    alone = b"".join(
+        block.text for block in answer_blocks(blocks(io.BytesIO(text), 20_000), explain="brief", workers=1)
+    )
     with (
         LocalCluster(n_workers=2, threads_per_worker=1, processes=True, dashboard_address=None) as cluster,
         Client(cluster) as client,

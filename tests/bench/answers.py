@@ -20,8 +20,8 @@ _SEED = 2
 
 def answer_all(chooser: Chooser, questions: Sequence[bytes], explain: str) -> None:
     """Answer questions as every way in does."""
-    for one in questions:
-        chooser.answer_json(one, explain=explain)
+    for question in questions:
+        chooser.answer_json(question, explain=explain)
 
 
 def with_ids(questions: Sequence[bytes], count: int) -> Iterator[bytes]:

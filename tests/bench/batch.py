@@ -83,8 +83,8 @@ def rows(sizes: Sizes) -> Iterator[Row]:
 
 def _told(small: list[Job], large: list[Job], count: int) -> Iterator[Row]:
     rate = Figure(LINES_A_SECOND, most=False) if count >= OF_LINES else None
-    yield Row(f"batch, brief, a job of {count:,} lines", [one.rate for one in large], "lines/s", rate)
-    used = [1e6 * one.processor_seconds / count for one in large]
+    yield Row(f"batch, brief, a job of {count:,} lines", [job.rate for job in large], "lines/s", rate)
+    used = [1e6 * job.processor_seconds / count for job in large]
     yield Row("batch: processor time a line, start-up and all processes together", used, "µs")
     # Each worker reads the rules and meets each question once: that is most of a shorter job.
     pairs = [
@@ -93,13 +93,13 @@ def _told(small: list[Job], large: list[Job], count: int) -> Iterator[Row]:
     ]
     beyond = [1e6 * seconds / more for more, seconds in pairs]
     yield Row("batch: processor time a line, of those beyond the first tenth", beyond, "µs")
-    memory = [one.resident for one in large]
+    memory = [job.resident for job in large]
     yield Row("batch: memory, all processes, shared counted for each", memory, "MB", Figure(MOST_MB, most=True))
-    yield Row("batch: memory, shared counted once", [one.proportional for one in large], "MB")
-    tenth = Row(f"batch: {_TENTH}", [one.rate for one in small], "lines/s")
+    yield Row("batch: memory, shared counted once", [job.proportional for job in large], "MB")
+    tenth = Row(f"batch: {_TENTH}", [job.rate for job in small], "lines/s")
     yield tenth
     for what, unit, of_large, of_small in (
-        ("time", "s", [one.seconds for one in large], [one.seconds for one in small]),
-        ("memory", "MB", memory, [one.resident for one in small]),
+        ("time", "s", [job.seconds for job in large], [job.seconds for job in small]),
+        ("memory", "MB", memory, [job.resident for job in small]),
     ):
         yield Row(f"growth with lines (x10): {what}", of_large, unit, against=(_TENTH, Row("", of_small, unit)))

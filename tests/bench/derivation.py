@@ -32,13 +32,13 @@ def count_firings(facts: Iterable[Facts]) -> int:
     """Count the firings of the rules that test something, checking that every peer gives the same ones."""
     rules, firings = derived_rules(), 0
     engine, others = ThisEngine(rules), [made(rules) for made in peers.installed()]
-    for one in facts:
-        expected = list(engine.fired(engine.ask(one)))
+    for fact in facts:
+        expected = list(engine.fired(engine.ask(fact)))
         firings += len(expected)
         for peer in others:
-            says = peers.difference(peer, one, expected)
+            says = peers.difference(peer, fact, expected)
             if says:
-                raise Disagreement(f"{says}\n{one}")
+                raise Disagreement(f"{says}\n{fact}")
     return firings
 
 

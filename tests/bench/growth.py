@@ -79,7 +79,9 @@ def _rulesets(folder: Path, times: int) -> Path:
     shutil.copytree(shipped.folder("rulesets"), folder)
     path = folder / "catalogues" / "shop.yaml"
     plain = yaml.safe_load(path.read_bytes())
-    copies = [{**one, "id": f"{one['id']}-{at}"} for at in range(1, times) for one in plain["connectors"]]
+    copies = [
+        {**connector, "id": f"{connector['id']}-{at}"} for at in range(1, times) for connector in plain["connectors"]
+    ]
     plain["connectors"] += copies
     path.write_bytes(orjson.dumps(plain))  # which is YAML too, without aliases for what is repeated
     return folder

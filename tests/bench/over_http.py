@@ -94,8 +94,8 @@ def rows(sizes: Sizes) -> Iterator[Row]:
                 "cold": ours.exchange(_CHOICES, some, cold),
             }
             if run:  # the first reads the rules
-                for name, one in exchanges.items():
-                    found[name].append(one)
+                for name, exchange in exchanges.items():
+                    found[name].append(exchange)
     yield from _told(found)
 
 

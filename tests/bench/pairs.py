@@ -94,15 +94,15 @@ class Spread:
     def cells(self) -> tuple[str, ...]:
         """Give the row as printed: rates a second, then microseconds."""
         hundreds = [slice(100 * at, 100 * at + 100) for at in range(HUNDREDS)]
-        rates, count = [one.rate() for one in self.runs], len(self.runs[0].ns)
+        rates, count = [run.rate() for run in self.runs], len(self.runs[0].ns)
         return (
             self.what,
             f"{count:,}",
             *(self._rate(part) if count >= part.stop else "" for part in hundreds),
             number(statistics.median(rates)),
             f"{number(min(rates))} to {number(max(rates))}",
-            *(number(statistics.median(one.quantile(share) for one in self.runs)) for share in (0.5, 0.99, 1)),
+            *(number(statistics.median(run.quantile(share) for run in self.runs)) for share in (0.5, 0.99, 1)),
         )
 
     def _rate(self, part: slice) -> str:
-        return number(statistics.median(one.rate(part) for one in self.runs))
+        return number(statistics.median(run.rate(part) for run in self.runs))

@@ -33,7 +33,7 @@ class Patterns:
     def of(self, question: Question) -> Any:
         """Give the pattern of a question; the order of its conductors does not matter."""
         facts = facts_of(question)
-        of_conductors = sorted(self._all(self._conductor, one) for one in facts.conductors)
+        of_conductors = sorted(self._all(self._conductor, conductor) for conductor in facts.conductors)
         return self._all(self._single, facts.single), tuple(of_conductors)
 
     def _all(self, names: Iterable[str], facts: Mapping[str, Value]) -> tuple[int, ...]:

@@ -46,7 +46,7 @@ def _put_together(rng: random.Random, examples: Sequence[Mapping[str, Any]]) -> 
     whole = rng.choice(examples)
     joint = {**PLAIN["joint"], **whole.get("joint", {})}
     change = {**whole.get("conductor", {}), **_one_word(rng, rng.choice(examples).get("conductor"))}
-    joint["conductors"] = [{**one, **change} for one in joint["conductors"]]
+    joint["conductors"] = [{**conductor, **change} for conductor in joint["conductors"]]
     parts = {key: {**_part(rng, examples, key), **_one_word(rng, _part(rng, examples, key))} for key in _PARTS}
     return {"joint": joint, **{key: value for key, value in parts.items() if value}}
 

@@ -52,7 +52,7 @@ def ranked_joints(chooser: Chooser, count: int) -> list[tuple[str, ...]]:
     for given in distinct(_SEED):
         match = chooser.holding.match(read_question(given).question)
         if match.options:
-            found.append(tuple(one.connector.id for one in match.options))
+            found.append(tuple(option.connector.id for option in match.options))
         if len(found) == count:
             break
     return found
@@ -61,9 +61,9 @@ def ranked_joints(chooser: Chooser, count: int) -> list[tuple[str, ...]]:
 def stock(ranked: list[tuple[str, ...]], aim: str, types: int, priced: int, seed: int) -> Wanted:
     """Give a stock to plan: as many types and joints as the bench's, of the options that joints really have."""
     rng = random.Random(seed)
-    everything = sorted({one for ids in ranked for one in ids})
+    everything = sorted({rule_id for ids in ranked for rule_id in ids})
     kept = set(rng.sample(everything, min(types, len(everything))))
-    joints = [some for ids in ranked if (some := tuple(one for one in ids if one in kept))]
+    joints = [some for ids in ranked if (some := tuple(rule_id for rule_id in ids if rule_id in kept))]
     prices = {one: _price(rng) for one in sorted(kept)[:priced]}
     return wanted([(rng.choice(joints), rng.randint(1, 60)) for _ in range(JOINTS)], Stock((), aim, prices, spare=100))
 

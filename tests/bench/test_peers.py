@@ -83,7 +83,7 @@ class Forgetful(PlainLoop):
     name = "forgetful"
 
     def fired(self, answer: Iterable[Fired]) -> Iterator[Fired]:
-        return (one for one in answer if not one[1])
+        return (fired for fired in answer if not fired[1])
 
 
 def test_command_times_nothing_where_a_peer_disagrees(

@@ -34,4 +34,4 @@ def test_a_plan_that_is_not_proven_is_not_timed(monkeypatch: pytest.MonkeyPatch)
 def test_a_large_job_asks_as_many_different_questions_as_its_row_says() -> None:
     joints = stock.large_job(500, 20)["joints"]
     assert len(joints) == 500
-    assert len({str({k: v for k, v in one.items() if k not in ("id", "quantity")}) for one in joints}) == 20
+    assert len({str({k: v for k, v in joint.items() if k not in ("id", "quantity")}) for joint in joints}) == 20

@@ -54,9 +54,9 @@ def children_seconds() -> Iterator[list[float]]:
 
 def each(seconds: Sequence[float], count: int) -> list[float]:
     """Give the microseconds of each of so many."""
-    return [1e6 * one / count for one in seconds]
+    return [1e6 * second / count for second in seconds]
 
 
 def rates(seconds: Sequence[float], count: int) -> list[float]:
     """Give how many of so many were done in a second."""
-    return [count / one for one in seconds]
+    return [count / second for second in seconds]

@@ -19,7 +19,7 @@ def required(*wires: dict[str, Any], **parts: Any) -> float:
 
 
 def counts(*wires: dict[str, Any], **parts: Any) -> dict[str, float]:
-    return {one["for"]: one["count"] for one in fill_box(box(*wires, **parts))["allowances"]}
+    return {allowance["for"]: allowance["count"] for allowance in fill_box(box(*wires, **parts))["allowances"]}
 
 
 @pytest.mark.parametrize(("path", "in3"), [("ends", 2.25), ("through", 2.25), ("looped", 4.5), ("stays", 0)])
@@ -61,7 +61,7 @@ def test_an_isolated_set_counts_apart_before_2020(code: str, in3: float) -> None
 
 def test_an_isolated_set_counted_with_the_others_is_cautioned() -> None:
     answer = fill_box(box(GROUND, {**GROUND, "isolated": True}))
-    assert any("isolated set" in one["says"] for one in answer["cautions"])
+    assert any("isolated set" in caution["says"] for caution in answer["cautions"])
 
 
 @pytest.mark.parametrize(("code", "in3"), [("nfpa70-2017", 13.5), ("nfpa70-2020", 13.5), ("nfpa70-2023", 15.75)])
@@ -71,7 +71,7 @@ def test_a_terminal_block_takes_an_allowance_from_2023_on(code: str, in3: float)
 
 def test_a_terminal_block_before_2023_is_cautioned() -> None:
     answer = fill_box(box(code="nfpa70-2020", terminal_blocks=[{"largest": "12 AWG"}]))
-    assert any("no allowance for terminal blocks" in one["says"] for one in answer["cautions"])
+    assert any("no allowance for terminal blocks" in caution["says"] for caution in answer["cautions"])
 
 
 @pytest.mark.parametrize(
@@ -117,7 +117,7 @@ def test_of_more_than_four_fixture_wires_the_largest_are_left_out() -> None:
 def test_a_size_between_two_rows_takes_the_larger_and_says_so(size: str, row: str) -> None:
     answer = fill_box(box({"size": size}))
     assert answer["allowances"][0]["row"] == row
-    assert any(f"{size} is not in the table" in one["says"] for one in answer["cautions"])
+    assert any(f"{size} is not in the table" in caution["says"] for caution in answer["cautions"])
 
 
 @pytest.mark.parametrize("size", ["4 AWG", "5 AWG", "250 kcmil", "16 mm2"])
@@ -127,8 +127,10 @@ def test_a_size_above_the_table_is_handed_over_with_no_volume_made_up(size: str)
     assert answer["left"] is None
     assert answer["smallest"] == []
     assert answer["required"]["in3"] == 13.5
-    assert [one["source"]["section"] for one in answer["referrals"]] == ["314.28(A)"]
-    assert [(one["each"], one["total"]) for one in answer["allowances"] if one["size"] == size] == [(None, None)]
+    assert [referral["source"]["section"] for referral in answer["referrals"]] == ["314.28(A)"]
+    assert [
+        (allowance["each"], allowance["total"]) for allowance in answer["allowances"] if allowance["size"] == size
+    ] == [(None, None)]
 
 
 def test_a_box_filled_by_what_has_a_volume_is_not_judged_where_more_is_in_it() -> None:
@@ -143,7 +145,7 @@ def test_a_box_too_small_for_what_has_a_volume_falls_short_whatever_else_is_in_i
 
 def test_clamps_in_a_box_with_a_large_conductor_have_no_volume_here() -> None:
     answer = fill_box(box(SIX, {"size": "4 AWG"}, clamps="internal"))
-    assert [one["total"] for one in answer["allowances"] if one["kind"] == "clamps"] == [None]
+    assert [allowance["total"] for allowance in answer["allowances"] if allowance["kind"] == "clamps"] == [None]
 
 
 def test_a_large_jumper_hands_the_box_over_though_it_takes_no_allowance() -> None:

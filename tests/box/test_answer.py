@@ -18,7 +18,7 @@ PARTS = [
 
 
 def says(answer: dict[str, Any]) -> str:
-    return " ".join(one["says"] for one in answer["cautions"])
+    return " ".join(caution["says"] for caution in answer["cautions"])
 
 
 def test_its_parts_are_always_there_in_their_order() -> None:
@@ -65,7 +65,7 @@ def test_extensions_count_in_the_volume_and_in_the_boxes_that_would_do() -> None
         box(box={"name": SQUARE}, extensions=[{"name": SQUARE}, {"volume": {"value": 3.5, "unit": "in3"}}])
     )
     assert answer["volume"]["in3"] == 45.5
-    assert [one["for"] for one in answer["sections"]] == [SQUARE, SQUARE, "marked 3.5 in3"]
+    assert [section["for"] for section in answer["sections"]] == [SQUARE, SQUARE, "marked 3.5 in3"]
     assert answer["smallest"][0] == {
         "name": "3 x 2 x 1-1/2 device",
         "volume": {"in3": 32, "cm3": 524.4},
@@ -132,7 +132,7 @@ def test_the_joints_are_asked_of_the_chooser_given() -> None:
 
 def test_a_block_before_2023_cites_no_section_of_a_later_edition() -> None:
     answer = fill_box(box(code="nfpa70-2020", terminal_blocks=[{}]))
-    (source,) = (one["source"] for one in answer["allowances"] if one["kind"] == "terminal-blocks")
+    (source,) = (allowance["source"] for allowance in answer["allowances"] if allowance["kind"] == "terminal-blocks")
     assert (source["section"], source["obtained"]) == ("314.16(B)", "memory")
 
 

@@ -44,10 +44,11 @@ def reckoned(request):
     largest = max(VOLUMES[wire["size"]] for wire in request["wires"])
     needed += largest * ((request.get("clamps") == "internal") + request.get("fittings", 0))
     needed += sum(
-        2 * one.get("gangs", 1) * one.get("count", 1) * VOLUMES[one["largest"]] for one in request.get("devices", ())
+        2 * device.get("gangs", 1) * device.get("count", 1) * VOLUMES[device["largest"]]
+        for device in request.get("devices", ())
     )
     if edition >= 2023:
-        needed += sum(one.get("count", 1) * VOLUMES[one["largest"]] for one in request.get("terminal_blocks", ()))
+        needed += sum(block.get("count", 1) * VOLUMES[block["largest"]] for block in request.get("terminal_blocks", ()))
     return needed
 
 
@@ -69,14 +70,14 @@ def test_a_box_fits_exactly_where_a_plain_reckoning_is_not_above_its_volume(requ
     if "box" not in request:
         assert answer["fits"] is None
     else:
-        volume = marked(request["box"]) + sum(marked(one) for one in request.get("extensions", ()))
+        volume = marked(request["box"]) + sum(marked(extension) for extension in request.get("extensions", ()))
         assert answer["fits"] is (reckoned(request) <= volume)
 
 
 @given(requests)
 def test_the_smallest_boxes_are_all_those_of_the_table_that_hold_it_least_first(request):
-    added = sum(marked(one) for one in request.get("extensions", ()))
-    gangs = max(1, sum(one.get("gangs", 1) * one.get("count", 1) for one in request.get("devices", ())))
+    added = sum(marked(extension) for extension in request.get("extensions", ()))
+    gangs = max(1, sum(device.get("gangs", 1) * device.get("count", 1) for device in request.get("devices", ())))
     volumes = {name: in3 * (gangs if name in BY_GANGS else 1) for name, in3 in BOXES.items()}
     holding = {name for name, in3 in volumes.items() if in3 + added >= reckoned(request)}
     found = [one["name"] for one in fill_box(request)["smallest"]]
@@ -126,13 +127,13 @@ def test_whatever_is_sent_is_answered_or_refused_with_pointers(request, parts):
     except Refused as refused:
         problems += refused.problems
     else:
-        problems += [Problem(**one) for one in answer["problems"]]
-        problems += [Problem(**one) for joint in answer["joints"] for one in joint.get("errors", ())]
-    assert all(one.says and one.pointer.startswith("/") for one in problems)
+        problems += [Problem(**problem) for problem in answer["problems"]]
+        problems += [Problem(**error) for joint in answer["joints"] for error in joint.get("errors", ())]
+    assert all(problem.says and problem.pointer.startswith("/") for problem in problems)
 
 
 @given(requests)
 def test_the_allowances_add_up_to_what_is_required(request):
     answer = fill_box(request)
-    added = sum(Fraction(str(one["total"]["in3"])) for one in answer["allowances"])
+    added = sum(Fraction(str(allowance["total"]["in3"])) for allowance in answer["allowances"])
     assert added == Fraction(str(answer["required"]["in3"]))

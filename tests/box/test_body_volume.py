@@ -30,7 +30,7 @@ def bodies_in3() -> float:
 
 def crowded(in3: float) -> bool:
     cautions = fill_box(box(SIX, box=marked(in3), joints=PAIRS))["cautions"]
-    return any(one["source"] == "common-practice" and "bodies" in one["says"] for one in cautions)
+    return any(caution["source"] == "common-practice" and "bodies" in caution["says"] for caution in cautions)
 
 
 def test_connectors_take_no_allowance() -> None:
@@ -65,7 +65,7 @@ def test_a_body_that_is_not_known_is_cautioned_by_its_connector(monkeypatch: pyt
     answer = fill_box(box(SIX, box=marked(13.5), joints=PAIRS))
     (first,) = {one["options"][0]["connector"] for one in answer["joints"]}
     assert answer["bodies"] == {"count": 0, "volume": {"in3": 0, "cm3": 0}, "size_unknown": [first]}
-    assert any(f"size of {first}" in one["says"] for one in answer["cautions"])
+    assert any(f"size of {first}" in caution["says"] for caution in answer["cautions"])
 
 
 def connector(**printed: Any) -> Connector:

@@ -22,7 +22,9 @@ def answers(*joints: Any, **parts: Any) -> list[dict[str, Any]]:
 
 
 def errors(*joints: Any, **parts: Any) -> dict[str, str]:
-    return {one["pointer"]: one["says"] for answer in answers(*joints, **parts) for one in answer.get("errors", ())}
+    return {
+        error["pointer"]: error["says"] for answer in answers(*joints, **parts) for error in answer.get("errors", ())
+    }
 
 
 def asked_alone(**parts: Any) -> dict[str, Any]:
@@ -46,7 +48,7 @@ def test_a_joint_is_answered_as_it_would_be_alone_but_for_the_room_of_its_box() 
 
 
 def test_each_joint_has_the_room_of_its_box() -> None:
-    assert [room_of(one)["judged"] for one in answers(joint(), joint(place={"exposure": "wet"}))] == [True, True]
+    assert [room_of(answer)["judged"] for answer in answers(joint(), joint(place={"exposure": "wet"}))] == [True, True]
 
 
 def test_the_room_is_judged_also_where_the_box_is_too_small() -> None:
@@ -121,7 +123,7 @@ def test_what_is_no_question_gets_errors_and_no_id_that_is_none(given: Any) -> N
     (answer,) = answers(given)
     assert answer["id"] is None
     assert answer["errors"]
-    assert all(one["pointer"].startswith("/joints/0") for one in answer["errors"])
+    assert all(error["pointer"].startswith("/joints/0") for error in answer["errors"])
 
 
 @pytest.mark.parametrize(
@@ -166,12 +168,12 @@ def test_an_amendment_that_a_joint_names_itself_points_into_the_joint() -> None:
 def test_a_catalogue_that_is_not_known_refuses_the_request() -> None:
     with pytest.raises(Refused) as refused:
         answers(joint(), catalogue="shopp")
-    assert [one.pointer for one in refused.value.problems] == ["/catalogue"]
+    assert [problem.pointer for problem in refused.value.problems] == ["/catalogue"]
 
 
 def test_a_catalogue_that_one_joint_names_spoils_only_that_joint() -> None:
     bad, good = answers(joint(catalogue="shopp"), joint())
-    assert [one["pointer"] for one in bad["errors"]] == ["/joints/0/catalogue"]
+    assert [error["pointer"] for error in bad["errors"]] == ["/joints/0/catalogue"]
     assert good["outcome"] == "options"
 
 

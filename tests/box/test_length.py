@@ -19,7 +19,8 @@ def long(value: float, unit: str = "in") -> dict[str, Any]:
 
 def pointers(wire: dict[str, Any], **parts: Any) -> list[str]:
     return [
-        one["pointer"] for one in fill_box(box({**TWELVE, **wire}, **{"box": {"name": SQUARE}, **parts}))["problems"]
+        problem["pointer"]
+        for problem in fill_box(box({**TWELVE, **wire}, **{"box": {"name": SQUARE}, **parts}))["problems"]
     ]
 
 

@@ -14,7 +14,7 @@ from tests.box.requests import SQUARE, TWELVE, box
 def problems(given: Any) -> dict[str, str]:
     with pytest.raises(Refused) as refused:
         read_box(given)
-    return {one.pointer: one.says for one in refused.value.problems}
+    return {problem.pointer: problem.says for problem in refused.value.problems}
 
 
 GROUND = {**TWELVE, "role": "equipment-grounding"}

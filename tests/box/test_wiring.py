@@ -11,7 +11,7 @@ from tests.box.requests import SIX, TWELVE, box, joint
 
 
 def pointers(*wires: dict[str, Any], **parts: Any) -> list[str]:
-    return [one["pointer"] for one in fill_box(box(*wires, **parts))["problems"]]
+    return [problem["pointer"] for problem in fill_box(box(*wires, **parts))["problems"]]
 
 
 def of(count: int, **more: Any) -> dict[str, Any]:
@@ -51,7 +51,7 @@ def test_a_tap_asks_for_a_wire_that_passes_through(path: str, told: list[str]) -
 
 def test_the_sizes_that_are_short_are_told_one_by_one_with_both_numbers() -> None:
     given = box({"size": "14 AWG"}, joints=[joint({"size": "10 AWG", "count": 2}, {"size": "12 AWG"})])
-    says = [one["says"] for one in fill_box(given)["problems"]]
+    says = [problem["says"] for problem in fill_box(given)["problems"]]
     assert ["2 ends of 10 AWG" in says[0], "1 ends of 12 AWG" in says[1]] == [True, True]
 
 

@@ -59,11 +59,11 @@ def test_case(case: dict[str, Any]) -> None:
     assert not set(wanted.get("never_offers", ())) & methods
     for part in TOLD:
         _check_rules({one["rule"] for one in answer[part]}, wanted.get(part, ()))
-    barred = {one["rule"]: one.get("method") for one in answer["bars"]}
+    barred = {bar["rule"]: bar.get("method") for bar in answer["bars"]}
     for rule, listed in wanted.get("barred_methods", {}).items():
         assert barred.get(rule) == listed
     for rule, tests in wanted.get("asks", {}).items():
-        assert {one["attribute"]: one["test"] for one in answer["demands"] if one["rule"] == rule} == tests
+        assert {demand["attribute"]: demand["test"] for demand in answer["demands"] if demand["rule"] == rule} == tests
     for chain in wanted.get("chains", ()):
         _check_chain(answer, chain)
     sources = {
@@ -95,20 +95,20 @@ def test_case(case: dict[str, Any]) -> None:
 
 
 def _check_remedies(remedies: list[dict[str, Any]], wanted: dict[str, Any]) -> None:
-    changes = [one["change"] for one in remedies if one["kind"] == "alter"]
+    changes = [remedy["change"] for remedy in remedies if remedy["kind"] == "alter"]
     for change in wanted.get("remedies", ()):
         assert change in changes, changes
     if "remedy_kinds" in wanted:
-        assert [one["kind"] for one in remedies] == wanted["remedy_kinds"]
+        assert [remedy["kind"] for remedy in remedies] == wanted["remedy_kinds"]
     if "divided" in wanted:
-        assert [_divided(one) for one in remedies if "jumpers" in one] == [wanted["divided"]]
+        assert [_divided(remedy) for remedy in remedies if "jumpers" in remedy] == [wanted["divided"]]
 
 
 def _divided(remedy: dict[str, Any]) -> dict[str, Any]:
     """Give the joints of a split by what they take and by which method, and its jumpers in words."""
     jumper = remedy["jumpers"][0]
     return {
-        "joints": [f"{one['takes']} by {one['method']}" for one in remedy["joints"]],
+        "joints": [f"{joint['takes']} by {joint['method']}" for joint in remedy["joints"]],
         "jumpers": f"{len(remedy['jumpers'])} x {jumper['size']} {jumper['material']} {jumper['role']}",
         "sized_by": jumper["sized_by"],
     }
@@ -130,7 +130,7 @@ def _check_chain(answer: dict[str, Any], chain: list[str]) -> None:
 
 def _made_up(answer: dict[str, Any], method: str) -> list[dict[str, Any]]:
     """Give the steps of the best option of a method."""
-    found = [one["make_up"] for one in answer["options"] if one["method"] == method]
+    found = [option["make_up"] for option in answer["options"] if option["method"] == method]
     assert found, method
     steps: list[dict[str, Any]] = found[0]
     return steps
@@ -144,13 +144,15 @@ def _check_order(steps: list[str], wanted: list[str]) -> None:
 
 def _place(answer: dict[str, Any], name: str) -> int:
     """Give the rank of the best option that is this connector or of this method."""
-    ranks: list[int] = [one["rank"] for one in answer["options"] if name in (one["connector"], one["method"])]
+    ranks: list[int] = [
+        option["rank"] for option in answer["options"] if name in (option["connector"], option["method"])
+    ]
     assert ranks, name
     return ranks[0]
 
 
 def _check_refusals(answer: dict[str, Any], wanted: dict[str, list[str]]) -> None:
-    refused = {one["connector"]: one for one in answer["refusals"]}
+    refused = {refusal["connector"]: refusal for refusal in answer["refusals"]}
     for method, words in wanted.items():
         connectors = [one.id for one in shipped_chooser().catalogue("shop").connectors if one.method == method]
         assert connectors
@@ -161,7 +163,7 @@ def _check_refusals(answer: dict[str, Any], wanted: dict[str, list[str]]) -> Non
 
 
 def _check_listings(answer: dict[str, Any], wanted: dict[str, Any]) -> None:
-    connectors = {one.id: one for one in shipped_chooser().catalogue("shop").connectors}
+    connectors = {connector.id: connector for connector in shipped_chooser().catalogue("shop").connectors}
     assert not wanted or answer["options"]
     for option in answer["options"]:
         attributes = connectors[option["connector"]].attributes

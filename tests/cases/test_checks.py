@@ -31,7 +31,7 @@ def cases() -> list[Any]:
 
 def laid_over(check: dict[str, Any]) -> dict[str, Any]:
     """Lay a partial check over the plain joint."""
-    conductors = [{**one, **check.get("conductor", {})} for one in PLAIN["joint"]["conductors"]]
+    conductors = [{**conductor, **check.get("conductor", {})} for conductor in PLAIN["joint"]["conductors"]]
     joint = {"conductors": conductors, **check.get("joint", {})}
     return {**{key: value for key, value in check.items() if key != "conductor"}, "joint": joint}
 
@@ -54,11 +54,13 @@ def test_check(case: dict[str, Any]) -> None:
         assert [one["about"] for one in answer["unjudged"]] == wanted["unjudged"]
     for rule, by in wanted.get("tolerances", {}).items():
         points = [*answer["violations"], *answer["confirmed"]]
-        assert [one["compared"]["tolerance"] for one in points if one["rule"] == rule] == [by]
-    sources = [answer["rules"][one["rule"]]["source"] for one in answer["violations"]]
+        assert [point["compared"]["tolerance"] for point in points if point["rule"] == rule] == [by]
+    sources = [answer["rules"][violation["rule"]]["source"] for violation in answer["violations"]]
     for cited in wanted.get("cites", ()):
-        assert cited in [f"{one['document']} {one['section']}" for one in sources if one != "common-practice"]
-    assert set(wanted.get("offers", ())) <= {one["method"] for one in answer["options"]}
-    said = " ".join(one["says"] for one in answer["violations"])
+        assert cited in [
+            f"{source['document']} {source['section']}" for source in sources if source != "common-practice"
+        ]
+    assert set(wanted.get("offers", ())) <= {option["method"] for option in answer["options"]}
+    said = " ".join(violation["says"] for violation in answer["violations"])
     for words in wanted.get("says", ()):
         assert words in said

@@ -39,11 +39,11 @@ def test_question(case: dict[str, Any]) -> None:
         assert answer["outcome"] == wanted["outcome"], answer["bars"]
     if "section" in wanted:
         sections = _sections(answer)
-        assert [one for one in sections if str(wanted["section"]) in one], sections
+        assert [section for section in sections if str(wanted["section"]) in section], sections
     judged = {one["concern"]: one.get("why", one["judged"]) for one in answer["judged"]}
     for concern, how in wanted.get("judged", {}).items():
         assert judged.get(concern, "absent") == how, (concern, judged)
-    changes = [one["change"] for one in answer["remedies"] if one["kind"] == "alter"]
+    changes = [remedy["change"] for remedy in answer["remedies"] if remedy["kind"] == "alter"]
     for change in wanted.get("no_remedy", ()):
         assert change not in changes
     if "first_remedy" in wanted:

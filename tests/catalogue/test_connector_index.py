@@ -23,7 +23,7 @@ def joints(count: int) -> list:
 
 
 def taking(catalogue: Catalogue, joint: object) -> int:
-    return sum(fill(one, joint).fits << at for at, one in enumerate(catalogue.connectors))
+    return sum(fill(connector, joint).fits << at for at, connector in enumerate(catalogue.connectors))
 
 
 def test_those_that_fit_are_those_whose_listing_takes_the_joint(catalogue: Catalogue) -> None:

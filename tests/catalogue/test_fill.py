@@ -342,7 +342,9 @@ def test_refusal_prints_verdict_and_by():
 @pytest.mark.parametrize("role", ["equipment-grounding", "grounded"])
 def test_role_and_circuit_do_not_change_fill(role):
     plain = joint("2 x 12 AWG", "1 x 14 AWG")
-    other = replace(plain, conductors=tuple(replace(one, role=role, circuit="B") for one in plain.conductors))
+    other = replace(
+        plain, conductors=tuple(replace(conductor, role=role, circuit="B") for conductor in plain.conductors)
+    )
     assert fill(CAP, other) == fill(CAP, plain)
 
 

@@ -135,20 +135,20 @@ def by_definition(joint: Joint, listing: Iterable[Combination]) -> tuple[str | N
     if not candidates:
         return None, "construction-not-taken"
     if any(
-        len(one) == len(conductors)
-        and assignable(conductors, one, lambda item, place: item[0] == place[0] and bool(item[1] & place[1]))
-        for one in candidates
+        len(candidate) == len(conductors)
+        and assignable(conductors, candidate, lambda item, place: item[0] == place[0] and bool(item[1] & place[1]))
+        for candidate in candidates
     ):
         return "listed", None
     above = [
-        one
-        for one in candidates
-        if assignable(conductors, one, lambda item, place: item[0] <= place[0] and bool(item[1] & place[1]))
+        candidate
+        for candidate in candidates
+        if assignable(conductors, candidate, lambda item, place: item[0] <= place[0] and bool(item[1] & place[1]))
     ]
     below = [
-        one
-        for one in candidates
-        if assignable(one, conductors, lambda place, item: place[0] <= item[0] and bool(item[1] & place[1]))
+        candidate
+        for candidate in candidates
+        if assignable(candidate, conductors, lambda place, item: place[0] <= item[0] and bool(item[1] & place[1]))
     ]
     if not above:
         return None, "too-many" if len(conductors) > max(map(len, candidates)) else "too-large"

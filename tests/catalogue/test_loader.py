@@ -50,13 +50,13 @@ def changed(old: str, new: str) -> str:
 def told(value: Any) -> dict[str, str]:
     with pytest.raises(Refused) as caught:
         catalogue_of(value)
-    return {one.pointer: one.says for one in caught.value.problems}
+    return {problem.pointer: problem.says for problem in caught.value.problems}
 
 
 def test_good_catalogue_is_read():
     found = parse_catalogue(GOOD, "trial.yaml", "trial")
-    assert [one.id for one in found.connectors] == ["twist-on-medium"]
-    assert [one.text for one in found.connectors[0].takes[0].combinations] == [
+    assert [connector.id for connector in found.connectors] == ["twist-on-medium"]
+    assert [combination.text for combination in found.connectors[0].takes[0].combinations] == [
         "2 x 14 AWG",
         "3 x 14 AWG",
         "2 x 12 AWG + 1 x 18 AWG fine-stranded",
@@ -147,7 +147,7 @@ def test_fault_names_file_line_and_what_to_write(old, new, fault):
 
 def test_all_faults_are_told_at_once_in_the_order_of_lines():
     text = changed("method: twist-on", "method: twist").replace("[dry]", "[dri]").replace("12 AWG", "12 AGW")
-    assert [one.split(": ")[0] for one in faults(text)] == ["trial.yaml:5", "trial.yaml:11", "trial.yaml:12"]
+    assert [fault.split(": ")[0] for fault in faults(text)] == ["trial.yaml:5", "trial.yaml:11", "trial.yaml:12"]
 
 
 def test_text_that_is_not_yaml_names_its_line():

@@ -35,10 +35,10 @@ class Case:
     def conductors(self) -> list[Plain]:
         """Each conductor with its words, given or assumed; like ones are one, with all of their count."""
         found: dict[bytes, Plain] = {}
-        for at, one in enumerate(self.given["joint"]["conductors"]):
+        for at, conductor in enumerate(self.given["joint"]["conductors"]):
             start = f"/joint/conductors/{at}/"
             assumed = {key.removeprefix(start): v for key, v in self.answer["assumed"].items() if key.startswith(start)}
-            whole_one = {**assumed, **one}
+            whole_one = {**assumed, **conductor}
             if "insulation" in whole_one:
                 letters = whole_one["insulation"]
                 whole_one["insulation"] = [letters] if isinstance(letters, str) else sorted(letters)
@@ -50,7 +50,7 @@ class Case:
     @cached_property
     def roles(self) -> set[str]:
         """The roles that meet in the joint."""
-        return {one["role"] for one in self.conductors}
+        return {conductor["role"] for conductor in self.conductors}
 
     @cached_property
     def wet(self) -> bool:
@@ -70,8 +70,8 @@ class Case:
                 value = self.leaf(part, leaf)
                 if value is not None:
                     found[name] = {f"{name}: {printed(name, value)}"}
-        for one in self.conductors:
-            for leaf, value in one.items():
+        for conductor in self.conductors:
+            for leaf, value in conductor.items():
                 name = f"conductor.{leaf}"
                 found.setdefault(name, set()).add(f"{name}: {printed(name, value)}")
         return found
@@ -80,7 +80,7 @@ class Case:
         """Whether a fact has a value: of a conductor, for every one of them."""
         if not name.startswith("conductor."):
             return name in self.lines
-        return all(name.partition(".")[2] in one for one in self.conductors)
+        return all(name.partition(".")[2] in conductor for conductor in self.conductors)
 
 
 def printed(name: str, value: Any) -> str:

@@ -37,7 +37,7 @@ def _lacks(case: Case, connector: Connector) -> Iterator[str]:
         yield f"degrees of {listed.get('degrees')} ninetieths for {_hottest(case)}"
     places = listed["places"]
     yield from (f"not listed for a place that is {place}" for place in _asked_places(case) if not place & places)
-    metals = {one["material"] for one in case.conductors}
+    metals = {conductor["material"] for conductor in case.conductors}
     if metals - listed["materials"]:
         yield f"not listed for {sorted(metals - listed['materials'])}"
     if "aluminum" in metals and len(metals) > 1 and not listed["intermixed"]:
@@ -49,16 +49,21 @@ def _lacks(case: Case, connector: Connector) -> Iterator[str]:
         yield "not sealed"
     if case.roles & set(GROUNDING) and connector.method == "solder":
         yield "grounding relies on solder"
-    uncut = any(one["role"] == "grounding-electrode" and one["path"] == "through" for one in case.conductors)
+    uncut = any(
+        conductor["role"] == "grounding-electrode" and conductor["path"] == "through" for conductor in case.conductors
+    )
     if "grounding-electrode" in case.roles and not uncut and not listed["irreversible"]:
         yield "a grounding electrode conductor is joined by what may be opened"
-    small = any(one["material"] == "aluminum" and size(one["size"]) <= size("10 AWG") for one in case.conductors)
+    small = any(
+        conductor["material"] == "aluminum" and size(conductor["size"]) <= size("10 AWG")
+        for conductor in case.conductors
+    )
     old = case.leaf("work", "wiring_age") == "aluminum-branch" and small
     if old and not listed["permanent_aluminum_repair"]:
         yield "no permanent repair of old aluminum wiring"
-    if any(one["path"] == "through" for one in case.conductors) and not listed["uncut"]:
+    if any(conductor["path"] == "through" for conductor in case.conductors) and not listed["uncut"]:
         yield "takes no conductor that is not cut"
-    if sum(one["count"] for one in case.conductors) == 1 and not (listed["caps"] and listed["insulated"]):
+    if sum(conductor["count"] for conductor in case.conductors) == 1 and not (listed["caps"] and listed["insulated"]):
         yield "closes off no free end"
 
 
@@ -79,9 +84,11 @@ def _hottest(case: Case) -> int:
     """Give the ninetieths of a degree that the joint reaches: the place's, or of the column that carries the load."""
     ambient, amps = case.leaf("place", "ambient"), case.leaf("circuit", "amps")
     found = [whole(ambient["value"], ambient["unit"])]
-    for one in case.conductors:
-        if amps is not None and one["role"] in WORKING:
-            row = _AMPERES.get(one["size"], {}).get("copper" if one["material"] == "copper" else "aluminum", {})
+    for conductor in case.conductors:
+        if amps is not None and conductor["role"] in WORKING:
+            row = _AMPERES.get(conductor["size"], {}).get(
+                "copper" if conductor["material"] == "copper" else "aluminum", {}
+            )
             enough = [int(column) for column, figure in row.items() if figure >= amps]
             if enough and "60" in row:
                 found.append(whole(min(enough), "degC"))
@@ -90,16 +97,18 @@ def _hottest(case: Case) -> int:
 
 def _does_not_take(case: Case, connector: Connector, basis: str) -> Iterator[str]:
     doubtful = [
-        one
-        for one in case.conductors
-        if one["material"] != "copper" or one["construction"] == "fine-stranded" or one["role"] in GROUNDING
+        conductor
+        for conductor in case.conductors
+        if conductor["material"] != "copper"
+        or conductor["construction"] == "fine-stranded"
+        or conductor["role"] in GROUNDING
     ]
     if doubtful and basis != "listed":
         yield "a doubtful joint that its listing does not name"
-    wanted = [(_kind(one), size(one["size"])) for one in case.conductors]
-    count = sum(one["count"] for one in case.conductors)
+    wanted = [(_kind(conductor), size(conductor["size"])) for conductor in case.conductors]
+    count = sum(conductor["count"] for conductor in case.conductors)
     if not any(group.takes(wanted, count) for group in _groups(connector)):
-        kinds = [(one["size"], one["construction"], one["end"]) for one in case.conductors]
+        kinds = [(conductor["size"], conductor["construction"], conductor["end"]) for conductor in case.conductors]
         yield f"takes no {count} conductors of {kinds}"
 
 
@@ -127,7 +136,7 @@ class Group:
 @functools.cache
 def _groups(connector: Connector) -> tuple[Group, ...]:
     """Give each group of ports of a connector, and all of its combinations as one."""
-    found, together = [], [one for take in connector.takes for one in take.combinations]
+    found, together = [], [combination for take in connector.takes for combination in take.combinations]
     for take in connector.takes:
         if take.ports:
             ranges = [(one.kinds, one.least, one.most) for port in take.ports for one in port.ranges]

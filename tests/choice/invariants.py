@@ -34,10 +34,10 @@ AGAIN = 10  # one question of so many is asked again in another order, and its r
 def shuffled(given: Plain, rng: random.Random) -> Plain:
     """Give the question with its conductors in another order, some of those that are alike written one by one."""
     single = []
-    for one in given["joint"]["conductors"]:
-        count = one.get("count", 1)
+    for conductor in given["joint"]["conductors"]:
+        count = conductor.get("count", 1)
         split = rng.random() < 0.5
-        single += [{**one, "count": 1}] * count if split else [one]
+        single += [{**conductor, "count": 1}] * count if split else [conductor]
     single = rng.sample(single, len(single))
     return {**given, "joint": {**given["joint"], "conductors": single}}
 
@@ -79,7 +79,7 @@ class Asking:
     def __init__(self, seed: int) -> None:
         """Ask the questions of one seed."""
         self.chooser = Chooser(cache_bytes=0)
-        self.connectors = {one.id: one for one in self.chooser.catalogue("shop").connectors}
+        self.connectors = {connector.id: connector for connector in self.chooser.catalogue("shop").connectors}
         self._rng = random.Random(seed)
         self._rules: dict[str, Mapping[str, Rule]] = {}
 

@@ -41,7 +41,7 @@ def likely_given(rng: random.Random) -> dict[str, Any]:
         given[part] = {key: value for key, value in given[part].items() if _stays(rng, part, key, value)}
     given["joint"]["conductors"] = _conductors(rng, given["joint"]["conductors"])
     _sensible_load(rng, given["circuit"])
-    counted = sum(one.get("count", 1) for one in given["joint"]["conductors"])
+    counted = sum(conductor.get("count", 1) for conductor in given["joint"]["conductors"])
     if (counted > 1) is (given["joint"].get("purpose") == "cap") and rng.random() > _SELDOM:
         given["joint"].pop("purpose", None)
     return given

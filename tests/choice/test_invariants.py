@@ -40,7 +40,7 @@ def broken(whole: Case, **parts: Any) -> Counter[str]:
 def offering(whole: Case, connector: str) -> list[str]:
     """Offer a connector that was refused, and give what is found."""
     answer = copy.deepcopy(whole.answer)
-    (refused,) = [one for one in answer["refusals"] if one["connector"] == connector]
+    (refused,) = [refusal for refusal in answer["refusals"] if refusal["connector"] == connector]
     answer["refusals"].remove(refused)
     made = {"meets": [], "preferred": [], "make_up": [{"phase": "make-safe", "do": "", "rule": ""}]}
     option = {"connector": connector, "method": refused["method"], "rank": 1, "fill": {"basis": "listed"}, **made}
@@ -233,23 +233,25 @@ def test_an_outcome_that_does_not_follow_is_noticed() -> None:
 def test_a_connector_untold_or_refused_without_reason_is_noticed() -> None:
     whole = case()
     assert broken(whole, refusals=whole.answer["refusals"][1:])["everything_told"] == 1
-    silent = [{**one, "because": []} for one in whole.answer["refusals"]]
+    silent = [{**refusal, "because": []} for refusal in whole.answer["refusals"]]
     assert broken(whole, refusals=silent)["everything_told"] == len(silent)
     assert broken(whole, options=whole.answer["options"][::-1])["everything_told"] == 1
-    assert broken(whole, options=[{**one, "method": "solder"} for one in whole.answer["options"]])["everything_told"]
+    assert broken(whole, options=[{**option, "method": "solder"} for option in whole.answer["options"]])[
+        "everything_told"
+    ]
 
 
 @pytest.mark.parametrize("words", ["The circuit has {circuit.volts}.", "The circuit has None.", "Something else."])
 def test_a_sentence_that_is_not_its_rules_is_noticed(words: str) -> None:
     whole = case()
-    changed = [{**one, "says": words} for one in whole.answer["cautions"]]
+    changed = [{**caution, "says": words} for caution in whole.answer["cautions"]]
     assert broken(whole, cautions=changed)["sentences"] >= len(changed)
 
 
 @pytest.mark.parametrize(("part", "change"), [("make_up", {"do": "Else."}), ("meets", {"rule": "no/such-rule"})])
 def test_a_step_in_other_words_or_a_rule_that_is_none_is_noticed(part: str, change: dict[str, str]) -> None:
     whole = case()
-    changed = [{**one, part: [{**entry, **change} for entry in one[part]]} for one in whole.answer["options"]]
+    changed = [{**option, part: [{**entry, **change} for entry in option[part]]} for option in whole.answer["options"]]
     assert broken(whole, options=changed)["sentences"] >= len(changed)
 
 
@@ -286,16 +288,16 @@ def test_a_rule_without_a_source_or_not_told_or_unknown_is_noticed() -> None:
 )
 def test_a_finding_that_does_not_rest_on_facts_is_noticed(rests_on: list[str], says: str) -> None:
     whole = case()
-    demands = [{**one, "from": rests_on} for one in whole.answer["demands"]]
+    demands = [{**demand, "from": rests_on} for demand in whole.answer["demands"]]
     other = Case(whole.given, {**whole.answer, "demands": demands}, whole.rules, whole.connectors)
     assert any(says in found for found in violations(other))
 
 
 def test_findings_that_rest_on_each_other_are_noticed() -> None:
     whole = case(place={"exposure": "submerged"})
-    ids = [one["rule"] for one in whole.answer["findings"]]
+    ids = [finding["rule"] for finding in whole.answer["findings"]]
     assert len(ids) > 1
-    findings = [{**one, "from": [ids[at - 1]]} for at, one in enumerate(whole.answer["findings"])]
+    findings = [{**finding, "from": [ids[at - 1]]} for at, finding in enumerate(whole.answer["findings"])]
     other = Case(whole.given, {**whole.answer, "findings": findings}, whole.rules, whole.connectors)
     assert any("rest on each other" in says for says in violations(other))
 
@@ -308,7 +310,7 @@ def test_a_usual_caution_left_out_is_noticed() -> None:
 def test_a_make_up_that_does_not_begin_with_making_safe_or_is_out_of_order_is_noticed(phases: list[str]) -> None:
     whole = case()
     steps = [{"phase": phase, "do": "", "rule": ""} for phase in phases]
-    changed = [{**one, "make_up": steps} for one in whole.answer["options"]]
+    changed = [{**option, "make_up": steps} for option in whole.answer["options"]]
     assert any(
         "make-up goes" in says
         for says in options(Case(whole.given, {**whole.answer, "options": changed}, whole.rules, whole.connectors))
@@ -324,6 +326,6 @@ def test_an_answer_that_another_order_changes_is_noticed() -> None:
 def test_a_remedy_that_leads_nowhere_is_noticed() -> None:
     whole = case(place={"enclosure": "raceway"})
     assert list(asked_again(ASKING.chooser, whole, random.Random(0))) == []
-    worse = [{**one, "question": whole.given} for one in whole.answer["remedies"]]
+    worse = [{**remedy, "question": whole.given} for remedy in whole.answer["remedies"]]
     other = Case(whole.given, {**whole.answer, "remedies": worse}, whole.rules, whole.connectors)
     assert any("does not lead to options" in says for says in asked_again(ASKING.chooser, other, random.Random(0)))

@@ -106,7 +106,7 @@ def test_concern_that_does_not_arise_is_left_out() -> None:
 
 
 def test_concerns_stand_in_the_order_of_their_file() -> None:
-    order = [one.id for one in load_rulebook("nfpa70-2023").concerns]
+    order = [concern.id for concern in load_rulebook("nfpa70-2023").concerns]
     for question in (asked(), asked(circuit={}), asked(place={"exposure": "buried", "movement": "vibrating"})):
         told = list(judged(question))
         assert len(told) > 5
@@ -188,7 +188,7 @@ def test_answer_is_the_same_in_any_order_of_conductors_but_for_its_pointers(orde
     base, shuffled = asked(*SENT, circuit={}), asked(*(SENT[at] for at in order), circuit={})
     assert pointed(shuffled) == pointed(base)
     answers = [choose(one) for one in (base, shuffled)]
-    bodies = [{key: value for key, value in one.items() if key not in ("assumed", "judged")} for one in answers]
+    bodies = [{key: value for key, value in answer.items() if key not in ("assumed", "judged")} for answer in answers]
     assert orjson.dumps(bodies[0]) == orjson.dumps(bodies[1])
 
 

@@ -41,8 +41,8 @@ def test_an_option_is_written_the_same_alone_and_within_its_answer(matched: list
     for question, match in matched:
         made_up = MakeUp(match.joint, match.derived.steps)
         expected = [
-            option_plain(one, at, made_up, match.derived, brief=False)
-            for at, one in enumerate(match.options[:5], start=1)
+            option_plain(option, at, made_up, match.derived, brief=False)
+            for at, option in enumerate(match.options[:5], start=1)
         ]
         assert whole(chooser, question)["options"] == expected
 
@@ -52,11 +52,11 @@ def test_refusals_are_written_as_they_are_given(matched: list[tuple[Question, Ma
     for question, match in (*matched, *matched):  # written the first time, remembered the second
         expected = [
             {
-                "connector": one.connector.id,
-                "method": one.connector.method,
-                "because": [{"rule": reason.rule, "says": reason.whole} for reason in one.because],
+                "connector": refusal.connector.id,
+                "method": refusal.connector.method,
+                "because": [{"rule": reason.rule, "says": reason.whole} for reason in refusal.because],
             }
-            for one in match.refusals(chooser.holding.rules(question.code).fill_words)
+            for refusal in match.refusals(chooser.holding.rules(question.code).fill_words)
         ]
         assert whole(chooser, question)["refusals"] == expected
 

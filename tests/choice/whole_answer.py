@@ -16,7 +16,7 @@ _FACTS = ("referrals", "bars", "findings", "demands", "cautions")
 def outcome(case: Case) -> Iterator[str]:
     """Check that the outcome says what the answer holds."""
     answer = case.answer
-    barred = [one for one in answer["bars"] if "method" not in one]
+    barred = [bar for bar in answer["bars"] if "method" not in bar]
     expected = "options" if answer["options"] else "no-connector"
     if answer["referrals"] or barred:
         expected = "refer" if answer["referrals"] else "barred"
@@ -31,7 +31,7 @@ def outcome(case: Case) -> Iterator[str]:
 def short_circuits(case: Case) -> Iterator[str]:
     """Check that what may never meet is barred (or handed over for another reason)."""
     roles = case.roles
-    circuits = {one["circuit"] for one in case.conductors if one["role"] not in GROUNDING}
+    circuits = {conductor["circuit"] for conductor in case.conductors if conductor["role"] not in GROUNDING}
     wrong = (
         {"ungrounded", "grounded"} <= roles
         or (roles & {"ungrounded", "grounded"} and roles & set(GROUNDING))
@@ -41,7 +41,7 @@ def short_circuits(case: Case) -> Iterator[str]:
     )
     if wrong and case.answer["outcome"] not in ("barred", "refer"):
         yield f"roles {sorted(roles)} of circuits {sorted(circuits)} meet unbarred"
-    unsound = {one["condition"] for one in case.conductors} - {"sound"}
+    unsound = {conductor["condition"] for conductor in case.conductors} - {"sound"}
     if unsound and case.answer["outcome"] not in ("barred", "refer"):
         yield f"an end that is {sorted(unsound)} is joined"
 
@@ -62,30 +62,30 @@ def everything_told(case: Case) -> Iterator[str]:
     told = sorted(one["connector"] for one in answer["options"] + answer["refusals"])
     if answer["outcome"] in ("options", "no-connector") and told != sorted(case.connectors):
         yield f"connectors told: {told}"
-    if answer["more"] or [one["rank"] for one in answer["options"]] != list(range(1, len(answer["options"]) + 1)):
+    if answer["more"] or [option["rank"] for option in answer["options"]] != list(range(1, len(answer["options"]) + 1)):
         yield "options are not counted from 1 to their number"
     for one in answer["options"] + answer["refusals"]:
         if one["method"] != case.connectors[one["connector"]].method:
             yield f"{one['connector']} is told to join by {one['method']}"
-    for one in answer["refusals"]:
-        if not one["because"] or not all(len(reason["says"].split()) > 5 for reason in one["because"]):
-            yield f"{one['connector']} is refused without a reason in words"
+    for refusal in answer["refusals"]:
+        if not refusal["because"] or not all(len(reason["says"].split()) > 5 for reason in refusal["because"]):
+            yield f"{refusal['connector']} is refused without a reason in words"
 
 
 def sentences(case: Case) -> Iterator[str]:
     """Check that every sentence is its rule's, with its places filled, and that every rule cited has a source."""
     cited = {"": ""}
-    for one in _entries(case.answer):
-        rule = case.rules.get(one["rule"])
+    for entry in _entries(case.answer):
+        rule = case.rules.get(entry["rule"])
         if rule is None:
-            yield f"{one['rule']} is no rule"
+            yield f"{entry['rule']} is no rule"
             continue
         cited[rule.id] = ""
-        if "says" in one and not filled(rule.says).fullmatch(_HERE.sub("", one["says"])):
-            yield f"{rule.id} says {one['says']!r}"
-        if "do" in one and not filled(str(rule.effect.do)).fullmatch(one["do"]):
-            yield f"{rule.id} asks to do {one['do']!r}"
-        for text in (one.get("says", ""), one.get("do", ""), one.get("how", "")):
+        if "says" in entry and not filled(rule.says).fullmatch(_HERE.sub("", entry["says"])):
+            yield f"{rule.id} says {entry['says']!r}"
+        if "do" in entry and not filled(str(rule.effect.do)).fullmatch(entry["do"]):
+            yield f"{rule.id} asks to do {entry['do']!r}"
+        for text in (entry.get("says", ""), entry.get("do", ""), entry.get("how", "")):
             if re.search(r"[{}]|\bNone\b", text):
                 yield f"{rule.id} has a place that was not filled: {text!r}"
     del cited[""]
@@ -116,7 +116,7 @@ def filled(words: str) -> re.Pattern[str]:
 
 def proofs(case: Case) -> Iterator[str]:
     """Check that every finding rests on facts that were given or assumed, on measures of them, or on findings."""
-    concluded = {one["rule"] for one in case.answer["findings"]}
+    concluded = {finding["rule"] for finding in case.answer["findings"]}
     for part in _FACTS:
         for one in case.answer[part]:
             rule = case.rules[one["rule"]]
@@ -146,7 +146,9 @@ def _ground(case: Case, rule_id: str, line: str, rests_on: list[str], concluded:
 
 
 def _circles(case: Case) -> Iterator[str]:
-    left = {one["rule"]: {line for line in one["from"] if ": " not in line} for one in case.answer["findings"]}
+    left = {
+        finding["rule"]: {line for line in finding["from"] if ": " not in line} for finding in case.answer["findings"]
+    }
     while founded := {rule_id for rule_id, needs in left.items() if not needs & left.keys()}:
         left = {rule_id: needs for rule_id, needs in left.items() if rule_id not in founded}
     if left:
@@ -155,7 +157,7 @@ def _circles(case: Case) -> Iterator[str]:
 
 def cautions(case: Case) -> Iterator[str]:
     """Check that what is always said was said."""
-    told = {one["rule"] for one in case.answer["cautions"]}
+    told = {caution["rule"] for caution in case.answer["cautions"]}
     always = {rule.id for rule in case.rules.values() if rule.effect.kind == "caution" and not rule.when}
     if not always or always - told:
         yield f"the usual cautions lack {sorted(always - told)}"

@@ -21,7 +21,7 @@ def run(*lines: bytes, explain: str = "brief") -> tuple[int, list[dict[str, obje
 def test_good_lines_exit_with_0_and_carry_their_ids() -> None:
     status, answers = run(*(orjson.dumps({"id": f"j{number}", **GOOD}) for number in range(3)))
     assert status == 0
-    assert [one["id"] for one in answers] == ["j0", "j1", "j2"]
+    assert [answer["id"] for answer in answers] == ["j0", "j1", "j2"]
 
 
 def test_bad_line_gets_an_error_line_and_the_rest_go_on() -> None:
@@ -54,7 +54,7 @@ def test_hostile_lines_are_errors_and_nothing_more() -> None:
     status, answers = run(*hostile, orjson.dumps(GOOD))
     assert status == 1
     assert len(answers) == len(hostile) + 1
-    assert [one.get("line") for one in answers[:-1]] == list(range(1, len(hostile) + 1))
+    assert [answer.get("line") for answer in answers[:-1]] == list(range(1, len(hostile) + 1))
     assert answers[-1]["outcome"] == "options"
 
 
@@ -82,5 +82,5 @@ def test_thousand_lines_with_one_in_a_hundred_broken_keep_their_order() -> None:
         lines.append(orjson.dumps(question))
     status, answers = run(*lines)
     assert status == 1
-    assert [one["id"] for one in answers] == [str(number) for number in range(1_000)]
-    assert [number for number, one in enumerate(answers) if "errors" in one] == list(range(50, 1_000, 100))
+    assert [answer["id"] for answer in answers] == [str(number) for number in range(1_000)]
+    assert [number for number, answer in enumerate(answers) if "errors" in answer] == list(range(50, 1_000, 100))

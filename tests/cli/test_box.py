@@ -111,7 +111,7 @@ def test_a_barred_joint_is_told_with_its_reason() -> None:
     given = FITS + "joints: [{joint: {conductors: [{size: 12 AWG}, {size: 12 AWG, role: grounded}]}}]\n"
     result = run(given)
     (joint,) = orjson.loads(run(given, "--format", "json").stdout)["joints"]
-    reason = next(one["says"] for one in joint["bars"] if "method" not in one)
+    reason = next(bar["says"] for bar in joint["bars"] if "method" not in bar)
     assert reason[:40] in result.stdout
 
 

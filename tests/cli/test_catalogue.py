@@ -25,7 +25,7 @@ def test_catalogues_are_listed() -> None:
 
 def test_every_connector_of_a_catalogue_is_listed_with_its_method() -> None:
     printed = [tuple(line.split()[:2]) for line in run("shop").stdout.splitlines() if line]
-    assert {(one.id, one.method) for one in load_catalogue("shop").connectors} <= set(printed)
+    assert {(connector.id, connector.method) for connector in load_catalogue("shop").connectors} <= set(printed)
 
 
 @pytest.mark.parametrize(

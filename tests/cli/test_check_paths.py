@@ -31,7 +31,11 @@ def check(*words: str) -> Result:
 def found(report: str) -> set[tuple[str, int, str]]:
     """Give file, line and rule of the results of a SARIF file that count."""
     (run,) = json.loads(Path(report).read_text())["runs"]
-    places = ((one, one["locations"][0]["physicalLocation"]) for one in run["results"] if not one.get("suppressions"))
+    places = (
+        (result, result["locations"][0]["physicalLocation"])
+        for result in run["results"]
+        if not result.get("suppressions")
+    )
     return {(at["artifactLocation"]["uri"], at["region"]["startLine"], one["ruleId"]) for one, at in places}
 
 

@@ -84,7 +84,7 @@ def test_check_of_the_recipe_writes_what_its_next_steps_upload(
     assert run(command, tmp_path).returncode == status
     (upload,) = [step for step in steps() if "upload-sarif" in step.get("uses", "")]
     (report,) = json.loads((tmp_path / upload["with"]["sarif_file"]).read_text())["runs"]
-    assert [one["ruleId"] for one in report["results"]] == results
+    assert [result["ruleId"] for result in report["results"]] == results
     kept = next(step["with"]["path"] for step in steps() if "upload-artifact" in step.get("uses", ""))
     assert all((tmp_path / name).is_file() for name in kept.split())
 

@@ -37,7 +37,7 @@ def test_any_option_is_told_alone_with_its_rank_and_its_steps(using: str) -> Non
 def test_every_option_and_every_refused_connector_is_told_alone() -> None:
     catalogue = shipped_chooser().catalogue("shop")
     answer = shipped_chooser().choose({"joint": {"conductors": [{"size": "12 AWG", "count": 2}]}, "limit": 100})
-    ranks = {one["connector"]: one["rank"] for one in answer["options"]}
+    ranks = {option["connector"]: option["rank"] for option in answer["options"]}
     for connector in catalogue.connectors:
         told = CliRunner().invoke(main, ["choose", "-", "--using", connector.id], input=SMALLEST).stdout
         first = " ".join(told.split())

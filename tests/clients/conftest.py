@@ -33,7 +33,7 @@ def said_by_generator(document: Path) -> Iterator[str]:
     sys.path.insert(0, str(document.parent))
     yield said
     sys.path.remove(str(document.parent))
-    for name in [one for one in sys.modules if one.split(".")[0] == making.PACKAGE]:
+    for name in [module for module in sys.modules if module.split(".")[0] == making.PACKAGE]:
         del sys.modules[name]
 
 

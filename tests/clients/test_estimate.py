@@ -79,7 +79,11 @@ def test_job_has_thirty_joints_that_can_all_be_made(plan: dict[str, Any]) -> Non
 
 
 def test_lines_are_those_of_the_plan(printed: str, plan: dict[str, Any]) -> None:
-    made = [(str(one["count"]), line["id"], one["connector"]) for line in plan["joints"] for one in line["connectors"]]
+    made = [
+        (str(connector["count"]), line["id"], connector["connector"])
+        for line in plan["joints"]
+        for connector in line["connectors"]
+    ]
     assert list(lines(printed)) == made
 
 
@@ -95,7 +99,7 @@ def test_each_line_has_the_reasons_of_its_own_answer(printed: str, plan: dict[st
         laid = {part: JOB["defaults"].get(part, {}) | joint.get(part, {}) for part in ("place", "circuit")}
         answer = choose({"code": JOB["code"], "joint": joint["joint"], **laid})
         assert answer["answer"] == line["answer"]
-        minded = [f"mind: {one['says']}" for one in answer["cautions"] if one["kind"] == "mind"]
+        minded = [f"mind: {caution['says']}" for caution in answer["cautions"] if caution["kind"] == "mind"]
         unjudged = [one["concern"] for one in answer["judged"] if not one["judged"]]
         for (_, name, _), under in told.items():
             if name == joint["id"]:

@@ -119,8 +119,8 @@ def test_unsound_proposal_says_what_speaks_against_it(made: Generated) -> None:
     strip = made.models.Strip(value=30, unit=made.models.StripUnit.MM)
     verdict = made.check(connector="twist-on-medium", strip=strip, tugged=True)
     assert type(verdict) is made.models.UnsoundCheck
-    assert "/proposal/strip" in [one.about for one in verdict.violations]
-    compared = next(one.compared for one in verdict.violations if one.about == "/proposal/strip")
+    assert "/proposal/strip" in [violation.about for violation in verdict.violations]
+    compared = next(violation.compared for violation in verdict.violations if violation.about == "/proposal/strip")
     assert type(compared.wanted) is made.models.Quantity
 
 
@@ -134,7 +134,7 @@ def test_bad_question_gives_a_problem_with_every_pointer(made: Generated) -> Non
     answer = made.choose(made.question(0, "12"))
     assert type(answer) is made.models.Problem
     assert answer.status == 422
-    assert [one.pointer for one in answer.errors] == ["/joint/conductors/0/count", "/joint/conductors/0/size"]
+    assert [error.pointer for error in answer.errors] == ["/joint/conductors/0/count", "/joint/conductors/0/size"]
 
 
 def test_box_is_filled_and_its_joint_answered_beside_a_bad_one(made: Generated) -> None:
@@ -148,7 +148,7 @@ def test_box_is_filled_and_its_joint_answered_beside_a_bad_one(made: Generated) 
     answer = made.call("deciding", "fill_box", body=fill)
     assert type(answer) is m.BoxFillAnswer
     assert answer.required.in3 == 16  # 314.16(B): 2.00 in3 for each 14 AWG; six wires, all grounds one, clamps one
-    assert [type(one) for one in answer.joints] == [m.BriefOptionsAnswer, m.BadJoint]
+    assert [type(joint) for joint in answer.joints] == [m.BriefOptionsAnswer, m.BadJoint]
     assert answer.joints[1].errors[0].pointer == "/joints/1/joint/conductors/0/size"
 
 
@@ -160,23 +160,23 @@ def test_job_is_planned_and_each_problem_is_of_its_kind(made: Generated) -> None
     job = m.Job(joints=[made_joint, hidden, wrong], stock=m.Stock(carry=["lever-3-port"]))
     answer = made.call("deciding", "plan_job", body=job)
     assert type(answer) is m.JobAnswer
-    assert {type(one) for one in answer.problems} == {m.BarredProblem, m.ErrorProblem}
-    assert [type(one) for one in answer.joints] == [m.MadeJoint, m.BarredJoint, m.ErrorProblem]
+    assert {type(problem) for problem in answer.problems} == {m.BarredProblem, m.ErrorProblem}
+    assert [type(joint) for joint in answer.joints] == [m.MadeJoint, m.BarredJoint, m.ErrorProblem]
     assert [(one.connector, one.count) for one in answer.takeoff] == [("lever-3-port", 6)]
 
 
 def test_batch_gives_answers_and_errors_in_order(made: Generated) -> None:
     m = made.models
     answers = made.call("deciding", "batch", body=[made.question(), made.question(2, "12", id="bad")])
-    assert [type(one) for one in answers] == [m.BriefOptionsAnswer, m.BadLine]
+    assert [type(answer) for answer in answers] == [m.BriefOptionsAnswer, m.BadLine]
     assert (answers[1].line, answers[1].id) == (2, "bad")
 
 
 def test_every_word_of_the_vocabulary_is_one_of_the_types_words(made: Generated) -> None:
     lists = {one.name: one for one in made.call("looking_things_up", "vocabulary").lists}
     for name, kind in {"exposure": "Exposure", "cable": "Cable", "role": "Role", "method": "Method"}.items():
-        assert {one.word for one in lists[name].words} == {str(one) for one in getattr(made.models, kind)}
-    assert {one.word for one in lists["verdict"].words} == {"sound", "unsound", "unproven"}
+        assert {word.word for word in lists[name].words} == {str(one) for one in getattr(made.models, kind)}
+    assert {word.word for word in lists["verdict"].words} == {"sound", "unsound", "unproven"}
 
 
 def test_rules_and_connectors_that_an_answer_names_can_be_looked_up(made: Generated) -> None:
@@ -185,7 +185,7 @@ def test_rules_and_connectors_that_an_answer_names_can_be_looked_up(made: Genera
     shown = made.call("looking_things_up", "show_rule", ruleset=ruleset, rule=rule)
     assert shown.id == answer.demands[0].rule
     catalogue = made.call("looking_things_up", "show_catalogue", name=answer.catalogue.name)
-    assert answer.options[0].connector in {one.id for one in catalogue.connectors}
+    assert answer.options[0].connector in {connector.id for connector in catalogue.connectors}
 
 
 def test_what_a_later_server_adds_to_an_answer_is_kept_and_harms_nothing(made: Generated) -> None:
@@ -212,7 +212,7 @@ def test_whole_and_brief_answers_share_their_address(made: Generated) -> None:
     ("name", "kind"), [("reload-done", "Reloaded"), ("error-403-scope", "Problem"), ("error-409-not-taken", "Problem")]
 )
 def test_every_answer_to_a_reload_is_known(made: Generated, name: str, kind: str) -> None:
-    (shown,) = [one for one in examples() if one.name == name]
+    (shown,) = [example for example in examples() if example.name == name]
     answered = httpx.MockTransport(lambda _: httpx.Response(shown.status, json=shown.answer))
     package = importlib.import_module(PACKAGE)
     client = package.AuthenticatedClient(

@@ -62,7 +62,7 @@ def test_remedies_are_told_apart(seen: dict[str, dict[str, Any]]) -> None:
 
 def test_bad_question_is_told_with_its_pointers(seen: dict[str, dict[str, Any]]) -> None:
     assert seen["wrong"]["status"] == 422
-    pointers = [one["pointer"] for one in seen["wrong"]["errors"]]
+    pointers = [error["pointer"] for error in seen["wrong"]["errors"]]
     assert pointers == ["/joint/conductors/0/count", "/joint/conductors/0/size"]
 
 
@@ -83,15 +83,15 @@ def test_dropped_connections_change_no_answer(server: Server, built: Path, seen:
     # One breaks before a byte of its answer came, one within its head, one within its body; one says nothing at all.
     with dropping(server.port, cut=(0, 40, 700, STALLED)) as port:
         lines = lines_of(built, f"http://127.0.0.1:{port}", "4000")
-    assert [one["dropped"] for one in lines if "dropped" in one] == [1, 2, 3, 4]
-    assert {one["name"]: one for one in lines if "name" in one} == seen
+    assert [line["dropped"] for line in lines if "dropped" in line] == [1, 2, 3, 4]
+    assert {line["name"]: line for line in lines if "name" in line} == seen
 
 
 def test_lock_names_no_registry() -> None:
     lock = orjson.loads((TYPESCRIPT / "package-lock.json").read_bytes())
-    packages = [one for name, one in lock["packages"].items() if name]
+    packages = [package for name, package in lock["packages"].items() if name]
     assert packages
-    assert all(one["integrity"].startswith("sha512-") and "resolved" not in one for one in packages)
+    assert all(package["integrity"].startswith("sha512-") and "resolved" not in package for package in packages)
 
 
 def test_packages_are_named_by_exact_version() -> None:

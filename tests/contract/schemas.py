@@ -30,9 +30,9 @@ def strict_document() -> dict[str, Any]:
     """Give the document with every answer closed."""
     found = copy.deepcopy(document())
     schemas = found["components"]["schemas"]
-    found["components"]["schemas"] = {name: _closed(one) for name, one in schemas.items() if name != "Document"} | {
-        "Document": schemas["Document"]
-    }
+    found["components"]["schemas"] = {
+        name: _closed(schema) for name, schema in schemas.items() if name != "Document"
+    } | {"Document": schemas["Document"]}
     return found
 
 
@@ -53,7 +53,9 @@ def faults(name: str, value: Any) -> list[str]:
     choice = document()["components"]["schemas"][name].get("discriminator")
     if choice and isinstance(value, dict) and value.get(choice["propertyName"]) in choice["mapping"]:
         name = choice["mapping"][value[choice["propertyName"]]].rpartition("/")[2]
-    return [f"{'/'.join(map(str, one.instance_path))}: {one.message[:300]}" for one in named(name).iter_errors(value)]
+    return [
+        f"{'/'.join(map(str, error.instance_path))}: {error.message[:300]}" for error in named(name).iter_errors(value)
+    ]
 
 
 def response_schema(method: str, path: str, status: int, kind: str) -> dict[str, Any] | None:

@@ -48,7 +48,7 @@ def stated(sent: Any, pointer: str) -> bool:
 def judged_rightly(judged: list[dict[str, Any]], sent: Any) -> None:
     """See that what was not judged says why, and points to what can be stated and was not."""
     concerns = [one["concern"] for one in judged]
-    assert concerns == [one for one in concern_words() if one in concerns]
+    assert concerns == [word for word in concern_words() if word in concerns]
     for one in judged:
         assert ("why" in one) is not one["judged"]
         assert ("asks" in one) is (one.get("why") == "not-stated")

@@ -77,8 +77,8 @@ def test_every_operation_has_an_example_of_its_question_and_answer() -> None:
 def test_every_error_has_an_example() -> None:
     missing = [
         name
-        for name, one in document()["components"]["responses"].items()
-        if not one["content"]["application/problem+json"].get("examples")
+        for name, response in document()["components"]["responses"].items()
+        if not response["content"]["application/problem+json"].get("examples")
     ]
     assert not missing
 
@@ -86,12 +86,12 @@ def test_every_error_has_an_example() -> None:
 def test_every_field_of_every_schema_is_described() -> None:
     missing = [
         f"{name}.{key}"
-        for name, one in document()["components"]["schemas"].items()
-        for key, part in one.get("properties", {}).items()
+        for name, schema in document()["components"]["schemas"].items()
+        for key, part in schema.get("properties", {}).items()
         if not part.get("description")
     ]
     assert not missing
-    assert all(one.get("description") for one in document()["components"]["schemas"].values())
+    assert all(schema.get("description") for schema in document()["components"]["schemas"].values())
 
 
 def test_what_is_read_is_closed_and_what_is_answered_is_open() -> None:

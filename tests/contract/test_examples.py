@@ -23,9 +23,9 @@ EVERY = pytest.mark.parametrize("example", examples(), ids=lambda one: one.name)
 
 def operation(example: Example) -> dict[str, Any]:
     for methods in document()["paths"].values():
-        for one in methods.values():
-            if one["operationId"] == example.operation:
-                return dict(one)
+        for method in methods.values():
+            if method["operationId"] == example.operation:
+                return dict(method)
     raise KeyError(example.operation)
 
 
@@ -92,7 +92,7 @@ def test_question_of_an_example_is_valid_by_its_schema(example: Example) -> None
     if example.name.startswith("batches-"):
         return_bad = [1]  # the second question of each batch shows an error
         texts = (example.text or "").splitlines()
-        asked = [orjson.loads(one) for one in texts] if texts else example.send
+        asked = [orjson.loads(text) for text in texts] if texts else example.send
         wrong = [at for at, one in enumerate(asked) if faults("Question", one)]
         assert wrong == return_bad
     else:

@@ -191,7 +191,7 @@ def test_hostile_body_over_a_connection_is_a_problem_document(
 @pytest.mark.slow
 def test_hostile_lines_over_a_connection_each_get_their_error(server: Server) -> None:
     lines = [body.replace(b"\n", b"") for name, (body, _) in BODIES.items() if name not in ("empty", "long-blank")]
-    found = ask(server.port, "POST", "/v1/batches", iter([one + b"\n" for one in lines]), Content_Type=NDJSON)
+    found = ask(server.port, "POST", "/v1/batches", iter([line + b"\n" for line in lines]), Content_Type=NDJSON)
     *errors, last = map(orjson.loads, found.body.splitlines())
-    assert [one["line"] for one in errors] == list(range(1, len(lines) + 1))
+    assert [error["line"] for error in errors] == list(range(1, len(lines) + 1))
     assert last["summary"] == {"lines": len(lines), "answers": 0, "errors": len(lines)}

@@ -56,15 +56,15 @@ def keys(tmp_path_factory: pytest.TempPathFactory) -> Keys:
 class Asked:
     """Calls of one operation that bring out each of its answers."""
 
-    def __init__(self, one: Operation, chooser: Chooser, keys: Keys) -> None:
-        self.one, self.chooser, self.keys = one, chooser, keys
-        shown = next((example for example in examples() if example.operation == one.id), None)
-        self.path = one.path
+    def __init__(self, operation: Operation, chooser: Chooser, keys: Keys) -> None:
+        self.one, self.chooser, self.keys = operation, chooser, keys
+        shown = next((example for example in examples() if example.operation == operation.id), None)
+        self.path = operation.path
         for name, value in (shown.paths if shown else {}).items():
             self.path = self.path.replace(f"<{name}>", value)
-        self.kind = next(iter(one.asks), None)
-        self.body = _body(shown) if shown and one.asks else None
-        self.admin = one.id == "reload"
+        self.kind = next(iter(operation.asks), None)
+        self.body = _body(shown) if shown and operation.asks else None
+        self.admin = operation.id == "reload"
 
     def app(self, chooser: Chooser | None = None, *, renew: Any = lambda: RELOADED, **settings: Any) -> Flask:
         return create_app(
@@ -169,7 +169,9 @@ def test_operation_gives_what_the_document_has_for_it_and_nothing_else(
 
 @pytest.mark.parametrize("example", [one for one in examples() if one.status >= 400], ids=lambda one: one.name)
 def test_error_has_the_headers_that_the_document_has_for_it(example: Example) -> None:
-    name = next(name for name, one in document()["components"]["responses"].items() if example.name in shown(one))
+    name = next(
+        name for name, response in document()["components"]["responses"].items() if example.name in shown(response)
+    )
     assert headers_at_fault(ask(example), document()["components"]["responses"][name]) == []
 
 
@@ -181,4 +183,4 @@ def shown(response: dict[str, Any]) -> dict[str, Any]:
 def test_every_header_that_is_told_is_told_by_its_name_once() -> None:
     headers = document()["components"]["headers"]
     assert len(headers) == len(TOLD)
-    assert all(one["description"] and one["required"] for one in headers.values())
+    assert all(header["description"] and header["required"] for header in headers.values())

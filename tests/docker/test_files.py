@@ -120,17 +120,17 @@ def test_image_is_of_this_version() -> None:
 def test_everything_is_installed_by_hash() -> None:
     installs = re.findall(r"pip (?:--python \S+ )?(?:install|wheel)[^&]*", text("Dockerfile"))
     assert installs
-    for one in installs:
+    for install in installs:
         # What is not from a lock is from the wheels made of it, or the service itself.
-        assert "--require-hashes" in one or "--no-index" in one or one.rstrip().endswith(" .")
-        assert "--no-deps" in one
+        assert "--require-hashes" in install or "--no-index" in install or install.rstrip().endswith(" .")
+        assert "--no-deps" in install
 
 
 def test_image_is_made_of_named_files_only() -> None:
     first, *others = [line for line in text("Dockerfile.dockerignore").splitlines() if not line.startswith("#")]
     assert first == "*"
     copied = " ".join(re.findall(r"^COPY (?!--from)(.+) \S+$", stages()[1], re.MULTILINE)).split()
-    assert {one.removeprefix("!") for one in others if one.startswith("!")} == set(copied)
+    assert {other.removeprefix("!") for other in others if other.startswith("!")} == set(copied)
 
 
 @pytest.mark.parametrize("name", [*REPLICAS, "proxy"])
@@ -152,14 +152,14 @@ def test_only_the_proxy_can_be_reached_from_outside() -> None:
     assert [name for name, service in services().items() if "ports" in service] == ["proxy"]
     networks = yaml.safe_load(text("compose.yaml"))["networks"]
     for name in REPLICAS:
-        assert [networks[one] for one in services()[name]["networks"]] == [networks["inside"]]
+        assert [networks[network] for network in services()[name]["networks"]] == [networks["inside"]]
     assert networks["inside"]["internal"] is True
 
 
 def test_proxy_knows_the_replicas_where_they_are() -> None:
     fixed = {f"{name}:{services()[name]['networks']['inside']['ipv4_address']}" for name in REPLICAS}
     assert set(services()["proxy"]["extra_hosts"]) == fixed
-    assert {one.split(":")[0] for one in settings("server")} == set(REPLICAS)
+    assert {setting.split(":")[0] for setting in settings("server")} == set(REPLICAS)
 
 
 @pytest.mark.parametrize("name", REPLICAS)

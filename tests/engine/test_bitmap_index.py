@@ -78,8 +78,8 @@ class Asked:
         each = [self._comparison(one) for one in comparisons_of("made/rule", test)]
         return each[0] if len(each) == 1 else {"$or": each}
 
-    def _comparison(self, one: Comparison) -> dict[str, Any]:
-        return {f"w{one.value}": 1} if self._kind.kind == "words" else one.written("v")
+    def _comparison(self, comparison: Comparison) -> dict[str, Any]:
+        return {f"w{comparison.value}": 1} if self._kind.kind == "words" else comparison.written("v")
 
     def matching(self, value: Value | None) -> int:
         facts: dict[str, int] = {"g": 1}
@@ -97,7 +97,7 @@ class Asked:
 
 def values(kind: FactKind, patterns: Sequence[Pattern], rng: random.Random, count: int) -> Iterable[Value | None]:
     """Give random values: words, lists, flags; numbers of all sizes, mostly close to those that patterns test."""
-    limits = sorted({coded(kind, one) for pattern in patterns for test in pattern.tests for one in test.values})
+    limits = sorted({coded(kind, value) for pattern in patterns for test in pattern.tests for value in test.values})
     for _ in range(count):
         if rng.random() < 0.01:
             yield None
@@ -152,7 +152,9 @@ def test_whole_patterns_match_as_the_plain_evaluator_says(seed: int) -> None:
             if (value := next(iter(values(fact_kinds()[name], some, rng, 1)))) is not None and rng.random() < 0.9
         }
         bits = table.matching(facts)
-        assert [bool(bits >> at & 1) for at in range(len(patterns))] == [matches(one, facts) for one in patterns]
+        assert [bool(bits >> at & 1) for at in range(len(patterns))] == [
+            matches(pattern, facts) for pattern in patterns
+        ]
 
 
 def test_a_list_must_pass_each_test_of_a_pattern_though_by_different_words() -> None:

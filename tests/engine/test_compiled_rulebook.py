@@ -39,7 +39,7 @@ def spy(monkeypatch: pytest.MonkeyPatch) -> Spy:
 
 
 def fired(*rules: Rule, facts: Facts) -> list[str]:
-    return [one.rule.id for one in Engine(rulebook(*rules)).firings(facts)]
+    return [firing.rule.id for firing in Engine(rulebook(*rules)).firings(facts)]
 
 
 # --- what fires -------------------------------------------------------------------------------------------------------
@@ -62,7 +62,7 @@ def test_what_always_holds_is_chained_on() -> None:
 def test_every_ordered_pair_of_conductors_is_a_firing_of_its_own() -> None:
     both = rule(conductor(count=("above", 0)), conductor(count=("below", 4)))
     facts = Facts.of({}, [{"conductor.count": count} for count in (1, 2, 5)])
-    assert [one.conductors for one in Engine(rulebook(both)).firings(facts)] == [(0, 1), (1, 0), (2, 0), (2, 1)]
+    assert [firing.conductors for firing in Engine(rulebook(both)).firings(facts)] == [(0, 1), (1, 0), (2, 0), (2, 1)]
 
 
 def test_one_conductor_never_fills_two_patterns() -> None:
@@ -77,7 +77,7 @@ def test_a_rule_fires_once_for_each_choice_of_conditions() -> None:
     both = rule(condition(place=["wet", "deep"]), condition(place=["wet", "deep"]), rule_id="made/two")
     firings = Engine(rulebook(WET, deep, both)).firings(IN_THE_WET)
     expected = [(("place", "deep"), ("place", "wet")), (("place", "wet"), ("place", "deep"))]
-    assert [one.conditions for one in firings if one.rule is both] == expected
+    assert [firing.conditions for firing in firings if firing.rule is both] == expected
 
 
 def test_a_question_with_too_many_pairs_of_conductors_is_refused() -> None:
@@ -184,7 +184,9 @@ def test_editions_compiled_together_say_what_each_says_alone() -> None:
             assert among.firings(facts) == alone.firings(facts)
             found, expected = (one.derive(replace(question, code=book.code)) for one in (among, alone))
             assert found.kinds == expected.kinds
-            assert [one.rests_on for one in found.findings] == [one.rests_on for one in expected.findings]
+            assert [finding.rests_on for finding in found.findings] == [
+                finding.rests_on for finding in expected.findings
+            ]
 
 
 @pytest.mark.parametrize("seed", range(8))
@@ -205,7 +207,7 @@ def test_two_versions_of_one_rule_stand_side_by_side() -> None:
     together = CompiledRulebook([wet, damp])
     first, second = Engine(rulebook(wet), together), Engine(rulebook(damp), together)
     facts = [Facts.of({"place.exposure": word}) for word in ("wet", "damp")]
-    assert [[len(engine.firings(one)) for one in facts] for engine in (first, second)] == [[1, 0], [0, 1]]
+    assert [[len(engine.firings(fact)) for fact in facts] for engine in (first, second)] == [[1, 0], [0, 1]]
 
 
 def test_a_stack_of_rules_that_were_not_compiled_is_an_error() -> None:

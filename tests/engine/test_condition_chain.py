@@ -22,7 +22,9 @@ class Chained:
     def __init__(self, rules: Sequence[Rule]) -> None:
         self.conditions = concluded(rules)
         patterns = read_patterns(rules, self.conditions)
-        self.chain = ConditionChain({at: one for at, one in enumerate(patterns) if one.concludes is not None})
+        self.chain = ConditionChain(
+            {at: pattern for at, pattern in enumerate(patterns) if pattern.concludes is not None}
+        )
         self.rounds: list[list[str]] = []
         self._session = LibrarySession(self.chain.patterns)
 

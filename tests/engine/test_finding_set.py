@@ -31,7 +31,7 @@ def test_each_kind_of_findings_is_told_when_it_is_first_asked_for_and_once(monke
     found = derived(REFER, BAR)
     assert found.blocked == "refer"
     assert told == []
-    assert [one.rule for one in found.joint_bars] == [one.rule for one in found.joint_bars] == [BAR]
+    assert [bar.rule for bar in found.joint_bars] == [bar.rule for bar in found.joint_bars] == [BAR]
     assert len(told) == 1
 
 
@@ -46,7 +46,7 @@ def test_referrals_and_bars_on_the_joint_block_it(rules: tuple[object, ...], blo
 def test_kinds_left_out_neither_are_told_nor_block() -> None:
     found = derived(REFER, BAR, METHOD).without("refer", "joint-bar")
     assert (found.blocked, found.referrals, found.joint_bars) == (None, (), ())
-    assert [one.rule for one in found.findings] == [METHOD]
+    assert [finding.rule for finding in found.findings] == [METHOD]
 
 
 def test_all_findings_are_those_of_all_kinds() -> None:
@@ -56,4 +56,4 @@ def test_all_findings_are_those_of_all_kinds() -> None:
         found = engine.derive(random_question(rng))
         assert len(found.kinds) == len(KINDS)
         assert sorted(map(id, found.findings)) == sorted(id(one) for kind in found.kinds for one in kind)
-        assert [one.rule.id for one in found.findings] == sorted(one.rule.id for one in found.findings)
+        assert [finding.rule.id for finding in found.findings] == sorted(finding.rule.id for finding in found.findings)

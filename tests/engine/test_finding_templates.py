@@ -257,4 +257,4 @@ def _by_rule(told: list[tuple[Finding, tuple[str, ...]]]) -> Iterator[list[Findi
 
 
 def _all_of(engine: Engine, asked: Question) -> list[tuple[Finding, tuple[str, ...]]]:
-    return [(one, one.rests_on) for one in engine.derive(asked).findings]
+    return [(finding, finding.rests_on) for finding in engine.derive(asked).findings]

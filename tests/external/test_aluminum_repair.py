@@ -28,20 +28,20 @@ def answer(joint: str, wiring_age: str = "aluminum-branch"):
 @pytest.mark.parametrize("joint", JOINTS, ids=lambda joint: cited(DATA["source"], joint))
 def test_only_permanent_repairs_are_offered(joint):
     accepted = {one["method"] for one in DATA["permanent"]}
-    offered = {one["method"] for one in answer(joint)["options"]}
+    offered = {option["method"] for option in answer(joint)["options"]}
     assert offered
     assert offered <= accepted
 
 
 @pytest.mark.parametrize("row", DATA["permanent"], ids=lambda row: cited(DATA["source"], row["method"]))
 def test_each_accepted_kind_is_offered_for_a_copper_tail(row):
-    assert row["method"] in {one["method"] for one in answer("copper tail")["options"]}
+    assert row["method"] in {option["method"] for option in answer("copper tail")["options"]}
 
 
 @pytest.mark.parametrize("row", DATA["not_permanent"], ids=lambda row: cited(DATA["source"], row["method"]))
 @pytest.mark.parametrize("joint", JOINTS)
 def test_what_is_not_accepted_is_refused_for_that_reason(joint, row):
-    refused = [one for one in answer(joint)["refusals"] if one["method"] == row["method"]]
+    refused = [refusal for refusal in answer(joint)["refusals"] if refusal["method"] == row["method"]]
     assert refused
     for one in refused:
         assert any(reason["rule"].startswith("metal-compatibility/") for reason in one["because"])
@@ -49,9 +49,9 @@ def test_what_is_not_accepted_is_refused_for_that_reason(joint, row):
 
 def test_that_the_code_itself_allows_more_is_told():
     assert "metal-compatibility/code-allows-more-on-old-aluminum" in {
-        one["rule"] for one in answer("copper tail")["cautions"]
+        caution["rule"] for caution in answer("copper tail")["cautions"]
     }
 
 
 def test_new_wiring_is_not_held_to_the_publication():
-    assert "twist-on" in {one["method"] for one in answer("copper tail", "new")["options"]}
+    assert "twist-on" in {option["method"] for option in answer("copper tail", "new")["options"]}

@@ -96,7 +96,7 @@ def test_a_wrong_answer_of_a_public_page_comes_out_corrected(one):
 def test_grounding_conductors_take_the_allowances_of_the_edition(code, count, allowances):
     wires = [{"size": GROUNDING["size"], "count": count, "role": "equipment-grounding"}]
     answer = fill_box({"code": code, "clamps": "none", "wires": wires})
-    assert [exact(one["count"]) for one in answer["allowances"]] == [exact(allowances)]
+    assert [exact(allowance["count"]) for allowance in answer["allowances"]] == [exact(allowances)]
 
 
 def test_the_wrong_rule_of_a_public_page_on_grounding_conductors_is_not_reproduced():

@@ -167,7 +167,7 @@ def test_a_hotter_conductor_does_not_lift_what_the_connector_must_be_rated_for(a
     for insulation in ("THW-2", "THHN", "XHHW-2"):
         conductors_here = [{"size": "12 AWG", "count": 2, "insulation": insulation}]
         answer = choose({"joint": {"conductors": conductors_here}, "circuit": {"amps": amps}})
-        found = [one["test"]["at-least"] for one in answer["demands"] if one["attribute"] == "degrees"]
+        found = [demand["test"]["at-least"] for demand in answer["demands"] if demand["attribute"] == "degrees"]
         asked[insulation] = [test for test in found if test != ["30 degC"]]
     column = {15: "60 degC", 20: "60 degC", 25: "75 degC", 30: "90 degC"}[amps]
     assert all(tests == [[column]] for tests in asked.values())

@@ -26,7 +26,7 @@ def barred(size, metal, device, code="nfpa70-2023"):
     conductor = {"size": size, "material": metal, "count": 2, "role": "control"}
     circuit = {"kind": "control", "overcurrent_amps": device}
     answer = choose({"code": code, "joint": {"conductors": [conductor]}, "circuit": circuit})
-    return BARRED in {one["rule"] for one in answer["bars"]}
+    return BARRED in {bar["rule"] for bar in answer["bars"]}
 
 
 def test_the_published_rows_are_all_there():

@@ -63,5 +63,5 @@ def test_a_size_that_is_not_made_is_told(letters):
     least = SIZES[letters][0]
     for name, wanted in ((least, False), (beside(least)[0], True)):
         conductor = {"size": name, "insulation": letters, "count": 2}
-        told = {one["rule"] for one in choose({"joint": {"conductors": [conductor]}})["cautions"]}
+        told = {caution["rule"] for caution in choose({"joint": {"conductors": [conductor]}})["cautions"]}
         assert (rule in told) is wanted

@@ -36,7 +36,7 @@ def test_a_supply_above_the_published_volts_is_no_class_2_supply(kind, current):
 def test_low_voltage_lighting_ends_at_the_published_volts(current):
     rule = LIGHTING["barred_by"][current]
     volts = around(LIGHTING["volts"][current])
-    assert [rule in told("bars", "low-voltage-landscape", one, current) for one in volts] == [False, True]
+    assert [rule in told("bars", "low-voltage-landscape", volt, current) for volt in volts] == [False, True]
 
 
 @pytest.mark.parametrize(
@@ -46,14 +46,14 @@ def test_low_voltage_lighting_ends_at_the_published_volts(current):
 )
 def test_from_wet_hands_it_is_kept_at_the_published_volts(current, rule):
     volts = around(LIGHTING["within_reach_when_wet"][current])
-    found = [rule in told("cautions", "low-voltage-landscape", one, current, exposure="wet") for one in volts]
+    found = [rule in told("cautions", "low-voltage-landscape", volt, current, exposure="wet") for volt in volts]
     assert found == [False, True]
 
 
 @pytest.mark.parametrize("current", CURRENTS, ids=lambda current: cited(NETWORK["source"], current))
 def test_a_communications_circuit_ends_at_the_published_volts(current):
     volts = around(NETWORK["volts"])
-    assert [NETWORK["barred_by"] in told("bars", "communications", one, current) for one in volts] == [False, True]
+    assert [NETWORK["barred_by"] in told("bars", "communications", volt, current) for volt in volts] == [False, True]
 
 
 @pytest.mark.parametrize("current", CURRENTS)

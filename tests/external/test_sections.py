@@ -52,7 +52,7 @@ def was_read(document, edition, part):
 @pytest.mark.parametrize("rule_id", sorted(RULES), ids=lambda rule_id: cited(RULES[rule_id].source.to_dict(), rule_id))
 def test_a_rule_that_rests_on_a_page_cites_a_section_that_was_read(rule_id):
     source = RULES[rule_id].source
-    assert [one for one in parts(source.section) if not was_read(source.document, source.edition, one)] == []
+    assert [part for part in parts(source.section) if not was_read(source.document, source.edition, part)] == []
 
 
 @pytest.mark.parametrize("rule_id", sorted(RULES), ids=lambda rule_id: cited(RULES[rule_id].source.to_dict(), rule_id))
@@ -70,7 +70,7 @@ def test_a_table_that_rests_on_a_page_cites_a_section_that_was_read(name):
     if found.code and found.source["obtained"] == "page":
         newest = str(found.source["through"])
         section = found.figure(found.source["sections"], newest)
-        assert [one for one in parts(section) if not was_read(found.code.title, newest, one)] == []
+        assert [part for part in parts(section) if not was_read(found.code.title, newest, part)] == []
 
 
 @pytest.mark.parametrize(

@@ -59,7 +59,7 @@ def test_earlier_editions_lack_only_the_item_that_is_new(code, size, material):
 @pytest.mark.parametrize(("size", "material", "amps"), CASES)
 def test_a_joint_is_barred_a_tenth_of_an_ampere_above_the_published_limit(size, material, amps):
     barred = [
-        BARRED in {one["rule"] for one in choose(given(size, material, device))["bars"]}
+        BARRED in {bar["rule"] for bar in choose(given(size, material, device))["bars"]}
         for device in (amps, round(amps + 0.1, 1))
     ]
     assert barred == [False, True]

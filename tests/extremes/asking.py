@@ -38,7 +38,7 @@ class Told:
     def all_meet(self, tests: Iterable[ListingTest]) -> bool:
         """Say whether every option passes all of the tests, of which there is one at least."""
         asked = tuple(tests)
-        return bool(asked) and all(meets(one, test) for one in self.options for test in asked)
+        return bool(asked) and all(meets(option, test) for option in self.options for test in asked)
 
 
 def tell(chooser: Chooser, given: Plain) -> Told | None:
@@ -50,7 +50,7 @@ def tell(chooser: Chooser, given: Plain) -> Told | None:
     match = holding.match(question)
     judged = judge(question, match.derived, holding.rules(question.code).rulebook.concerns)
     return Told(
-        asked, match.outcome, {one.concern: one for one in judged}, tuple(one.attributes for one in match.options)
+        asked, match.outcome, {one.concern: one for one in judged}, tuple(option.attributes for option in match.options)
     )
 
 
@@ -86,15 +86,15 @@ def question(base: Plain, patch: Plain, crossed: Iterable[Crossed]) -> Plain:
     return given
 
 
-def _cross(given: Plain, one: Crossed) -> None:
-    for leaf, value in one.word.brings.items():
+def _cross(given: Plain, crossed: Crossed) -> None:
+    for leaf, value in crossed.word.brings.items():
         part, _, name = leaf.partition(".")
         if not name:
             given[part] = value
         elif part != "conductor":
             _put(given.setdefault(part, {}), name, value)
         else:
-            for conductor in given["joint"]["conductors"] if one.every else [_apart(given["joint"]["conductors"])]:
+            for conductor in given["joint"]["conductors"] if crossed.every else [_apart(given["joint"]["conductors"])]:
                 _put(conductor, name, value)
 
 
@@ -118,8 +118,8 @@ def _put(into: Plain, name: str, value: Any) -> None:
 def _lay_over(given: Plain, patch: Plain) -> None:
     for part, leaves in patch.items():
         if part == "conductor":  # of every conductor
-            for one in given["joint"]["conductors"]:
-                _lay(one, leaves)
+            for conductor in given["joint"]["conductors"]:
+                _lay(conductor, leaves)
         elif part == "conductors":  # one by one; what the base lacks is made like its first
             first = given["joint"]["conductors"][0]
             there = given["joint"]["conductors"]
@@ -139,9 +139,9 @@ def _lay(into: Plain, leaves: Plain) -> None:
 
 def _within_bounds(conductors: list[Plain]) -> None:
     """Take away from the last conductors what is more than a question may hold."""
-    over = sum(one.get("count", 1) for one in conductors) - MOST_CONDUCTORS
-    for one in reversed(conductors):
+    over = sum(conductor.get("count", 1) for conductor in conductors) - MOST_CONDUCTORS
+    for conductor in reversed(conductors):
         if over > 0:
-            less = min(over, one.get("count", 1) - 1)
-            one["count"] = one.get("count", 1) - less
+            less = min(over, conductor.get("count", 1) - 1)
+            conductor["count"] = conductor.get("count", 1) - less
             over -= less

@@ -48,7 +48,7 @@ class Drawing:
     def __init__(self, seed: int, heavy: frozenset[Word], concern: str | None = None) -> None:
         self._rng = random.Random(seed)
         self._heavy = heavy
-        self._extremes = [one for one in extremes() if concern in (None, one.concern)]
+        self._extremes = [extreme for extreme in extremes() if concern in (None, extreme.concern)]
         self.met: Mapping[str, _Met] = defaultdict(_Met)
 
     def __iter__(self) -> Iterator[Drawn]:
@@ -77,7 +77,9 @@ class Drawing:
         if many <= _FEW:
             met.words.update(chosen)
         met.pairs.update(map(frozenset, itertools.combinations(chosen, 2)))
-        return tuple(Crossed(one, not one.leaf.startswith("conductor.") or self._rng.random() < 0.6) for one in chosen)
+        return tuple(
+            Crossed(word, not word.leaf.startswith("conductor.") or self._rng.random() < 0.6) for word in chosen
+        )
 
     def _leaves(self, extreme: Extreme, met: _Met, many: int) -> Sequence[str]:
         open_leaves = [leaf for leaf in leaves() if leaf not in extreme.leaves]
@@ -89,7 +91,7 @@ class Drawing:
 
     def _word(self, leaf: str, chosen: Sequence[Word], met: _Met, *, few: bool) -> Word:
         words = leaves()[leaf]
-        light = [one for one in words if few or one not in self._heavy or self._rng.random() < _SELDOM]
+        light = [word for word in words if few or word not in self._heavy or self._rng.random() < _SELDOM]
         best = [
             (
                 sum(frozenset((one, other)) not in met.pairs for other in chosen)

@@ -43,7 +43,7 @@ def _leaves(patch: Mapping[str, Any]) -> set[str]:
     found = {
         f"{part}.{leaf}" for part, leaves in patch.items() if isinstance(leaves, dict) for leaf in leaves
     }  # of `conductors`, a list, each has its own
-    return found | {f"conductor.{leaf}" for one in patch.get("conductors", ()) for leaf in one}
+    return found | {f"conductor.{leaf}" for conductor in patch.get("conductors", ()) for leaf in conductor}
 
 
 @functools.cache
@@ -56,7 +56,7 @@ def bases() -> Mapping[str, Any]:
 @functools.cache
 def extremes() -> tuple[Extreme, ...]:
     """Give all extremes in the order of the file."""
-    return tuple(_extreme(one) for one in read_yaml(FILE.read_bytes()).value["extremes"])
+    return tuple(_extreme(extreme) for extreme in read_yaml(FILE.read_bytes()).value["extremes"])
 
 
 def _extreme(one: Mapping[str, Any]) -> Extreme:

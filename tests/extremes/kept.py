@@ -45,7 +45,7 @@ class Where:
 
 def _holds(pattern: Pattern, facts: Facts) -> bool:
     if pattern.scope == "conductor":
-        return any(matches(pattern, one) for one in facts.conductors)
+        return any(matches(pattern, conductor) for conductor in facts.conductors)
     return matches(pattern, facts.single)
 
 

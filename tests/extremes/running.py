@@ -84,7 +84,7 @@ class Running:
             f"{concern}: {word}"
             for concern, met in self._drawing.met.items()
             for leaf, words in leaves().items()
-            if any(one.concern == concern and leaf not in one.leaves for one in extremes())
+            if any(extreme.concern == concern and leaf not in extreme.leaves for extreme in extremes())
             for word in words
             if word not in met.words
         ]

@@ -28,7 +28,7 @@ CONCERNS = tuple(dict.fromkeys(one.concern for one in extremes()))
 def test_every_word_is_heard_beside_every_concern_s_extremes(concern: str) -> None:
     running = Running(SEED, concern)
     faults = running.ask(MOST, until_met=True)
-    assert not [f"{one.extreme}: {one.says}: {one.question}" for one in faults]
+    assert not [f"{fault.extreme}: {fault.says}: {fault.question}" for fault in faults]
     assert running.unmet == []
     assert running.counts["twins that nothing bars"] > running.counts["asked"] // 4
 
@@ -45,7 +45,7 @@ def test_every_extreme_is_heard_on_every_base(extreme) -> None:
 
 def test_every_shipped_concern_has_an_extreme() -> None:
     for code in ("nfpa70-2017", "nfpa70-2020", "nfpa70-2023"):
-        assert {one.id for one in load_rulebook(code).concerns} == set(CONCERNS)
+        assert {concern.id for concern in load_rulebook(code).concerns} == set(CONCERNS)
 
 
 def test_every_base_is_sound_as_it_stands() -> None:
@@ -94,7 +94,7 @@ def test_a_bar_that_no_longer_bars_is_found_and_made_small(tmp_path: Path) -> No
     chooser = changed_rules(tmp_path, "nfpa70/grounding.yaml", bar, bar.replace("bar: joint", "caution: true"))
     fault = next(one for one in Running(SEED, "roles", chooser).ask(80) if one.extreme.name == "line with neutral")
     assert fault.says == "options, and told as judged"
-    assert [one["role"] for one in fault.question["joint"]["conductors"]] == ["ungrounded", "grounded"]
+    assert [conductor["role"] for conductor in fault.question["joint"]["conductors"]] == ["ungrounded", "grounded"]
     assert not fault.question.get("work")
 
 

@@ -17,7 +17,7 @@ JOINTS = read_yaml((Path(__file__).parent / "ordinary.yaml").read_bytes()).value
 def test_ordinary_joint_may_be_made(joint: dict[str, Any]) -> None:
     answer = shipped_chooser().choose(joint["question"])
     assert answer["outcome"] in ("options", "no-connector"), [
-        one["says"] for one in answer["bars"] if not one["methods"]
+        bar["says"] for bar in answer["bars"] if not bar["methods"]
     ]
 
 

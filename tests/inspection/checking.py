@@ -29,4 +29,4 @@ def checked(proposal: dict[str, Any], **parts: Any) -> dict[str, Any]:
 
 def rules(points: list[dict[str, Any]]) -> set[str]:
     """Give the rules of some points."""
-    return {one["rule"] for one in points}
+    return {point["rule"] for point in points}

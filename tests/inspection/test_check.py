@@ -57,7 +57,7 @@ def test_what_is_to_be_stated_of_a_conductor_is_pointed_to_as_it_was_sent() -> N
 def test_the_options_beside_are_those_of_the_choice_less_the_one_proposed() -> None:
     chosen = choose({**PLAIN, "limit": 100})
     answer = checked(LEVER, limit=100)
-    assert answer["options"] == [one for one in chosen["options"] if one["connector"] != "lever-2-port"]
+    assert answer["options"] == [option for option in chosen["options"] if option["connector"] != "lever-2-port"]
     assert answer["more"] == 0
 
 
@@ -141,9 +141,9 @@ def test_a_referral_leaves_nothing_to_say_and_stays_unproven() -> None:
 def test_where_no_connector_of_a_method_would_do_each_reason_names_those_it_holds_for(method: str) -> None:
     answer = checked({"method": method}, circuit={"volts": 1000})
     listed = [one.id for one in shipped_chooser().catalogue("shop").connectors if one.method == method]
-    (volts,) = [one for one in answer["violations"] if one["rule"] == "ratings/connector-volts"]
+    (volts,) = [violation for violation in answer["violations"] if violation["rule"] == "ratings/connector-volts"]
     assert set(volts["connectors"]) <= set(listed)
-    told = {connector for one in answer["violations"] for connector in one["connectors"]}
+    told = {connector for violation in answer["violations"] for connector in violation["connectors"]}
     assert told == set(listed)
 
 
@@ -151,8 +151,8 @@ def test_a_refused_connector_is_told_every_reason_that_the_choice_tells() -> Non
     question: dict[str, Any] = {"conductor": 0, "circuit": {"volts": 1000}, "place": {"exposure": "wet"}}
     question.pop("conductor")
     chosen = choose({**PLAIN, **question})
-    (reasons,) = [one["because"] for one in chosen["refusals"] if one["connector"] == "lever-2-port"]
+    (reasons,) = [refusal["because"] for refusal in chosen["refusals"] if refusal["connector"] == "lever-2-port"]
     answer = checked(LEVER, **question)
-    assert {(one["rule"], one["says"]) for one in reasons} <= {
-        (one["rule"], one["says"]) for one in answer["violations"]
+    assert {(reason["rule"], reason["says"]) for reason in reasons} <= {
+        (violation["rule"], violation["says"]) for violation in answer["violations"]
     }

@@ -65,9 +65,9 @@ def all_said(answer_of: Any, proposal: dict[str, Any]) -> dict[str, Any]:
                 proposal[word] = {"value": 11, "unit": UNITS[word]}
             elif word in PROPOSED:
                 proposal[word] = word != "reused"
-        for one in answer["violations"]:
-            if "compared" in one:
-                proposal[one["about"].rpartition("/")[2]] = one["compared"]["wanted"]
+        for violation in answer["violations"]:
+            if "compared" in violation:
+                proposal[violation["about"].rpartition("/")[2]] = violation["compared"]["wanted"]
     return proposal
 
 
@@ -163,7 +163,7 @@ def test_whatever_is_proposed_is_answered_or_refused(proposal: Any) -> None:
     try:
         answer = check_splice(check)
     except Refused as error:
-        pointers = [one.pointer for one in error.problems]
+        pointers = [problem.pointer for problem in error.problems]
     else:
         pointers = [] if answer["verdict"] in BADNESS else ["no verdict"]
-    assert all(one.startswith("/proposal") for one in pointers)
+    assert all(pointer.startswith("/proposal") for pointer in pointers)

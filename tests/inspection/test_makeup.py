@@ -68,7 +68,7 @@ def test_torque_at_its_limit_and_one_step_off(value: float, unit: str, verdict: 
 def test_torque_is_that_of_the_largest_conductor() -> None:
     conductors = {"conductors": [{"size": "14 AWG", "count": 2, "construction": "stranded"}]}
     answer = checked({**SCREW, "torque": {"value": 15, "unit": "lbf-in"}}, joint=conductors)
-    (point,) = [one for one in answer["violations"] if "compared" in one]
+    (point,) = [violation for violation in answer["violations"] if "compared" in violation]
     assert point["compared"]["wanted"] == {"value": 10, "unit": "lbf-in"}
 
 
@@ -121,7 +121,7 @@ def test_the_stranded_lead_stands_ahead_by_a_flag_or_a_length(lead: Any, verdict
 def test_every_sign_makes_a_sound_splice_unsound(sign: str) -> None:
     answer = checked({**TWIST_ON, "signs": [sign]})
     assert answer["verdict"] == "unsound"
-    assert [one["from"] for one in answer["violations"] if f"proposal.signs: {sign}" in one["from"]]
+    assert [violation["from"] for violation in answer["violations"] if f"proposal.signs: {sign}" in violation["from"]]
 
 
 @pytest.mark.parametrize("code", CODES)

@@ -16,7 +16,7 @@ from tests.inspection.checking import LEVER, given
 def problems(check: Any) -> dict[str, str]:
     with pytest.raises(Refused) as caught:
         check_splice(check)
-    return {one.pointer: one.says for one in caught.value.problems}
+    return {problem.pointer: problem.says for problem in caught.value.problems}
 
 
 def test_a_check_is_a_question_with_a_proposal() -> None:

@@ -61,7 +61,9 @@ def all_types(wanted: Wanted) -> Iterator[tuple[int, ...]]:
 
 def best_of(wanted: Wanted, types: tuple[int, ...]) -> Shares:
     """Give each kind to the best of its options among these types; nothing where there is none."""
-    return tuple(next(({one: kind.count} for one in kind.options if one in types), {}) for kind in wanted.kinds)
+    return tuple(
+        next(({option: kind.count} for option in kind.options if option in types), {}) for kind in wanted.kinds
+    )
 
 
 def counted(shares: Shares) -> dict[int, int]:
@@ -101,7 +103,7 @@ def sharings(wanted: Wanted) -> Iterator[Shares]:
 
 def _splits(options: tuple[int, ...], count: int) -> Iterator[dict[int, int]]:
     for some in itertools.combinations_with_replacement(options, count):
-        yield {one: some.count(one) for one in dict.fromkeys(some)}
+        yield {fromkey: some.count(fromkey) for fromkey in dict.fromkeys(some)}
 
 
 def cheapest(wanted: Wanted) -> tuple[int, tuple[int, ...], Shares]:
@@ -109,10 +111,12 @@ def cheapest(wanted: Wanted) -> tuple[int, tuple[int, ...], Shares]:
 
     def key(shares: Shares) -> tuple[object, ...]:
         counts = counted(shares)
-        added = sorted(one for one in counts if one not in wanted.carried)
+        added = sorted(count for count in counts if count not in wanted.carried)
         ranks = ranks_of(wanted, shares)
         amounts = [-counts.get(one, 0) for one in range(len(wanted.types))]
-        order = [[-share.get(one, 0) for one in kind.options] for kind, share in zip(wanted.kinds, shares, strict=True)]
+        order = [
+            [-share.get(option, 0) for option in kind.options] for kind, share in zip(wanted.kinds, shares, strict=True)
+        ]
         return (costs(wanted, counts), len(added), added, ranks, amounts, order)
 
     best = min(sharings(wanted), key=key)
@@ -154,7 +158,7 @@ def cheapest_of_most_covered(wanted: Wanted, most: int) -> tuple[int, tuple[int,
         kept = [kind for kind in wanted.kinds if set(kind.options) & set(types)]
         if sum(kind.count for kind in kept) < covered:
             continue
-        ways = [list(_splits(tuple(one for one in kind.options if one in types), kind.count)) for kind in kept]
+        ways = [list(_splits(tuple(option for option in kind.options if option in types), kind.count)) for kind in kept]
         for shares in itertools.product(*ways):
             counts = counted(shares)
             added = sorted(set(counts) - wanted.carried)

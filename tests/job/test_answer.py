@@ -40,7 +40,7 @@ def test_a_barred_joint_tells_why_and_what_would_do():
     (problem,) = job({"id": "pipe", "quantity": 4, **BARRED})["problems"]
     alone = choose({**BARRED, "explain": "brief"})
     assert (problem["pointer"], problem["id"], problem["quantity"]) == ("/joints/0", "pipe", 4)
-    assert problem["because"] == [one for one in alone["bars"] if "method" not in one]
+    assert problem["because"] == [bar for bar in alone["bars"] if "method" not in bar]
     assert problem["remedies"] == alone["remedies"] != []
 
 
@@ -73,9 +73,9 @@ def test_remedies_are_looked_for_in_so_many_different_joints_only(monkeypatch):
 
 def test_joints_that_ask_the_same_are_told_whole_ten_times_only():
     problems = job(*[BARRED] * 12, {**BARRED, "joint": THREE})["problems"]
-    assert [one.get("same_as") for one in problems] == [None] * 10 + ["/joints/0"] * 2 + [None]
-    for one in problems[10:12]:
-        assert (one["because"], one["remedies"]) == (problems[0]["because"][:1], None)
+    assert [problem.get("same_as") for problem in problems] == [None] * 10 + ["/joints/0"] * 2 + [None]
+    for problem in problems[10:12]:
+        assert (problem["because"], problem["remedies"]) == (problems[0]["because"][:1], None)
     assert problems[12]["remedies"]
 
 
@@ -117,8 +117,8 @@ def test_with_fewest_types_each_joint_gets_its_best_option_among_those_carried()
     answer = job({"joint": PAIR}, {"joint": THREE}, stock={})
     held = {one["connector"] for one in answer["stock_plan"]["types"]}
     for joint, asked in zip(answer["joints"], (PAIR, THREE), strict=True):
-        options = [one["connector"] for one in choose({"joint": asked, "limit": 100})["options"]]
-        best = next(one for one in options if one in held)
+        options = [option["connector"] for option in choose({"joint": asked, "limit": 100})["options"]]
+        best = next(option for option in options if option in held)
         (use,) = joint["connectors"]
         assert (use["connector"], use["rank"]) == (best, options.index(best) + 1)
 
@@ -126,7 +126,7 @@ def test_with_fewest_types_each_joint_gets_its_best_option_among_those_carried()
 def test_every_joint_that_can_be_made_has_an_option_among_the_types_of_the_plan():
     answer = plan_job(EXAMPLE)
     held = {one["connector"] for one in answer["stock_plan"]["types"]}
-    made = [one for one in answer["joints"] if one["outcome"] == "options"]
+    made = [joint for joint in answer["joints"] if joint["outcome"] == "options"]
     assert len(made) > 15
     assert {use["connector"] for one in made for use in one["connectors"]} <= held
 
@@ -134,7 +134,7 @@ def test_every_joint_that_can_be_made_has_an_option_among_the_types_of_the_plan(
 def test_the_counts_of_joints_takeoff_and_plan_agree():
     for aim in ("fewest-types", "least-cost"):
         answer = plan_job({**EXAMPLE, "stock": {**EXAMPLE["stock"], "aim": aim}})
-        uses = [use for one in answer["joints"] for use in one.get("connectors", ())]
+        uses = [use for joint in answer["joints"] for use in joint.get("connectors", ())]
         counted = {
             c: sum(use["count"] for use in uses if use["connector"] == c) for c in {use["connector"] for use in uses}
         }
@@ -206,7 +206,7 @@ def test_an_overfilled_joint_is_counted_as_what_it_splits_into_where_that_is_ask
     assert answer["problems"] == []
     assert joint["outcome"] == "split"
     jumpers = answer["pigtails_and_jumpers"]
-    assert [(one["kind"], one["role"], one["count"]) for one in jumpers] == [
+    assert [(jumper["kind"], jumper["role"], jumper["count"]) for jumper in jumpers] == [
         ("jumper", "grounded", 3 * (len(joint["joints"]) - 1))
     ]
     uses = [use for part in joint["joints"] for use in part["connectors"]]
@@ -220,15 +220,15 @@ def test_an_overfilled_joint_is_counted_as_what_it_splits_into_where_that_is_ask
 def test_without_being_asked_nothing_is_split():
     answer = job({"joint": TWELVE})
     assert answer["takeoff"] == []
-    assert "split" in {one["kind"] for one in answer["problems"][0]["remedies"]}
+    assert "split" in {remedy["kind"] for remedy in answer["problems"][0]["remedies"]}
 
 
 def test_cautions_are_told_once_and_full_names_their_joints():
     answer = job({"id": "a", "joint": PAIR}, {"id": "b", "joint": THREE}, explain="full")
-    keys = [(one["rule"], one["says"]) for one in answer["cautions"]]
+    keys = [(caution["rule"], caution["says"]) for caution in answer["cautions"]]
     assert len(keys) == len(set(keys))
-    assert any(one["of"] == ["a", "b"] for one in answer["cautions"])
-    assert all(one["joints"] == len(one["of"]) for one in answer["cautions"])
+    assert any(caution["of"] == ["a", "b"] for caution in answer["cautions"])
+    assert all(caution["joints"] == len(caution["of"]) for caution in answer["cautions"])
 
 
 def test_the_same_job_gives_the_same_bytes_from_another_process_state():

@@ -102,7 +102,7 @@ def test_room_is_told_apart_for_alike_joints_in_a_box_and_without_one():
     unknown = {key: value for key, value in in_box().items() if key != "box"}
     place = {"enclosure": "box", "box_material": "metal"}
     answer = plan_job({"joints": [{"joint": PAIR, "place": place}], "boxes": [in_box(), {**unknown, "place": place}]})
-    assert len({one["answer"] for one in answer["joints"]}) == 1
+    assert len({joint["answer"] for joint in answer["joints"]}) == 1
     assert told(answer, "box-room") == [
         (False, "no-rule", None, 1),
         (True, None, None, 1),

@@ -16,7 +16,7 @@ def ways(kinds):
     each = []
     for kind in kinds:
         some = itertools.combinations_with_replacement(kind.options, kind.count)
-        each.append([{one: way.count(one) for one in dict.fromkeys(way)} for way in some])
+        each.append([{fromkey: way.count(fromkey) for fromkey in dict.fromkeys(way)} for way in some])
     return itertools.product(*each)
 
 
@@ -25,7 +25,7 @@ def ranks(kinds, shares):
 
 
 def order(kinds, shares):
-    return [[-share.get(one, 0) for one in kind.options] for kind, share in zip(kinds, shares, strict=True)]
+    return [[-share.get(option, 0) for option in kind.options] for kind, share in zip(kinds, shares, strict=True)]
 
 
 @pytest.mark.parametrize("seed", range(120))

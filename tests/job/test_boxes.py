@@ -62,7 +62,7 @@ def test_what_has_no_volume_is_a_problem():
 )
 def test_a_bad_box_or_joint_in_it_tells_its_errors_and_spoils_no_other(box, pointer, says):
     answer = boxes({"id": "first", **BOX, "joints": [{"joint": PAIR}]}, box)
-    found = {error["pointer"]: error["says"] for one in answer["problems"] for error in one.get("errors", ())}
+    found = {error["pointer"]: error["says"] for problem in answer["problems"] for error in problem.get("errors", ())}
     assert says in found[pointer]
     assert answer["counts"]["made"] == 1
 
@@ -82,7 +82,7 @@ def test_a_job_wide_enclosure_is_for_joints_outside_boxes():
         }
     )
     assert answer["problems"] == []
-    leaves = {one["leaf"] for one in answer["assumed_in_joints"]}
+    leaves = {joint["leaf"] for joint in answer["assumed_in_joints"]}
     assert "/place/exposure" not in leaves
 
 
@@ -111,6 +111,6 @@ def test_the_metal_of_what_stays_is_assumed_where_no_joint_tells_it():
 
 def test_box_cautions_are_told_once():
     answer = boxes(BOX, {**BOX, "joints": [{"joint": THREE}]})
-    says = [one["says"] for one in answer["box_cautions"]]
+    says = [caution["says"] for caution in answer["box_cautions"]]
     assert len(says) == len(set(says))
-    assert max(one["boxes"] for one in answer["box_cautions"]) == 2
+    assert max(caution["boxes"] for caution in answer["box_cautions"]) == 2

@@ -39,7 +39,7 @@ def errors(*joints, **more):
 )
 def test_a_bad_joint_tells_its_errors_and_spoils_no_other(joint, pointer, says):
     answer = job({"id": "good", "joint": THREE}, joint)
-    found = {one["pointer"]: one["says"] for one in answer["problems"][0]["errors"]}
+    found = {error["pointer"]: error["says"] for error in answer["problems"][0]["errors"]}
     assert says in found[pointer]
     assert [one["outcome"] for one in answer["joints"]] == ["options", "error"]
     assert answer["counts"]["made"] == 1
@@ -117,7 +117,7 @@ def test_each_default_is_told_once_with_how_many_joints_it_was_filled_in_for():
 
 def test_full_tells_each_default_under_its_pointer_into_the_request():
     answer = job({"joint": PAIR, "place": {"exposure": "damp"}}, {"joint": PAIR}, explain="full")
-    first, second = (one["assumed"] for one in answer["joints"])
+    first, second = (joint["assumed"] for joint in answer["joints"])
     assert second["/joints/1/place/exposure"] == "dry"
     assert "/joints/0/place/exposure" not in first
     assert first["/joints/0/joint/conductors/0/material"] == "copper"

@@ -156,7 +156,7 @@ def test_the_same_job_is_planned_alike_in_any_order_of_joints():
     rng = random.Random(7)
     ids = [f"type-{n}" for n in range(12)]
     joints = [(tuple(rng.sample(ids, rng.randint(2, 6))), rng.randint(1, 40)) for _ in range(60)]
-    prices = {one: Price(1000 * rng.randint(1, 4), rng.choice([1, 10, 25])) for one in ids}
+    prices = {rule_id: Price(1000 * rng.randint(1, 4), rng.choice([1, 10, 25])) for rule_id in ids}
     plans = []
     for _ in range(3):
         rng.shuffle(joints)

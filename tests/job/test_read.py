@@ -15,7 +15,7 @@ JOINT = {"joint": PAIR}
 def refused(**job):
     with pytest.raises(Refused) as caught:
         plan_job({"joints": [JOINT], **job})
-    return {one.pointer: one.says for one in caught.value.problems}
+    return {problem.pointer: problem.says for problem in caught.value.problems}
 
 
 @pytest.mark.parametrize("given", [3, None, [], "job"])
@@ -90,7 +90,7 @@ def test_defaults_of_the_job_are_noted():
 def test_prices_are_kept_exactly():
     stock = read_job({"joints": [JOINT], "stock": {"prices": {"a": {"each": 0.1}, "b": {"pack": 1e6, "of": 3}}}}).stock
     assert stock is not None
-    assert [(one.amount, one.of) for one in stock.prices.values()] == [(1000, 1), (10**10, 3)]
+    assert [(price.amount, price.of) for price in stock.prices.values()] == [(1000, 1), (10**10, 3)]
 
 
 def test_every_unknown_connector_is_told_and_the_nearest_word_of_the_first_ones():

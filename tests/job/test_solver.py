@@ -15,17 +15,17 @@ def knapsack(seconds: float = 60.0) -> tuple[Program, list[int]]:
     """Give a program of three flags of which two at least are 1."""
     program = Program(Clock(seconds))
     flags = [program.column(1, whole=True) for _ in range(3)]
-    program.row([(one, 1) for one in flags], least=2)
+    program.row([(flag, 1) for flag in flags], least=2)
     return program, flags
 
 
 def test_least_and_most_are_found():
     program, flags = knapsack()
-    aim = {one: float(weight) for one, weight in zip(flags, (5, 1, 2), strict=True)}
+    aim = {flag: float(weight) for flag, weight in zip(flags, (5, 1, 2), strict=True)}
     least, most = program.solve(aim), program.solve(aim, most=True)
     assert least is not None
     assert most is not None
-    assert [least.flag(one) for one in flags] == [False, True, True]
+    assert [least.flag(flag) for flag in flags] == [False, True, True]
     assert (round(least.bound), round(most.bound)) == (3, 8)
 
 
@@ -35,12 +35,12 @@ def test_rows_added_between_solves_hold():
     program.row([(flags[1], 1)], most=0)
     found = program.solve({flags[0]: 1.0})
     assert found is not None
-    assert [found.number(one) for one in flags] == [1, 0, 1]
+    assert [found.number(flag) for flag in flags] == [1, 0, 1]
 
 
 def test_what_can_not_be_is_not_found():
     program, flags = knapsack()
-    program.row([(one, 1) for one in flags], most=1)
+    program.row([(flag, 1) for flag in flags], most=1)
     assert program.solve({flags[0]: 1.0}) is None
 
 
@@ -51,20 +51,20 @@ def test_without_time_nothing_is_found():
 
 def test_ties_go_to_the_flags_that_come_first():
     program, flags = knapsack()
-    program.row([(one, 1) for one in flags], most=2)
+    program.row([(flag, 1) for flag in flags], most=2)
     found = first_by_order(program, flags)
     assert found is not None
-    assert [found.flag(one) for one in flags] == [True, True, False]
+    assert [found.flag(flag) for flag in flags] == [True, True, False]
 
 
 def test_order_holds_over_more_flags_than_one_solve_settles():
     program = Program(Clock(60.0))
     flags = [program.column(1, whole=True) for _ in range(40)]
-    program.row([(one, 1) for one in flags], least=20, most=20)
+    program.row([(flag, 1) for flag in flags], least=20, most=20)
     program.row([(flags[0], 1), (flags[15], 1)], most=0)
     found = first_by_order(program, flags)
     assert found is not None
-    assert [at for at, one in enumerate(flags) if found.flag(one)] == [*range(1, 15), *range(16, 22)]
+    assert [at for at, flag in enumerate(flags) if found.flag(flag)] == [*range(1, 15), *range(16, 22)]
 
 
 @pytest.mark.parametrize(

@@ -35,13 +35,13 @@ def folder(tmp_path: Path) -> Path:
 
 def faults(folder: Path, text: str, codes: tuple[str, ...] = ("nfpa70-2023",)) -> list[str]:
     (folder / "floor.yaml").write_text(text)
-    return [str(one) for one in floor_faults(folder, Chooser(folder), codes)]
+    return [str(fault) for fault in floor_faults(folder, Chooser(folder), codes)]
 
 
 def misread(text: str) -> list[str]:
     with pytest.raises(Faults) as raised:
         read_floor(text.encode())
-    return [str(one) for one in raised.value.faults]
+    return [str(fault) for fault in raised.value.faults]
 
 
 # --- what answers are held to
@@ -233,12 +233,12 @@ def test_rule_that_no_longer_bars_falls_below_the_shipped_floor(
     text = (folder / file).read_text()
     assert text.count(was) == 1
     (folder / file).write_text(text.replace(was, now))
-    assert {one.part for one in floor_faults(folder, Chooser(folder), ["nfpa70-2020"])} == {falls}
+    assert {fault.part for fault in floor_faults(folder, Chooser(folder), ["nfpa70-2020"])} == {falls}
 
 
 def test_rules_are_held_to_the_floor_by_the_check_of_rulesets(folder: Path) -> None:
     assert check_rulesets(folder).faults == ()
     (folder / "floor.yaml").write_text(entry("{outcome: refer}"))
-    assert [(one.file, one.line, one.part) for one in check_rulesets(folder).faults] == [
+    assert [(fault.file, fault.line, fault.part) for fault in check_rulesets(folder).faults] == [
         ("floor.yaml", 2, "two-ends")
     ] * len(CODES)

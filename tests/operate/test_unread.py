@@ -69,7 +69,7 @@ def test_a_declared_edition_is_refused_and_told_as_not_read(copy: Path) -> None:
     assert unread["code"] == QUESTION["code"]
     of_files = {path.name for path in code_files(copy)}
     assert {Path(rule["file"]).name for rule in unread["rules"]} | {
-        f"{one}.yaml" for one in unread["tables"]
+        f"{table}.yaml" for table in unread["tables"]
     } == of_files
     assert unread["concerns"]
 

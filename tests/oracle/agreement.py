@@ -38,7 +38,7 @@ class Case:
 def difference(engine: Engine, case: Case) -> str:
     """Tell where the engine and the plain evaluator differ; empty where they agree."""
     facts = facts_of(case.question)
-    firings = [(one.rule.id, one.conductors, one.conditions) for one in engine.firings(facts)]
+    firings = [(firing.rule.id, firing.conductors, firing.conditions) for firing in engine.firings(facts)]
     expected = evaluate(case.rulebook.derived, facts)
     found = set(firings)
     if len(found) != len(firings):
@@ -53,8 +53,8 @@ def order_matters(engine: Engine, case: Case, rng: random.Random) -> str:
     joint = case.question.joint
     shuffled = replace(joint, conductors=tuple(rng.sample(joint.conductors, len(joint.conductors))))
     question = replace(case.question, joint=shuffled)
-    expected = [_unplaced(one, case.question) for one in engine.derive(case.question).findings]
-    found = [_unplaced(one, question) for one in engine.derive(question).findings]
+    expected = [_unplaced(finding, case.question) for finding in engine.derive(case.question).findings]
+    found = [_unplaced(finding, question) for finding in engine.derive(question).findings]
     return "" if found == expected else f"conductors as {shuffled.conductors}:\n{found}\nnot\n{expected}"
 
 

@@ -46,11 +46,13 @@ def fillings(rule: Rule, facts: Facts, conditions: Iterable[tuple[str, str]]) ->
     of_conductors = [one for one in rule.when if one.scope == "conductor"]
     of_conditions = [one for one in rule.when if one.scope == "condition"]
     for indexes in itertools.permutations(range(len(facts.conductors)), len(of_conductors)):
-        if not all(matches(one, facts.conductors[at]) for one, at in zip(of_conductors, indexes, strict=True)):
+        if not all(
+            matches(conductor, facts.conductors[at]) for conductor, at in zip(of_conductors, indexes, strict=True)
+        ):
             continue
         for found in itertools.permutations(conditions, len(of_conditions)):
             named = [{f"condition.{key}": word} for key, word in found]
-            if all(matches(one, fact) for one, fact in zip(of_conditions, named, strict=True)):
+            if all(matches(condition, fact) for condition, fact in zip(of_conditions, named, strict=True)):
                 yield rule.id, indexes, found
 
 
@@ -59,7 +61,7 @@ def evaluate(rules: Iterable[Rule], facts: Facts) -> set[Fired]:
     rules = [rule for rule in rules if rule.effect.kind != "refuse"]
     conditions: list[tuple[str, str]] = []
     while True:
-        fired = {one for rule in rules for one in fillings(rule, facts, conditions)}
+        fired = {filling for rule in rules for filling in fillings(rule, facts, conditions)}
         firing = {rule_id for rule_id, _, _ in fired}
         follows = {rule.effect.concludes for rule in rules if rule.id in firing and rule.effect.concludes}
         if follows <= set(conditions):

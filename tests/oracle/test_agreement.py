@@ -119,7 +119,7 @@ def test_the_generated_questions_are_valid_and_use_every_word() -> None:
 
 def _leaves(question: Question) -> set[tuple[str, object]]:
     facts = facts_of(question)
-    pairs = [*facts.single.items(), *(pair for one in facts.conductors for pair in one.items())]
+    pairs = [*facts.single.items(), *(pair for conductor in facts.conductors for pair in conductor.items())]
     return {(name, word) for name, value in pairs for word in (value if isinstance(value, tuple) else (value,))}
 
 

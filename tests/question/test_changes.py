@@ -22,7 +22,9 @@ def question(**parts: Any) -> Question:
 
 
 def remedies() -> list[Any]:
-    return [one for rule in load_rulebook("nfpa70-2023").rules for one in rule.effect.remedies if not one.split]
+    return [
+        remedy for rule in load_rulebook("nfpa70-2023").rules for remedy in rule.effect.remedies if not remedy.split
+    ]
 
 
 def test_leaf_replaces_only_that_leaf() -> None:
@@ -33,7 +35,7 @@ def test_leaf_replaces_only_that_leaf() -> None:
 
 def test_conductors_leaf_replaces_it_for_those_named() -> None:
     after = changed(question(), [(read_change({"conductor": {"insulation": "THWN-2"}}), (1,))])
-    assert [(str(one.size), one.insulation) for one in after.joint.conductors] == [
+    assert [(str(conductor.size), conductor.insulation) for conductor in after.joint.conductors] == [
         ("8 AWG", None),
         ("12 AWG", ("THWN-2",)),
     ]
@@ -42,7 +44,7 @@ def test_conductors_leaf_replaces_it_for_those_named() -> None:
 def test_changes_go_by_the_places_as_they_were() -> None:
     larger, wet = read_change({"conductor": {"size": "6 AWG"}}), read_change({"conductor": {"insulation": "THWN-2"}})
     after = changed(question(), [(larger, (1,)), (wet, (1,))])
-    assert [(str(one.size), one.insulation) for one in after.joint.conductors] == [
+    assert [(str(conductor.size), conductor.insulation) for conductor in after.joint.conductors] == [
         ("6 AWG", ("THWN-2",)),
         ("8 AWG", None),
     ]
@@ -50,7 +52,7 @@ def test_changes_go_by_the_places_as_they_were() -> None:
 
 def test_conductors_that_become_alike_are_one_entry() -> None:
     after = changed(question(), [(read_change({"conductor": {"size": "8 AWG"}}), (1,))])
-    counts = [(one.count, one.construction) for one in after.joint.conductors]
+    counts = [(conductor.count, conductor.construction) for conductor in after.joint.conductors]
     assert counts == [(1, "stranded"), (2, "solid")]  # alike but for how they are built up
     plain = read_question({"joint": {"conductors": [{"size": "12 AWG"}, {"size": "10 AWG"}]}}).question
     assert changed(plain, [(read_change({"conductor": {"size": "10 AWG"}}), (1,))]).joint.conductors[0].count == 2
@@ -114,4 +116,4 @@ def test_changed_question_reads_again_as_itself() -> None:
 def test_change_that_is_none_is_refused(written: dict[str, Any], pointer: str, says: str) -> None:
     with pytest.raises(Refused) as caught:
         read_change(written)
-    assert any(one.pointer == pointer and says in one.says for one in caught.value.problems)
+    assert any(problem.pointer == pointer and says in problem.says for problem in caught.value.problems)

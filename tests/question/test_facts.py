@@ -27,12 +27,12 @@ KINDS = {"word", "words", "flag", "count", "size", "length", "temperature", "vol
 
 
 def test_every_fact_has_a_kind_a_rule_can_compare():
-    assert {one.kind for one in fact_kinds().values()} <= KINDS
+    assert {kind.kind for kind in fact_kinds().values()} <= KINDS
 
 
 def test_only_facts_that_are_words_have_words():
-    for one in fact_kinds().values():
-        assert bool(one.words) is (one.kind in ("word", "words")), one.name
+    for kind in fact_kinds().values():
+        assert bool(kind.words) is (kind.kind in ("word", "words")), kind.name
 
 
 def test_every_measure_is_made_from_facts_that_exist():
@@ -109,7 +109,7 @@ def test_free_text_is_no_fact():
 
 def test_each_distinct_conductor_has_facts_of_its_own_in_the_questions_order():
     found = facts_of(question({"size": "14 AWG"}, {"size": "10 AWG"}, {"size": "14 AWG"}))
-    assert [(one["conductor.size"], one["conductor.count"]) for one in found.conductors] == [
+    assert [(conductor["conductor.size"], conductor["conductor.count"]) for conductor in found.conductors] == [
         (size("10 AWG").area, 1),
         (size("14 AWG").area, 2),
     ]
@@ -231,9 +231,9 @@ def _elsewhere(name: str, one: Question, other: Question) -> Question:
     return replace(one, joint=one.joint if "joint" in decided_by else other.joint, **parts)
 
 
-def _other_conductor(name: str, one: Conductor, other: Conductor) -> Conductor:
+def _other_conductor(name: str, conductor: Conductor, other: Conductor) -> Conductor:
     kept = {leaf.partition(".")[2] for leaf in fact_kinds()[name].decided_by if leaf.startswith("conductor.")}
-    return replace(other, **{leaf: getattr(one, leaf) for leaf in kept})
+    return replace(other, **{leaf: getattr(conductor, leaf) for leaf in kept})
 
 
 @functools.cache

@@ -19,7 +19,7 @@ ALUMINUM = {"material": "aluminum"}
 def measured(*conductors, device=20, **parts):
     """Give the least size, and whether every one and whether some one of the grounding conductors is smaller."""
     circuit = {} if device is None else {"overcurrent_amps": device}
-    found = facts_of(question(*({**GROUND, **one} for one in conductors), circuit=circuit, **parts)).single
+    found = facts_of(question(*({**GROUND, **conductor} for conductor in conductors), circuit=circuit, **parts)).single
     least, *undersized = (found.get(name) for name in NAMES)
     return (None if least is None else gauge_name(least), *undersized)
 

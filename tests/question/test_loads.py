@@ -173,8 +173,8 @@ def test_a_hotter_place_never_lets_a_conductor_carry_more(value):
     found = read_question(value).question
     cool = replace(found, place=replace(found.place, ambient=replace(found.place.ambient, value=25, unit="degC")))
     warm = replace(found, place=replace(found.place, ambient=replace(found.place.ambient, value=50, unit="degC")))
-    for one in found.joint.conductors:
-        known = conductor_ampacity(cool, one), conductor_ampacity(warm, one)
+    for conductor in found.joint.conductors:
+        known = conductor_ampacity(cool, conductor), conductor_ampacity(warm, conductor)
         assert (None in known) is (known == (None, None))
         assert None in known or known[0] >= known[1]
 
@@ -323,9 +323,9 @@ def test_the_most_margin_turns_negative_a_tenth_above_the_most(given, amps, marg
 
 @given(questions)
 def test_no_conductor_ever_carries_more_than_the_most(value):
-    for one in facts_of(read_question(value).question).conductors:
-        if "conductor.ampacity" in one and not one["conductor.fixture_wire"]:
-            assert one["conductor.ampacity"] <= one["conductor.most_ampacity"]
+    for conductor in facts_of(read_question(value).question).conductors:
+        if "conductor.ampacity" in conductor and not conductor["conductor.fixture_wire"]:
+            assert conductor["conductor.ampacity"] <= conductor["conductor.most_ampacity"]
 
 
 # --- other sizes and kinds -------------------------------------------------------------
@@ -370,9 +370,9 @@ def test_a_fixture_wire_is_one_by_every_mark_of_its_insulation(given, fixture):
 @pytest.mark.parametrize("code", ["nfpa70-2026", "iec60364"])
 def test_a_code_that_the_tables_were_not_entered_for_gives_no_value(code):
     asked = question({"size": "4 mm2", "insulation": "THHN"}, {"size": "12 AWG"}, circuit={"amps": 16})
-    for one in facts_of(replace(asked, code=code)).conductors:
-        assert not set(LOADS) & set(one)
-        assert one["conductor.ampacity_known"] is one["conductor.at_terminals_known"] is False
+    for conductor in facts_of(replace(asked, code=code)).conductors:
+        assert not set(LOADS) & set(conductor)
+        assert conductor["conductor.ampacity_known"] is conductor["conductor.at_terminals_known"] is False
 
 
 @pytest.mark.parametrize(

@@ -72,18 +72,18 @@ def test_like_conductors_merged_or_named_one_by_one_are_the_same_question(value)
 def test_no_conductor_is_lost_or_made_by_merging(value):
     conductors = value["joint"]["conductors"]
     entries = read_question(value).question.joint.conductors
-    assert sum(one.count for one in entries) == sum(one.get("count", 1) for one in conductors)
+    assert sum(entry.count for entry in entries) == sum(conductor.get("count", 1) for conductor in conductors)
 
 
 @given(questions)
 def test_entries_stand_largest_first(value):
-    sizes = [one.size for one in read_question(value).question.joint.conductors]
+    sizes = [conductor.size for conductor in read_question(value).question.joint.conductors]
     assert sizes == sorted(sizes, reverse=True)
 
 
 def test_like_conductors_become_one_entry():
     entries = question({"size": "12 AWG"}, {"size": "14 AWG"}, {"size": "12 AWG", "count": 2}).joint.conductors
-    assert [(one.size.text, one.count) for one in entries] == [("12 AWG", 3), ("14 AWG", 1)]
+    assert [(entry.size.text, entry.count) for entry in entries] == [("12 AWG", 3), ("14 AWG", 1)]
 
 
 @pytest.mark.parametrize(

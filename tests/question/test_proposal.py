@@ -27,7 +27,7 @@ WHOLE: dict[str, Any] = {
 def problems(given: Any) -> dict[str, str]:
     with pytest.raises(Refused) as caught:
         read_proposal(given)
-    return {one.pointer: one.says for one in caught.value.problems}
+    return {problem.pointer: problem.says for problem in caught.value.problems}
 
 
 def test_everything_said_is_kept() -> None:

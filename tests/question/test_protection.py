@@ -38,7 +38,7 @@ def measured(name, given=None, *, device=None, amps=None, **parts):
 
 def joined(name, *conductors, device=20, **parts):
     circuit = {} if device is None else {"overcurrent_amps": device}
-    given = ({**TWELVE, **one} for one in conductors)
+    given = ({**TWELVE, **conductor} for conductor in conductors)
     return facts_of(question(*given, circuit=circuit, **parts)).single.get(f"joint.{name}")
 
 
@@ -347,7 +347,7 @@ def test_the_continuous_excess_is_positive_exactly_where_four_fifths_of_the_devi
 @pytest.mark.parametrize("code", ["nfpa70-2026", "iec60364"])
 def test_a_code_that_the_tables_were_not_entered_for_gives_no_value(code):
     found = facts_of(replace(question({**TWELVE, "insulation": "THHN"}, EIGHT, circuit=STATED), code=code))
-    assert all(not set(OF_CONDUCTOR) & set(one) for one in found.conductors)
+    assert all(not set(OF_CONDUCTOR) & set(conductor) for conductor in found.conductors)
     assert {"joint.tapped_excess", "joint.tap_excess"} & set(found.single) == set()
 
 

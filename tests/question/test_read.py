@@ -148,7 +148,7 @@ def test_a_missing_part_and_an_empty_one_assume_the_same(part):
 def test_a_conductor_without_a_count_counts_as_one():
     found = asked({"size": "12 AWG"}, {"size": "14 AWG"})
     assert found.assumed["/joint/conductors/0/count"] == 1
-    assert [one.count for one in found.question.joint.conductors] == [1, 1]
+    assert [conductor.count for conductor in found.question.joint.conductors] == [1, 1]
 
 
 def test_one_conductor_alone_is_capped_and_two_are_spliced():
@@ -246,7 +246,10 @@ def test_a_raceway_of_metal_is_no_word_since_it_was_split_in_two():
 def test_the_conductors_are_kept_as_they_were_sent_beside_the_question():
     found = asked({"size": "14 AWG"}, {"size": "8 AWG"}, {"size": "14 AWG"})
     assert [(one.size.text, one.count) for one in found.entering] == [("14 AWG", 1), ("8 AWG", 1), ("14 AWG", 1)]
-    assert [(one.size.text, one.count) for one in found.question.joint.conductors] == [("8 AWG", 1), ("14 AWG", 2)]
+    assert [(conductor.size.text, conductor.count) for conductor in found.question.joint.conductors] == [
+        ("8 AWG", 1),
+        ("14 AWG", 2),
+    ]
 
 
 def test_the_way_a_question_came_in_decides_how_much_is_explained():
@@ -264,7 +267,7 @@ def test_assumptions_point_into_the_question_as_it_was_sent():
     found = asked({"size": "14 AWG", "count": 1}, {"size": "8 AWG", "count": 1})
     assert found.assumed["/joint/conductors/0/construction"] == "solid"
     assert found.assumed["/joint/conductors/1/construction"] == "stranded"
-    assert [one.size.text for one in found.question.joint.conductors] == ["8 AWG", "14 AWG"]
+    assert [conductor.size.text for conductor in found.question.joint.conductors] == ["8 AWG", "14 AWG"]
 
 
 def test_changing_what_was_assumed_in_one_answer_changes_no_other():

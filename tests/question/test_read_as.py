@@ -100,7 +100,7 @@ def test_only_a_word_or_what_is_said_for_it_is_taken(
     except Refused:
         return
     parts = [written(one) for one in text.split("/")] if listed else [written(text)]
-    allowed = {written(one) for one in words} | set(said)
+    allowed = {written(word) for word in words} | set(said)
     assert set(parts) <= allowed
     assert text in words or [one.sent for one in found.read_as] == [text]
 
@@ -203,7 +203,7 @@ def test_what_else_is_wrong_is_told_and_what_was_taken_is_not() -> None:
     question = asked("conductor", "role", "hot") | {"place": {"exposure": "porch", "reach": "hidden"}, "circut": {}}
     with pytest.raises(Refused) as refused:
         read_question(question)
-    assert [one.pointer for one in refused.value.problems] == ["/circut", "/place/exposure"]
+    assert [problem.pointer for problem in refused.value.problems] == ["/circut", "/place/exposure"]
 
 
 def test_synonym_of_one_code_is_taken_under_it_only() -> None:

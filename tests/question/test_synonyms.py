@@ -12,7 +12,7 @@ from splicewright.question import vocabulary as v
 from splicewright.question.read import read_question
 from splicewright.reading import Refused, not_allowed, read_yaml
 
-LISTS = {name: one for name, one in vars(v).items() if name.isupper() and isinstance(one, dict)}
+LISTS = {name: var for name, var in vars(v).items() if name.isupper() and isinstance(var, dict)}
 SPOKEN = {name: one for name, one in LISTS.items() if isinstance(one, Spoken)}
 NEGATING = ("un", "in", "non", "dis", "de")
 

@@ -72,12 +72,12 @@ def _split(chooser: Chooser, case: Case, remedy: Plain) -> Iterator[str]:
         for part in ("place", "circuit", "work"):
             if not all(_same(value, case.leaf(part, leaf)) for leaf, value in question[part].items()):
                 yield f"a joint of its split is made in another {part}"
-    if not tied(len(questions), [tuple(one["between"]) for one in jumpers]):
+    if not tied(len(questions), [tuple(jumper["between"]) for jumper in jumpers]):
         yield f"its jumpers do not tie {len(questions)} joints into one: {jumpers}"
-    every = {leaf for one in case.conductors for leaf in one}
+    every = {leaf for conductor in case.conductors for leaf in conductor}
     ends: Counter[bytes] = Counter()
-    for one in jumpers:
-        ends.update(_counted([{"end": "plain", "condition": "sound", "path": "ends", **one, "count": 2}], every))
+    for jumper in jumpers:
+        ends.update(_counted([{"end": "plain", "condition": "sound", "path": "ends", **jumper, "count": 2}], every))
     entering: Counter[bytes] = Counter()
     for question in questions:
         entering.update(_counted(question["joint"]["conductors"], every))
@@ -88,7 +88,7 @@ def _split(chooser: Chooser, case: Case, remedy: Plain) -> Iterator[str]:
 
 def _sizes(case: Case, remedy: Plain) -> Iterator[str]:
     """Check that each jumper is as large as all conductors on one of its sides, and that a smaller one has a device."""
-    largest = max(size(one["size"]) for one in case.conductors)
+    largest = max(size(conductor["size"]) for conductor in case.conductors)
     for one in remedy["jumpers"]:
         if size(one["size"]) < largest and case.leaf("circuit", "overcurrent_amps") is None:
             yield f"its jumper of {one['size']} is smaller than {largest}, and no device is known"
@@ -96,7 +96,7 @@ def _sizes(case: Case, remedy: Plain) -> Iterator[str]:
     with_larger = [
         question
         for question in remedy["questions"]
-        if any(size(one["size"]) > jumper for one in question["joint"]["conductors"])
+        if any(size(conductor["size"]) > jumper for conductor in question["joint"]["conductors"])
     ]
     if len(with_larger) > 1:
         yield f"its jumper of {jumper} stands between larger conductors"
@@ -116,7 +116,7 @@ def _same(one: Any, other: Any) -> bool:
 
 def _counted(conductors: list[Plain], leaves: set[str]) -> Counter[bytes]:
     found: Counter[bytes] = Counter()
-    for one in conductors:
-        key = orjson.dumps({leaf: one[leaf] for leaf in sorted(leaves - {"count"}) if leaf in one})
-        found[key] += one.get("count", 1)
+    for conductor in conductors:
+        key = orjson.dumps({leaf: conductor[leaf] for leaf in sorted(leaves - {"count"}) if leaf in conductor})
+        found[key] += conductor.get("count", 1)
     return found

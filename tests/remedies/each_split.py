@@ -47,7 +47,7 @@ def jumpers(question: Question) -> list[Conductor]:
 
 def fewest(question: Question, holding: LoadedRules, most: int) -> int | None:
     """Give the fewest joints, up to `most`, that the question can be made as; None where that is not enough."""
-    single = [replace(one, count=1) for one in question.joint.conductors for _ in range(one.count)]
+    single = [replace(conductor, count=1) for conductor in question.joint.conductors for _ in range(conductor.count)]
     known: dict[tuple[Conductor, ...], bool] = {}
 
     def can_be_made(conductors: list[Conductor]) -> bool:
@@ -99,7 +99,7 @@ def _is_large_enough(
 ) -> bool:
     device = question.circuit.overcurrent_amps
     assert device is None or material == "copper"
-    largest = max(one.size for one in question.joint.conductors)
+    largest = max(conductor.size for conductor in question.joint.conductors)
     if device is None:
         return of == largest
     if of < size(LEAST_COPPER[int(device)]):

@@ -115,15 +115,15 @@ def test_a_job_searches_no_more_than_its_budget_and_tells_the_rest(
     monkeypatch.setattr(budget, "MOST_WORK", MOST_OF_ONE)
     joints = [{"joint": overfilled(seed)} for seed in range(40)]
     answer = plan_job({"joints": [*joints, {"joint": PAIR}], "split_overfilled": True}, chooser)
-    told = [one["pointer"] for one in answer["problems"] if one["remedies"] is None]
+    told = [problem["pointer"] for problem in answer["problems"] if problem["remedies"] is None]
     assert told == [f"/joints/{at}" for at in range(len(worked), 40)]
     assert 1 < len(worked) < 40
-    assert [one["outcome"] for one in answer["joints"]] == [
+    assert [joint["outcome"] for joint in answer["joints"]] == [
         *["split"] * len(worked),
         *["no-connector"] * len(told),
         "options",
     ]
-    assert all(one["because"] for one in answer["problems"])
+    assert all(problem["because"] for problem in answer["problems"])
 
 
 def test_what_a_job_did_not_search_is_split_when_asked_alone(chooser: Chooser, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -131,7 +131,7 @@ def test_what_a_job_did_not_search_is_split_when_asked_alone(chooser: Chooser, m
     with monkeypatch.context() as bounded:
         bounded.setattr(budget, "MOST_WORK", 1)
         together = plan_job({"joints": joints, "split_overfilled": True}, chooser)
-    assert [one["outcome"] for one in together["joints"]] == ["split", "no-connector"]
+    assert [joint["outcome"] for joint in together["joints"]] == ["split", "no-connector"]
     alone = plan_job({"joints": joints[1:], "split_overfilled": True}, chooser)
     assert alone["joints"][0]["outcome"] == "split"
 
@@ -142,8 +142,8 @@ def test_joints_of_a_jobs_boxes_share_its_budget_and_come_last(
     monkeypatch.setattr(budget, "MOST_WORK", 1)
     boxes = [{"wires": WIRES[:1], "joints": [{"joint": overfilled(at, 2)}]} for at in range(2)]
     answer = plan_job({"joints": [{"joint": TWELVE}], "boxes": boxes, "split_overfilled": True}, chooser)
-    assert [one["outcome"] for one in answer["joints"]] == ["split", "no-connector", "no-connector"]
-    unsearched = [one["pointer"] for one in answer["problems"] if one.get("remedies", ()) is None]
+    assert [joint["outcome"] for joint in answer["joints"]] == ["split", "no-connector", "no-connector"]
+    unsearched = [problem["pointer"] for problem in answer["problems"] if problem.get("remedies", ()) is None]
     assert unsearched == ["/boxes/0/joints/0", "/boxes/1/joints/0"]
     assert len(worked) == 1
 

@@ -30,7 +30,7 @@ def ask(*conductors: Plain, **parts: Any) -> Plain:
 
 
 def changes(answer: Plain) -> list[Plain]:
-    return [one["change"] for one in answer["remedies"] if one["kind"] == "alter"]
+    return [remedy["change"] for remedy in answer["remedies"] if remedy["kind"] == "alter"]
 
 
 @pytest.fixture(scope="module")
@@ -67,7 +67,7 @@ def test_bad_ends_are_cut_back_first_and_the_options_follow() -> None:
     assert [one.split()[:2] for one in remedy["do"]] == [["Cut", "back"], ["Cut", "back"]]
     options = choose(remedy["question"])["options"]
     told = [{"connector": remedy["connector"], "method": remedy["method"]}, *remedy["then"]]
-    assert told == [{"connector": one["connector"], "method": one["method"]} for one in options[:3]]
+    assert told == [{"connector": option["connector"], "method": option["method"]} for option in options[:3]]
 
 
 def test_place_that_can_be_held_still_comes_before_other_wire() -> None:
@@ -105,20 +105,20 @@ def test_change_that_meets_another_bar_is_completed_by_what_that_offers() -> Non
 
 def test_first_size_that_is_enough_is_the_only_one_offered() -> None:
     answer = ask(TWELVE, circuit={"amps": 60, "kind": "feeder"})
-    assert [one["conductor"]["size"] for one in changes(answer) if "size" in one["conductor"]] == ["6 AWG"]
+    assert [change["conductor"]["size"] for change in changes(answer) if "size" in change["conductor"]] == ["6 AWG"]
 
 
 def test_no_conductor_is_made_smaller_by_a_size_that_another_needs() -> None:
     answer = ask({**TWELVE, "size": "8 AWG"}, TWELVE, circuit={"amps": 45, "kind": "feeder"})
     for remedy in answer["remedies"]:
-        sizes = {one["size"] for one in remedy["question"]["joint"]["conductors"]}
+        sizes = {conductor["size"] for conductor in remedy["question"]["joint"]["conductors"]}
         assert not sizes & {"10 AWG", "12 AWG"}
 
 
 def test_overcurrent_device_is_never_made_larger() -> None:
     answer = ask(TWELVE, circuit={"overcurrent_amps": 25})
     assert {"circuit": {"overcurrent_amps": 20}} in changes(answer)
-    assert not [one for one in changes(answer) if one.get("circuit", {}).get("overcurrent_amps", 0) >= 25]
+    assert not [change for change in changes(answer) if change.get("circuit", {}).get("overcurrent_amps", 0) >= 25]
 
 
 def test_bar_that_nothing_offered_touches_leaves_no_remedy() -> None:
@@ -149,7 +149,7 @@ def test_leaving_out_what_no_bar_rests_on_loses_no_remedy(
     barred: list[Question], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     holding = shipped_chooser().holding
-    quick = [alterations(one, holding.match(one), holding) for one in barred]
+    quick = [alterations(question, holding.match(question), holding) for question in barred]
     monkeypatch.setattr("splicewright.remedies.search.MOST_TRIED", 10_000)
     for one, found in zip(barred, quick, strict=True):
         everything = alterations(one, holding.match(one), RestingOnEverything())  # type: ignore[arg-type]
@@ -169,7 +169,7 @@ class RestingOnEverything:
         return SimpleNamespace(given_behind=defaultdict(lambda: frozenset(fact_kinds())))
 
 
-def _tries(one: Question, holding: LoadedRules) -> int:
+def _tries(question: Question, holding: LoadedRules) -> int:
     counted = []
 
     class Counting:
@@ -180,16 +180,16 @@ def _tries(one: Question, holding: LoadedRules) -> int:
             counted.append(asked)
             return holding.match(asked)
 
-    match = holding.match(one)
+    match = holding.match(question)
     with pytest.MonkeyPatch.context() as patched:
         patched.setattr("splicewright.remedies.search.MOST_TRIED", MOST_TRIED)
-        alterations(one, match, Counting())  # type: ignore[arg-type]
+        alterations(question, match, Counting())  # type: ignore[arg-type]
     return len(counted)
 
 
 def test_no_question_is_tried_twice_and_no_more_than_the_bound(barred: list[Question]) -> None:
     holding = shipped_chooser().holding
-    most = max(_tries(one, holding) for one in barred)
+    most = max(_tries(question, holding) for question in barred)
     assert 2 < most <= MOST_TRIED
 
 
@@ -211,18 +211,20 @@ def test_connector_is_described_where_the_catalogue_has_none() -> None:
     (remedy,) = answer["remedies"]
     assert remedy["kind"] == "connector"
     assert remedy["takes"] == "5 x 4 AWG"
-    asked = {(one["attribute"], orjson.dumps(one["test"])) for one in answer["demands"]}
+    asked = {(demand["attribute"], orjson.dumps(demand["test"])) for demand in answer["demands"]}
     assert {(one["attribute"], orjson.dumps(one["test"])) for one in remedy["listing"]} == asked
-    assert {rule for one in remedy["listing"] for rule in one["rules"]} == {one["rule"] for one in answer["demands"]}
+    assert {rule for one in remedy["listing"] for rule in one["rules"]} == {
+        demand["rule"] for demand in answer["demands"]
+    }
 
 
 def test_methods_of_another_connector_list_each_thing_that_is_asked() -> None:
     answer = ask({"size": "4 AWG", "count": 5, "role": "grounding-electrode", "insulation": "bare"})
     methods = set(answer["remedies"][0]["methods"])
     irreversible = {
-        one.method
-        for one in shipped_chooser().catalogue("shop").connectors
-        if one.attributes.get("irreversible") and one.attributes["grounding"] != "no"
+        connector.method
+        for connector in shipped_chooser().catalogue("shop").connectors
+        if connector.attributes.get("irreversible") and connector.attributes["grounding"] != "no"
     }
     assert methods
     assert methods <= irreversible

@@ -73,7 +73,7 @@ def test_split_asked_again_joint_by_joint_is_made_of_options_only(asking: Asking
     given = {"joint": {"conductors": LARGE[name]}, "circuit": LUMINAIRE if "leads" in name else {}}
     case = asking.case({**given, "limit": 100})
     assert case.answer["outcome"] == "no-connector"
-    assert [one["kind"] for one in case.answer["remedies"]] in (["split"], ["pigtail"])
+    assert [remedy["kind"] for remedy in case.answer["remedies"]] in (["split"], ["pigtail"])
     assert list(remedies(shipped_chooser(), case)) == []
 
 

@@ -48,8 +48,8 @@ def test_ordinary_questions_take_fifteen_lines_at_80_columns_and_hide_no_caution
         print_answer(answer, listing)
         text = capsys.readouterr().out
         told = words(text)
-        for one in answer["cautions"]:
-            assert one["kind"] == "always" or f"{one['says']} [{one['rule']}]" in told
+        for caution in answer["cautions"]:
+            assert caution["kind"] == "always" or f"{caution['says']} [{caution['rule']}]" in told
         for one in answer["judged"]:
             if not one["judged"] and answer["outcome"] == "options" and "asks" not in one:
                 assert f"{one['concern']}, see {one['article']}" in told
@@ -99,8 +99,8 @@ def test_all_tells_all_that_the_other_options_do_and_the_standing_cautions(print
         titles = [line for line in printed(THREE, shown).splitlines() if line and not line.startswith(" ")]
         assert all(words(title) in text for title in titles if not title.startswith(("More", "To judge", "No rule",
                                                                                       "Assumed")))  # fmt: skip
-    for one in choose(THREE)["cautions"]:
-        assert one["says"] in text
+    for caution in choose(THREE)["cautions"]:
+        assert caution["says"] in text
 
 
 def test_barred_joint_tells_each_cause_with_its_rule_and_what_would_do(printed: Any) -> None:
@@ -119,9 +119,9 @@ def test_no_connector_tells_the_nearest_misses_of_different_methods(printed: Any
     answer = choose(given)
     assert answer["outcome"] == "no-connector"
     misses = re.findall(r"• (\S+): ", printed(given))
-    refused = {one["connector"]: one for one in answer["refusals"]}
-    assert len({refused[one]["method"] for one in misses}) == len(misses) == 3
-    fewest = min(len(one["because"]) for one in answer["refusals"])
+    refused = {refusal["connector"]: refusal for refusal in answer["refusals"]}
+    assert len({refused[miss]["method"] for miss in misses}) == len(misses) == 3
+    fewest = min(len(refusal["because"]) for refusal in answer["refusals"])
     assert len(refused[misses[0]]["because"]) == fewest
 
 

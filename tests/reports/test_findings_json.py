@@ -18,7 +18,7 @@ def found(tmp_path_factory: pytest.TempPathFactory) -> Audited:
 
 
 def test_finding_has_its_place_level_state_and_reason(found: Audited) -> None:
-    (one,) = [one for one in json.loads(findings_json(found))["findings"] if one["state"] == "waived"]
+    (one,) = [finding for finding in json.loads(findings_json(found))["findings"] if finding["state"] == "waived"]
     mark = one.pop("fingerprint")
     assert len(mark) == 32
     assert one.pop("says").startswith("A joint inside a raceway")
@@ -30,7 +30,7 @@ def test_finding_has_its_place_level_state_and_reason(found: Audited) -> None:
 
 
 def test_cell_has_its_sheet_and_heading(found: Audited) -> None:
-    (one,) = [one for one in json.loads(findings_json(found))["findings"] if "sheet" in one]
+    (one,) = [finding for finding in json.loads(findings_json(found))["findings"] if "sheet" in finding]
     assert (one["sheet"], one["cell"], one["line"], one["column"], one["heading"]) == ("Joints", "E4", 4, 5, "exposure")
 
 

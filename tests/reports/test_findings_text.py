@@ -19,7 +19,7 @@ def found(tmp_path_factory: pytest.TempPathFactory) -> Audited:
 
 
 def test_finding_is_a_line_with_its_place_level_rule_joint_and_hint(found: Audited) -> None:
-    line = next(one for one in findings_text(found).splitlines() if RULE in one)
+    line = next(splitline for splitline in findings_text(found).splitlines() if RULE in splitline)
     assert line == (
         "jobs/new.yaml:5:9: error: A joint inside a raceway is never seen again and parts when wire is pulled; "
         f"make it in a box on the run. [may be made with place.enclosure: box] [{RULE}] (joint barred)"

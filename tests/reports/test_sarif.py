@@ -37,10 +37,10 @@ def run(found: Audited) -> dict[str, Any]:
 
 def of_rule(run: dict[str, Any], rule: str, state: str | None = None) -> dict[str, Any]:
     (one,) = [
-        one
-        for one in run["results"]
-        if one["ruleId"] == rule
-        and [held["kind"] for held in one.get("suppressions", [])] == ([state] if state else [])
+        result
+        for result in run["results"]
+        if result["ruleId"] == rule
+        and [held["kind"] for held in result.get("suppressions", [])] == ([state] if state else [])
     ]
     return dict(one)
 
@@ -56,12 +56,12 @@ def test_report_of_nothing_is_valid(tmp_path: Path) -> None:
 
 
 def test_every_finding_is_a_result_with_its_level_and_rule(found: Audited, run: dict[str, Any]) -> None:
-    assert [(one["ruleId"], one["level"]) for one in run["results"]] == [
-        (one.rule, one.level) for one in found.findings
+    assert [(result["ruleId"], result["level"]) for result in run["results"]] == [
+        (finding.rule, finding.level) for finding in found.findings
     ]
     rules = run["tool"]["driver"]["rules"]
-    assert all(rules[one["ruleIndex"]]["id"] == one["ruleId"] for one in run["results"])
-    assert {one["level"] for one in run["results"]} == {"error", "warning", "note"}
+    assert all(rules[result["ruleIndex"]]["id"] == result["ruleId"] for result in run["results"])
+    assert {result["level"] for result in run["results"]} == {"error", "warning", "note"}
 
 
 def test_result_has_file_line_and_column(run: dict[str, Any]) -> None:
@@ -79,7 +79,7 @@ def test_file_name_is_written_as_a_uri(run: dict[str, Any]) -> None:
 
 
 def test_cell_is_named(run: dict[str, Any]) -> None:
-    (one,) = [one for one in run["results"] if "slip.xlsx" in json.dumps(one["locations"])]
+    (one,) = [result for result in run["results"] if "slip.xlsx" in json.dumps(result["locations"])]
     assert one["message"]["text"].startswith("E4: Joint k2: exposure: ")
     assert one["locations"][0]["logicalLocations"][0]["fullyQualifiedName"] == "Joints!E4"
 
@@ -90,12 +90,12 @@ def test_waived_and_known_findings_are_suppressed_with_their_reason(run: dict[st
 
 
 def test_fingerprint_is_that_of_the_finding(found: Audited, run: dict[str, Any]) -> None:
-    marks = [one["partialFingerprints"]["splicewright/v1"] for one in run["results"]]
-    assert marks == [one.fingerprint for one in found.findings]
+    marks = [result["partialFingerprints"]["splicewright/v1"] for result in run["results"]]
+    assert marks == [finding.fingerprint for finding in found.findings]
 
 
 def test_rule_is_told_with_its_source(run: dict[str, Any]) -> None:
-    (text,) = [one["shortDescription"]["text"] for one in run["tool"]["driver"]["rules"] if one["id"] == RULE]
+    (text,) = [rule["shortDescription"]["text"] for rule in run["tool"]["driver"]["rules"] if rule["id"] == RULE]
     assert text.startswith("Never inside a raceway. Source: NFPA 70")
 
 

@@ -174,7 +174,7 @@ def test_every_fault_is_told_at_once_with_the_concern_it_is_of(tmp_path: Path) -
     bad = GOOD.replace("exposure: [wet", "exposure: [wett").replace("when: always", "when: never")
     with pytest.raises(Faults) as caught:
         read_concerns(folder(tmp_path, bad) / FILE, "nfpa70-2023")
-    assert [(one.line, one.part) for one in caught.value.faults] == [(10, "water"), (18, "room")]
+    assert [(fault.line, fault.part) for fault in caught.value.faults] == [(10, "water"), (18, "room")]
 
 
 def misread(tmp_path: Path, concerns: str, rules: str) -> tuple[Fault, ...]:

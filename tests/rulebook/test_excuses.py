@@ -67,7 +67,7 @@ def test_excuses_of_words_that_are_left_out_are_no_fault(tmp_path: Path) -> None
     ],
 )
 def test_excuse_of_what_is_not_left_out_is_a_fault(tmp_path: Path, when: str, excuses: str, says: str) -> None:
-    assert any(one == f"excuses: {says}" for one in faults(tmp_path, when, excuses))
+    assert any(fault == f"excuses: {says}" for fault in faults(tmp_path, when, excuses))
 
 
 def test_excuses_stand_after_when(tmp_path: Path) -> None:
@@ -99,7 +99,7 @@ def test_excuses_stand_after_when(tmp_path: Path) -> None:
 def test_what_is_no_excuse_is_told(excuses: Any, says: str) -> None:
     problems: list[Problem] = []
     assert read_excuses(excuses, "", problems) == ()
-    assert [one for one in problems if says in f"{one.pointer}: {one.says}"], problems
+    assert [problem for problem in problems if says in f"{problem.pointer}: {problem.says}"], problems
 
 
 def test_fault_of_an_excuse_is_told_with_its_line(tmp_path: Path) -> None:

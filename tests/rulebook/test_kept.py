@@ -45,7 +45,7 @@ def rename(folder: Path, old: str, new: str) -> None:
 
 
 def faults(folder: Path) -> list[str]:
-    return [str(one) for one in kept_faults(folder, read_rulebook(folder, "nfpa70-2023").rules)]
+    return [str(fault) for fault in kept_faults(folder, read_rulebook(folder, "nfpa70-2023").rules)]
 
 
 def test_rules_as_they_were_kept_are_no_fault(folder: Path) -> None:
@@ -87,7 +87,10 @@ def test_rule_that_is_gone_is_told_with_its_line(folder: Path) -> None:
 
 def test_rule_that_became_practice_is_gone_from_its_code(folder: Path) -> None:
     make_practice(folder)
-    assert [one.partition(": is")[0] for one in faults(folder)[:2]] == [f"kept.yaml:5: {BURIED}", f"kept.yaml:7: {WET}"]
+    assert [fault.partition(": is")[0] for fault in faults(folder)[:2]] == [
+        f"kept.yaml:5: {BURIED}",
+        f"kept.yaml:7: {WET}",
+    ]
 
 
 @pytest.mark.parametrize(
@@ -178,12 +181,12 @@ def test_rule_removed_in_so_many_words_counts_no_more(folder: Path) -> None:
 )
 def test_what_is_not_known_is_told_with_its_line(folder: Path, text: str, line: int, says: str) -> None:
     (folder / "kept.yaml").write_text(text)
-    assert any(one.startswith(f"kept.yaml:{line}: ") and says in one for one in faults(folder)), faults(folder)
+    assert any(fault.startswith(f"kept.yaml:{line}: ") and says in fault for fault in faults(folder)), faults(folder)
 
 
 def test_check_holds_a_folder_to_what_it_keeps_and_a_reload_does_not(folder: Path) -> None:
     source(folder, MEMORY, MEMORY)
-    assert [one.line for one in check_rulesets(folder, kept=True).faults] == [3]
+    assert [fault.line for fault in check_rulesets(folder, kept=True).faults] == [3]
     assert check_rulesets(folder).faults == ()
 
 

@@ -203,7 +203,7 @@ def test_practice_is_of_no_edition(tmp_path: Path) -> None:
     path = folder(tmp_path, GOOD.replace("    conclude", "    editions: 2020-\n    conclude"), family="practice")
     with pytest.raises(Faults) as caught:
         read_rulebook(path, "nfpa70-2023")
-    assert [str(one) for one in caught.value.faults] == [
+    assert [str(fault) for fault in caught.value.faults] == [
         "practice/environment.yaml:7: buried-is-wet: editions: practice is of no edition; leave it out",
         "practice/environment.yaml:14: through: practice is of no edition; leave it out",
     ]

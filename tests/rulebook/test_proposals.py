@@ -17,7 +17,7 @@ CODE = "nfpa70-2023"
 def read(**effect: Any) -> tuple[Effect | None, list[str]]:
     problems: list[Problem] = []
     found = read_effect({"when": "always", **effect}, "", problems)
-    return found, [f"{one.pointer}: {one.says}" for one in problems]
+    return found, [f"{problem.pointer}: {problem.says}" for problem in problems]
 
 
 @pytest.mark.parametrize(
@@ -81,7 +81,7 @@ def test_effects_are_read(effect: dict[str, Any], wanted: Effect) -> None:
 )  # fmt: skip
 def test_what_is_wrong_is_told_where_it_stands(effect: dict[str, Any], says: str) -> None:
     _, problems = read(**effect)
-    assert any(says in one for one in problems), problems
+    assert any(says in problem for problem in problems), problems
 
 
 def rule(**parts: Any) -> Rule:
@@ -107,7 +107,7 @@ def test_an_example_of_another_rule_holds_none() -> None:
 def test_an_example_that_is_not_spoken_of_as_it_says_is_a_fault() -> None:
     plain = {"proposal": {"method": "lever"}}
     faults = failing_proposals([rule(fires=(plain,), silent=(plain,))], CODE, lambda _asked, _proposal: set())
-    assert [one.says for one in faults] == ["examples/fires/0: the rule is silent on it"]
+    assert [fault.says for fault in faults] == ["examples/fires/0: the rule is silent on it"]
 
 
 def test_three_kinds_speak_of_proposals() -> None:

@@ -239,10 +239,10 @@ def test_left_out_are_the_words_for_which_a_rule_is_silent() -> None:
 def values(question: Question) -> Iterator[tuple[str, Word]]:
     """Each leaf of a question that is a word or a flag, with its value; of conductors, each one's."""
     for name in SINGLE_LEAVES:
-        yield from ((name, one) for one in _words(attribute(question, name)))
+        yield from ((name, word) for word in _words(attribute(question, name)))
     for conductor in question.joint.conductors:
         for name in CONDUCTOR_LEAVES:
-            yield from ((name, one) for one in _words(getattr(conductor, name.partition(".")[2])))
+            yield from ((name, word) for word in _words(getattr(conductor, name.partition(".")[2])))
 
 
 def attribute(question: Question, name: str) -> Any:
@@ -258,7 +258,7 @@ def alone(question: Question, name: str) -> bool:
     found = (
         [attribute(question, name)]
         if name in SINGLE_LEAVES
-        else [getattr(one, name.partition(".")[2]) for one in question.joint.conductors]
+        else [getattr(conductor, name.partition(".")[2]) for conductor in question.joint.conductors]
     )
     return len({each for one in found for each in _words(one)}) == 1
 
@@ -297,7 +297,7 @@ def changed(question: Question, rng: random.Random) -> tuple[Question, str, Word
     name = rng.choice([name for name in names if _words(attribute(question, name))])
     part, leaf = name.split(".")
     before: Word = attribute(question, name)
-    others = [one for one in (fact_kinds()[name].words or (True, False)) if one != before]
+    others = [word for word in (fact_kinds()[name].words or (True, False)) if word != before]
     after: Word = rng.choice(others)
     return replace(question, **{part: replace(getattr(question, part), **{leaf: after})}), name, before, after
 

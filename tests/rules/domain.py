@@ -83,7 +83,7 @@ def _listed() -> dict[str, tuple[int, ...]]:
     cover = table("cover").rows
     found = {
         "conductor.degrees": {
-            whole(each, "degC") for one in kinds for each in (one.degrees, one.degrees_wet) if each is not None
+            whole(each, "degC") for kind in kinds for each in (kind.degrees, kind.degrees_wet) if each is not None
         },
         "conductor.joint_degrees": {whole(each, "degC") for each in (60, 75, 90)},
         "conductor.device_limit": {whole(row["amps"], "A") for row in table("small-conductors").rows["most"]},

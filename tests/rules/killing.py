@@ -119,7 +119,7 @@ class Corpus:
 
     def _own_red(self, code: str, changed: Rule) -> bool:
         rule = self._by_id[code][changed.id]
-        return any(_fires(changed, one) is not one.fires for one in self.examples(code, rule))
+        return any(_fires(changed, example) is not example.fires for example in self.examples(code, rule))
 
     def _others_red(self, code: str, changed: Rule) -> bool:
         if not changed.effect.concludes:
@@ -127,10 +127,10 @@ class Corpus:
         concluding = [changed if rule.id == changed.id else rule for rule in self._concluding[code]]
         for rule in self.books[code].rules:
             if any(pattern.scope == "condition" for pattern in rule.when):
-                for one in self.examples(code, rule):
-                    if self._reaches(code, changed, one):
-                        followed = replace(one, conditions=_conditions(concluding, one.facts))
-                        if _fires(rule, followed) is not one.fires:
+                for example in self.examples(code, rule):
+                    if self._reaches(code, changed, example):
+                        followed = replace(example, conditions=_conditions(concluding, example.facts))
+                        if _fires(rule, followed) is not example.fires:
                             return True
         return False
 
@@ -169,7 +169,9 @@ def _fires(rule: Rule, put: Example) -> bool:
     if put.proposal is None:
         return True
     method = str(put.proposal.method)
-    connectors = [one for one in shipped_chooser().catalogue("shop").connectors if one.method == method]
+    connectors = [
+        connector for connector in shipped_chooser().catalogue("shop").connectors if connector.method == method
+    ]
     return speaks(rule.effect, put.proposal, method, connectors)
 
 

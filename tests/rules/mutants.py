@@ -72,8 +72,10 @@ def main(arguments: list[str] | None = None) -> int:
             mine = [rule for rule in rules if rule.ruleset == ruleset]
             tallies.append(tally(corpus, mutants_of(corpus, mine, part)))
             sys.stdout.write(f"{ruleset:20} {part:6} {tallies[-1]}\n")
-            for one in tallies[-1].survivors:
-                sys.stdout.write(f"    {one.rule.file}:{one.rule.line}: {one.rule.id}: {one.what}\n")
+            for survivor in tallies[-1].survivors:
+                sys.stdout.write(
+                    f"    {survivor.rule.file}:{survivor.rule.line}: {survivor.rule.id}: {survivor.what}\n"
+                )
     totals = {part: together(tallies) for part, tallies in found.items()}
     totals["both"] = together([*totals.values()])
     for part, total in totals.items():

@@ -81,7 +81,9 @@ def example_of(rule: Rule, code: str) -> ParsedQuestion:
 
 
 def derived(asked: ParsedQuestion) -> set[str]:
-    return {one.rule.id for one in shipped_chooser().engine(asked.question.code).derive(asked.question).findings}
+    return {
+        finding.rule.id for finding in shipped_chooser().engine(asked.question.code).derive(asked.question).findings
+    }
 
 
 def always(kind: str) -> list[tuple[str, Rule]]:
@@ -112,7 +114,7 @@ def test_rule_that_always_holds_is_a_step_a_caution_a_preference_words_for_fill_
 
 def test_rule_on_proposals_speaks_of_one_example_and_not_of_another() -> None:
     def spoken(partials: Iterable[Mapping[str, Any]], code: str) -> set[str]:
-        asked = [(example_question(one, code), example_proposal(one)) for one in partials]
+        asked = [(example_question(partial, code), example_proposal(partial)) for partial in partials]
         return {rule for question, proposal in asked for rule in speaking(shipped_chooser(), question, proposal)}
 
     on_proposals = [(code, rule) for code, rule in shipped().values() if rule.effect.kind in OF_PROPOSALS]
@@ -148,7 +150,7 @@ def test_step_of_every_method_that_always_holds_stands_in_every_make_up() -> Non
 def test_words_for_fill_stand_in_one_refusal_and_not_in_another() -> None:
     for code, rule in always("refuse"):
         refusals = shipped_chooser().answer(example_of(rule, code))["refusals"]
-        told = {rule.id in {reason["rule"] for reason in one["because"]} for one in refusals}
+        told = {rule.id in {reason["rule"] for reason in refusal["because"]} for refusal in refusals}
         assert told == {True, False}, rule.id
 
 

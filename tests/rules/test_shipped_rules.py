@@ -24,8 +24,10 @@ def newest() -> dict[str, tuple[str, Rule]]:
 
 def fired(chooser: Chooser, code: str, kind: str) -> Any:
     if kind == "refuse":
-        return lambda asked: {reason["rule"] for one in chooser.answer(asked)["refusals"] for reason in one["because"]}
-    return lambda asked: {one.rule.id for one in chooser.engine(code).derive(asked.question).findings}
+        return lambda asked: {
+            reason["rule"] for refusal in chooser.answer(asked)["refusals"] for reason in refusal["because"]
+        }
+    return lambda asked: {finding.rule.id for finding in chooser.engine(code).derive(asked.question).findings}
 
 
 @pytest.mark.parametrize("rule_id", sorted(newest()))

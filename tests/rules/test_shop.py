@@ -29,17 +29,17 @@ def marked(attribute: str, value: object = True) -> list[Connector]:
 
 
 def ids(connectors: list[Connector]) -> set[str]:
-    return {one.id for one in connectors}
+    return {connector.id for connector in connectors}
 
 
-def places(one: Connector) -> frozenset[str]:
-    found = one.attributes["places"]
+def places(connector: Connector) -> frozenset[str]:
+    found = connector.attributes["places"]
     assert isinstance(found, frozenset)
     return found
 
 
-def sizes(one: Connector) -> Iterator[Size]:
-    for take in one.takes:
+def sizes(connector: Connector) -> Iterator[Size]:
+    for take in connector.takes:
         for combination in take.combinations:
             yield from (entry.size for entry in combination.entries)
         for port in take.ports:
@@ -49,7 +49,7 @@ def sizes(one: Connector) -> Iterator[Size]:
 
 def listed(connectors: list[Connector], *conductors: str) -> set[str]:
     asked = joint(*conductors)
-    return {one.id for one in connectors if fill(one, asked).basis == "listed"}
+    return {connector.id for connector in connectors if fill(connector, asked).basis == "listed"}
 
 
 def test_at_least_fifty_two_connectors():

@@ -28,7 +28,7 @@ def answered(way: str, asked: bytes) -> bytes:
     try:
         answer: Any = WAYS[way](orjson.loads(asked))
     except splicewright.Refused as error:
-        answer = {"refused": [{"pointer": one.pointer, "says": one.says} for one in error.problems]}
+        answer = {"refused": [{"pointer": problem.pointer, "says": problem.says} for problem in error.problems]}
     except Exception as error:  # noqa: BLE001 - a fault is an answer too: it is told, and may not come or go unseen
         answer = {"fault": f"{type(error).__name__}: {error}"}
     return orjson.dumps(_lasting(answer), option=orjson.OPT_SORT_KEYS)

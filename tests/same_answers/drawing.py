@@ -121,7 +121,7 @@ def _written() -> list[Asked]:
 
 def _laid_over_plain(partial: Plain) -> Asked:
     joint = {**PLAIN["joint"], **partial.get("joint", {})}
-    joint["conductors"] = [{**one, **partial.get("conductor", {})} for one in joint["conductors"]]
+    joint["conductors"] = [{**conductor, **partial.get("conductor", {})} for conductor in joint["conductors"]]
     rest = {key: value for key, value in partial.items() if key != "conductor"}
     return "check" if "proposal" in partial else "choose", {**rest, "joint": joint}
 
@@ -158,9 +158,9 @@ def _made_well(rng: random.Random) -> Plain:
             if word in PROPOSED:
                 figure = {"value": 11, "unit": "mm" if word == "strip" else "lbf-in"}
                 proposal[word] = figure if word in ("strip", "torque") else word != "reused"
-        for one in answer["violations"]:
-            if "compared" in one:
-                proposal[one["about"].rpartition("/")[2]] = one["compared"]["wanted"]
+        for violation in answer["violations"]:
+            if "compared" in violation:
+                proposal[violation["about"].rpartition("/")[2]] = violation["compared"]["wanted"]
     return {**question, "proposal": proposal}
 
 
@@ -174,7 +174,7 @@ def _said(rng: random.Random, word: str) -> Any:
 
 def _job(rng: random.Random, joint: Callable[[], Plain], box: Callable[[], Plain]) -> Plain:
     entries = [joint() for _ in range(rng.randint(1, 10))]
-    joints = [{part: one[part] for part in _JOINT_PARTS if part in one} for one in entries]
+    joints = [{part: entry[part] for part in _JOINT_PARTS if part in entry} for entry in entries]
     for one in joints:
         one["quantity"] = rng.randint(1, 40)
         if rng.random() < 0.2:

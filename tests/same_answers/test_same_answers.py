@@ -57,7 +57,7 @@ def test_other_digests_are_no_difference_and_a_fault_is_one(written, monkeypatch
 
     def renamed(asked: Any) -> Any:
         answer = right(asked)
-        return {**answer, "joints": [{**one, "answer": "sha256:0"} for one in answer["joints"]]}
+        return {**answer, "joints": [{**joint, "answer": "sha256:0"} for joint in answer["joints"]]}
 
     monkeypatch.setattr(answering, "WAYS", {**answering.WAYS, "box": renamed})
     assert main(["--compare", str(written), "--processes", "1"]) == 0

@@ -14,7 +14,7 @@ from tests.sheets.tables import grid_of, joints_of
 
 def test_a_row_is_a_joint_where_there_is_no_id() -> None:
     joints = joints_of("size,count\n12 AWG,2\n14 AWG,3\n")
-    assert [one.value for one in joints] == [
+    assert [joint.value for joint in joints] == [
         {"joint": {"conductors": [{"size": "12 AWG", "count": 2}]}},
         {"joint": {"conductors": [{"size": "14 AWG", "count": 3}]}},
     ]
@@ -80,7 +80,7 @@ def test_agreeing_repeats_are_no_fault() -> None:
 
 def test_every_faulty_cell_of_a_joint_is_told() -> None:
     (joint,) = joints_of('id,size,amps,volts\na,12 AWG,"4,5",high\na,14 AWG,x,\n')
-    assert [(one.spot.line, one.pointer) for one in joint.faults] == [
+    assert [(fault.spot.line, fault.pointer) for fault in joint.faults] == [
         (2, "/circuit/amps"),
         (3, "/circuit/amps"),
         (2, "/circuit/volts"),
@@ -120,7 +120,7 @@ def test_wrong_heading_is_told(head: str, says: str) -> None:
 
 
 def test_column_without_a_heading_is_told_where_it_holds_something() -> None:
-    assert [one.says for one in read_headings(grid_of("size,,count\n12 AWG,x,2\n")).faults] == [
+    assert [fault.says for fault in read_headings(grid_of("size,,count\n12 AWG,x,2\n")).faults] == [
         "the column has no heading"
     ]
     assert read_headings(grid_of("size,,count\n12 AWG,,2\n")).faults == ()

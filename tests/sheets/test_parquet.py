@@ -33,8 +33,8 @@ def test_each_row_of_json_text_gets_a_row(tmp_path: Path) -> None:
     result, rows = batch(tmp_path, pa.table({"question": texts}))
     assert result.exit_code == 1
     assert len(rows) == 5_000
-    assert [one["id"] for one in rows[:3]] == ["j0", "j1", "j2"]
-    assert [at for at, one in enumerate(rows) if one["errors"]] == [77, 78]
+    assert [row["id"] for row in rows[:3]] == ["j0", "j1", "j2"]
+    assert [at for at, row in enumerate(rows) if row["errors"]] == [77, 78]
     assert rows[0]["outcome"] == "options"
     assert orjson.loads(str(rows[0]["answer"]))["options"][0]["connector"] == rows[0]["connector"]
 
@@ -43,8 +43,8 @@ def test_nested_parts_are_a_question_and_null_is_not_stated(tmp_path: Path) -> N
     table = pa.table({"id": ["a", None], "joint": [JOINT, JOINT], "place": [None, {"exposure": "buried"}]})
     result, rows = batch(tmp_path, table)
     assert result.exit_code == 0
-    assert [one["id"] for one in rows] == ["a", None]
-    assert [one["errors"] for one in rows] == [None, None]
+    assert [row["id"] for row in rows] == ["a", None]
+    assert [row["errors"] for row in rows] == [None, None]
     assert rows[0]["method"] != rows[1]["method"]
 
 

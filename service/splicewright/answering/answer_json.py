@@ -37,7 +37,7 @@ Met = Callable[[Option], bytes]  # writes how an option meets a demand
 
 def option_plain(option: Option, rank: int, made_up: MakeUp, derived: FindingSet, *, brief: bool) -> Plain:
     """Write one option; whole with what it meets and how it is made up."""
-    met = [] if brief else [partial(met_text, one) for one in derived.demands]
+    met = [] if brief else [partial(met_text, demand) for demand in derived.demands]
     found: Plain = orjson.loads(_option(option, rank, made_up, met, brief=brief))
     return found
 
@@ -64,24 +64,24 @@ def write_body(
     question, derived, catalogue = asked.question, match.derived, match.index.catalogue
     shown = match.options[: asked.limit]
     made_up = MakeUp(question.joint, derived.steps)
-    met = [] if brief or not shown else [met_texts(match.index, one) for one in derived.demands]
+    met = [] if brief or not shown else [met_texts(match.index, demand) for demand in derived.demands]
     refused = _NO_REFUSALS if brief or match.derived.blocked else _refusals(match, rules)
     head = {"answer": address(canonical, rules.rulebook, catalogue), "outcome": match.outcome}
-    bars = [finding_text(one, brief=brief) for one in derived.joint_bars]
-    bars += [method_bar_text(one, brief=brief) for one in derived.method_bars]
+    bars = [finding_text(bar, brief=brief) for bar in derived.joint_bars]
+    bars += [method_bar_text(bar, brief=brief) for bar in derived.method_bars]
     tail: Plain = {
-        "referrals": entries([finding_text(one, brief=brief) for one in derived.referrals]),
+        "referrals": entries([finding_text(referral, brief=brief) for referral in derived.referrals]),
         "bars": entries(bars),
     }
     if not brief:
-        tail["findings"] = entries([finding_text(one, brief=False) for one in derived.conclusions])
+        tail["findings"] = entries([finding_text(conclusion, brief=False) for conclusion in derived.conclusions])
     tail |= {
         "demands": len(derived.demands) if brief else entries(map(demand_text, derived.demands)),
         "options": entries([_option(one, rank, made_up, met, brief=brief) for rank, one in enumerate(shown, start=1)]),
         "more": len(match.options) - len(shown),
         "refusals": match.refused_count if brief else orjson.Fragment(b"[%b]" % refused.text),
         "remedies": found_remedies,
-        "cautions": entries([caution_text(one, brief=brief) for one in derived.cautions]),
+        "cautions": entries([caution_text(caution, brief=brief) for caution in derived.cautions]),
     }
     if not brief:
         cited = sorted(_cited(derived, shown, made_up, refused))

@@ -63,24 +63,24 @@ def document() -> dict[str, Any]:
     return found
 
 
-def _operation(one: Operation, converter: Converter) -> dict[str, Any]:
-    own = [example for example in examples() if example.operation == one.id]
+def _operation(operation: Operation, converter: Converter) -> dict[str, Any]:
+    own = [example for example in examples() if example.operation == operation.id]
     found: dict[str, Any] = {
-        "operationId": one.id,
-        "tags": [one.tag],
-        "summary": one.summary,
-        "description": one.about,
-        **responses.security(one),
+        "operationId": operation.id,
+        "tags": [operation.tag],
+        "summary": operation.summary,
+        "description": operation.about,
+        **responses.security(operation),
     }
-    parameters = list(_parameters(one, converter, own))
+    parameters = list(_parameters(operation, converter, own))
     if parameters:
         found["parameters"] = parameters
-    if one.asks:
+    if operation.asks:
         found["requestBody"] = {
             "required": True,
             "content": {
                 kind: _content(_shape(converter, shape), kind, {e.name: e.of_question() for e in own if e.kind == kind})
-                for kind, shape in one.asks.items()
+                for kind, shape in operation.asks.items()
             },
         }
     good = [example for example in own if example.status == HTTPStatus.OK]
@@ -88,15 +88,15 @@ def _operation(one: Operation, converter: Converter) -> dict[str, Any]:
         "description": "The answer.",
         "content": {
             kind: _content(_shape(converter, shape), kind, {e.name: e.of_answer() for e in good if e.gives == kind})
-            for kind, shape in one.gives.items()
+            for kind, shape in operation.gives.items()
         },
     }
-    found["responses"] = responses.responses(one, answer)
+    found["responses"] = responses.responses(operation, answer)
     return found
 
 
-def _parameters(one: Operation, converter: Converter, own: list[Example]) -> Iterator[dict[str, Any]]:
-    for name, about in one.paths.items():
+def _parameters(operation: Operation, converter: Converter, own: list[Example]) -> Iterator[dict[str, Any]]:
+    for name, about in operation.paths.items():
         seen = next((example.paths[name] for example in own if name in example.paths), None)
         example = {} if seen is None else {"example": seen}
         yield {
@@ -107,7 +107,7 @@ def _parameters(one: Operation, converter: Converter, own: list[Example]) -> Ite
             "schema": {"type": "string"},
             **example,
         }
-    for name, field in one.query().fields.items():
+    for name, field in operation.query().fields.items():
         schema = dict(converter.field2property(field))
         about = schema.pop("description", "")
         yield {"in": "query", "name": name, "required": False, "description": about, "schema": schema}

@@ -83,7 +83,7 @@ def _query(schema: Strict) -> dict[str, Any]:
     try:
         found: dict[str, Any] = load(schema, {name: values[0] for name, values in given.items()})
     except Refused as error:
-        wrong = [Problem("", f"?{one.pointer.removeprefix('/')}: {one.says}") for one in error.problems]
+        wrong = [Problem("", f"?{problem.pointer.removeprefix('/')}: {problem.says}") for problem in error.problems]
         raise Refused([*twice, *wrong]) from None
     if twice:
         raise Refused(twice)

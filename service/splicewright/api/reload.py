@@ -110,7 +110,7 @@ def reload() -> dict[str, Any] | Response:
         return dict(renew())
     except NotRenewed as error:
         says = "what is on disk can't all be taken into use; what is in use in its place stays"
-        return problem(HTTPStatus.CONFLICT, says, [Problem("", one) for one in error.reasons])
+        return problem(HTTPStatus.CONFLICT, says, [Problem("", reason) for reason in error.reasons])
 
 
 def register(app: Flask, renew: Renew | None) -> None:

@@ -24,33 +24,35 @@ def describe(spec: APISpec, problem: dict[str, Any]) -> None:
     for name, about, schema in HEADERS.values():
         spec.components.header(name, {"description": about, "required": True, "schema": schema})
     for status, (name, about) in ERRORS.items():
-        told = {one.name: one.of_answer() for one in examples() if one.status == status}
+        told = {example.name: example.of_answer() for example in examples() if example.status == status}
         content = {PROBLEM: {"schema": problem, **({"examples": told} if told else {})}}
         spec.components.response(name, {"description": about, "headers": headers(status), "content": content})
 
 
-def errors(one: Operation) -> list[int]:
+def errors(operation: Operation) -> list[int]:
     """Give every status beyond 2xx and 3xx that an operation may give."""
-    found = {*one.errors, 422, 500}
-    if one.path not in OPEN:
+    found = {*operation.errors, 422, 500}
+    if operation.path not in OPEN:
         found |= {401, 403}
-    if one.path not in UNCOUNTED:
+    if operation.path not in UNCOUNTED:
         found.add(429)
-    if one.path in LONG:
+    if operation.path in LONG:
         found.add(503)
-    if one.cached:
+    if operation.cached:
         found.add(412)
-    if one.asks:
+    if operation.asks:
         found |= {400, 413, 415}
     return sorted(found)
 
 
-def responses(one: Operation, answer: dict[str, Any]) -> dict[str, Any]:
+def responses(operation: Operation, answer: dict[str, Any]) -> dict[str, Any]:
     """Write every response of an operation. `answer` describes the good one, all but its headers."""
-    found = {"200": {**answer, "headers": headers(200, kept=one.cached)}}
-    if one.cached:
+    found = {"200": {**answer, "headers": headers(200, kept=operation.cached)}}
+    if operation.cached:
         found["304"] = {"description": "What `If-None-Match` names still holds.", "headers": headers(304)}
-    return found | {str(status): {"$ref": f"#/components/responses/{ERRORS[status][0]}"} for status in errors(one)}
+    return found | {
+        str(status): {"$ref": f"#/components/responses/{ERRORS[status][0]}"} for status in errors(operation)
+    }
 
 
 def headers(status: int, *, kept: bool = False) -> dict[str, Any]:
@@ -59,8 +61,8 @@ def headers(status: int, *, kept: bool = False) -> dict[str, Any]:
     return {name: {"$ref": f"#/components/headers/{HEADERS[name][0]}"} for name in names}
 
 
-def security(one: Operation) -> dict[str, Any]:
+def security(operation: Operation) -> dict[str, Any]:
     """Say who may call an operation where it is not as for most."""
-    if one.path in OPEN:
+    if operation.path in OPEN:
         return {"security": []}
-    return {"security": [{"key": [ADMIN]}]} if one.path in FOR_ADMIN else {}
+    return {"security": [{"key": [ADMIN]}]} if operation.path in FOR_ADMIN else {}

@@ -84,7 +84,7 @@ class _Loop:
 
     def listeners(self) -> list[Any]:
         """Give what listens for connections."""
-        return [one for one in self.channels.values() if isinstance(one, BaseWSGIServer)]
+        return [channel for channel in self.channels.values() if isinstance(channel, BaseWSGIServer)]
 
     def turn(self) -> None:
         """Take what has come, and send what can be sent."""
@@ -115,7 +115,7 @@ class _Loop:
         self.threads.shutdown(cancel_pending=False, timeout=self._patience)
 
     def _open(self) -> list[Channel]:
-        return [one for one in list(self.channels.values()) if isinstance(one, Channel)]
+        return [channel for channel in list(self.channels.values()) if isinstance(channel, Channel)]
 
 
 def _allow_open_files(wanted: int) -> None:

@@ -107,7 +107,7 @@ def declared() -> Mapping[str, Field[Any]]:
 
 def defaults() -> dict[str, Any]:
     """Give every setting's default, by its name."""
-    return {one.name: one.default for one in fields(Settings)}
+    return {field.name: field.default for field in fields(Settings)}
 
 
 def reaches_beyond(host: str) -> bool:

@@ -121,9 +121,9 @@ def _valid(values: dict[str, Any], places: Mapping[str, str], faults: list[Fault
     try:
         found: dict[str, Any] = load(SettingsSchema(), values)
     except Refused as error:
-        for one in error.problems:
-            name = one.pointer.removeprefix("/").partition("/")[0]
-            faults.append(Fault(places.get(name, name), 0, name, one.says))
+        for problem in error.problems:
+            name = problem.pointer.removeprefix("/").partition("/")[0]
+            faults.append(Fault(places.get(name, name), 0, name, problem.says))
         return {}
     return found
 

@@ -25,13 +25,13 @@ def of_answer(answer: Plain, question: Plain) -> Iterator[Judgement]:
         return pointer_of(found.get("from", ()), answer, question)
 
     outcome = answer["outcome"]
-    for one in answer["referrals"]:
-        yield Judgement("warning", one["rule"], one["says"], at(one), waivable=False)
+    for referral in answer["referrals"]:
+        yield Judgement("warning", referral["rule"], referral["says"], at(referral), waivable=False)
     hint = _hint(answer.get("remedies", ()))
     if outcome == "barred":
-        for one in answer["bars"]:
-            if "method" not in one:
-                yield Judgement("error", one["rule"], one["says"], at(one), hint)
+        for bar in answer["bars"]:
+            if "method" not in bar:
+                yield Judgement("error", bar["rule"], bar["says"], at(bar), hint)
     if outcome == "no-connector":
         yield Judgement("warning", "answer/no-connector", _why_none(answer), "/joint", hint)
     yield from notes(answer)
@@ -52,16 +52,16 @@ def notes(answer: Plain) -> Iterator[Judgement]:
 
 def _hint(remedies: Any) -> str | None:
     """Word the first of the changes that were tried and lead to options."""
-    for one in remedies:
-        if "change" in one:
+    for remedy in remedies:
+        if "change" in remedy:
             leaves = [
                 f"{part}.{leaf}: {_value(value)}"
-                for part, changed in one["change"].items()
+                for part, changed in remedy["change"].items()
                 for leaf, value in changed.items()
             ]
             return f"may be made with {' and '.join(leaves)}"
-        if "jumpers" in one:
-            return f"may be made as {len(one['joints'])} joints tied by jumpers"
+        if "jumpers" in remedy:
+            return f"may be made as {len(remedy['joints'])} joints tied by jumpers"
     return None
 
 
@@ -79,8 +79,8 @@ def _why_none(answer: Plain) -> str:
     says = "No connector of the catalogue may make this joint."
     if not refusals or not isinstance(refusals, list):
         return says
-    fewest = min(len(one["because"]) for one in refusals)
-    nearest = [one for one in refusals if len(one["because"]) == fewest]
+    fewest = min(len(refusal["because"]) for refusal in refusals)
+    nearest = [refusal for refusal in refusals if len(refusal["because"]) == fewest]
     reasons = Counter(without_here(reason["says"])[0] for one in nearest for reason in one["because"])
     first = [reason for reason, _ in sorted(reasons.items(), key=lambda pair: (-pair[1], pair[0]))[:2]]
     return f"{says} Nearest come {', '.join(sorted({one['method'] for one in nearest})[:3])}: {' '.join(first)}"
@@ -90,10 +90,10 @@ def of_box(answer: Plain) -> Iterator[Judgement]:
     """Judge what a box's fill says of the box itself, not of its joints."""
     if answer["fits"] is False:
         yield Judgement("error", "box/too-small", _short(answer), "/box")
-    for one in answer["problems"]:
-        yield Judgement("error", "box/falls-short", f"{one['pointer']} {one['says']}.", one["pointer"])
-    for one in answer["referrals"]:
-        yield Judgement("warning", "box/handed-over", one["says"], waivable=False)
+    for problem in answer["problems"]:
+        yield Judgement("error", "box/falls-short", f"{problem['pointer']} {problem['says']}.", problem["pointer"])
+    for referral in answer["referrals"]:
+        yield Judgement("warning", "box/handed-over", referral["says"], waivable=False)
     yield from notes(answer)
 
 
@@ -107,11 +107,11 @@ def of_check(checked: Plain, question: Plain) -> Iterator[Judgement]:
     """Judge a check: violations are errors, what is unproven or referred warnings, notes as in an answer."""
     first = next(iter(checked["options"]), None)
     instead = f"may be made with {first['connector']} ({first['method']})" if first else None
-    referred = {one["rule"] for one in checked["referrals"]}
-    for one in checked["violations"]:
-        pointer = one.get("about") or pointer_of(one.get("from", ()), checked, question)
+    referred = {referral["rule"] for referral in checked["referrals"]}
+    for violation in checked["violations"]:
+        pointer = violation.get("about") or pointer_of(violation.get("from", ()), checked, question)
         of_connector = pointer in ("/proposal/connector", "/proposal/method")
-        yield Judgement("error", one["rule"], one["says"], pointer, instead if of_connector else None)
+        yield Judgement("error", violation["rule"], violation["says"], pointer, instead if of_connector else None)
     for one in checked["unproven"]:
         pointer = one.get("asks") or pointer_of(one.get("from", ()), checked, question)
         yield Judgement("warning", one["rule"], one["says"], pointer, waivable=one["rule"] not in referred)

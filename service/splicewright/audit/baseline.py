@@ -63,7 +63,7 @@ def read_baseline(path: Path, name: str) -> Baseline:
 
 def baseline_text(findings: Iterable[AuditFinding]) -> str:
     """Write the findings that count as a baseline, one a line, sorted: it is kept and compared in a repository."""
-    kept = [one for one in findings if one.counts and one.rule != "baseline/stale"]
+    kept = [finding for finding in findings if finding.counts and finding.rule != "baseline/stale"]
     counts = Counter(one.fingerprint for one in kept)
     first = {one.fingerprint: one for one in reversed(kept)}
     lines = [

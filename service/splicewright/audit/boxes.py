@@ -39,7 +39,7 @@ def _without_waivers(value: dict[str, Any]) -> tuple[dict[str, Any], list[Any]]:
     joints = value.get("joints")
     if not isinstance(joints, list):
         return value, []
-    parted = [take_waivers(one) if isinstance(one, Mapping) else (one, None) for one in joints]
+    parted = [take_waivers(joint) if isinstance(joint, Mapping) else (joint, None) for joint in joints]
     return {**value, "joints": [one for one, _ in parted]}, [one for _, one in parted]
 
 
@@ -55,7 +55,7 @@ def _joint(
     asked, pointer = box["joints"][number], join(base + "/joints", number)
     about = (pointer, id_of(asked), f"{known_by}/{id_of(asked) or digest(asked)}")
     if "errors" in decided:
-        problems = Refused(Problem(one["pointer"], one["says"]) for one in decided["errors"])
+        problems = Refused(Problem(error["pointer"], error["says"]) for error in decided["errors"])
         return JudgedPart(*about, moved(base, invalid(problems)), waive, box.get("code"))
     found = verdicts.of_answer(decided, asked)
     return JudgedPart(*about, moved(pointer, found.judged), waive, box.get("code"), asked, found)

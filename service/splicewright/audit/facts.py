@@ -39,9 +39,9 @@ def _stated(fact: FactLine, question: Plain) -> Iterator[tuple[str, bool]]:
     part, _, leaf = fact.name.partition(".")
     if part == "conductor":
         conductors = question["joint"]["conductors"]
-        for at, one in enumerate(conductors):
-            if leaf in one and _same(one[leaf], fact.told):
-                yield join("/joint/conductors", at, leaf), one[leaf] == DEFAULTS["conductor"].get(leaf)
+        for at, conductor in enumerate(conductors):
+            if leaf in conductor and _same(conductor[leaf], fact.told):
+                yield join("/joint/conductors", at, leaf), conductor[leaf] == DEFAULTS["conductor"].get(leaf)
                 return
     elif isinstance(question.get(part), Mapping) and leaf in question[part]:
         usual = DEFAULTS.get(f"/{part}", {}).get(leaf)

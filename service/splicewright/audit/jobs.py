@@ -30,7 +30,7 @@ def job_parts(given: Mapping[str, Any], verdicts: Verdicts) -> Iterator[JudgedPa
     defaults: Mapping[str, Any] = {}
     try:
         job = read_job(value)
-        connectors = [one.id for one in verdicts.chooser.catalogue(job.catalogue).connectors]
+        connectors = [connector.id for connector in verdicts.chooser.catalogue(job.catalogue).connectors]
         if job.stock:
             check_stock(job.stock, connectors)
         defaults = job.defaults

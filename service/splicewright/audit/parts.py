@@ -33,7 +33,7 @@ def _joint(entry: AuditEntry, verdicts: Verdicts) -> JudgedPart:
     try:
         verdict = verdicts.proposal(value) if entry.kind == "check" else verdicts.question(value)
     except Refused as error:
-        told = {one.pointer for one in faults}
+        told = {fault.pointer for fault in faults}
         judged = (*faults, *(one for one in invalid(error) if not _within(one.pointer, told)))
         return JudgedPart("", *about, judged, waive, value.get("code"), value)
     if faults or entry.only_read:

@@ -32,13 +32,13 @@ class Audited:
     @cached_property
     def counts(self) -> Counter[str]:
         """How many findings count at each level, how many are `known` and how many `waived`."""
-        return Counter(one.level if one.counts else one.state for one in self.findings)
+        return Counter(finding.level if finding.counts else finding.state for finding in self.findings)
 
     def of_level(self, least: Level) -> Audited:
         """Leave out the findings that are less grave than `least`."""
 
         def kept(findings: Iterable[AuditFinding]) -> tuple[AuditFinding, ...]:
-            return tuple(one for one in findings if at_least(one.level, least))
+            return tuple(finding for finding in findings if at_least(finding.level, least))
 
         cases = tuple(replace(case, findings=kept(case.findings)) for case in self.cases)
         return replace(self, cases=cases, findings=kept(self.findings))
@@ -79,7 +79,7 @@ def audit(
     stale: list[AuditFinding] = []
     if baseline:
         cases, stale = _compared(baseline, cases, set(checked))
-    findings = sorted([*stale, *(one for case in cases for one in case.findings)], key=lambda one: one.order)
+    findings = sorted([*stale, *(finding for case in cases for finding in case.findings)], key=lambda one: one.order)
     return Audited(tuple(checked), tuple(passed_over), tuple(cases), tuple(findings), verdicts.sources)
 
 

@@ -71,7 +71,7 @@ class Verdicts:
         name = code if isinstance(code, str) and code in CODES else DEFAULTS[""]["code"]
         if name not in self._rules:
             book = self.chooser.engine(name).rulebook
-            concerns = (f"{PREFIX}/{one.id}" for one in book.concerns)
+            concerns = (f"{PREFIX}/{concern.id}" for concern in book.concerns)
             self._rules[name] = frozenset([*(rule.id for rule in book.rules), *concerns])
         return self._rules[name]
 
@@ -102,8 +102,8 @@ def _verdict(judged: tuple[Judgement, ...], answer: Plain, outcome: str) -> Verd
     return Verdict(
         judged,
         outcome,
-        tuple((one["connector"], one["method"], one["fill"]["basis"]) for one in answer.get("options", ())),
-        {one.rule: rules[one.rule]["source"] for one in judged if one.rule in rules},
+        tuple((option["connector"], option["method"], option["fill"]["basis"]) for option in answer.get("options", ())),
+        {judgement.rule: rules[judgement.rule]["source"] for judgement in judged if judgement.rule in rules},
     )
 
 
@@ -123,9 +123,13 @@ class JudgedPart:
 
 def invalid(error: Refused) -> tuple[Judgement, ...]:
     """Judge what a reader refused."""
-    return tuple(Judgement("error", "input/invalid", one.says, one.pointer, waivable=False) for one in error.problems)
+    return tuple(
+        Judgement("error", "input/invalid", problem.says, problem.pointer, waivable=False) for problem in error.problems
+    )
 
 
 def moved(base: str, judged: Iterable[Judgement]) -> tuple[Judgement, ...]:
     """Move judgements from a part to the entry that it stands in."""
-    return tuple(replace(one, pointer=base + one.pointer) for one in judged) if base else tuple(judged)
+    return (
+        tuple(replace(judgement, pointer=base + judgement.pointer) for judgement in judged) if base else tuple(judged)
+    )

@@ -91,12 +91,15 @@ def apply_waivers(waivers: Sequence[Waiver], judged: Sequence[Judgement], on: dt
     `base` is the pointer of the part that they stand in.
     """
     holding = {one.rule: one for one in waivers if one.until >= on and not one.rule.startswith(_NEVER)}
-    found = [Waived(one, holding[one.rule].reason if one.waivable and one.rule in holding else None) for one in judged]
+    found = [
+        Waived(judgement, holding[judgement.rule].reason if judgement.waivable and judgement.rule in holding else None)
+        for judgement in judged
+    ]
     return found + [Waived(one) for waiver in waivers for one in _about(waiver, judged, on, base)]
 
 
 def _about(waiver: Waiver, judged: Sequence[Judgement], on: dt.date, base: str) -> list[Judgement]:
-    met = [one for one in judged if one.rule == waiver.rule]
+    met = [judgement for judgement in judged if judgement.rule == waiver.rule]
     at = base + waiver.pointer
     if waiver.rule.startswith(_NEVER) or any(not one.waivable for one in met):
         why = "what is not valid, or is for a licensed person to decide, is not waived"

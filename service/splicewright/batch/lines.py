@@ -84,7 +84,7 @@ def _checked(line: bytes) -> bytes:
 
 def error_line(asked_id: str | None, number: int, error: Refused) -> bytes:
     """Write what is wrong with the question on line `number`, without a newline."""
-    problems = [{"pointer": one.pointer, "says": one.says} for one in error.problems]
+    problems = [{"pointer": problem.pointer, "says": problem.says} for problem in error.problems]
     return orjson.dumps({"id": asked_id, "line": number, "errors": problems})
 
 

@@ -93,7 +93,7 @@ def _left_out(sizes: Iterable[tuple[Size, int]], rules: AllowanceRules) -> Itera
 
 def _conductors(wires: Iterable[Wire], rules: AllowanceRules) -> Iterator[Allowance]:
     order = list(rules.paths)
-    for size, at, count in _numbers((one.size, order.index(_path(one)), one.count) for one in wires):
+    for size, at, count in _numbers((wire.size, order.index(_path(wire)), wire.count) for wire in wires):
         each, told = rules.paths[order[at]]
         yield _made("conductors", told, each * count, size, wires=count)
 
@@ -107,9 +107,9 @@ def _path(wire: Wire) -> str:
 
 def _grounding(wires: Iterable[Wire], rules: AllowanceRules) -> Iterator[Allowance]:
     wires = list(wires)
-    for size, _, count in _numbers((one.size, 0, one.count) for one in wires if one.path == "stays"):
+    for size, _, count in _numbers((wire.size, 0, wire.count) for wire in wires if wire.path == "stays"):
         yield _made("conductors", rules.paths["stays"][1], 0, size, wires=count)
-    entering = [one for one in wires if one.path != "stays"]
+    entering = [wire for wire in wires if wire.path != "stays"]
     apart = rules.grounding.isolated_apart
     together = [one for one in entering if not (apart and one.isolated)]
     isolated = [one for one in entering if apart and one.isolated]
@@ -133,5 +133,5 @@ def _by_largest(contents: Contents, rules: AllowanceRules) -> Iterator[Allowance
 
 
 def _pieces(kind: str, pieces: Iterable[Piece], each: int, told: AllowanceText) -> Iterator[Allowance]:
-    for size, gangs, count in _numbers((one.size, one.gangs, one.count) for one in pieces):
+    for size, gangs, count in _numbers((piece.size, piece.gangs, piece.count) for piece in pieces):
         yield _made(kind, told, each * gangs * count, size, pieces=count, gangs=gangs)

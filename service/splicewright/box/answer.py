@@ -73,7 +73,7 @@ def filled(request: BoxRequest, decided: list[Decided], chooser: Chooser | None)
         "allowances": [_allowance(one) for one in counted],
         "smallest": [_smallest(one, fill.required) for one in fill.smallest],
         "free_length": length_asked(request),
-        "problems": [{"pointer": one.pointer, "says": one.says} for one in _problems(request, decided)],
+        "problems": [{"pointer": problem.pointer, "says": problem.says} for problem in _problems(request, decided)],
         "referrals": [_told(rules.handed_over, size=size) for size in fill.unknown],
         "judged": [fill.judged],
         "joints": [_joint(one, fill) for one in decided],
@@ -152,28 +152,33 @@ def _section(section: Section, code: str) -> Plain:
     return {"for": section.words, "volume": section.volume.to_dict(), "source": box_source(code, section.part)}
 
 
-def _allowance(one: Allowance) -> Plain:
-    volume = conductor_volume(one.size)
+def _allowance(allowance: Allowance) -> Plain:
+    volume = conductor_volume(allowance.size)
     return {
-        "kind": one.kind,
-        "for": one.words,
-        "count": int(one.count) if one.count.denominator == 1 else float(one.count),
-        "size": str(one.size),
+        "kind": allowance.kind,
+        "for": allowance.words,
+        "count": int(allowance.count) if allowance.count.denominator == 1 else float(allowance.count),
+        "size": str(allowance.size),
         "row": volume.row if volume else None,
-        "each": _plain(one.each),
-        "total": _plain(one.total),
-        "source": one.source,
+        "each": _plain(allowance.each),
+        "total": _plain(allowance.total),
+        "source": allowance.source,
     }
 
 
-def _smallest(one: Fitting, required: Volume) -> Plain:
-    gangs = {"gangs": one.gangs} if one.gangs else {}
-    return {"name": one.name, **gangs, "volume": one.volume.to_dict(), "left": (one.volume - required).to_dict()}
+def _smallest(fitting: Fitting, required: Volume) -> Plain:
+    gangs = {"gangs": fitting.gangs} if fitting.gangs else {}
+    return {
+        "name": fitting.name,
+        **gangs,
+        "volume": fitting.volume.to_dict(),
+        "left": (fitting.volume - required).to_dict(),
+    }
 
 
-def _joint(one: Decided, fill: _Fill) -> Plain:
+def _joint(decided: Decided, fill: _Fill) -> Plain:
     """Give a joint's answer with the room of its box as the fill has it, but where that asks for a part of the box."""
-    answer, room = dict(one.answer), fill.judged
+    answer, room = dict(decided.answer), fill.judged
     if "asks" not in room and "judged" in answer:
         answer["judged"] = [room if told["concern"] == room["concern"] else told for told in answer["judged"]]
     return answer
@@ -193,7 +198,7 @@ def _cautions(
             yield _practice("next_larger", size=size, row=volume.row)
     if "/clamps" in request.assumed and (largest := conductor_volume(contents.largest)):
         yield _practice("clamps_not_stated", more=Volume(largest.in3) * rules.clamps[0])
-    if not rules.grounding.isolated_apart and any(one.isolated and one.path != "stays" for one in contents.wires):
+    if not rules.grounding.isolated_apart and any(wire.isolated and wire.path != "stays" for wire in contents.wires):
         yield _told(rules.grounding.isolated_together)
     if contents.terminal_blocks and not rules.terminal_blocks[0]:
         yield _told(rules.blocks_not_counted)

@@ -56,9 +56,9 @@ def _decided(given: Any, pointer: str, request: BoxRequest, answer: Answering) -
         found: tuple[Problem, ...] = ()
     except Refused as error:
         found = error.problems
-    told_of = {one.pointer for one in found}  # of a word that is not valid the reader says more
+    told_of = {problem.pointer for problem in found}  # of a word that is not valid the reader says more
     problems = [*(one for one in contradicting if one.pointer not in told_of), *found]
-    told = [{"pointer": _in_request(one.pointer, pointer, laid), "says": one.says} for one in problems]
+    told = [{"pointer": _in_request(problem.pointer, pointer, laid), "says": problem.says} for problem in problems]
     return Decided(pointer, {"id": id_of(given), "errors": told}, None)
 
 

@@ -16,7 +16,7 @@ _UNITS = ("in", "mm")
 
 def length_asked(request: BoxRequest) -> dict[str, Any] | None:
     """Give {free, outside?, says, source}, in inches and millimetres; None where no wire ends in the box."""
-    if not any(one.path == "ends" for one in request.contents.wires):
+    if not any(wire.path == "ends" for wire in request.contents.wires):
         return None
     asked: dict[str, Any] = {"free": {unit: free_length(unit).free for unit in _UNITS}}
     if request.opening != "large":
@@ -27,10 +27,10 @@ def length_asked(request: BoxRequest) -> dict[str, Any] | None:
 
 def too_short(request: BoxRequest) -> Iterator[Problem]:
     """Tell the wires that end in the box and were stated to be shorter, each compared in its own unit."""
-    for at, one in enumerate(request.contents.wires):
-        if one.path != "ends":
+    for at, wire in enumerate(request.contents.wires):
+        if wire.path != "ends":
             continue
-        checks = [("free", one.free)] + ([("outside", one.outside)] if request.opening == "small" else [])
+        checks = [("free", wire.free)] + ([("outside", wire.outside)] if request.opening == "small" else [])
         for key, length in checks:
             if length and shorter(length, limit := getattr(free_length(length.unit), key)):
                 says = f"is {length}, shorter than the {limit} {length.unit} that a wire joined or ended here needs"

@@ -64,12 +64,12 @@ class Contents:
     @property
     def largest(self) -> Size:
         """The largest conductor present in the box."""
-        return max(one.size for one in self.wires)
+        return max(wire.size for wire in self.wires)
 
     @property
     def gangs(self) -> int:
         """How many gangs the devices need together; 1 where there is none."""
-        return max(1, sum(one.gangs * one.count for one in self.devices))
+        return max(1, sum(device.gangs * device.count for device in self.devices))
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,7 +98,7 @@ class BoxRequest:
     @property
     def added(self) -> Volume:
         """The volume that the extensions add."""
-        return total(one.volume for one in self.extensions)
+        return total(extension.volume for extension in self.extensions)
 
     @property
     def metric_marks(self) -> int:

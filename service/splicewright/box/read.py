@@ -41,8 +41,8 @@ def read_box(given: Any) -> BoxRequest:
     assumed: dict[str, Any] = {}
     top = filled_in({key: found[key] for key in _TOP if key in found}, _TOP, "", assumed)
     box = found.get("box", {})
-    wires = tuple(_wire(one, join("/wires", at), assumed) for at, one in enumerate(found["wires"]))
-    largest = max(one.size for one in wires)
+    wires = tuple(_wire(wire, join("/wires", at), assumed) for at, wire in enumerate(found["wires"]))
+    largest = max(wire.size for wire in wires)
     contents = Contents(
         wires=wires,
         clamps=top["clamps"] == "internal",
@@ -58,7 +58,7 @@ def read_box(given: Any) -> BoxRequest:
         box=_section(box, _gangs(box, assumed)) if box else None,
         gangs=_gangs(box, assumed),
         opening=_opening(box),
-        extensions=tuple(_section(one, 1) for one in found.get("extensions", ())),
+        extensions=tuple(_section(extension, 1) for extension in found.get("extensions", ())),
         contents=contents,
         laid=_laid(given, found, top["code"]),
         joints=tuple(found.get("joints", ())),
@@ -125,16 +125,16 @@ def _contradictions(found: Mapping[str, Any]) -> Iterator[Problem]:
         codes = ", ".join(one for one in CODES if boxes_hold_for(one))
         yield Problem("/code", f"no box fill is entered for {code}; use one of: {codes}")
     yield from _of_the_box(found)
-    for at, one in enumerate(found.get("extensions", ())):
-        if len(one) != 1:
+    for at, extension in enumerate(found.get("extensions", ())):
+        if len(extension) != 1:
             says = (
                 "has neither name nor volume; give one of them"
-                if not one
+                if not extension
                 else "gives name and volume; give one of them"
             )
             yield Problem(join("/extensions", at), says)
-    for at, one in enumerate(found["wires"]):
-        yield from _of_a_wire(one, join("/wires", at))
+    for at, wire in enumerate(found["wires"]):
+        yield from _of_a_wire(wire, join("/wires", at))
 
 
 def _of_the_box(found: Mapping[str, Any]) -> Iterator[Problem]:

@@ -61,8 +61,8 @@ def block(*sides: int) -> Volume:
 def total(volumes: Any) -> Volume:
     """Add volumes up."""
     found = NOTHING
-    for one in volumes:
-        found += one
+    for volume in volumes:
+        found += volume
     return found
 
 

@@ -40,9 +40,9 @@ def more_than_the_wires(request: BoxRequest, decided: Iterable[Decided]) -> Iter
 
 def on_no_wire(request: BoxRequest) -> Iterator[Problem]:
     """Tell devices and terminal blocks whose largest conductor is of a size that is not among the wires."""
-    sizes = {one.size for one in request.contents.wires}
+    sizes = {wire.size for wire in request.contents.wires}
     for key, pieces in (("devices", request.contents.devices), ("terminal_blocks", request.contents.terminal_blocks)):
-        for at, one in enumerate(pieces):
-            if one.size not in sizes:
-                says = f"is {one.size}, but no wire of that size is in the box; list every conductor in wires"
+        for at, piece in enumerate(pieces):
+            if piece.size not in sizes:
+                says = f"is {piece.size}, but no wire of that size is in the box; list every conductor in wires"
                 yield Problem(join("", key, at, "largest"), says)

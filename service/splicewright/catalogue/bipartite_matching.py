@@ -44,14 +44,14 @@ def takes_kinds(combination: Combination, shape: Shape) -> bool:
         return False
     if combination.uniform:
         return True
-    kinds = [one.kinds for one in combination.entries]
+    kinds = [entry.kinds for entry in combination.entries]
     choices = [[at for at, mask in enumerate(kinds) if mask & bit] for bit in shape.bits]
     return most_placed(choices, _room(combination)) == min(shape.count, len(combination.areas))
 
 
 def goes_into(combination: Combination, shape: Shape) -> bool:
     """Say whether each conductor of a joint finds a place of its own that is as large and takes its kind."""
-    slots = [(one.size.area, one.kinds) for one in combination.entries]
+    slots = [(entry.size.area, entry.kinds) for entry in combination.entries]
     choices = [
         [at for at, (area, kinds) in enumerate(slots) if area >= part.area and kinds & part.bit]
         for part in shape.parts
@@ -63,12 +63,12 @@ def goes_into(combination: Combination, shape: Shape) -> bool:
 def is_filled_by(combination: Combination, shape: Shape) -> bool:
     """Say whether each place of a combination gets a conductor of the joint that is as large and of a kind it takes."""
     choices = [
-        [at for at, part in enumerate(shape.parts) if part.area >= one.size.area and one.kinds & part.bit]
-        for one in combination.entries
-        for _ in range(one.count)
+        [at for at, part in enumerate(shape.parts) if part.area >= entry.size.area and entry.kinds & part.bit]
+        for entry in combination.entries
+        for _ in range(entry.count)
     ]
     return most_placed(choices, [part.count for part in shape.parts]) == len(combination.areas)
 
 
 def _room(combination: Combination) -> list[int]:
-    return [one.count for one in combination.entries]
+    return [entry.count for entry in combination.entries]

@@ -35,8 +35,10 @@ _GROUPS = ("materials", "constructions", "ends")
 def catalogue_of(value: Any) -> Catalogue:
     """Make a catalogue of plain maps and lists. Raises `Refused` with a pointer for each fault."""
     found = load(CatalogueSchema(), value)
-    connectors = sorted((_connector(one) for one in found["connectors"]), key=lambda one: one.id)
-    content = orjson.dumps([found["catalogue"], [one.to_dict() for one in connectors]], option=orjson.OPT_SORT_KEYS)
+    connectors = sorted((_connector(connector) for connector in found["connectors"]), key=lambda one: one.id)
+    content = orjson.dumps(
+        [found["catalogue"], [connector.to_dict() for connector in connectors]], option=orjson.OPT_SORT_KEYS
+    )
     digest = "sha256:" + hashlib.sha256(content).hexdigest()
     return Catalogue(found["catalogue"], found["note"], tuple(connectors), digest)
 
@@ -65,7 +67,7 @@ def _connector(given: Mapping[str, Any]) -> Connector:
 
 def _take(given: Mapping[str, Any]) -> Take:
     if "ports" in given:
-        return Take(ports=tuple(_port(one, given) for one in given["ports"]), least=int(given.get("least", 1)))
+        return Take(ports=tuple(_port(port, given) for port in given["ports"]), least=int(given.get("least", 1)))
     written = [combination for one in given["combinations"] for combination in one]
     return Take(combinations=tuple(_combination(one, given) for one in written))
 
@@ -76,7 +78,7 @@ def _combination(lines: Iterable[WrittenEntry], take: Mapping[str, Any]) -> Comb
         materials, constructions, ends = (line.words.get(group) or take[group] for group in _GROUPS)
         words = " ".join(word for group in ("constructions", "materials", "ends") for word in line.words.get(group, ()))
         entries.append(CombinationEntry(line.size, line.count, kinds_mask(materials, constructions, ends), words))
-    return Combination(tuple(sorted(entries, key=lambda one: (-one.size.area, one.size.text, one.words))))
+    return Combination(tuple(sorted(entries, key=lambda entry: (-entry.size.area, entry.size.text, entry.words))))
 
 
 def _port(given: Mapping[str, Any], take: Mapping[str, Any]) -> Port:
@@ -112,7 +114,7 @@ def _attributes(given: Mapping[str, Any], takes: tuple[Take, ...], kinds: int) -
 def _sizes(takes: Iterable[Take]) -> Iterator[Size]:
     """Give the largest size of each combination and of each range of the ports."""
     for take in takes:
-        yield from (one.entries[0].size for one in take.combinations)
+        yield from (combination.entries[0].size for combination in take.combinations)
         yield from (one.most for port in take.ports for one in port.ranges)
 
 
@@ -145,7 +147,7 @@ def _printed(given: Mapping[str, Any], takes: tuple[Take, ...], torques: tuple[T
     if "strip" in given:
         found["strip"] = str(given["strip"])
     if torques:
-        found["torque"] = [_torque_printed(one) for one in torques]
+        found["torque"] = [_torque_printed(torque) for torque in torques]
     if "outside" in given:
         found["outside"] = [str(one) for one in given["outside"]]
     return found
@@ -155,7 +157,7 @@ def _take_printed(given: Mapping[str, Any], take: Take) -> dict[str, Any]:
     found = {name: given[name] for name in _GROUPS if name in given}
     if take.ports:
         return {**found, "ports": [str(port) for port in take.ports], "least": take.least}
-    return {**found, "combinations": sorted(str(one) for one in take.combinations)}
+    return {**found, "combinations": sorted(str(combination) for combination in take.combinations)}
 
 
 def _torque_printed(torque: Torque) -> dict[str, Any]:

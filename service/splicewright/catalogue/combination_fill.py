@@ -68,8 +68,8 @@ class Index:
         self._taking = taking
         everything = [(one.areas, 1 << at) for at, one in enumerate(taking)]
         self._fewest, self._most = len(everything[0][0]), len(everything[-1][0])
-        self._largest = max(one.entries[0].size for one in taking)
-        self._smallest = min(one.entries[-1].size for one in taking)
+        self._largest = max(combination.entries[0].size for combination in taking)
+        self._smallest = min(combination.entries[-1].size for combination in taking)
         totals = [sum(areas) for areas, _ in everything]
         self._least_metal, self._most_metal = min(totals), max(totals)
         self._picky = sum(1 << at for at, one in enumerate(taking) if not one.uniform)
@@ -162,7 +162,7 @@ def _extremes(
     Where none of that number is listed, the next higher number stands in for the largest, the next lower for
     the smallest.
     """
-    largest = {len(one.areas): (len(one.areas), one.text) for one in taking}
+    largest = {len(combination.areas): (len(combination.areas), combination.text) for combination in taking}
     smallest = {len(one.areas): (len(one.areas), one.text) for one in reversed(taking)}
     for count in range(most, 0, -1):
         largest.setdefault(count, largest.get(count + 1, (0, "")))

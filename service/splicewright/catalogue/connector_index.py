@@ -40,10 +40,10 @@ def meets(listed: Connector | Mapping[str, Any], test: ListingTest) -> bool:
 
 
 def _flat(test: ListingTest) -> Iterator[Any]:
-    for one in test.values:
-        if isinstance(one, FactValue):
-            raise TypeError(f"{test.attribute} is compared with the fact {one.fact!r}; put in its value first")
-        yield from one if isinstance(one, tuple | frozenset | list) else (one,)
+    for value in test.values:
+        if isinstance(value, FactValue):
+            raise TypeError(f"{test.attribute} is compared with the fact {value.fact!r}; put in its value first")
+        yield from value if isinstance(value, tuple | frozenset | list) else (value,)
 
 
 def _any_of(value: Any, given: Values) -> bool:

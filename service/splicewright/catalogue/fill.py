@@ -39,7 +39,7 @@ class Judge:
     """One connector's listing, made ready."""
 
     def __init__(self, connector: Connector) -> None:
-        combinations = [one for take in connector.takes for one in take.combinations]
+        combinations = [combination for take in connector.takes for combination in take.combinations]
         self._kinds = connector.kinds  # not the connector: what is remembered for it must not keep it alive
         self._groups: list[CombinationFill | PortFill] = [PortFill(take) for take in connector.takes if take.ports]
         if combinations:

@@ -37,25 +37,25 @@ class Combination:
     @cached_property
     def areas(self) -> tuple[int, ...]:
         """The area (µm²) of each conductor, largest first."""
-        return tuple(one.size.area for one in self.entries for _ in range(one.count))
+        return tuple(entry.size.area for entry in self.entries for _ in range(entry.count))
 
     @cached_property
     def kinds(self) -> int:
         """Every kind that some conductor of it may be."""
         found = 0
-        for one in self.entries:
-            found |= one.kinds
+        for entry in self.entries:
+            found |= entry.kinds
         return found
 
     @cached_property
     def uniform(self) -> bool:
         """Whether each of its conductors may be any of its kinds."""
-        return all(one.kinds == self.kinds for one in self.entries)
+        return all(entry.kinds == self.kinds for entry in self.entries)
 
     @cached_property
     def text(self) -> str:
         """The combination as printed: `2 x 12 AWG + 1 x 18 AWG fine-stranded`."""
-        return " + ".join(f"{one.count} x {one.size}{one.words and ' ' + one.words}" for one in self.entries)
+        return " + ".join(f"{entry.count} x {entry.size}{entry.words and ' ' + entry.words}" for entry in self.entries)
 
     def __str__(self) -> str:
         """Give it as printed."""
@@ -139,8 +139,8 @@ class Connector:
 
     def torque(self, joint: Joint) -> Measured | None:
         """Give the torque listed for a joint's largest conductor; None where no figure is listed for it."""
-        largest = max(one.size for one in joint.conductors)
-        return next((one.value for one in self.torques if one.holds_for(largest)), None)
+        largest = max(conductor.size for conductor in joint.conductors)
+        return next((torque.value for torque in self.torques if torque.holds_for(largest)), None)
 
     def figure(self, name: str, joint: Joint) -> dict[str, Any] | None:
         """Give a figure of make-up (`strip` or `torque`) as {value, unit}; None where the listing is silent."""
@@ -174,5 +174,5 @@ class Catalogue:
 
     def to_dict(self, method: str | None = None) -> dict[str, Any]:
         """Give it in maps, lists and words, with every listing, or those of one method."""
-        connectors = [one.to_dict() for one in self.connectors if method in (None, one.method)]
+        connectors = [connector.to_dict() for connector in self.connectors if method in (None, connector.method)]
         return {"name": self.name, "note": self.note, "digest": self.digest, "connectors": connectors}

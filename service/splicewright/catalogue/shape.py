@@ -120,9 +120,9 @@ def shape_of(joint: Joint) -> Shape:
     joint_seen, shape = _last
     if joint_seen is not joint:
         counts: dict[tuple[str, str, str, str], int] = {}
-        for one in joint.conductors:
-            key = (one.size.text, one.material, one.construction, one.end)
-            counts[key] = counts.get(key, 0) + one.count
+        for conductor in joint.conductors:
+            key = (conductor.size.text, conductor.material, conductor.construction, conductor.end)
+            counts[key] = counts.get(key, 0) + conductor.count
         shape = _shape(tuple(sorted(counts.items())))
         _last = (joint, shape)
     return shape

@@ -76,8 +76,8 @@ class MakeUp:
         return of_method, {at: _listed(connector, self._joint, of_method.steps[at]) for at in of_method.of_listing}
 
     def _of_method(self, method: str) -> _OfMethod:
-        steps = [one for one in self._steps if not one.rule.effect.methods or method in one.rule.effect.methods]
-        of_listing = [at for at, one in enumerate(steps) if isinstance(one.rule.effect.value, dict)]
+        steps = [step for step in self._steps if not step.rule.effect.methods or method in step.rule.effect.methods]
+        of_listing = [at for at, step in enumerate(steps) if isinstance(step.rule.effect.value, dict)]
         return _OfMethod(tuple(steps), tuple(of_listing))
 
     def _holding(self, method: str, figures: dict[int, Figure | None]) -> tuple[tuple[int, bytes | None], ...]:
@@ -88,9 +88,9 @@ class MakeUp:
             steps = self._by_method[method].steps
             by_listing = {steps[at].rule.effect.proves for at, figure in figures.items() if figure} - {None}
             found = self._held[key] = tuple(
-                (at, None if at in figures else _common_text(one))
-                for at, one in enumerate(steps)
-                if (figures[at] is not None if at in figures else one.rule.effect.proves not in by_listing)
+                (at, None if at in figures else _common_text(step))
+                for at, step in enumerate(steps)
+                if (figures[at] is not None if at in figures else step.rule.effect.proves not in by_listing)
             )
         return found
 

@@ -106,13 +106,13 @@ class Match:
         """Give the preferences that each of these connectors meets, by its place; alike ones share them."""
         index, shape = self.index, self._shape
         met: dict[int, list[Finding]] = {at: [] for at in index.places(among)}
-        for one in self.derived.preferences:
-            bits = _passing(index, one) & among
-            for test in _on_joint(one):
+        for preference in self.derived.preferences:
+            bits = _passing(index, preference) & among
+            for test in _on_joint(preference):
                 bits &= index.passing_here(shape, test, bits)
             for at, findings in met.items():
                 if bits >> at & 1:
-                    findings.append(one)
+                    findings.append(preference)
         shared: dict[tuple[int, ...], _Preferred] = {}
         found = {}
         for at, findings in met.items():
@@ -185,7 +185,9 @@ _counted = itertools.count(1)
 
 def _numbers(findings: Iterable[Finding]) -> tuple[int, ...]:
     """Give a number for each finding that no other one has or ever had."""
-    return tuple([one.kept.get("number") or one.kept.setdefault("number", next(_counted)) for one in findings])
+    return tuple(
+        [finding.kept.get("number") or finding.kept.setdefault("number", next(_counted)) for finding in findings]
+    )
 
 
 def _passing(index: ConnectorIndex, finding: Finding) -> int:
@@ -213,7 +215,7 @@ def met_texts(index: ConnectorIndex, demand: Finding) -> Callable[[Option], byte
 
 
 def _met_text(rule_id: str, attributes: Sequence[str], listed: Mapping[str, Any]) -> bytes:
-    how = "; ".join([f"{one}: {listed_value(listed, one)}" for one in attributes])
+    how = "; ".join([f"{attribute}: {listed_value(listed, attribute)}" for attribute in attributes])
     return orjson.dumps({"rule": rule_id, "how": how})
 
 
@@ -227,7 +229,7 @@ class _Preferred:
     @classmethod
     def of(cls, findings: Sequence[Finding]) -> _Preferred:
         """Put the strongest first, those of a strength in the order they are given in."""
-        weights = [_WEIGHTS[one.rule.effect.strength] for one in findings]
+        weights = [_WEIGHTS[finding.rule.effect.strength] for finding in findings]
         strongest = sorted(range(len(findings)), key=lambda at: -weights[at])
         return cls(tuple([findings[at] for at in strongest]), sum(weights))
 

@@ -31,4 +31,4 @@ def excused(effect: Effect, connector: Connector) -> bool:
 
 def speaks(effect: Effect, proposal: Proposal, method: str, connectors: Iterable[Connector]) -> bool:
     """Say whether a rule on proposals holds against (or asks of) one that may mean any of some connectors."""
-    return concerns(effect, proposal, method) and not any(excused(effect, one) for one in connectors)
+    return concerns(effect, proposal, method) and not any(excused(effect, connector) for connector in connectors)

@@ -121,7 +121,12 @@ def _open(file: str) -> Any:
     except OSError as error:
         fail(f"{file}: {error.strerror}")
     except Refused as error:
-        fail(*(f"{file}: {one.pointer.removeprefix('/') or 'the file'}: {one.says}" for one in error.problems))
+        fail(
+            *(
+                f"{file}: {problem.pointer.removeprefix('/') or 'the file'}: {problem.says}"
+                for problem in error.problems
+            )
+        )
 
 
 def _output(output: str | None, file: str, source: Any, explain: str, *, resume: bool) -> tuple[Output, int, int]:

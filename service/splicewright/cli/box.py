@@ -44,5 +44,5 @@ def command(file: str, form: str, *, everything: bool) -> None:
 
 def _good(answer: dict[str, Any]) -> bool:
     fits = answer["fits"] or answer["volume"] is None
-    joints = all(one.get("outcome") == "options" for one in answer["joints"])
+    joints = all(joint.get("outcome") == "options" for joint in answer["joints"])
     return bool(fits and joints and not answer["problems"] and not answer["referrals"])

@@ -44,6 +44,8 @@ def command(name: str | None, method: str | None, rulesets: Path | None, form: s
         told = found[0].to_dict(method) if name else {"catalogues": [one.heading() for one in found]}
         click.echo(orjson.dumps(told, option=orjson.OPT_INDENT_2))
     elif name:
-        print_connectors(found[0], [one for one in found[0].connectors if method in (None, one.method)])
+        print_connectors(
+            found[0], [connector for connector in found[0].connectors if method in (None, connector.method)]
+        )
     else:
         print_headings(found)

@@ -51,9 +51,9 @@ def check_paths(asked: CheckOptions) -> int:
     except FileNotFoundError as error:
         fail(f"{error}: there is no such file or folder")
     own = {name_of(path) for path in (asked.baseline, *(target for _, target in wanted)) if path}
-    sources = [one for one in sources if one.name not in own]
+    sources = [source for source in sources if source.name not in own]
     if asked.pass_over:
-        sources = [replace(one, named=False) for one in sources]
+        sources = [replace(source, named=False) for source in sources]
     try:
         audited = audit(
             sources,
@@ -82,8 +82,8 @@ def _least(level: Level, fail_on: Level | Literal["never"]) -> Level:
 def _wanted(reports: Sequence[str]) -> list[tuple[str, Path | None]]:
     """Read `KIND` and `KIND=FILE`."""
     found: list[tuple[str, Path | None]] = []
-    for one in reports or ["text"]:
-        kind, _, file = one.partition("=")
+    for report in reports or ["text"]:
+        kind, _, file = report.partition("=")
         if kind not in REPORTS:
             from splicewright.reading import not_allowed
 
@@ -108,7 +108,7 @@ def _baseline(path: Path) -> Baseline:
     except NotText as error:
         fail(f"{path}:{error.line or 1}: {error.problems[0].says}")
     except Refused as error:
-        fail(*(f"{path}: {one.pointer}: {one.says}" for one in error.problems))
+        fail(*(f"{path}: {problem.pointer}: {problem.says}" for problem in error.problems))
 
 
 def _text_of(kind: str, audited: Audited, fail_on: str, target: Path | None) -> bytes:

@@ -79,8 +79,8 @@ def _using(answer: dict[str, Any], using: str, chooser: Chooser) -> None:
     from splicewright.reports.answer import print_using
 
     connectors = chooser.catalogue(answer["catalogue"]["name"]).connectors
-    ids = [one.id for one in connectors if using in (one.id, one.method)]
+    ids = [connector.id for connector in connectors if using in (connector.id, connector.method)]
     if not ids:
-        words = sorted({one.id for one in connectors} | {one.method for one in connectors})
+        words = sorted({connector.id for connector in connectors} | {connector.method for connector in connectors})
         fail(f"--using: {not_allowed(using, words)}")
     print_using(answer, using, ids, _listing(chooser, answer))

@@ -69,4 +69,4 @@ def located(name: str, document: Document, pointer: str, says: str) -> str:
 
 def fail_refused(name: str, document: Document, error: Refused) -> NoReturn:
     """Tell every problem of a refused document, each with file and line, and exit with 2."""
-    fail(*(located(name, document, one.pointer, one.says) for one in error.problems))
+    fail(*(located(name, document, problem.pointer, problem.says) for problem in error.problems))

@@ -27,7 +27,7 @@ def command(name: str, scopes: tuple[str, ...], expires: str | None) -> None:
     try:
         load(KeySchema(), entry)
     except Refused as error:
-        fail(*(f"{one.pointer.removeprefix('/')}: {one.says}" for one in error.problems))
+        fail(*(f"{problem.pointer.removeprefix('/')}: {problem.says}" for problem in error.problems))
     click.echo(f"  - name: {name}\n    sha256: {digest}\n    scopes: [{', '.join(entry['scopes'])}]")
     if expires:
         click.echo(f"    expires: {expires}")

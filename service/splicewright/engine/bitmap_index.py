@@ -79,8 +79,8 @@ def _values(kind: FactKind, comparisons: Iterable[Comparison]) -> list[int | Non
         return [None, *range(1, len(kind.words) + 1)]
     if kind.kind == "flag":
         return [None, 0, 1]
-    numbers = {one.value for one in comparisons}
-    begins = {-LARGEST_NUMBER, *numbers, *(one + 1 for one in numbers if one < LARGEST_NUMBER)}
+    numbers = {comparison.value for comparison in comparisons}
+    begins = {-LARGEST_NUMBER, *numbers, *(number + 1 for number in numbers if number < LARGEST_NUMBER)}
     return [None, *sorted(begins)]
 
 

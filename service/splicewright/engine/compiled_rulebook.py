@@ -38,17 +38,21 @@ class CompiledRulebook:
         self._rules = tuple(rules)
         self._numbers = {id(rule): number for number, rule in enumerate(rules)}
         self._count = len(rules)
-        single = {number: one.single for number, one in enumerate(self._patterns)}
+        single = {number: pattern.single for number, pattern in enumerate(self._patterns)}
         conductor = {
             number + slot * self._count: tests
-            for number, one in enumerate(self._patterns)
-            for slot, tests in enumerate(one.conductors)
+            for number, pattern in enumerate(self._patterns)
+            for slot, tests in enumerate(pattern.conductors)
         }
         decided = decide([*single.values(), *conductor.values()])
         self._single, self._conductor = BitmapIndex(single, decided), BitmapIndex(conductor, decided)
         self._groups = RuleGroups.of(self._patterns, len(conditions))
         self._chain = ConditionChain(
-            {number: one for number, one in enumerate(self._patterns) if one.choices and one.concludes is not None}
+            {
+                number: pattern
+                for number, pattern in enumerate(self._patterns)
+                if pattern.choices and pattern.concludes is not None
+            }
         )
         self._sessions: dict[int, LibrarySession] = {}
         weakref.finalize(self, _close, self._sessions).atexit = False
@@ -77,7 +81,7 @@ class CompiledRulebook:
         """
         groups, chain = self._groups, self._chain
         met = self._single.matching(facts.single) & mask
-        first = [self._conductor.matching(one) for one in facts.conductors]
+        first = [self._conductor.matching(conductor) for conductor in facts.conductors]
         second = [bits >> self._count for bits in first]
         if len(first) * (len(first) - 1) > MOST_PAIRS and mask & groups.of_pair:
             raise QuestionTooLarge

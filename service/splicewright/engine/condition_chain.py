@@ -65,21 +65,23 @@ class ConditionChain:
         self._concluded: dict[str, tuple[int, int]] = {}  # by name: the rule and its condition, as bits
         sheets: list[_Sheet] = []
         names = distinct_names("abcdefgh", WARM_UP)
-        for number, one in rules.items():
-            concludes = 1 << (one.concludes or 0)
-            for choice in one.choices:
+        for number, rule in rules.items():
+            concludes = 1 << (rule.concludes or 0)
+            for choice in rule.choices:
                 if len(self.patterns) >= MOST_CHAINED:
                     raise RulebookTooLarge(
-                        one.rule.id,
+                        rule.rule.id,
                         f"its conditions are one of more than {MOST_CHAINED} ways to conclude; share conditions",
                     )
                 name = rule_name(len(self.patterns))
                 self.patterns[name] = _pattern(sheets, number, choice, names)
                 self._concluded[name] = (1 << number, concludes)
-        self._unconditional = sum(1 << number for number, one in rules.items() if () in [x.places for x in one.choices])
+        self._unconditional = sum(
+            1 << number for number, rule in rules.items() if () in [x.places for x in rule.choices]
+        )
         self._testing = {
-            place: sum(1 << number for number, one in rules.items() if any(place in x.places for x in one.choices))
-            for place in range(max((one.concludes or 0 for one in rules.values()), default=0) + 1)
+            place: sum(1 << number for number, rule in rules.items() if any(place in x.places for x in rule.choices))
+            for place in range(max((rule.concludes or 0 for rule in rules.values()), default=0) + 1)
         }
         self._forms = [_form(sheet) for sheet in sheets]
 

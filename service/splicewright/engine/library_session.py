@@ -66,7 +66,7 @@ class LibrarySession:
         handle = self._open() if self._handle is None else self._handle
         state = self._state
         ids = [base36(number, _ID_LENGTH) for number in range(len(facts))] if len(facts) > 1 else _FIRST
-        texts = [f'{{"id":"{one}","sid":"{_SID}"{fact}}}' for one, fact in zip(ids, facts, strict=True)]
+        texts = [f'{{"id":"{rule_id}","sid":"{_SID}"{fact}}}' for rule_id, fact in zip(ids, facts, strict=True)]
         fired: list[tuple[int, str]] = []
         if library.assert_facts(handle, _batch(texts))[0] == _REPEATED:
             raise RuntimeError("the session still holds facts of an earlier question")

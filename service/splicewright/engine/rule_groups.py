@@ -176,10 +176,10 @@ class RuleGroups:
         """Group rules by their places, of which each is a bit. Those that can never fire wait for no condition."""
         by_conductors = [0] * (MOST_CONDUCTOR_PATTERNS + 1)
         none, several, single = 0, 0, [0] * conditions
-        for number, one in enumerate(patterns):
+        for number, pattern in enumerate(patterns):
             bit = 1 << number
-            by_conductors[len(one.conductors)] |= bit
-            for choice in one.choices:
+            by_conductors[len(pattern.conductors)] |= bit
+            for choice in pattern.choices:
                 if not choice.places:
                     none |= bit
                 elif len(choice.places) == 1:

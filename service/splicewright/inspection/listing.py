@@ -38,12 +38,12 @@ class ProposalMatch:
     @cached_property
     def option(self) -> Option | None:
         """The proposed connector as it would be offered, but for bars on the joint and referrals."""
-        return next((one for one in self._open.options if one.connector is self.check.connector), None)
+        return next((option for option in self._open.options if option.connector is self.check.connector), None)
 
     @cached_property
     def possible(self) -> tuple[Connector, ...]:
         """The connectors of the proposed method that would do."""
-        return tuple(one.connector for one in self._open.options if one.connector.method == self.check.method)
+        return tuple(option.connector for option in self._open.options if option.connector.method == self.check.method)
 
     @cached_property
     def meant(self) -> tuple[Connector, ...]:
@@ -51,7 +51,7 @@ class ProposalMatch:
         if self.check.connector:
             return (self.check.connector,)
         return self.possible or tuple(
-            one for one in self.match.index.catalogue.connectors if one.method == self.check.method
+            connector for connector in self.match.index.catalogue.connectors if connector.method == self.check.method
         )
 
     @cached_property
@@ -60,17 +60,17 @@ class ProposalMatch:
         if self.option or (self.check.connector is None and self.possible):
             return []
         wanted = {id(one) for one in self.meant}
-        return [one for one in self._open.refusals(self.rules.fill_words) if id(one.connector) in wanted]
+        return [refusal for refusal in self._open.refusals(self.rules.fill_words) if id(refusal.connector) in wanted]
 
     def points(self) -> Iterator[Point]:
         """Give every point on the joint itself, the method and the listing."""
-        for one in self.derived.referrals:
-            yield Point("unproven", one.rule.id, one.says, one.rests_on)
-        for one in self.derived.joint_bars:
-            yield Point("violation", one.rule.id, one.says, one.rests_on)
-        for one in self.derived.method_bars:
-            if self.check.method in one.rule.effect.methods:
-                yield Point("violation", one.rule.id, one.says, (*one.rests_on, self._proposed), self._about)
+        for referral in self.derived.referrals:
+            yield Point("unproven", referral.rule.id, referral.says, referral.rests_on)
+        for bar in self.derived.joint_bars:
+            yield Point("violation", bar.rule.id, bar.says, bar.rests_on)
+        for bar in self.derived.method_bars:
+            if self.check.method in bar.rule.effect.methods:
+                yield Point("violation", bar.rule.id, bar.says, (*bar.rests_on, self._proposed), self._about)
         if self.check.connector is None:
             yield from self._reasons_of_all()
             return
@@ -92,7 +92,7 @@ class ProposalMatch:
 
     def _reasons(self) -> Iterator[Point]:
         """Give the reasons for which the named connector is refused."""
-        barred = {one.rule.id for one in self.derived.method_bars}
+        barred = {bar.rule.id for bar in self.derived.method_bars}
         for refusal in self.refusals:
             for reason in refusal.because:
                 if reason.rule not in barred:
@@ -101,7 +101,7 @@ class ProposalMatch:
 
     def _reasons_of_all(self) -> Iterator[Point]:
         """Give the reasons for which every connector of the method is refused, where none would do."""
-        barred = {one.rule.id for one in self.derived.method_bars}
+        barred = {bar.rule.id for bar in self.derived.method_bars}
         if self.possible:
             return
         found: dict[tuple[str, str], list[str]] = {}
@@ -116,18 +116,23 @@ class ProposalMatch:
     def _grounds(self, rule: str, says: str) -> Sequence[str]:
         """Give what a demand with these words rests on; a verdict of fill rests on the conductors, which it names."""
         return [
-            line for one in self.derived.demands if (one.rule.id, one.says) == (rule, says) for line in one.rests_on
+            line
+            for demand in self.derived.demands
+            if (demand.rule.id, demand.says) == (rule, says)
+            for line in demand.rests_on
         ]
 
     def _met(self, connector: Connector) -> Iterator[Point]:
         """Give the demands that the named connector's listing meets."""
         refused = {(reason.rule, reason.says) for refusal in self.refusals for reason in refusal.because}
         attributes = self.option.attributes if self.option else connector.attributes
-        for one in self.derived.demands:
-            if (one.rule.id, one.says) not in refused and not self._unknown(one):
-                how = "; ".join(f"{test.attribute}: {listed_value(attributes, test.attribute)}" for test in one.tests)
-                rests_on = (*one.rests_on, self._proposed)
-                yield Point("confirmed", one.rule.id, one.says, rests_on, CONNECTOR, how=how)
+        for demand in self.derived.demands:
+            if (demand.rule.id, demand.says) not in refused and not self._unknown(demand):
+                how = "; ".join(
+                    f"{test.attribute}: {listed_value(attributes, test.attribute)}" for test in demand.tests
+                )
+                rests_on = (*demand.rests_on, self._proposed)
+                yield Point("confirmed", demand.rule.id, demand.says, rests_on, CONNECTOR, how=how)
 
     def _unknown(self, demand: Finding) -> bool:
         """Say whether a demand asks for what only a connector that takes the joint has."""

@@ -33,7 +33,7 @@ class ExpectedStep:
     @property
     def figure(self) -> Measured | None:
         """The figure that it has; None where there is none, or connectors that may be meant differ in it."""
-        return self.figures[0] if all(one == self.figures[0] for one in self.figures) else None
+        return self.figures[0] if all(figure == self.figures[0] for figure in self.figures) else None
 
     @property
     def listed(self) -> bool:
@@ -43,8 +43,8 @@ class ExpectedStep:
 
 def make_up_points(standing: ProposalMatch) -> Iterator[Point]:
     """Give every point on how the proposed splice is made up."""
-    for one in asked_steps(standing):
-        yield from _judged(one, standing)
+    for step in asked_steps(standing):
+        yield from _judged(step, standing)
     yield from _defects(standing)
     yield from _asks(standing)
 
@@ -88,11 +88,11 @@ def _judged(asked: ExpectedStep, standing: ProposalMatch) -> Iterator[Point]:
 def _compared(asked: ExpectedStep, said: Measured, wanted: Measured, derived: FindingSet, method: str) -> Point:
     figure = exact(wanted.value, wanted.unit)
     allowed = [
-        (_allowance(one.rule.effect.within, figure), one.rule.id, str(one.rule.effect.within))
-        for one in derived.tolerances
-        if one.rule.effect.within
-        and one.rule.effect.asks == asked.word
-        and (not one.rule.effect.methods or method in one.rule.effect.methods)
+        (_allowance(tolerance.rule.effect.within, figure), tolerance.rule.id, str(tolerance.rule.effect.within))
+        for tolerance in derived.tolerances
+        if tolerance.rule.effect.within
+        and tolerance.rule.effect.asks == asked.word
+        and (not tolerance.rule.effect.methods or method in tolerance.rule.effect.methods)
     ]
     allowance, rule, within = min(allowed, default=(Fraction(0), None, None))
     fits = abs(exact(said.value, said.unit) - figure) <= allowance
@@ -117,8 +117,8 @@ def _allowance(within: Within, figure: Fraction) -> Fraction:
 
 def _defects(standing: ProposalMatch) -> Iterator[Point]:
     proposal = standing.check.proposal
-    for one in standing.derived.defects:
-        effect = one.rule.effect
+    for defect in standing.derived.defects:
+        effect = defect.rule.effect
         if not concerns(effect, proposal, standing.check.method):
             continue
         if effect.said:
@@ -129,11 +129,11 @@ def _defects(standing: ProposalMatch) -> Iterator[Point]:
         pardoned = [excused(effect, connector) for connector in standing.meant]
         if any(pardoned):
             if all(pardoned):
-                yield Point("confirmed", one.rule.id, one.says, (*one.rests_on, fact), where)
+                yield Point("confirmed", defect.rule.id, defect.says, (*defect.rests_on, fact), where)
             else:
-                yield Point("unproven", one.rule.id, one.says, (*one.rests_on, fact), CONNECTOR)
+                yield Point("unproven", defect.rule.id, defect.says, (*defect.rests_on, fact), CONNECTOR)
         else:
-            yield Point("violation", one.rule.id, one.says, (*one.rests_on, fact), where)
+            yield Point("violation", defect.rule.id, defect.says, (*defect.rests_on, fact), where)
 
 
 def _asks(standing: ProposalMatch) -> Iterator[Point]:

@@ -81,7 +81,7 @@ class Judged:
 
     def of(self, standing: Standing) -> list[Point]:
         """Give the points of one standing."""
-        return [one for one in self.points if one.standing == standing]
+        return [point for point in self.points if point.standing == standing]
 
     @property
     def verdict(self) -> Verdict:
@@ -94,11 +94,11 @@ class Judged:
 def judged(points: Iterable[Point], proposal: Proposal) -> Judged:
     """Put points in order, those alike together, and find what no rule spoke of: told, but judged by nothing."""
     together: dict[tuple[str, ...], Point] = {}
-    for one in points:
-        key = (one.standing, one.rule, one.says, one.about)
+    for point in points:
+        key = (point.standing, point.rule, point.says, point.about)
         known = together.get(key)
-        rests_on = one.rests_on if known is None else (*known.rests_on, *one.rests_on)
-        together[key] = replace(one, rests_on=tuple(sorted(set(rests_on))))
+        rests_on = point.rests_on if known is None else (*known.rests_on, *point.rests_on)
+        together[key] = replace(point, rests_on=tuple(sorted(set(rests_on))))
     found = sorted(together.values(), key=lambda one: (one.rule, one.says, one.about))
     spoken = {line for one in found for line in one.rests_on}
     told = {said_line(word, said): about(word) for word, said in proposal.said.items() if said is not False}

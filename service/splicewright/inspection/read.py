@@ -46,7 +46,7 @@ def read_check(given: Any, holding: LoadedRules, *, explain: str = "full") -> Ch
     except Refused as error:
         problems += error.problems
     if problems or proposal is None or asked is None:
-        raise Refused(sorted(set(problems), key=lambda one: one.pointer))
+        raise Refused(sorted(set(problems), key=lambda problem: problem.pointer))
     method = connector.method if connector else str(proposal.method)
     return Check(asked, proposal, method, connector, read_as)
 
@@ -63,7 +63,8 @@ def _connector(given: Mapping[str, Any], holding: LoadedRules) -> Connector | No
     try:
         found = catalogue.connector(named)
     except KeyError:
-        says = f"catalogue {name} has no such connector: {not_allowed(named, [one.id for one in catalogue.connectors])}"
+        known = [connector.id for connector in catalogue.connectors]
+        says = f"catalogue {name} has no such connector: {not_allowed(named, known)}"
         raise Refused([Problem("/proposal/connector", says)]) from None
     method = proposal.get("method") if isinstance(proposal, Mapping) else None
     if isinstance(method, str) and method != found.method:

@@ -38,8 +38,8 @@ def write_check(check: Check, standing: ProposalMatch, judged: Judged) -> Plain:
         **_options(check, standing, brief=brief),
         "assumed": len(check.asked.assumed) if brief else dict(sorted(check.asked.assumed.items())),
         **read_as_plain(check.read_as),
-        "cautions": [caution_plain(one, brief=brief) for one in derived.cautions],
-        "referrals": [finding_plain(one, brief=brief) for one in derived.referrals],
+        "cautions": [caution_plain(caution, brief=brief) for caution in derived.cautions],
+        "referrals": [finding_plain(referral, brief=brief) for referral in derived.referrals],
     }
     if not brief:
         by_id = standing.rules.by_id
@@ -96,7 +96,7 @@ def _options(check: Check, standing: ProposalMatch, *, brief: bool) -> Plain:
 
 
 def _cited(judged: Judged, written: Plain) -> set[str]:
-    cited = {rule for one in judged.points for rule in one.rules}
+    cited = {rule for point in judged.points for rule in point.rules}
     cited.update(one["rule"] for part in ("cautions", "referrals") for one in written[part])
     for option in written["options"]:
         cited.update(one["rule"] for part in ("meets", "preferred", "make_up") for one in option[part])

@@ -68,7 +68,7 @@ def _check_names(job: Job, chooser: Chooser) -> None:
     plain = example_question({}, job.code).question
     chooser.holding.match(replace(plain, amendments=job.amendments, catalogue=job.catalogue))
     if job.stock:
-        check_stock(job.stock, [one.id for one in catalogue.connectors])
+        check_stock(job.stock, [connector.id for connector in catalogue.connectors])
 
 
 def _decision(entry: JobEntry, decider: Decider) -> Decision | None:
@@ -107,11 +107,11 @@ def _answer(
             "made": sum(entry.quantity or 0 for entry, decision in good if decision.made),
             "problems": len(problems),
         },
-        "takeoff": [line_plain(one) for one in lines],
+        "takeoff": [line_plain(line) for line in lines],
     }
     if job.stock and job.stock.prices:
-        written["cost"] = money(sum(one.bought.cost or 0 for one in lines))
-        written["unpriced"] = [one.connector for one in lines if one.bought.cost is None and not one.carried]
+        written["cost"] = money(sum(line.bought.cost or 0 for line in lines))
+        written["unpriced"] = [line.connector for line in lines if line.bought.cost is None and not line.carried]
     written["pigtails_and_jumpers"] = tails_plain(good, boxes, job.code)
     if planned and job.stock:
         written["stock_plan"] = plan_plain(planned, job.stock, made)

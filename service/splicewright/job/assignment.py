@@ -18,7 +18,7 @@ Shares = list[dict[int, int]]
 def in_order(kinds: Sequence[Kind], shares: Sequence[Mapping[int, int]]) -> Shares | None:
     """Give the one sharing that comes first by order. None where `shares` is not at its best."""
     types = sorted({one for share in shares for one in share})
-    ranks = [{one: rank for rank, one in enumerate(kind.options) if one in types} for kind in kinds]
+    ranks = [{option: rank for rank, option in enumerate(kind.options) if option in types} for kind in kinds]
     worth = _worth(types, ranks, shares)
     if worth is None:
         return None
@@ -28,8 +28,8 @@ def in_order(kinds: Sequence[Kind], shares: Sequence[Mapping[int, int]]) -> Shar
         level.append([one for one in rank if rank[one] - worth[one] == least])
     settled = [dict(share) for share in shares]
     for at, options in enumerate(level):
-        for better, one in enumerate(options):
-            _take(settled, level, at, one, options[better + 1 :])
+        for better, option in enumerate(options):
+            _take(settled, level, at, option, options[better + 1 :])
     return [{one: n for one, n in share.items() if n} for share in settled]
 
 

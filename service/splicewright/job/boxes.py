@@ -100,20 +100,20 @@ def _answered(decider: Decider, asked: ParsedQuestion) -> Plain:
     return {"options": [{"connector": one} for one in decision.ranked[:1]]}
 
 
-def _of_this_job(one: Decided, job: Job) -> Decided:
+def _of_this_job(decided: Decided, job: Job) -> Decided:
     """Refuse a joint that names a catalogue or amendments of its own: they are one for the whole job."""
-    if one.asked is None:
-        return one
-    question = one.asked.question
+    if decided.asked is None:
+        return decided
+    question = decided.asked.question
     wrong = [
-        {"pointer": join(one.pointer, key), "says": f"is one for the whole job; give it at /{key}"}
+        {"pointer": join(decided.pointer, key), "says": f"is one for the whole job; give it at /{key}"}
         for key, own, jobs in (
             ("catalogue", question.catalogue, job.catalogue),
             ("amendments", question.amendments, job.amendments),
         )
         if own != jobs
     ]
-    return Decided(one.pointer, {"id": one.asked.id, "errors": wrong}, None) if wrong else one
+    return Decided(decided.pointer, {"id": decided.asked.id, "errors": wrong}, None) if wrong else decided
 
 
 def _entries(made: _Made, pointer: str, box: str, quantity: int | None, names: Names) -> Iterator[JobEntry]:
@@ -131,8 +131,8 @@ def _entries(made: _Made, pointer: str, box: str, quantity: int | None, names: N
         yield JobEntry(at_joint, name, found, quantity, reading, errors, room)
 
 
-def _own(one: Decided) -> dict[str, Any]:
-    assumed = {} if one.asked is None else one.asked.assumed
+def _own(decided: Decided) -> dict[str, Any]:
+    assumed = {} if decided.asked is None else decided.asked.assumed
     return {pointer: value for pointer, value in assumed.items() if pointer not in ("/explain", "/limit")}
 
 
@@ -151,8 +151,8 @@ def _tails(request: BoxRequest, decided: tuple[Decided, ...]) -> tuple[tuple[Tai
 
 def _material(joined: list[Conductor], size: str, role: str) -> str | None:
     for alike in (
-        {one.material for one in joined if str(one.size) == size and one.role == role},
-        {one.material for one in joined if str(one.size) == size},
+        {conductor.material for conductor in joined if str(conductor.size) == size and conductor.role == role},
+        {conductor.material for conductor in joined if str(conductor.size) == size},
     ):
         if len(alike) == 1:
             return alike.pop()

@@ -65,7 +65,9 @@ def least_cost_within(wanted: Wanted, most: int, left: int, clock: Clock) -> Pla
 
 def _sets(wanted: Wanted) -> list[tuple[tuple[int, ...], int]]:
     """Give the sets of options without the types that are in no plan of least cost."""
-    return [(tuple(one for one in options if one not in wanted.outdone), n) for options, n in wanted.sets.items()]
+    return [
+        (tuple(option for option in options if option not in wanted.outdone), n) for options, n in wanted.sets.items()
+    ]
 
 
 def _is_only(program: SharingProgram, types: tuple[int, ...], cost: int) -> bool:
@@ -91,7 +93,7 @@ def _few_and_first(program: SharingProgram) -> tuple[int, ...] | None:
 def _shared(wanted: Wanted, clock: Clock, types: tuple[int, ...], cost: Aim) -> Plan:
     """Share the joints out among types that are settled: best ranks first, then ids."""
     held = set(types)
-    kinds = [(tuple(one for one in kind.options if one in held), kind.count) for kind in wanted.kinds]
+    kinds = [(tuple(option for option in kind.options if option in held), kind.count) for kind in wanted.kinds]
     program = SharingProgram(wanted, clock, kinds)
     program.at_most(program.cost, cost.value)
     weights = {
@@ -147,10 +149,10 @@ def _by_kind(wanted: Wanted, shares: Shares) -> Shares:
     dealt = []
     for kind in wanted.kinds:
         stock, own, need = left[tuple(sorted(kind.options))], {}, kind.count
-        for one in kind.options:
-            if taken := min(need, stock.get(one, 0)):
-                own[one] = taken
-                stock[one] -= taken
+        for option in kind.options:
+            if taken := min(need, stock.get(option, 0)):
+                own[option] = taken
+                stock[option] -= taken
                 need -= taken
         dealt.append(own)
     return dealt

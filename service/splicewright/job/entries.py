@@ -45,7 +45,7 @@ def read_joints(job: Job, names: Names) -> Iterator[JobEntry]:
     for at, given in enumerate(job.joints):
         pointer = join("/joints", at)
         if not isinstance(given, Mapping):
-            errors = tuple(Problem(pointer + one.pointer, one.says) for one in _NO_OBJECT.problems)
+            errors = tuple(Problem(pointer + problem.pointer, problem.says) for problem in _NO_OBJECT.problems)
             yield JobEntry(pointer, pointer, None, None, _NO_OBJECT, errors)
             continue
         head, problems = read_head(made_once(JobJointSchema, only=HEAD), given)
@@ -53,7 +53,10 @@ def read_joints(job: Job, names: Names) -> Iterator[JobEntry]:
         reading = _read_once(rest, job, known)
         name = pointer if head.get("id") is None else head["id"]
         problems += reading.problems
-        errors = (*(Problem(pointer + one.pointer, one.says) for one in problems), *names.take(name, pointer))
+        errors = (
+            *(Problem(pointer + problem.pointer, problem.says) for problem in problems),
+            *names.take(name, pointer),
+        )
         yield JobEntry(pointer, name, head.get("id"), head.get("quantity"), reading, errors)
 
 
@@ -63,7 +66,7 @@ def read_head(schema: Strict, given: Mapping[str, Any]) -> tuple[Plain, tuple[Pr
     try:
         return {"quantity": 1, **load(schema, head)}, ()
     except Refused as error:
-        wrong = {one.pointer.split("/")[1] for one in error.problems}
+        wrong = {problem.pointer.split("/")[1] for problem in error.problems}
         good = load(schema, {key: value for key, value in head.items() if key not in wrong})
         return ({} if "quantity" in wrong else {"quantity": 1}) | good, error.problems
 
@@ -92,14 +95,14 @@ def _read(rest: Mapping[str, Any], job: Job) -> Reading:
     try:
         asked = read_question({**job.laid, "limit": DEFAULTS[""]["limit"], **given}, explain="brief")
     except Refused as error:
-        problems += [one for one in error.problems if one not in problems]
+        problems += [problem for problem in error.problems if problem not in problems]
     assumed = dict(asked.assumed) if asked else {}
     assumed.pop("/explain", None)
     if asked and pigtails and not problems:
         problems += _not_in_joint(pigtails, asked.question)
-    for at, one in enumerate(pigtails):
-        assumed |= {join("/pigtails", at, key): value for key, value in PIGTAIL_DEFAULTS.items() if key not in one}
-    tails = tuple(_tail({**PIGTAIL_DEFAULTS, **one}) for one in pigtails)
+    for at, pigtail in enumerate(pigtails):
+        assumed |= {join("/pigtails", at, key): value for key, value in PIGTAIL_DEFAULTS.items() if key not in pigtail}
+    tails = tuple(_tail({**PIGTAIL_DEFAULTS, **pigtail}) for pigtail in pigtails)
     if problems or asked is None:
         return Reading(problems=tuple(problems))
     return Reading(asked, asked.question.canonical(), tails, (), assumed, (*read_as, *asked.read_as))
@@ -122,10 +125,10 @@ def _tail(one: Mapping[str, Any]) -> Tail:
 def _not_in_joint(pigtails: list[Plain], question: Question) -> Iterator[Problem]:
     """Tell pigtails of which the joint has no conductor left that is like them."""
     left: dict[tuple[Size, str, str], int] = {}
-    for one in question.joint.conductors:
-        if one.path == "ends":
-            key = (one.size, one.role, one.material)
-            left[key] = left.get(key, 0) + one.count
+    for conductor in question.joint.conductors:
+        if conductor.path == "ends":
+            key = (conductor.size, conductor.role, conductor.material)
+            left[key] = left.get(key, 0) + conductor.count
     for at, given in enumerate(pigtails):
         pigtail = {**PIGTAIL_DEFAULTS, **given}
         key = (pigtail["size"], pigtail["role"], pigtail["material"])

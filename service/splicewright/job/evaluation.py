@@ -41,9 +41,12 @@ class Decider:
             answer=address(canonical, holding.rules(asked.question.code).rulebook, match.index.catalogue),
             outcome=match.outcome,
             options=tuple(
-                JobOption(one.connector.id, one.connector.method, one.fill.basis or "") for one in match.options
+                JobOption(option.connector.id, option.connector.method, option.fill.basis or "")
+                for option in match.options
             ),
-            cautions=tuple((one.rule.id, caution_kind(one), one.says) for one in match.derived.cautions),
+            cautions=tuple(
+                (caution.rule.id, caution_kind(caution), caution.says) for caution in match.derived.cautions
+            ),
             judged=judge(asked.question, match.derived, holding.rules(asked.question.code).rulebook.concerns),
             takes=shape_of(asked.question.joint).text,
         )
@@ -71,13 +74,13 @@ class Decider:
             for refusal in match.refusals(words)
             for reason in {(reason.rule, reason.says) for reason in refusal.because}
         )
-        ordered = sorted(refusing.items(), key=lambda one: (-one[1], one[0]))
+        ordered = sorted(refusing.items(), key=lambda item: (-item[1], item[0]))
         return tuple({"rule": rule, "says": says, "connectors": count} for (rule, says), count in ordered)
 
     def _split(self, asked: ParsedQuestion, decision: Decision, found: Split) -> Decision:
-        parts = [self.decide(replace(asked, question=one), one.canonical()) for one in found.joints]
+        parts = [self.decide(replace(asked, question=joint), joint.canonical()) for joint in found.joints]
         jumpers = tuple(
-            Tail("jumper", str(one.conductor.size), one.conductor.material, one.conductor.role, 1)
-            for one in found.jumpers
+            Tail("jumper", str(jumper.conductor.size), jumper.conductor.material, jumper.conductor.role, 1)
+            for jumper in found.jumpers
         )
         return replace(decision, parts=tuple(parts), jumpers=jumpers)

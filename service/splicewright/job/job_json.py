@@ -99,7 +99,9 @@ def _box_problems(box: Filled) -> Iterator[Plain]:
         says = f"What is in the box asks for {needs}, and it has {has}."
         yield {**identified(box), "outcome": "box-too-small", "says": says, "smallest": _smallest(box)}
     if answer["problems"]:
-        told = [{"pointer": box.pointer + one["pointer"], "says": one["says"]} for one in answer["problems"]]
+        told = [
+            {"pointer": box.pointer + problem["pointer"], "says": problem["says"]} for problem in answer["problems"]
+        ]
         yield {**identified(box), "outcome": "box-contradicts", "because": told}
     if answer["referrals"]:
         yield {**identified(box), "outcome": "box-not-judged", "because": answer["referrals"]}
@@ -128,8 +130,8 @@ def joints_plain(
         elif decision.parts:
             written["outcome"] = "split"
             written["joints"] = [
-                {"takes": one.takes, "answer": one.answer, "connectors": _uses_plain(next(uses))}
-                for one in decision.parts
+                {"takes": part.takes, "answer": part.answer, "connectors": _uses_plain(next(uses))}
+                for part in decision.parts
             ]
         written["assumed"] = _assumed(entry, entry.reading.assumed, full=full)
         written |= read_as_plain(entry.reading.read_as, entry.pointer)
@@ -139,13 +141,13 @@ def joints_plain(
 def _uses_plain(uses: Iterable[Use]) -> list[Plain]:
     return [
         {
-            "connector": one.choice.connector,
-            "method": one.choice.method,
-            "rank": one.rank,
-            "count": one.count,
-            "fill": {"basis": one.choice.basis},
+            "connector": use.choice.connector,
+            "method": use.choice.method,
+            "rank": use.rank,
+            "count": use.count,
+            "fill": {"basis": use.choice.basis},
         }
-        for one in uses
+        for use in uses
     ]
 
 
@@ -209,7 +211,7 @@ def box_cautions_plain(boxes: Iterable[Filled]) -> list[Plain]:
     """Write each caution about boxes once, with how many of them it is for."""
     counts: Counter[str] = Counter()
     for box in boxes:
-        counts.update({json.dumps(one) for one in box.answer.get("cautions", ())})
+        counts.update({json.dumps(caution) for caution in box.answer.get("cautions", ())})
     return [{**json.loads(text), "boxes": counts[text]} for text in sorted(counts)]
 
 

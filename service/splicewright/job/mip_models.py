@@ -84,11 +84,11 @@ class RankedProgram(TypesProgram):
         out = [self.column(1, whole=True)] if self._may_leave else []
         self.left |= dict.fromkeys(out, float(count))
         self.row([(column, 1) for column in (*takes, *out)], least=1, most=1)
-        for rank, (one, column) in enumerate(zip(options, takes, strict=True)):
-            self.row([(column, 1), (self.flags[one], -1)], most=0)
+        for rank, (option, column) in enumerate(zip(options, takes, strict=True)):
+            self.row([(column, 1), (self.flags[option], -1)], most=0)
             if self._priced and rank + 1 < len(options):
-                self.row([(self.flags[one], 1), *((worse, 1) for worse in takes[rank + 1 :])], most=1)
-            self._counts.setdefault(one, []).append((column, float(count)))
+                self.row([(self.flags[option], 1), *((worse, 1) for worse in takes[rank + 1 :])], most=1)
+            self._counts.setdefault(option, []).append((column, float(count)))
             if rank:
                 self.ranks[column] = float(rank * count)
 
@@ -102,7 +102,7 @@ class SharingProgram(TypesProgram):
         """With `left` joints may be left out."""
         super().__init__(wanted, clock)
         self.kinds = kinds
-        self.takes = [{one: self.column(count) for one in options} for options, count in kinds]
+        self.takes = [{option: self.column(count) for option in options} for options, count in kinds]
         self.left: dict[int, float] = {}
         for share, (_, count) in zip(self.takes, kinds, strict=True):
             out = [self.column(count)] if left else []

@@ -142,7 +142,7 @@ class Decision:
     @cached_property
     def ranked(self) -> tuple[str, ...]:
         """The connectors of its options, best first."""
-        return tuple(one.connector for one in self.options)
+        return tuple(option.connector for option in self.options)
 
     @property
     def made(self) -> tuple[Decision, ...]:

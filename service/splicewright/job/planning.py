@@ -50,7 +50,7 @@ def _fewer(wanted: Wanted, aim: str, most: int, clock: Clock) -> Plan | None:
         if wanted.carried.isdisjoint(options):
             covered = program.column(1)
             weights[covered] = float(count)
-            program.row([(covered, 1), *((program.flags[one], -1) for one in options)], most=0)
+            program.row([(covered, 1), *((program.flags[option], -1) for option in options)], most=0)
     found = program.solve(weights, most=True)
     if found is None:
         return None

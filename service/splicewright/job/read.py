@@ -40,7 +40,7 @@ def read_job(given: Any) -> Job:
         catalogue=top["catalogue"],
         explain=top["explain"],
         # As given, not as read: what is laid under a joint is read with it.
-        defaults={key: dict(one) for key, one in given.get("defaults", {}).items()},
+        defaults={key: dict(default) for key, default in given.get("defaults", {}).items()},
         joints=tuple(found.get("joints", ())),
         boxes=tuple(found.get("boxes", ())),
         stock=_stock(found["stock"], assumed) if "stock" in found else None,
@@ -69,9 +69,9 @@ def _wrong(stock: Stock, connectors: Collection[str]) -> Iterator[Problem]:
         elif one in carried:
             yield Problem(join("/stock/carry", at), f"names {one} twice")
         carried.add(one)
-    for one in stock.prices:
-        if one not in known:
-            yield Problem(join("/stock/prices", one), unknown(one))
+    for price in stock.prices:
+        if price not in known:
+            yield Problem(join("/stock/prices", price), unknown(price))
     if stock.aim == LEAST_COST and not stock.prices:
         yield Problem("/stock/prices", f"is required where aim is {LEAST_COST}")
 

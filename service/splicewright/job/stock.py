@@ -68,11 +68,11 @@ class Wanted:
     @cached_property
     def outdone(self) -> frozenset[int]:
         """The types that are in no plan of least cost: another can make all that they can, for less in any number."""
-        users = [frozenset(at for at, kind in enumerate(self.kinds) if one in kind.options) for one in self._places]
+        users = [frozenset(at for at, kind in enumerate(self.kinds) if place in kind.options) for place in self._places]
         return frozenset(
-            one
-            for one in self._places
-            if any(users[one] <= users[other] and self._outdoes(other, one) for other in self._places)
+            place
+            for place in self._places
+            if any(users[place] <= users[other] and self._outdoes(other, place) for other in self._places)
         )
 
     @cached_property
@@ -113,7 +113,7 @@ class Wanted:
     def best_ranked(self, types: Iterable[int]) -> list[dict[int, int]]:
         """Give each kind all of its joints with its best option among these types; nothing where it has none."""
         held = set(types)
-        first = [next((one for one in kind.options if one in held), None) for kind in self.kinds]
+        first = [next((option for option in kind.options if option in held), None) for kind in self.kinds]
         return [{} if one is None else {one: kind.count} for one, kind in zip(first, self.kinds, strict=True)]
 
     def counts(self, shares: Sequence[Mapping[int, int]]) -> dict[int, int]:
@@ -144,14 +144,14 @@ def wanted(ranked: Iterable[tuple[tuple[str, ...], int]], stock: Stock) -> Wante
     usable = frozenset((*stock.prices, *stock.carry)) if stock.aim == LEAST_COST else None
     found: Counter[tuple[str, ...]] = Counter()
     for ids, count in ranked:
-        kept = tuple(one for one in ids if usable is None or one in usable)
+        kept = tuple(rule_id for rule_id in ids if usable is None or rule_id in usable)
         if kept:
             found[kept] += count
-    types = tuple(sorted({one for ids in found for one in ids} | set(stock.carry)))
+    types = tuple(sorted({rule_id for ids in found for rule_id in ids} | set(stock.carry)))
     place = {one: at for at, one in enumerate(types)}
     return Wanted(
         types,
-        tuple(Kind(tuple(place[one] for one in ids), count) for ids, count in sorted(found.items())),
+        tuple(Kind(tuple(place[rule_id] for rule_id in ids), count) for ids, count in sorted(found.items())),
         frozenset(place[one] for one in stock.carry),
         {place[one]: price for one, price in stock.prices.items() if one in place},
         stock.spare,

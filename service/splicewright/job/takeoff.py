@@ -83,10 +83,10 @@ def take_off(uses: Iterable[tuple[Use, ...]], stock: Stock | None) -> list[Takeo
     return lines
 
 
-def line_plain(one: TakeoffLine) -> Plain:
+def line_plain(line: TakeoffLine) -> Plain:
     """Write a line of the takeoff."""
-    carried = {} if one.carried is None else {"carried": one.carried}
-    return {"connector": one.connector, "method": one.method, **carried, **bought_plain(one.bought)}
+    carried = {} if line.carried is None else {"carried": line.carried}
+    return {"connector": line.connector, "method": line.method, **carried, **bought_plain(line.bought)}
 
 
 def bought_plain(one: Bought) -> Plain:
@@ -111,20 +111,20 @@ def tails_plain(entries: Iterable[tuple[JobEntry, Decision]], boxes: Iterable[Fi
 
 
 def _add(counts: Counter[tuple[str, str, str, str]], tails: Iterable[Tail], quantity: int) -> None:
-    for one in tails:
-        counts[one.kind, one.size, one.material, one.role] += one.count * quantity
+    for tail in tails:
+        counts[tail.kind, tail.size, tail.material, tail.role] += tail.count * quantity
 
 
-def _tail_plain(one: Tail, code: str) -> Plain:
-    value, unit = jumper_length() if one.kind == "jumper" else pigtail_length()
-    total = Fraction(str(value)) * one.count
-    written: Plain = {"kind": one.kind, "size": one.size, "material": one.material, "role": one.role}
-    color, source = grounding_color(one.role), grounding_color_source(code)
+def _tail_plain(tail: Tail, code: str) -> Plain:
+    value, unit = jumper_length() if tail.kind == "jumper" else pigtail_length()
+    total = Fraction(str(value)) * tail.count
+    written: Plain = {"kind": tail.kind, "size": tail.size, "material": tail.material, "role": tail.role}
+    color, source = grounding_color(tail.role), grounding_color_source(code)
     if color is not None and source is not None:
         written |= {"color": color, "color_source": source}
     return {
         **written,
-        "count": one.count,
+        "count": tail.count,
         "length": {"value": value, "unit": unit},
         "total": {"value": int(total) if total.denominator == 1 else float(total), "unit": unit},
         "source": table("pigtails").source,

@@ -81,10 +81,10 @@ def floor_faults(rulesets: Path, chooser: Chooser, codes: Iterable[str]) -> list
     except Faults as error:
         return list(error.faults)
     return [
-        Fault(FILE, one.line, one.id, f"{code}: {says}: {one.says}")
+        Fault(FILE, entry.line, entry.id, f"{code}: {says}: {entry.says}")
         for code in codes
-        for one in entries
-        for says in _below(one, code, chooser)
+        for entry in entries
+        for says in _below(entry, code, chooser)
     ]
 
 
@@ -98,7 +98,9 @@ def read_floor(text: bytes) -> list[FloorEntry]:
     try:
         found = load(_schema(), whole.value)
     except Refused as error:
-        raise document.faults(replace(one, pointer="/floor" + one.pointer) for one in error.problems) from None
+        raise document.faults(
+            replace(problem, pointer="/floor" + problem.pointer) for problem in error.problems
+        ) from None
     problems: list[Problem] = []
     entries = [_entry(one, join("/floor", at), document, problems) for at, one in enumerate(found)]
     seen: set[str] = set()
@@ -123,7 +125,7 @@ def _entry(found: Mapping[str, Any], pointer: str, document: Document, problems:
     try:
         read_question(question)
     except Refused as error:
-        problems += [Problem(asked + one.pointer, one.says) for one in error.problems]
+        problems += [Problem(asked + problem.pointer, problem.says) for problem in error.problems]
     tests = {key: _tests(expect, key, join(pointer, "expect", key), problems) for key in ("always", "never")}
     outcomes = tuple(expect.get("outcome", ()))
     return FloorEntry(found["id"], found["says"], question, outcomes, **tests, line=document.line(pointer))

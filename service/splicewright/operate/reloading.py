@@ -58,7 +58,7 @@ def prove_copy(rulesets: Path, copy: Path, *, trusted: bool = False) -> tuple[st
     try:
         return () if trusted else prove_in_child(copy)
     except NotProven as error:
-        raise NotProven([one.replace(str(copy), str(rulesets)) for one in error.reasons]) from None
+        raise NotProven([reason.replace(str(copy), str(rulesets)) for reason in error.reasons]) from None
 
 
 def prove_in_child(rulesets: Path) -> tuple[str, ...]:
@@ -92,7 +92,7 @@ def main() -> None:
         out.flush()
 
     checked = check_rulesets(Path(sys.argv[1]), tell)
-    out.write(orjson.dumps({"faults": [str(one) for one in checked.faults], "digests": checked.digests}) + b"\n")
+    out.write(orjson.dumps({"faults": [str(fault) for fault in checked.faults], "digests": checked.digests}) + b"\n")
 
 
 if __name__ == "__main__":

@@ -133,7 +133,7 @@ def _examples(rules: tuple[Rule, ...], code: str, chooser: Chooser) -> Iterator[
     derived = [rule for rule in rules if rule.effect.kind not in ("refuse", *OF_PROPOSALS)]
     engine = chooser.engine(code)
     yield from failing_examples(
-        derived, code, lambda asked: {one.rule.id for one in engine.derive(asked.question).findings}
+        derived, code, lambda asked: {finding.rule.id for finding in engine.derive(asked.question).findings}
     )
     yield from failing_examples(fill_words, code, lambda asked: _refusing(chooser, asked))
     yield from failing_proposals(on_proposals, code, lambda asked, proposal: speaking(chooser, asked, proposal))
@@ -142,14 +142,16 @@ def _examples(rules: tuple[Rule, ...], code: str, chooser: Chooser) -> Iterator[
 def speaking(chooser: Chooser, asked: ParsedQuestion, proposal: Proposal) -> set[str]:
     """Give the ids of the rules that speak of a proposed splice which names its method only."""
     method = str(proposal.method)
-    connectors = [one for one in chooser.catalogue(asked.question.catalogue).connectors if one.method == method]
+    connectors = [
+        connector for connector in chooser.catalogue(asked.question.catalogue).connectors if connector.method == method
+    ]
     return {
-        one.rule.id
-        for one in chooser.engine(asked.question.code).derive(asked.question).findings
-        if one.rule.effect.kind in OF_PROPOSALS and speaks(one.rule.effect, proposal, method, connectors)
+        finding.rule.id
+        for finding in chooser.engine(asked.question.code).derive(asked.question).findings
+        if finding.rule.effect.kind in OF_PROPOSALS and speaks(finding.rule.effect, proposal, method, connectors)
     }
 
 
 def _refusing(chooser: Chooser, asked: ParsedQuestion) -> set[str]:
     answer = chooser.answer(asked)
-    return {reason["rule"] for one in answer["refusals"] for reason in one["because"]}
+    return {reason["rule"] for refusal in answer["refusals"] for reason in refusal["because"]}

@@ -54,7 +54,7 @@ class Facts:
         of_question, of_conductors = _groups()
         return cls(
             [FactGroup(single, {})] * len(of_question),
-            [[FactGroup(one, {})] * len(of_conductors) for one in conductors],
+            [[FactGroup(conductor, {})] * len(of_conductors) for conductor in conductors],
         )
 
     def __eq__(self, other: object) -> bool:
@@ -66,22 +66,22 @@ class Facts:
     @functools.cached_property
     def single(self) -> Mapping[str, Value]:
         """All single facts."""
-        return _together([one.facts for one in self.shares])
+        return _together([share.facts for share in self.shares])
 
     @functools.cached_property
     def conductors(self) -> tuple[Mapping[str, Value], ...]:
         """All facts of each distinct conductor."""
-        return tuple([_together([one.facts for one in shares]) for shares in self.conductor_shares])
+        return tuple([_together([share.facts for share in shares]) for shares in self.conductor_shares])
 
     @functools.cached_property
     def lines(self) -> Mapping[str, str]:
         """All single facts in print."""
-        return _together([one.lines for one in self.shares])
+        return _together([share.lines for share in self.shares])
 
     @functools.cached_property
     def conductor_lines(self) -> tuple[Mapping[str, str], ...]:
         """All facts of each distinct conductor in print, its circuit's label too."""
-        return tuple([_together([one.lines for one in shares]) for shares in self.conductor_shares])
+        return tuple([_together([share.lines for share in shares]) for shares in self.conductor_shares])
 
     @functools.cached_property
     def every(self) -> Mapping[str, tuple[str, ...]]:
@@ -148,7 +148,7 @@ def _groups() -> tuple[tuple[_Group, ...], tuple[_Group, ...]]:
 
 
 def _grouped(leaves: Iterable[str], measures: Iterable[Measure]) -> tuple[_Group, ...]:
-    of_measures = {one.name: one for one in measures}
+    of_measures = {measure.name: measure for measure in measures}
     groups: dict[tuple[str, ...], list[str]] = {}
     for name in (*leaves, *of_measures):
         groups.setdefault(tuple(sorted(fact_kinds()[name].parts)), []).append(name)
@@ -169,8 +169,8 @@ def share_places() -> Mapping[str, int]:
     found = {
         name: at
         for groups in _groups()
-        for at, one in enumerate(groups)
-        for name in (*one.leaves, *(measure.name for measure in one.measures))
+        for at, group in enumerate(groups)
+        for name in (*group.leaves, *(measure.name for measure in group.measures))
     }
     return {**found, _LABEL: found["conductor.size"]}
 
@@ -186,7 +186,7 @@ def _decided_by(parts: Collection[str], names: Iterable[str], *, of_conductor: b
         return [part for part in parts if part != "conductor"]
     decided_by = frozenset[str]().union(*(fact_kinds()[name].decided_by for name in names))
     leaves = [one for one in decided_by if one.startswith("conductor.") is of_conductor]
-    return sorted(one.removeprefix("conductor.") for one in leaves)
+    return sorted(leaf.removeprefix("conductor.") for leaf in leaves)
 
 
 def _made(question: Question, group: _Group, conductor: Conductor | None) -> FactGroup:

@@ -17,7 +17,11 @@ _FAULT_PATH = ("equipment-grounding", "isolated-grounding")
 
 
 def _grounds(question: Question) -> list[Conductor]:
-    return [one for one in question.joint.conductors if one.role in _FAULT_PATH and one.cable != LEADS]
+    return [
+        conductor
+        for conductor in question.joint.conductors
+        if conductor.role in _FAULT_PATH and conductor.cable != LEADS
+    ]
 
 
 def _grounding(question: Question) -> Size | None:
@@ -25,7 +29,7 @@ def _grounding(question: Question) -> Size | None:
     if device is None or not grounds or not table("grounding-conductors").holds_for(question.code):
         return None
     # Of two as large the copper one: it suffices by itself, and the table asks more of aluminum.
-    largest = max(grounds, key=lambda one: (one.size, one.material == "copper"))
+    largest = max(grounds, key=lambda ground: (ground.size, ground.material == "copper"))
     least = least_grounding(device, largest.material)
     return None if least is None else size(least)
 
@@ -37,7 +41,7 @@ _GROUNDING = f"{_OF_GROUNDS} circuit.overcurrent_amps"
 @measure(JOINT, "joint.largest_grounding", "size", _OF_GROUNDS)
 def _largest_grounding(question: Question) -> Any:
     """The size of the largest equipment grounding conductor that is no lead of equipment."""
-    return max((one.size for one in _grounds(question)), default=None)
+    return max((ground.size for ground in _grounds(question)), default=None)
 
 
 @measure(JOINT, "joint.least_grounding", "size", _GROUNDING)
@@ -62,6 +66,6 @@ def _some_grounding_undersized(question: Question) -> bool | None:
 def _undersized(question: Question) -> Iterator[bool]:
     """Tell of each grounding conductor whether it is smaller than the table asks of its own metal."""
     device = question.circuit.overcurrent_amps or 0
-    for one in _grounds(question):
-        least = least_grounding(device, one.material)
-        yield least is None or one.size < size(least)
+    for ground in _grounds(question):
+        least = least_grounding(device, ground.material)
+        yield least is None or ground.size < size(least)

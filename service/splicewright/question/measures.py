@@ -63,54 +63,54 @@ def measure(
 @measure(JOINT, "joint.count", "count", "conductor.count")
 def _count(question: Question) -> int:
     """How many conductors enter the joint."""
-    return sum(one.count for one in question.joint.conductors)
+    return sum(conductor.count for conductor in question.joint.conductors)
 
 
 @measure(JOINT, "joint.through", "count", "conductor.path")
 def _through(question: Question) -> int:
     """How many conductors pass through uncut."""
-    return sum(one.count for one in question.joint.conductors if one.path == "through")
+    return sum(conductor.count for conductor in question.joint.conductors if conductor.path == "through")
 
 
 @measure(JOINT, "joint.circuits", "count", "conductor.circuit conductor.role")
 def _circuits(question: Question) -> int:
     """How many circuits the conductors belong to, those for grounding left out."""
-    return len({one.circuit for one in question.joint.conductors if one.role not in _GROUNDING})
+    return len({conductor.circuit for conductor in question.joint.conductors if conductor.role not in _GROUNDING})
 
 
 @measure(JOINT, "joint.of_circuits", "flag", "conductor.role")
 def _of_circuits(question: Question) -> bool:
     """Whether any conductor runs with a circuit: one that is no electrode conductor and no bonding jumper."""
-    return any(one.role not in _OF_NO_CIRCUIT for one in question.joint.conductors)
+    return any(conductor.role not in _OF_NO_CIRCUIT for conductor in question.joint.conductors)
 
 
 @measure(JOINT, "joint.metals", "count", "conductor.material")
 def _metals(question: Question) -> int:
     """How many kinds of conductor metal meet in the joint."""
-    return len({one.material for one in question.joint.conductors})
+    return len({conductor.material for conductor in question.joint.conductors})
 
 
 @measure(JOINT, "joint.gauge_steps", "count", "conductor.size")
 def _gauge_steps(question: Question) -> int:
     """How many AWG steps lie between the smallest and the largest conductor, rounded up."""
-    sizes = [one.size for one in question.joint.conductors]
+    sizes = [conductor.size for conductor in question.joint.conductors]
     return gauge_steps(min(sizes), max(sizes))
 
 
 @measure(JOINT, "joint.largest", "size", "conductor.size")
 def _largest(question: Question) -> Any:
     """The largest conductor's size."""
-    return max(one.size for one in question.joint.conductors)
+    return max(conductor.size for conductor in question.joint.conductors)
 
 
 @measure(JOINT, "joint.smallest", "size", "conductor.size")
 def _smallest(question: Question) -> Any:
     """The smallest conductor's size."""
-    return min(one.size for one in question.joint.conductors)
+    return min(conductor.size for conductor in question.joint.conductors)
 
 
 def _only(question: Question, field: str) -> str:
-    found = {getattr(one, field) for one in question.joint.conductors}
+    found = {getattr(conductor, field) for conductor in question.joint.conductors}
     return str(found.pop()) if len(found) == 1 else "mixed"
 
 
@@ -141,13 +141,13 @@ def _only_cable(question: Question) -> str:
 @measure(JOINT, "joint.roles", "words", "conductor.role", ROLE)
 def _roles(question: Question) -> tuple[str, ...]:
     """The roles that meet in the joint."""
-    return tuple(sorted({one.role for one in question.joint.conductors}))
+    return tuple(sorted({conductor.role for conductor in question.joint.conductors}))
 
 
 @measure(JOINT, "joint.materials", "words", "conductor.material", MATERIAL)
 def _materials(question: Question) -> tuple[str, ...]:
     """The metals that meet in the joint."""
-    return tuple(sorted({one.material for one in question.joint.conductors}))
+    return tuple(sorted({conductor.material for conductor in question.joint.conductors}))
 
 
 @measure(JOINT, "place.depth_stated", "flag", "place.depth")
@@ -314,7 +314,7 @@ def degrees(question: Question, conductor: Conductor) -> int | None:
 def degrees_in(place: Place, conductor: Conductor) -> int | None:
     """Give the insulation's temperature in a place, in base units."""
     wet = _is_wet(place)
-    found = [(one.degrees_wet if wet else one.degrees) for one in insulations(conductor)]
+    found = [(insulation.degrees_wet if wet else insulation.degrees) for insulation in insulations(conductor)]
     known = [one for one in found if one is not None]
     return whole(max(known), "degC") if known else None
 
@@ -329,7 +329,7 @@ def _heat_margin(question: Question, conductor: Conductor) -> int | None:
 @measure(CONDUCTOR, "conductor.insulation_volts", "volts", "conductor.insulation conductor.cable")
 def _insulation_volts(_question: Question, conductor: Conductor) -> int | None:
     """The insulation's volts; a dual-marked one counts by its better mark."""
-    known = [one.volts for one in insulations(conductor) if one.volts is not None]
+    known = [insulation.volts for insulation in insulations(conductor) if insulation.volts is not None]
     return whole(max(known), "V") if known else None
 
 

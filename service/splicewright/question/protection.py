@@ -173,7 +173,9 @@ def _range_neutral_shortfall(question: Question, conductor: Conductor) -> int | 
 
 
 def _carrying(question: Question) -> list[Conductor]:
-    return [one for one in question.joint.conductors if one.role in CARRYING and one.cable != LEADS]
+    return [
+        conductor for conductor in question.joint.conductors if conductor.role in CARRYING and conductor.cable != LEADS
+    ]
 
 
 _OF_TAP = f"{_PROTECTION} conductor.role"

@@ -66,19 +66,19 @@ def _is_dividable(match: Match) -> bool:
     return all(any(change.split for change in bar.rule.effect.remedies) for bar in refusing_bars(match))
 
 
-def _alteration_plain(one: Alteration, question: Question, *, brief: bool) -> Plain:
+def _alteration_plain(alteration: Alteration, question: Question, *, brief: bool) -> Plain:
     change: Plain = {}
-    for small in one.changes:
+    for small in alteration.changes:
         for part, leaves in small.written.items():
             change[part] = {**change.get(part, {}), **leaves}
     written: Plain = {"kind": "alter", "change": change}
-    if do := [done for small in one.changes for done in small.do]:
+    if do := [done for small in alteration.changes for done in small.do]:
         written["do"] = do
-    if one.conductors:
-        written["conductors"] = [_words(question.joint.conductors[at]) for at in one.conductors]
+    if alteration.conductors:
+        written["conductors"] = [_words(question.joint.conductors[at]) for at in alteration.conductors]
     if not brief:
-        written["question"] = as_plain(one.question)
-    options = one.match.options
+        written["question"] = as_plain(alteration.question)
+    options = alteration.match.options
     then = [_first(option) for option in options[1:_THEN]]
     return {**written, "outcome": "options", **_first(options[0]), **({"then": then} if then else {})}
 
@@ -91,19 +91,19 @@ def _words(conductor: Conductor) -> str:
     return f"{conductor.count} x {conductor.size} {conductor.construction} {conductor.material}"
 
 
-def _split_plain(one: Split, *, brief: bool) -> Plain:
+def _split_plain(split: Split, *, brief: bool) -> Plain:
     written: Plain = {
-        "kind": "pigtail" if one.by_tails else "split",
+        "kind": "pigtail" if split.by_tails else "split",
         "joints": [
             {"takes": shape_of(joint.joint).text, **_first(option)}
-            for joint, option in zip(one.joints, one.options, strict=True)
+            for joint, option in zip(split.joints, split.options, strict=True)
         ],
-        "jumpers": [_jumper_plain(jumper) for jumper in one.jumpers],
-        "proven_fewest": one.proven,
+        "jumpers": [_jumper_plain(jumper) for jumper in split.jumpers],
+        "proven_fewest": split.proven,
     }
     if not brief:
-        written["questions"] = [as_plain(joint) for joint in one.joints]
-    question, jumper = one.joints[0], one.jumpers[0]
+        written["questions"] = [as_plain(joint) for joint in split.joints]
+    question, jumper = split.joints[0], split.jumpers[0]
     by_device, wire = jumper.sized_by == DEVICE, jumper.conductor
     sources = {
         "size": sizing_source(wire.size, wire.material, wire.role, by_device=by_device, code=question.code),

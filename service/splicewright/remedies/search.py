@@ -118,7 +118,7 @@ class _Search:
 
 
 def _leaves(changes: tuple[Change, ...]) -> frozenset[str]:
-    return frozenset().union(*(one.leaves for one in changes))
+    return frozenset().union(*(change.leaves for change in changes))
 
 
 def _offers(bars: tuple[Finding, ...]) -> list[_Offer]:

@@ -54,13 +54,13 @@ class Asking:
 
         def cost_of(part: JointPart) -> Cost | None:
             if part not in known:
-                taken = [alike(one, n) for one, n in zip(kinds, part.taken, strict=True) if n]
+                taken = [alike(kind, n) for kind, n in zip(kinds, part.taken, strict=True) if n]
                 known[part] = self._cost((*taken, alike(jumper, part.ends)), possible)
             return known[part]
 
         connectors = [self._match.index.catalogue.connectors[at] for at in self._match.index.places(possible)]
-        most = tuple(_most_ends(connectors, jumper.size, min(jumper.size, one.size)) for one in kinds)
-        return Partition(Task(tuple(one.count for one in kinds), most, larger, plain), cost_of, self._step)
+        most = tuple(_most_ends(connectors, jumper.size, min(jumper.size, kind.size)) for kind in kinds)
+        return Partition(Task(tuple(kind.count for kind in kinds), most, larger, plain), cost_of, self._step)
 
     def _step(self) -> None:
         self.work += 1
@@ -127,7 +127,7 @@ def _cost(option: Option) -> Cost:
 
 def _shared(conductors: Iterable[Conductor]) -> frozenset[str]:
     """Give the names of the conductors' facts that are the same for all of them."""
-    each, named = list(conductors), [one.name for one in fields(Conductor) if one.name != "count"]
+    each, named = list(conductors), [field.name for field in fields(Conductor) if field.name != "count"]
     return frozenset(f"conductor.{name}" for name in named if len({getattr(one, name) for one in each}) == 1)
 
 
@@ -136,9 +136,9 @@ def _most_ends(connectors: Iterable[Connector], jumper: Size, smallest: Size) ->
     most = 0
     for connector in connectors:
         for take in connector.takes:
-            for one in take.combinations:
-                if one.areas[0] >= jumper.area:
-                    most = max(most, sum(area >= smallest.area for area in one.areas))
+            for combination in take.combinations:
+                if combination.areas[0] >= jumper.area:
+                    most = max(most, sum(area >= smallest.area for area in combination.areas))
             ports = [port for port in take.ports if any(smallest <= one.most for one in port.ranges)]
             most = max(most, sum(port.count * port.conductors for port in ports))
     return most

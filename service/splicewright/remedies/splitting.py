@@ -69,10 +69,10 @@ def split(question: Question, holding: LoadedRules, match: Match | None = None) 
 def search(question: Question, holding: LoadedRules, match: Match) -> tuple[Split | None, int]:
     """Give what `split` gives, and how much work it was: the same for the same question, rules and catalogue."""
     joint = question.joint
-    count = sum(one.count for one in joint.conductors)
+    count = sum(conductor.count for conductor in joint.conductors)
     if joint.purpose == "cap" or count < FEWEST_CONDUCTORS:
         return None, 0
-    kinds = merged([replace(one, circuit=_ONE_CIRCUIT) for one in joint.conductors])
+    kinds = merged([replace(conductor, circuit=_ONE_CIRCUIT) for conductor in joint.conductors])
     divided = replace(question, joint=replace(joint, conductors=kinds))
     candidates = list(dict.fromkeys(_candidates(divided)))[:MOST_CANDIDATES]
     asking = Asking(divided, match, holding)
@@ -104,11 +104,11 @@ def _candidates(question: Question) -> Iterator[_Candidate]:
     """
     conductors = question.joint.conductors
     device, code = question.circuit.overcurrent_amps, question.code
-    for of in sorted({one.size for one in conductors}, reverse=True):
-        larger = sum(one.size > of for one in conductors)
+    for of in sorted({conductor.size for conductor in conductors}, reverse=True):
+        larger = sum(conductor.size > of for conductor in conductors)
         if larger and device is None:
             return
-        for like in (one for one in conductors if one.size == of):
+        for like in (conductor for conductor in conductors if conductor.size == of):
             for material in filter(None, (like.material, tail_metal(like.material))):
                 one = _wire(like, material)
                 if device is None:
@@ -141,15 +141,15 @@ def _made(
 ) -> Split | None:
     """Put the question's own conductors into the parts, tie them, and ask about each joint as it then is."""
     parts = sorted(division.parts, key=lambda part: (-part.ends, [-n for n in part.taken]))
-    jumper = replace(candidate.conductor, circuit=min(one.circuit for one in question.joint.conductors))
-    single = [replace(one, count=1) for one in question.joint.conductors for _ in range(one.count)]
+    jumper = replace(candidate.conductor, circuit=min(conductor.circuit for conductor in question.joint.conductors))
+    single = [replace(conductor, count=1) for conductor in question.joint.conductors for _ in range(conductor.count)]
     waiting = {kind: [one for one in single if _is(kind, one)] for kind in kinds}
     joints = []
     for part in parts:
         own = [waiting[kind].pop(0) for kind, n in zip(kinds, part.taken, strict=True) for _ in range(n)]
         conductors = merged([*own, replace(jumper, count=part.ends)])
         joints.append(replace(question, joint=replace(question.joint, conductors=conductors)))
-    matches = [holding.match(one) for one in joints]
+    matches = [holding.match(joint) for joint in joints]
     if any(match.outcome != "options" for match in matches):
         return None
     length = Measured(*jumper_length())
@@ -162,8 +162,8 @@ def _made(
     )
 
 
-def _is(kind: Conductor, one: Conductor) -> bool:
-    return replace(one, circuit=kind.circuit, count=kind.count) == kind
+def _is(kind: Conductor, conductor: Conductor) -> bool:
+    return replace(conductor, circuit=kind.circuit, count=kind.count) == kind
 
 
 def _tied(parts: list[JointPart]) -> Iterator[tuple[int, int]]:

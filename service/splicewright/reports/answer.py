@@ -78,7 +78,7 @@ def _options(out: Page, answer: Plain, listing: Listing, whole: bool) -> None:
     made_with(out, best, listing)
     _mind(out, answer, whole=whole)
     out.labeled("Because", [" ".join(reasons)] if (reasons := _deciding(best, others)) else [])
-    out.labeled("Then", [_named(one) for one in others[:_NEXT]])
+    out.labeled("Then", [_named(other) for other in others[:_NEXT]])
 
 
 def _named(option: Plain) -> str:
@@ -118,7 +118,7 @@ def _basis(option: Plain) -> str:
 
 def _barred(out: Page, answer: Plain, _listing: Listing, whole: bool) -> None:
     out.headline("Barred: this joint may not be made as posed.")
-    findings(out, [one for one in answer["bars"] if "method" not in one], answer.get("rules", {}))
+    findings(out, [bar for bar in answer["bars"] if "method" not in bar], answer.get("rules", {}))
     _would_do(out, answer["remedies"])
     _mind(out, answer, whole=whole)
 
@@ -127,8 +127,8 @@ def _referred(out: Page, answer: Plain, _listing: Listing, whole: bool) -> None:
     rules = answer.get("rules", {})
     sections = dict.fromkeys(
         source["section"]
-        for one in answer["referrals"]
-        if (source := rules.get(one["rule"], {}).get("source", "common-practice")) != "common-practice"
+        for referral in answer["referrals"]
+        if (source := rules.get(referral["rule"], {}).get("source", "common-practice")) != "common-practice"
     )
     out.headline(f"Outside this tool{': see ' + '; '.join(sections) if sections else ''}.")
     findings(out, answer["referrals"], rules)
@@ -142,7 +142,7 @@ def _no_connector(out: Page, answer: Plain, _listing: Listing, whole: bool) -> N
     refusals = answer["refusals"]
     if isinstance(refusals, list):
         nearest: dict[str, Plain] = {}  # the nearest of each method
-        for one in sorted(refusals, key=lambda one: (len(one["because"]), one["connector"])):
+        for one in sorted(refusals, key=lambda refusal: (len(refusal["because"]), refusal["connector"])):
             nearest.setdefault(one["method"], one)
         for one in list(nearest.values())[:_MISSES]:
             _miss(out, one)
@@ -171,12 +171,12 @@ _OUTCOMES: dict[str, Callable[[Page, Plain, Listing, bool], None]] = {
 
 
 def _would_do(out: Page, remedies: list[Plain]) -> None:
-    for one in remedies[:_REMEDIES]:
-        if one["kind"] == "connector":
-            told = f"one not in this catalogue, listed for {one['takes']}: {', '.join(one['methods'][:_METHODS])}"
+    for remedy in remedies[:_REMEDIES]:
+        if remedy["kind"] == "connector":
+            told = f"one not in this catalogue, listed for {remedy['takes']}: {', '.join(remedy['methods'][:_METHODS])}"
             out.item(f"{told}; --all tells the rest", mark="→")
             continue
-        first, *parts = remedy_lines(one)
+        first, *parts = remedy_lines(remedy)
         out.item(first, mark="→")
         for part in parts[:1]:  # how its jumpers run is told with the rest
             out.line(part, indent=4)
@@ -221,7 +221,7 @@ def _why(out: Page, answer: Plain) -> None:
     out_of = (
         ("What follows from the question", answer.get("findings", [])),
         ("What the joint asks for", answer["demands"] if isinstance(answer["demands"], list) else []),
-        ("Methods that may not be used", [one for one in answer["bars"] if "method" in one]),
+        ("Methods that may not be used", [bar for bar in answer["bars"] if "method" in bar]),
     )
     for title, found in out_of:
         if found:
@@ -264,10 +264,10 @@ def _refusals(out: Page, answer: Plain) -> None:
     if not isinstance(refusals, list) or not refusals:
         return
     grouped: dict[tuple[str, str], list[str]] = {}
-    for one in refusals:
-        for reason in one["because"]:
+    for refusal in refusals:
+        for reason in refusal["because"]:
             says, here = without_here(reason["says"])
-            whose = one["connector"] + (f" ({here})" if here else "")
+            whose = refusal["connector"] + (f" ({here})" if here else "")
             grouped.setdefault((reason["rule"], says), []).append(whose)
     out.title(f"{len(refusals)} connectors refused (one may stand under several reasons)")
     for (rule, says), connectors in sorted(grouped.items()):
@@ -279,14 +279,17 @@ def _everything(out: Page, answer: Plain) -> None:
     options = answer["options"]
     if options:
         out.title("All options")
-        rows = [(str(one["rank"]), one["connector"], one["method"], fill_text(one["fill"])) for one in options]
+        rows = [
+            (str(option["rank"]), option["connector"], option["method"], fill_text(option["fill"]))
+            for option in options
+        ]
         out.table([("", True), ("connector", False), ("method", False), ("fill", False)], rows)
         if answer["more"]:
             out.line(f"and {answer['more']} more; give a larger limit in the question", indent=2)
     if answer["remedies"]:
         out.title("Everything that would make it possible")
-        for one in answer["remedies"]:
-            for at, line in enumerate(remedy_lines(one)):
+        for remedy in answer["remedies"]:
+            for at, line in enumerate(remedy_lines(remedy)):
                 out.line(line if at else f"→ {line}", indent=4 if at else 2)
     defaults(out, answer)
 
@@ -309,7 +312,7 @@ def print_using(answer: Plain, using: str, ids: Iterable[str], listing: Listing)
             _OUTCOMES[answer["outcome"]](out, answer, listing, False)
             out.line(f"So {using} was not looked at.")
         else:
-            refused = [one for one in answer["refusals"] if one["connector"] in wanted]
+            refused = [refusal for refusal in answer["refusals"] if refusal["connector"] in wanted]
             _refused(out, sorted(refused, key=lambda one: len(one["because"])), using, answer.get("rules", {}))
         _known(out, answer, whole=False)
 

@@ -18,8 +18,8 @@ def print_box(answer: Plain, *, everything: bool = False) -> None:
     """Print the answer to standard output."""
     with page() as out:
         out.headline(_headline(answer))
-        for one in answer["problems"]:
-            out.item(f"{one['pointer']}: {one['says']}")
+        for problem in answer["problems"]:
+            out.item(f"{problem['pointer']}: {problem['says']}")
         _told(out, "Not covered by this reckoning", answer["referrals"])
         _allowances(out, answer)
         if everything:
@@ -29,7 +29,7 @@ def print_box(answer: Plain, *, everything: bool = False) -> None:
         length = answer["free_length"]
         if length:
             out.labeled("Length", [f"{length['says']} [{source_text(length['source'])}]"])
-        out.labeled("Mind", [f"{one['says']} [{source_text(one['source'])}]" for one in answer["cautions"]])
+        out.labeled("Mind", [f"{caution['says']} [{source_text(caution['source'])}]" for caution in answer["cautions"]])
         _joint_cautions(out, answer["joints"])
         judged_of(out, [*answer["judged"], *_of_joints(answer["joints"])], whole=everything)
         read_as(out, answer, *answer["joints"])
@@ -70,9 +70,9 @@ def _number(value: float) -> str:
 def _allowances(out: Page, answer: Plain) -> None:
     out.title("What takes the room")
     rows = []
-    for one in answer["allowances"]:
-        each, total = (_number(one[key]["in3"]) if one[key] else "—" for key in ("each", "total"))
-        rows.append((one["for"], _number(one["count"]), each, total, source_text(one["source"])))
+    for allowance in answer["allowances"]:
+        each, total = (_number(allowance[key]["in3"]) if allowance[key] else "—" for key in ("each", "total"))
+        rows.append((allowance["for"], _number(allowance["count"]), each, total, source_text(allowance["source"])))
     columns = [("for", False), ("allowances", True), ("each in3", True), ("in3", True), ("source", False)]
     out.table(columns, rows)
 
@@ -80,7 +80,10 @@ def _allowances(out: Page, answer: Plain) -> None:
 def _sections(out: Page, answer: Plain) -> None:
     if answer["sections"]:
         out.title("The room there is")
-        rows = [(one["for"], _number(one["volume"]["in3"]), source_text(one["source"])) for one in answer["sections"]]
+        rows = [
+            (section["for"], _number(section["volume"]["in3"]), source_text(section["source"]))
+            for section in answer["sections"]
+        ]
         out.table([("section", False), ("in3", True), ("source", False)], rows)
 
 
@@ -92,11 +95,11 @@ def _smallest(out: Page, answer: Plain, *, everything: bool) -> None:
         return
     also = " with these extensions" if len(answer["sections"]) > int(answer["volume"] is not None) else ""
     if not everything:
-        told = ", ".join(f"{_box(one)} ({_number(one['volume']['in3'])} in3)" for one in boxes[:_BOXES_FIRST])
+        told = ", ".join(f"{_box(box)} ({_number(box['volume']['in3'])} in3)" for box in boxes[:_BOXES_FIRST])
         out.labeled("Boxes", [f"least that would do{also}: {told}"])
         return
     out.title(f"Standard boxes that would do{also}, least first")
-    rows = [(_box(one), _number(one["volume"]["in3"]), _number(one["left"]["in3"])) for one in boxes[:_BOXES_SHOWN]]
+    rows = [(_box(box), _number(box["volume"]["in3"]), _number(box["left"]["in3"])) for box in boxes[:_BOXES_SHOWN]]
     out.table([("box", False), ("in3", True), ("left", True)], rows)
     if len(boxes) > _BOXES_SHOWN:
         out.line(f"and {len(boxes) - _BOXES_SHOWN} larger ones")
@@ -112,17 +115,17 @@ def _joints(out: Page, joints: list[Plain]) -> None:
         return
     out.title("The joints in it")
     rows = []
-    for number, one in enumerate(joints, start=1):
-        first = one["options"][0] if one.get("options") else None
+    for number, joint in enumerate(joints, start=1):
+        first = joint["options"][0] if joint.get("options") else None
         connector, fill = (first["connector"], fill_text(first["fill"])) if first else ("", "")
-        rows.append((str(number), one.get("id") or "", one.get("outcome", "in error"), connector, fill))
+        rows.append((str(number), joint.get("id") or "", joint.get("outcome", "in error"), connector, fill))
     columns = [("", True), ("joint", False), ("outcome", False), ("first choice", False), ("fill", False)]
     out.table(columns, rows)
-    for number, one in enumerate(joints, start=1):
-        because = [*one.get("referrals", ()), *(bar for bar in one.get("bars", ()) if "method" not in bar)]
+    for number, joint in enumerate(joints, start=1):
+        because = [*joint.get("referrals", ()), *(bar for bar in joint.get("bars", ()) if "method" not in bar)]
         for bar in because:
             out.item(f"{bar['says']} [{bar['rule']}]", mark=f"{number}:")
-        for error in one.get("errors", ()):
+        for error in joint.get("errors", ()):
             out.item(f"{error['pointer']}: {error['says']}", mark=f"{number}:")
 
 
@@ -134,8 +137,8 @@ def _joint_cautions(out: Page, joints: list[Plain]) -> None:
 def _of_joints(joints: list[Plain]) -> list[Plain]:
     return [
         {**told, "asks": f"/joints/{at}{told['asks']}"} if "asks" in told else told
-        for at, one in enumerate(joints)
-        for told in one.get("judged", ())
+        for at, joint in enumerate(joints)
+        for told in joint.get("judged", ())
     ]
 
 
@@ -143,8 +146,8 @@ def _told(out: Page, title: str, told: Iterable[Plain]) -> None:
     lines = list(told)
     if lines:
         out.title(title)
-    for one in lines:
-        out.item(one["says"], source_text(one["source"]))
+    for line in lines:
+        out.item(line["says"], source_text(line["source"]))
 
 
 def _assumed(out: Page, assumed: Plain) -> None:

@@ -77,20 +77,20 @@ def _proposed(proposed: Plain) -> str:
 def _points(out: Page, title: str, points: list[Plain], rules: Plain) -> None:
     if points:
         out.title(title)
-    for one in points:
-        about = f"{pointer_words(one['about'])}: " if one.get("about") else ""
-        how = f" Listed: {one['how']}." if one.get("how") else ""
-        whose = f" Holds for {', '.join(one['connectors'])}." if "connectors" in one else ""
-        out.item(f"{about}{one['says']}{how}{whose}", cited(one["rule"], rules))
+    for point in points:
+        about = f"{pointer_words(point['about'])}: " if point.get("about") else ""
+        how = f" Listed: {point['how']}." if point.get("how") else ""
+        whose = f" Holds for {', '.join(point['connectors'])}." if "connectors" in point else ""
+        out.item(f"{about}{point['says']}{how}{whose}", cited(point["rule"], rules))
 
 
 def _unproven(out: Page, points: list[Plain], rules: Plain) -> None:
     if points:
         out.title("Not said, but asked")
-    for one in points:
-        state = f"state {pointer_words(one['asks'])}: " if one.get("asks") else ""
-        whose = f" Holds for {', '.join(one['connectors'])}." if "connectors" in one else ""
-        out.item(f"{state}{one['says']}{whose}", cited(one["rule"], rules))
+    for point in points:
+        state = f"state {pointer_words(point['asks'])}: " if point.get("asks") else ""
+        whose = f" Holds for {', '.join(point['connectors'])}." if "connectors" in point else ""
+        out.item(f"{state}{point['says']}{whose}", cited(point["rule"], rules))
 
 
 def _borne_out(out: Page, confirmed: Any, rules: Plain) -> None:

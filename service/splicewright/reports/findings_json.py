@@ -16,34 +16,34 @@ def findings_json(audited: Audited) -> str:
         "counts": {kind: audited.counts[kind] for kind in (*LEVELS, "known", "waived")},
         "files": list(audited.checked),
         "passed_over": list(audited.passed_over),
-        "findings": [finding_plain(one) for one in audited.findings],
+        "findings": [finding_plain(finding) for finding in audited.findings],
     }
     return orjson.dumps(whole, option=orjson.OPT_INDENT_2).decode() + "\n"
 
 
 def findings_ndjson(audited: Audited) -> str:
     """Write each finding on a line of its own."""
-    return "".join(orjson.dumps(finding_plain(one)).decode() + "\n" for one in audited.findings)
+    return "".join(orjson.dumps(finding_plain(finding)).decode() + "\n" for finding in audited.findings)
 
 
-def finding_plain(one: AuditFinding) -> dict[str, Any]:
+def finding_plain(finding: AuditFinding) -> dict[str, Any]:
     """Give a finding as plain data: what has no value is left out."""
-    spot = one.spot
+    spot = finding.spot
     found = {
-        "file": one.file,
+        "file": finding.file,
         "line": spot.line,
         "column": spot.column,
         "sheet": spot.sheet,
         "cell": spot.cell,
         "heading": spot.heading,
-        "level": one.level,
-        "state": one.state,
-        "rule": one.rule,
-        "says": one.says,
-        "hint": one.hint,
-        "pointer": one.pointer,
-        "joint": one.joint,
-        "reason": one.reason,
-        "fingerprint": one.fingerprint,
+        "level": finding.level,
+        "state": finding.state,
+        "rule": finding.rule,
+        "says": finding.says,
+        "hint": finding.hint,
+        "pointer": finding.pointer,
+        "joint": finding.joint,
+        "reason": finding.reason,
+        "fingerprint": finding.fingerprint,
     }
     return {key: value for key, value in found.items() if value is not None}

@@ -16,24 +16,24 @@ _COLOURS = {"error": "red", "warning": "yellow", "note": "cyan"}
 
 def findings_text(audited: Audited, *, colour: bool = False) -> str:
     """Write the findings that count, and how many there are of each kind."""
-    lines = [_line(one, colour=colour) for one in audited.findings if one.counts]
+    lines = [_line(finding, colour=colour) for finding in audited.findings if finding.counts]
     return "".join(f"{line}\n" for line in [*lines, *_summary(audited)])
 
 
-def _line(one: AuditFinding, *, colour: bool) -> str:
-    level = click.style(one.level, fg=_COLOURS[one.level], bold=True) if colour else one.level
-    joint = f" (joint {one.joint})" if one.joint else ""
-    hint = f" [{one.hint}]" if one.hint else ""
-    return f"{place(one)}: {level}: {clean(one.says)}{clean(hint)} [{one.rule}]{clean(joint)}"
+def _line(finding: AuditFinding, *, colour: bool) -> str:
+    level = click.style(finding.level, fg=_COLOURS[finding.level], bold=True) if colour else finding.level
+    joint = f" (joint {finding.joint})" if finding.joint else ""
+    hint = f" [{finding.hint}]" if finding.hint else ""
+    return f"{place(finding)}: {level}: {clean(finding.says)}{clean(hint)} [{finding.rule}]{clean(joint)}"
 
 
-def place(one: AuditFinding) -> str:
+def place(finding: AuditFinding) -> str:
     """Give a finding's place as an editor jumps to it; a cell by its name."""
-    spot = one.spot
+    spot = finding.spot
     if spot.sheet is not None:
-        return clean(f"{one.file}:{spot.sheet}!{spot.cell}")
+        return clean(f"{finding.file}:{spot.sheet}!{spot.cell}")
     column = "" if spot.column is None else f":{spot.column}"
-    return clean(f"{one.file}:{spot.line}{column}")
+    return clean(f"{finding.file}:{spot.line}{column}")
 
 
 def _summary(audited: Audited) -> Iterator[str]:

@@ -71,16 +71,16 @@ def _problems(out: Page, problems: list[Plain]) -> None:
     if not problems:
         return
     out.title("Problems")
-    for one in problems:
-        times = f" x {one['quantity']:,}" if one.get("quantity", 1) != 1 else ""
-        out.line(f"{_name(one)}{times}: {_OUTCOMES[one['outcome']]}", indent=2)
-        for line in _because(one):
+    for problem in problems:
+        times = f" x {problem['quantity']:,}" if problem.get("quantity", 1) != 1 else ""
+        out.line(f"{_name(problem)}{times}: {_OUTCOMES[problem['outcome']]}", indent=2)
+        for line in _because(problem):
             out.item(line, indent=4)
-        if "same_as" in one:
-            out.item(f"as told of {one['same_as']}", indent=4, mark="→")
-        elif one.get("remedies", ()) is None:
+        if "same_as" in problem:
+            out.item(f"as told of {problem['same_as']}", indent=4, mark="→")
+        elif problem.get("remedies", ()) is None:
             out.item(_UNSEARCHED, indent=4, mark="→")
-        for remedy in one.get("remedies") or ():
+        for remedy in problem.get("remedies") or ():
             first, *parts = remedy_lines(remedy)
             out.item(first, indent=4, mark="→")
             for part in parts:
@@ -119,9 +119,9 @@ def _takeoff(out: Page, answer: Plain) -> None:
     out.title("Takeoff")
     columns = [("connector", False), ("method", False), ("count", True), ("spare", True)]
     rows = []
-    for one in lines:
-        cells = [one["connector"], one["method"], f"{one['count']:,}", f"{one['spare']:,}"]
-        rows.append([*cells, *([_buy(one), _money(one["cost"]) if "cost" in one else "no price"] if priced else [])])
+    for line in lines:
+        cells = [line["connector"], line["method"], f"{line['count']:,}", f"{line['spare']:,}"]
+        rows.append([*cells, *([_buy(line), _money(line["cost"]) if "cost" in line else "no price"] if priced else [])])
     if priced:
         rows.append(["", "", "", "", "in all", _money(answer["cost"])])
     out.table([*columns, *([("buy", True), ("cost", True)] if priced else [])], rows)
@@ -143,11 +143,11 @@ def _tails(out: Page, tails: list[Plain]) -> None:
         return
     out.title("Pigtails and jumpers")
     rows = []
-    for one in tails:
-        role = f"{one['role']}, {one['color']}" if "color" in one else one["role"]
-        each, total = (f"{one[key]['value']:,.10g} {one[key]['unit']}" for key in ("length", "total"))
-        wire = f"{one['size']} {one['material']}"
-        rows.append((wire, f"{one['kind']}, {role}", f"{one['count']:,}", each, total, source_text(one["source"])))
+    for tail in tails:
+        role = f"{tail['role']}, {tail['color']}" if "color" in tail else tail["role"]
+        each, total = (f"{tail[key]['value']:,.10g} {tail[key]['unit']}" for key in ("length", "total"))
+        wire = f"{tail['size']} {tail['material']}"
+        rows.append((wire, f"{tail['kind']}, {role}", f"{tail['count']:,}", each, total, source_text(tail["source"])))
     columns = [("wire", False), ("for", False), ("count", True), ("each", True), ("in all", True), ("length by", False)]
     out.table(columns, rows)
 
@@ -159,16 +159,16 @@ def _plan(out: Page, plan: Plain) -> None:
     types = plan["types"]
     aim = "fewest types" if plan["aim"] == "fewest-types" else "least cost"
     out.title(f"Stock plan: {len(types)} connector types, for {aim}, {_proof(plan)}")
-    covers = {one["connector"]: one["joints"] for one in plan["covers"]}
+    covers = {cover["connector"]: cover["joints"] for cover in plan["covers"]}
     rows = []
     for one in types:
         carried, alone = "already carried" if one["carried"] else "", covers.get(one["connector"], 0)
         rows.append((one["connector"], carried, f"{one['joints']:,}", f"{alone:,}"))
     out.table([("carry", False), ("", False), ("makes", True), ("could make alone", True)], rows)
     held = {one["connector"] for one in types}
-    others = [one for one in plan["covers"] if one["connector"] not in held][:_COVERS_SHOWN]
+    others = [cover for cover in plan["covers"] if cover["connector"] not in held][:_COVERS_SHOWN]
     if others:
-        told = ", ".join(f"{one['connector']} {one['joints']:,}" for one in others)
+        told = ", ".join(f"{other['connector']} {other['joints']:,}" for other in others)
         out.line(f"Others that make most alone: {told}", indent=2)
     for line in _alternatives(plan["alternatives"], held):
         out.line(line, indent=2)
@@ -217,19 +217,19 @@ def _details(out: Page, answer: Plain) -> None:
 
 
 def _cautions(out: Page, answer: Plain, *, details: bool) -> None:
-    boxes = [f"{one['says']} ({counted(one['boxes'], 'box')})" for one in answer["box_cautions"]]
+    boxes = [f"{caution['says']} ({counted(caution['boxes'], 'box')})" for caution in answer["box_cautions"]]
     if not details:
         rules: dict[str, int] = {}
-        for one in answer["cautions"]:
-            if one["kind"] == "mind":
-                rules[one["rule"]] = max(rules.get(one["rule"], 0), one["joints"])
+        for caution in answer["cautions"]:
+            if caution["kind"] == "mind":
+                rules[caution["rule"]] = max(rules.get(caution["rule"], 0), caution["joints"])
         told = [f"{rule} ({counted(joints, 'joint')})" for rule, joints in rules.items()]
         out.labeled("Mind", ["; ".join(told)] if told else [])
         return
     if answer["cautions"] or boxes:
         out.title("Cautions")
-    for one in answer["cautions"]:
-        out.item(f"{one['says']} ({counted(one['joints'], 'joint')})", one["rule"])
+    for caution in answer["cautions"]:
+        out.item(f"{caution['says']} ({counted(caution['joints'], 'joint')})", caution["rule"])
     for box in boxes:
         out.item(box)
 

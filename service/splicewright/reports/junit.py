@@ -34,25 +34,25 @@ def findings_junit(audited: Audited, least: str) -> str:
 
 def _case(case: ReportCase, least: str) -> TestCase:
     written = TestCase(_xml(case.name), classname=_xml(case.file))
-    failing = [one for one in case.findings if one.counts and at_least(one.level, least)]
-    others = [one for one in case.findings if one not in failing]
+    failing = [finding for finding in case.findings if finding.counts and at_least(finding.level, least)]
+    others = [finding for finding in case.findings if finding not in failing]
     written.result = [
         (Error if one.rule.startswith("input/") else Failure)(_xml(_told(one)), one.rule) for one in failing
     ]
-    if not failing and others and not any(one.counts for one in others):
+    if not failing and others and not any(other.counts for other in others):
         written.result = [Skipped(_xml(_lines(others)))]
     elif others:
         written.system_out = _xml(_lines(others))
     return written
 
 
-def _told(one: AuditFinding) -> str:
-    state = "" if one.counts else f" ({one.reason or 'in the baseline'})"
-    return f"{place(one)}: {one.level}: {one.says}{state}"
+def _told(finding: AuditFinding) -> str:
+    state = "" if finding.counts else f" ({finding.reason or 'in the baseline'})"
+    return f"{place(finding)}: {finding.level}: {finding.says}{state}"
 
 
 def _lines(findings: Iterable[AuditFinding]) -> str:
-    return "\n".join(f"{_told(one)} [{one.rule}]" for one in findings)
+    return "\n".join(f"{_told(finding)} [{finding.rule}]" for finding in findings)
 
 
 def _xml(text: str) -> str:

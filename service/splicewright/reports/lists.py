@@ -16,7 +16,11 @@ def print_headings(catalogues: Iterable[Catalogue]) -> None:
     """Print one line a catalogue."""
     columns = [("catalogue", False), ("connectors", True), ("what it is", False)]
     with page() as out:
-        out.table(columns, ((one.name, str(len(one.connectors)), one.note) for one in catalogues), whole=1)
+        out.table(
+            columns,
+            ((catalogue.name, str(len(catalogue.connectors)), catalogue.note) for catalogue in catalogues),
+            whole=1,
+        )
 
 
 def print_connectors(catalogue: Catalogue, connectors: Iterable[Connector]) -> None:
@@ -26,14 +30,14 @@ def print_connectors(catalogue: Catalogue, connectors: Iterable[Connector]) -> N
         out.line(f"{catalogue.name}: {catalogue.note}")
         out.line(catalogue.digest)
         out.line("")
-        out.table(columns, ((one.id, one.method, _takes(one)) for one in connectors), whole=2)
+        out.table(columns, ((connector.id, connector.method, _takes(connector)) for connector in connectors), whole=2)
 
 
 def _takes(connector: Connector) -> str:
     told = []
-    for one in connector.to_dict()["takes"]:
-        parts = [*one.get("ports", ()), *one.get("combinations", ())]
-        kinds = [" or ".join(one[key]) for key in ("constructions", "materials") if key in one]
+    for take in connector.to_dict()["takes"]:
+        parts = [*take.get("ports", ()), *take.get("combinations", ())]
+        kinds = [" or ".join(take[key]) for key in ("constructions", "materials") if key in take]
         told.append(", ".join(parts) + (f" ({', '.join(kinds)})" if kinds else ""))
     return "; ".join(told)
 

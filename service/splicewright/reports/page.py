@@ -50,14 +50,14 @@ class Page:
 
     def labeled(self, label: str, texts: Iterable[str]) -> None:
         """Print texts under each other beside a label; nothing where there are none."""
-        lines = [clean(one) for one in texts]
+        lines = [clean(text) for text in texts]
         if not lines:
             return
         table = Table(box=None, pad_edge=False, show_header=False, padding=(0, 1, 0, 0))
         table.add_column(width=_LABEL, no_wrap=True)
         table.add_column(overflow="fold")
-        for at, one in enumerate(lines):
-            table.add_row(Text(label if at == 0 else "", style=_BOLD), Text(one))
+        for at, line in enumerate(lines):
+            table.add_row(Text(label if at == 0 else "", style=_BOLD), Text(line))
         self._out.print(table)
 
     def table(

@@ -28,7 +28,7 @@ def findings(out: Page, found: Iterable[Plain], rules: Plain) -> None:
 
 def special(cautions: Iterable[Plain]) -> list[Plain]:
     """Give the cautions that hold for this joint, not for every one."""
-    return [one for one in cautions if one["kind"] == "mind"]
+    return [caution for caution in cautions if caution["kind"] == "mind"]
 
 
 def judged_of(out: Page, judged: Iterable[Plain], *, whole: bool = False) -> None:
@@ -97,7 +97,7 @@ def defaults(out: Page, answer: Plain) -> None:
         out.title("Assumed, because not stated")
         told = (f"{pointer} {value_text(value)}" for pointer, value in assumed.items() if value != [])
         out.line(", ".join(told), indent=2, dim=True)
-    standing = [one for one in answer["cautions"] if one["kind"] == "always"]
+    standing = [caution for caution in answer["cautions"] if caution["kind"] == "always"]
     if standing:
         out.title("What holds of every joint")
         findings(out, standing, answer.get("rules", {}))

@@ -20,7 +20,7 @@ FINGERPRINT = "splicewright/v1"
 
 def findings_sarif(audited: Audited) -> str:
     """Write all findings. Those waived or in the baseline are suppressed results."""
-    rules = sorted({one.rule for one in audited.findings})
+    rules = sorted({finding.rule for finding in audited.findings})
     index = {rule: number for number, rule in enumerate(rules)}
     driver = {
         "name": "splicewright",
@@ -30,7 +30,7 @@ def findings_sarif(audited: Audited) -> str:
     run = {
         "tool": {"driver": driver},
         "columnKind": "unicodeCodePoints",
-        "results": [_result(one, index[one.rule]) for one in audited.findings],
+        "results": [_result(finding, index[finding.rule]) for finding in audited.findings],
     }
     whole = {"$schema": SCHEMA, "version": "2.1.0", "runs": [run]}
     return orjson.dumps(whole, option=orjson.OPT_INDENT_2).decode() + "\n"
@@ -44,37 +44,37 @@ def _rule(rule: str, sources: Mapping[str, Any]) -> dict[str, Any]:
     return {"id": rule, "shortDescription": {"text": text}}
 
 
-def _result(one: AuditFinding, index: int) -> dict[str, Any]:
+def _result(finding: AuditFinding, index: int) -> dict[str, Any]:
     result = {
-        "ruleId": one.rule,
+        "ruleId": finding.rule,
         "ruleIndex": index,
-        "level": one.level,
-        "message": {"text": _message(one)},
-        "locations": [_location(one)],
-        "partialFingerprints": {FINGERPRINT: one.fingerprint},
-        "properties": {"pointer": one.pointer} | ({"joint": one.joint} if one.joint else {}),
+        "level": finding.level,
+        "message": {"text": _message(finding)},
+        "locations": [_location(finding)],
+        "partialFingerprints": {FINGERPRINT: finding.fingerprint},
+        "properties": {"pointer": finding.pointer} | ({"joint": finding.joint} if finding.joint else {}),
     }
-    if one.state == "waived":
-        result["suppressions"] = [{"kind": "inSource", "justification": one.reason}]
-    if one.state == "known":
+    if finding.state == "waived":
+        result["suppressions"] = [{"kind": "inSource", "justification": finding.reason}]
+    if finding.state == "known":
         result["suppressions"] = [{"kind": "external", "justification": "in the baseline"}]
     return result
 
 
-def _message(one: AuditFinding) -> str:
-    joint = f"Joint {one.joint}: " if one.joint else ""
-    cell = f"{one.spot.cell}: " if one.spot.cell else ""
-    hint = f" It {one.hint}." if one.hint else ""
-    return f"{cell}{joint}{one.says}{hint}"
+def _message(finding: AuditFinding) -> str:
+    joint = f"Joint {finding.joint}: " if finding.joint else ""
+    cell = f"{finding.spot.cell}: " if finding.spot.cell else ""
+    hint = f" It {finding.hint}." if finding.hint else ""
+    return f"{cell}{joint}{finding.says}{hint}"
 
 
-def _location(one: AuditFinding) -> dict[str, Any]:
-    spot = one.spot
+def _location(finding: AuditFinding) -> dict[str, Any]:
+    spot = finding.spot
     region = {"startLine": spot.line} | ({"startColumn": spot.column} if spot.column else {})
-    physical = {"artifactLocation": {"uri": quote(one.file), "uriBaseId": "%SRCROOT%"}, "region": region}
+    physical = {"artifactLocation": {"uri": quote(finding.file), "uriBaseId": "%SRCROOT%"}, "region": region}
     logical = []
     if spot.sheet is not None:
         logical.append({"name": spot.cell, "fullyQualifiedName": f"{spot.sheet}!{spot.cell}", "kind": "element"})
-    if one.joint:
-        logical.append({"name": one.joint, "kind": "object"})
+    if finding.joint:
+        logical.append({"name": finding.joint, "kind": "object"})
     return {"physicalLocation": physical} | ({"logicalLocations": logical} if logical else {})

@@ -89,6 +89,9 @@ def _answered(case: ReportCase) -> list[str]:
     outcome = verdict.outcome if verdict else "not valid"
     connector, method, fill = verdict.options[0] if verdict and verdict.options else ("", "", "")
     others = [name for name, _, _ in verdict.options[1 : _OTHERS + 1]] if verdict else []
-    reasons = [f"{one.level}: {one.says}{f' (waived: {one.reason})' if one.reason else ''}" for one in case.findings]
+    reasons = [
+        f"{finding.level}: {finding.says}{f' (waived: {finding.reason})' if finding.reason else ''}"
+        for finding in case.findings
+    ]
     where = place(case.findings[0]) if case.findings else f"{case.file}:{case.spot.line}"
     return [outcome, connector, method, fill, ", ".join(others), "\n".join(reasons), where]

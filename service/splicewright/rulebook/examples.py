@@ -26,7 +26,7 @@ def example_question(partial: Mapping[str, Any], code: str) -> ParsedQuestion:
     joint = {**PLAIN["joint"], **partial.get("joint", {})}
     change = partial.get("conductor")
     if change is not None:
-        joint["conductors"] = [{**one, **change} for one in joint["conductors"]]
+        joint["conductors"] = [{**conductor, **change} for conductor in joint["conductors"]]
     rest = {key: value for key, value in partial.items() if key not in ("joint", "conductor", "proposal")}
     asked = read_question({**rest, "code": code, "joint": joint})
     if asked.read_as:  # rules are read by people who learn the words from them

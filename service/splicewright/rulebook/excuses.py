@@ -47,7 +47,7 @@ def _entry(raw: Any, pointer: str, problems: list[Problem]) -> Iterator[Excuse]:
 
 def excuse_faults(rule: Rule) -> Iterator[str]:
     """Tell which words a rule excuses though it leaves none of them out, or twice."""
-    excused = Counter((one.leaf, word) for one in rule.excuses for word in one.words)
+    excused = Counter((excuse.leaf, word) for excuse in rule.excuses for word in excuse.words)
     for (leaf, word), times in excused.items():
         if word not in left_out(rule, leaf):
             yield f"excuses: {leaf}: {word} is not left out; the rule fires on it"
@@ -58,7 +58,7 @@ def excuse_faults(rule: Rule) -> Iterator[str]:
 def unexcused(rule: Rule, leaf: str) -> tuple[str, ...]:
     """Give the words of a leaf that a rule leaves out with neither an excuse nor a word of what it is about."""
     out = left_out(rule, leaf)
-    excused = {word for one in rule.excuses if one.leaf == leaf for word in one.words}
+    excused = {word for excuse in rule.excuses if excuse.leaf == leaf for word in excuse.words}
     rest = tuple(word for word in out if word not in excused)
     return () if rest and lists_only(rule, leaf) and _names(rule, leaf, out) else rest
 

@@ -69,7 +69,7 @@ def kept_faults(rulesets: Path, rules: Iterable[Rule]) -> list[Fault]:
     faults: list[Fault] = []
     for code, lists in document.value.items():
         twice = list(_twice(document, code, lists))
-        faults += twice or _short(_kept(document, code, lists), [one for one in rules if one.code == code], removed)
+        faults += twice or _short(_kept(document, code, lists), [rule for rule in rules if rule.code == code], removed)
     return faults
 
 
@@ -93,7 +93,7 @@ def written(rules: Iterable[Rule]) -> str:
 
 def _list(named: tuple[str, list[str]]) -> str:
     name, ids = named
-    return f"  {name}:\n" + "".join(f"    - {one}\n" for one in ids) if ids else f"  {name}: []\n"
+    return f"  {name}:\n" + "".join(f"    - {rule_id}\n" for rule_id in ids) if ids else f"  {name}: []\n"
 
 
 def _on_a_page(rule: Rule) -> bool:

@@ -78,7 +78,7 @@ class _Ways:
             direct = _direct(rule, self._asked)
             behind = [one for one in map(self._by_condition, rule.when) if one]
             ways = [*([direct] if direct else []), *behind]
-            self._known[rule.id] = min(ways, key=lambda one: (_WEIGHT[one.kind], not one.passes), default=None)
+            self._known[rule.id] = min(ways, key=lambda way: (_WEIGHT[way.kind], not way.passes), default=None)
         return self._known[rule.id]
 
     def _by_condition(self, pattern: Pattern) -> _Way | None:

@@ -43,7 +43,7 @@ class Questions:
         names = self._file.schema_arrow.names
         parts = QuestionSchema().fields
         if names != [_TEXT]:
-            wrong = [Problem(join("", one), not_allowed(one, [_TEXT, *parts])) for one in names if one not in parts]
+            wrong = [Problem(join("", name), not_allowed(name, [_TEXT, *parts])) for name in names if name not in parts]
             if wrong:
                 raise Refused(wrong)
         self._lines = self._read(as_text=names == [_TEXT])

@@ -26,7 +26,7 @@ def largest_device(amperes: Fraction, edition: str) -> Fraction:
     if amperes <= 0:
         return Fraction(0)
     bound = table("standard-devices").rows["next_up_to"]
-    following = next((one for one in standard_ratings(edition) if one >= amperes), None)
+    following = next((rating for rating in standard_ratings(edition) if rating >= amperes), None)
     return Fraction(following) if following is not None and following <= bound else amperes
 
 
@@ -38,8 +38,8 @@ def whole_dwelling(amperes: Fraction, edition: str, volts: float | None, **words
     row = table("standard-devices").rows["dwelling"]
     if volts is None or volts > row["volts_at_most"] or any(row[key] != word for key, word in words.items()):
         return Fraction(0)
-    ratings = [one for one in standard_ratings(edition) if row["from"] <= one <= row["to"]]
-    return Fraction(max((one for one in ratings if one * row["percent"] <= amperes * 100), default=0))
+    ratings = [rating for rating in standard_ratings(edition) if row["from"] <= rating <= row["to"]]
+    return Fraction(max((rating for rating in ratings if rating * row["percent"] <= amperes * 100), default=0))
 
 
 def largest_machine_device(amperes: Fraction, machines: str) -> Fraction:

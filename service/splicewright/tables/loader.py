@@ -148,7 +148,7 @@ def _problems(name: str, document: Document, *, claims: bool) -> Iterator[Proble
     if not (isinstance(source, dict) and keys <= source.keys() and isinstance(source["sections"], dict)):
         yield Problem("/source", "is common-practice, or has document, sections (by edition), through and obtained")
         return
-    if not all(isinstance(one, str) for one in source["sections"].values()):
+    if not all(isinstance(section, str) for section in source["sections"].values()):
         yield Problem("/source", 'a section that looks like a number is written in quotes, or "340.10" becomes 340.1')
     code = codes().titled(source["document"])
     if code is None:
@@ -180,7 +180,7 @@ def _misclaimed(value: Mapping[str, Any], code: Code) -> Iterator[Problem]:
 
 def _unknown(value: Mapping[str, Any], code: Code) -> Iterator[Problem]:
     source = value["source"]
-    named = [(join("/source/sections", one), one) for one in source["sections"]]
+    named = [(join("/source/sections", section), section) for section in source["sections"]]
     named += [("/source/through", str(source["through"]))]
     named += [(where, str(since)) for where, since in _since(value)]
     named += [(where, edition) for where, figures in _by_edition(value) for edition in figures]

@@ -53,8 +53,8 @@ class Clips:
         lib.Reset(env)
         self._fill(self._single, facts.single)
         lib.FBAssert(self._single.builder)
-        for at, one in enumerate(facts.conductors):
-            self._fill(self._conductor, one)
+        for at, conductor in enumerate(facts.conductors):
+            self._fill(self._conductor, conductor)
             self._number.integerValue = lib.CreateInteger(env, at)
             lib.FBPutSlot(builder, b"at", self._number)
             lib.FBAssert(builder)
@@ -112,8 +112,8 @@ class _Template:
 
 def _dispose(_environment: clips.Environment, templates: Iterable[_Template], words: Any) -> None:
     """Give back what must go before its environment, which is kept until now."""
-    for one in templates:
-        lib.FBDispose(one.builder)
+    for template in templates:
+        lib.FBDispose(template.builder)
     lib.MBDispose(words)
 
 

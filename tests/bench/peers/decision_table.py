@@ -87,10 +87,12 @@ class _Columned:
     def rows(self, facts: Facts) -> Mapping[tuple[int, ...], dict[str, Any]]:
         """Give what to put to the table, for each choice of conductors."""
         single = _picked(self._single, facts.single)
-        slots = [[_picked(slot, one) for one in facts.conductors] for slot in self._slots]
+        slots = [[_picked(slot, conductor) for conductor in facts.conductors] for slot in self._slots]
         return {
             conductors: dict(
-                itertools.chain(single.items(), *(slots[at][one].items() for at, one in enumerate(conductors)))
+                itertools.chain(
+                    single.items(), *(slots[at][conductor].items() for at, conductor in enumerate(conductors))
+                )
             )
             for conductors in itertools.permutations(range(len(facts.conductors)), self.count)
         }

@@ -72,7 +72,7 @@ def _loops(rules: Sequence[Rule], count: int, concluded: Sequence[Condition]) ->
 
 def _reads(rules: Sequence[Rule], scope: str, fact: str, prefix: str, slot: int | None = None) -> Iterator[str]:
     patterns = [one for rule in rules for at, one in enumerate(of_scope(rule)[scope]) if slot in (None, at)]
-    for name in sorted({test.name for one in patterns for test in one.tests}):
+    for name in sorted({test.name for pattern in patterns for test in pattern.tests}):
         missing = ", ()" if fact_kinds()[name].kind == "words" else ""
         yield f"{_variable(prefix, name)} = {fact}.get({name!r}{missing})"
 

@@ -23,7 +23,7 @@ class ThisEngine:
 
     def ask(self, facts: Facts) -> list[Firing]:
         fired = self._compiled.fired(facts, self._mask)
-        return [one for number in numbers_of(fired.fired) for one in fired.firings(number)]  # unsorted
+        return [firing for number in numbers_of(fired.fired) for firing in fired.firings(number)]  # unsorted
 
     def fired(self, answer: Iterable[Firing]) -> Iterable[Fired]:
-        return ((one.rule.id, one.conductors, one.conditions) for one in answer)
+        return ((firing.rule.id, firing.conductors, firing.conditions) for firing in answer)

@@ -20,9 +20,9 @@ def timed(work: Callable[[_T], Any], items: Iterable[_T], see: Callable[[Any], N
     gc.collect()
     gc.freeze()  # what there is by now stays, on every side
     clock, found = time.process_time_ns, []
-    for one in items:
+    for item in items:
         started = clock()
-        made = work(one)
+        made = work(item)
         found.append(clock() - started)
         see(made)
     return found
