@@ -138,7 +138,8 @@ def test_volts_by_default_stand_in_the_question_where_the_kind_is_changed() -> N
     answer = ask(TWELVE, circuit={"kind": "low-voltage-landscape", "volts": 120})
     (remedy,) = answer["remedies"]
     assert remedy["question"]["circuit"] == {
-        "kind": "branch", "serves": "general", "volts": 120, "source": "utility", "current": "ac", "multiwire": False, "gfci": False,
+        "kind": "branch", "serves": "general", "volts": 120, "source": "utility", "current": "ac",
+        "multiwire": False, "gfci": False,
     }  # fmt: skip
 
 

@@ -36,11 +36,14 @@ class Chooser:
     The tables that measures read are always the shipped ones.
     """
 
-    def __init__(self, rulesets: Path | None = None, *, cache_bytes: int = CACHE_BYTES) -> None:
-        """Answer from `rulesets`, by default the shipped ones, keeping answers of about `cache_bytes` in all."""
+    def __init__(self, rulesets: Path | None = None, *, cache_bytes: int = CACHE_BYTES, apart: bool = False) -> None:
+        """Answer from `rulesets`, by default the shipped ones, keeping answers of about `cache_bytes` in all.
+
+        `apart` compiles the rules of each edition alone, for a process that asks one question.
+        """
         self.rulesets = rulesets or shipped.folder("rulesets")
         self._cache_bytes = cache_bytes
-        self._in_use = (LoadedRules(self.rulesets), AnswerCache(cache_bytes))
+        self._in_use = (LoadedRules(self.rulesets, apart=apart), AnswerCache(cache_bytes))
         self.outcomes = OutcomeCounts()
 
     @property

@@ -59,9 +59,13 @@ class CompiledRules:
 class LoadedRules:
     """One folder of rulesets and catalogues as it was when they were read. Safe to share between threads."""
 
-    def __init__(self, rulesets: Path) -> None:
-        """Hold what `rulesets` has, read part by part when first asked for."""
-        self._folder = rulesets
+    def __init__(self, rulesets: Path, *, apart: bool = False) -> None:
+        """Hold what `rulesets` has, read part by part when first asked for.
+
+        Rules of all editions are compiled together; with `apart`, those of each edition alone: less work for a process
+        that asks one question and ends.
+        """
+        self._folder, self._apart = rulesets, apart
         self.files = RuleFiles(rulesets)
         self._rules: dict[str, CompiledRules] = {}
         self._indexes: dict[str, ConnectorIndex] = {}
@@ -78,7 +82,8 @@ class LoadedRules:
             with self._lock:
                 found = self._rules.get(code)
                 if found is None:
-                    found = self._rules[code] = CompiledRules(Engine(self.files.rulebook(code), self._compiled))
+                    together = None if self._apart else self._compiled
+                    found = self._rules[code] = CompiledRules(Engine(self.files.rulebook(code), together))
         return found
 
     @cached_property

@@ -45,10 +45,10 @@ def command(
     Exits with 0 where there is an option, with 1 where the joint is barred or outside this tool, or no connector takes
     it.
     """
-    from splicewright.answering import shipped_chooser
+    from splicewright.answering import Chooser
 
     document = read_document(file)
-    chooser = shipped_chooser()
+    chooser = Chooser(apart=True)
     asked = without_notes(document.value)
     if using is not None and isinstance(asked, dict):
         asked = {**asked, "limit": _ALL_OPTIONS}
