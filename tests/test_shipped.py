@@ -111,7 +111,7 @@ def hook(monkeypatch):
     for count in range(1, len(parts) + 1):
         monkeypatch.setitem(sys.modules, ".".join(parts[:count]), ModuleType(parts[count - 1]))
     sys.modules[".".join(parts)].BuildHookInterface = Interface
-    spec = importlib.util.spec_from_file_location("hatch_build", Path(Interface.root) / "hatch_build.py")
+    spec = importlib.util.spec_from_file_location("hatch_build", Path(Interface.root) / "service" / "hatch_build.py")
     module = importlib.util.module_from_spec(spec)
     spec.loader.exec_module(module)
     monkeypatch.setattr(sys, "path", [*sys.path])

@@ -1,8 +1,8 @@
 """The data that ships with the package: inside the installed package, or beside it in a checkout.
 
-A wheel has, beside its YAML files, what each was read to (`written`, made by `hatch_build.py`): JSON is read ten times
-faster. What was written is found by the digest of the bytes it was read from, so a YAML file that was changed since is
-read itself.
+A wheel has, beside its YAML files, what each was read to (`written`, made by `service/hatch_build.py`): JSON is read
+ten times faster. What was written is found by the digest of the bytes it was read from, so a YAML file that was changed
+since is read itself.
 """
 
 from __future__ import annotations
