@@ -101,7 +101,7 @@ def test_a_bar_that_no_longer_bars_is_found_and_made_small(tmp_path: Path) -> No
 def test_an_option_that_is_not_listed_for_the_extreme_is_found(tmp_path: Path) -> None:
     demand = "demand: {sealed: true}"
     chooser = changed_rules(tmp_path, "nfpa70/environment.yaml", demand, "demand: {insulated: true}")
-    assert "options, and told as judged" in {fault.says for fault in Running(SEED, "corrosion", chooser).ask(40)}
+    assert "options, and told as judged" in {fault.says for fault in Running(SEED, "corrosion", chooser).ask(160)}
 
 
 def test_a_word_may_be_said_of_one_conductor_only() -> None:
