@@ -59,6 +59,7 @@ def code_files(copy: Path) -> list[Path]:
     return [path for path in files if f"through: {CODE.through}" in path.read_text()]
 
 
+@pytest.mark.slow
 def test_a_declared_edition_is_refused_and_told_as_not_read(copy: Path) -> None:
     asked = run(copy, "choose", "-", given=QUESTION)
     assert asked.returncode == 2
@@ -90,6 +91,7 @@ def test_what_is_not_read_is_counted_and_listed(capsys: pytest.CaptureFixture[st
     ]
 
 
+@pytest.mark.slow
 def test_it_may_be_asked_once_all_is_read_and_not_while_anything_is_not(copy: Path) -> None:
     change(copy / "rulesets" / "codes.yaml", f"through: {CODE.through}", f"through: {NEW}")
     for part in ("tables", CODE.name):

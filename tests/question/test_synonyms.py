@@ -89,6 +89,7 @@ def within_a_slip(given: str, means: str, every: dict[str, str]) -> bool:
     return any(slips(given, one.lower()) < 2 for one, leads in every.items() if leads == means)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", LISTS)
 def test_slip_leads_to_its_word_and_to_no_other(name: str) -> None:
     words = LISTS[name]
