@@ -199,10 +199,14 @@ def test_the_examples_of_the_rules_that_build_on_a_conclusion_kill_too() -> None
     assert Corpus(overlaid=[replace(shipped_rule, fires=(), silent=())]).kills(Mutant(never, "hardly ever fires"))
 
 
-def test_the_command_tells_survivors_by_ruleset(capsys: pytest.CaptureFixture[str]) -> None:
+def test_the_command_tells_survivors_by_ruleset(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(Corpus, "survivors", lambda _corpus, mutants: tuple(mutants)[:1])
     assert main(["--ruleset", "scope"]) == 0
     printed = capsys.readouterr().out
     assert printed.startswith("scope                when ")
+    assert printed.count("    nfpa70/scope.yaml:") == 2
     assert "all                  both " in printed
 
 
