@@ -143,6 +143,7 @@ def read_or_refusal(data):
         return error.line, error.problems
 
 
+@pytest.mark.slow
 @settings(max_examples=1_000)
 @given(nearly_json.map(lambda text: text.encode("utf-8", "surrogatepass")))
 def test_what_is_read_fast_is_read_and_refused_like_what_is_read_slowly(data):

@@ -34,6 +34,7 @@ def test_any_option_is_told_alone_with_its_rank_and_its_steps(using: str) -> Non
     assert "Turn the connector clockwise" in " ".join(result.stdout.split())
 
 
+@pytest.mark.slow
 def test_every_option_and_every_refused_connector_is_told_alone() -> None:
     catalogue = shipped_chooser().catalogue("shop")
     answer = shipped_chooser().choose({"joint": {"conductors": [{"size": "12 AWG", "count": 2}]}, "limit": 100})

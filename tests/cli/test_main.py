@@ -83,10 +83,12 @@ def test_answer_is_printed_in_the_same_bytes_on_every_locale(locale: dict[str, s
     assert printed("choose", EXAMPLE, **locale) == usual
 
 
+@pytest.mark.slow
 def test_colour_is_for_terminals_only() -> None:
     assert b"\x1b" not in printed("choose", EXAMPLE)
 
 
+@pytest.mark.slow
 def test_start_to_an_error_in_a_batch_needs_no_terminal() -> None:
     line = orjson.loads(subprocess.run([*COMMAND, "batch"], input=b"{}\n", capture_output=True, check=False).stdout)
     assert line["line"] == 1

@@ -55,12 +55,16 @@ def test_a_rule_that_rests_on_a_page_cites_a_section_that_was_read(rule_id):
     assert [part for part in parts(source.section) if not was_read(source.document, source.edition, part)] == []
 
 
-@pytest.mark.parametrize("rule_id", sorted(RULES), ids=lambda rule_id: cited(RULES[rule_id].source.to_dict(), rule_id))
-def test_a_rule_cites_an_edition_that_it_holds_for_or_an_older_one(rule_id):
-    """Source: that of the rule: a section read in a newer edition proves nothing of those before it."""
-    rule = RULES[rule_id]
-    if rule.source.document == "NFPA 70" and rule.source.edition and rule.editions:
-        assert str(rule.source.edition) <= rule.editions.editions[-1]  # years; the older ones are not all declared
+def test_a_rule_cites_an_edition_that_it_holds_for_or_an_older_one():
+    """Source: that of each rule: a section read in a newer edition proves nothing of those before it."""
+    newer = [
+        rule_id
+        for rule_id, rule in RULES.items()
+        if rule.source.document == "NFPA 70" and rule.source.edition and rule.editions
+        # years; the older ones are not all declared
+        if str(rule.source.edition) > rule.editions.editions[-1]
+    ]
+    assert newer == []
 
 
 @pytest.mark.parametrize("name", TABLES)

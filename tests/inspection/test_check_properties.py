@@ -5,6 +5,7 @@ from __future__ import annotations
 import random
 from typing import Any
 
+import pytest
 from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 
@@ -94,6 +95,7 @@ def test_what_the_choice_offers_is_sound_once_all_that_is_asked_is_said(seed: in
     assert [one for one in answer["unproven"] if "no figure is listed" not in one["says"]] == []
 
 
+@pytest.mark.slow
 @some
 @given(seeds, st.integers(0, 100))
 def test_sound_means_that_every_asked_step_was_said(seed: int, left_out: int) -> None:

@@ -282,6 +282,7 @@ def test_questions_that_repeat_are_decided_once(monkeypatch):
     assert len(asked) == 2  # one of them asks whether catalogue and amendments are known
 
 
+@pytest.mark.slow
 def test_a_job_of_two_thousand_joints_is_answered_whole():
     answer = plan_job(large_job(2000, 100))
     assert len(answer["joints"]) == 2000

@@ -109,6 +109,7 @@ def test_the_command_fails_and_shows_the_first_mismatch(
     assert "3 cases, 3 mismatches, " in printed
 
 
+@pytest.mark.slow
 def test_the_generated_questions_are_valid_and_use_every_word() -> None:
     rng = random.Random(0)
     from_text = [read_question(given_by_caller).question for given_by_caller in (random_given(rng) for _ in range(400))]

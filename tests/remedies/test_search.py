@@ -146,6 +146,7 @@ def test_volts_by_default_stand_in_the_question_where_the_kind_is_changed() -> N
 # --- what is not tried -----------------------------------------------------------------------
 
 
+@pytest.mark.slow
 def test_leaving_out_what_no_bar_rests_on_loses_no_remedy(
     barred: list[Question], monkeypatch: pytest.MonkeyPatch
 ) -> None:
