@@ -59,6 +59,7 @@ def checked(name: str, text: str | bytes) -> None:
         assert findings_junit(found, "note")
 
 
+@pytest.mark.slow
 @given(st.sampled_from(["a.yaml", "a.json", "a.ndjson", "a.csv", "a.xlsx"]), st.binary(max_size=60))
 @example("a.yaml", b"joint: \xff")
 @example("a.json", b'{"joint": "\\ud800", "id": "\\udfff"}')
@@ -69,6 +70,7 @@ def test_any_bytes(name: str, data: bytes) -> None:
     checked(name, data)
 
 
+@pytest.mark.slow
 @given(st.integers(0, 200), st.binary(max_size=3))
 @settings(max_examples=100)
 def test_a_valid_file_with_some_bytes_replaced(at: int, some: bytes) -> None:

@@ -219,6 +219,7 @@ def test_answer_kept_from_one_that_states_a_default_asks_the_same(chooser: Choos
     assert plain["judged"] == stated["judged"]
 
 
+@pytest.mark.slow
 def test_python_and_json_tell_the_same(chooser: Chooser) -> None:
     question = asked(*SENT, circuit={})
     told = orjson.loads(chooser.answer_json(orjson.dumps(question)))["judged"]
@@ -233,6 +234,7 @@ SOME_VALUE: Plain = {
 }  # fmt: skip
 
 
+@pytest.mark.slow
 @settings(max_examples=150, deadline=None)
 @given(givens())
 def test_what_is_asked_for_was_not_given_and_once_given_is_asked_for_no_more(question: Plain) -> None:

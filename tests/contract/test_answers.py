@@ -67,6 +67,7 @@ def leaf_stated(sent: dict[str, Any], pointer: str) -> dict[str, Any]:
     return found
 
 
+@pytest.mark.slow
 @given(seed=seeds)
 @settings(max_examples=120)
 def test_what_was_not_stated_is_taken_where_it_is_asked_for_and_then_asked_for_no_more(
@@ -80,6 +81,7 @@ def test_what_was_not_stated_is_taken_where_it_is_asked_for_and_then_asked_for_n
         assert pointer not in {one.get("asks") for one in again}
 
 
+@pytest.mark.slow
 @given(seed=seeds, explain=explain)
 @settings(max_examples=120)
 def test_answers_are_as_the_document_says(client: FlaskClient, seed: int, explain: str) -> None:
@@ -99,6 +101,7 @@ def test_checks_are_as_the_document_says(
     assert faults("WholeCheck" if explain == "full" else "BriefCheck", found) == []
 
 
+@pytest.mark.slow
 @given(asked=boxes, seed=seeds)
 @settings(max_examples=80)
 def test_boxes_are_as_the_document_says(client: FlaskClient, asked: dict[str, Any], seed: int) -> None:
@@ -122,6 +125,7 @@ def test_lines_of_a_batch_are_as_the_document_says(some: list[int], explain: str
     assert [fault for line in lines for fault in faults("BatchLine", line)] == []
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("code", ["nfpa70-2017", "nfpa70-2020", "nfpa70-2023"])
 def test_rules_are_as_the_document_says(client: FlaskClient, code: str) -> None:
     found = client.get(f"/v1/rules?code={code}").get_json()

@@ -21,6 +21,7 @@ EXAMPLES = [
 ]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
 def test_all_ways_in_give_the_same_answer(path: Path) -> None:
     question = read_yaml(path.read_bytes()).value

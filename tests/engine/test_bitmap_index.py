@@ -123,6 +123,7 @@ def disagreements(name: str, patterns: Sequence[Pattern], seed: int, table: Bitm
     ]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", sorted(SHIPPED))
 def test_table_says_what_the_library_says_of_every_leaf_of_the_shipped_rules(name: str) -> None:
     assert disagreements(name, SHIPPED[name], 1) == []

@@ -138,6 +138,7 @@ def test_an_engine_that_nobody_holds_gives_its_session_back(spy: Spy) -> None:
     assert spy.count("delete_ruleset") == 2
 
 
+@pytest.mark.slow
 def test_opening_and_closing_keeps_memory_flat() -> None:
     book = random_rulebook(random.Random(1), 80)
     facts = facts_of(random_question(random.Random(1)))
@@ -173,6 +174,7 @@ def test_many_questions_keep_memory_flat() -> None:
 # --- stacks -----------------------------------------------------------------------------------------------------------
 
 
+@pytest.mark.slow
 def test_editions_compiled_together_say_what_each_says_alone() -> None:
     books = [load_rulebook(code) for code in CODES]
     together = CompiledRulebook([one for book in books for one in book.derived])
@@ -189,6 +191,7 @@ def test_editions_compiled_together_say_what_each_says_alone() -> None:
             ]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", range(8))
 def test_any_stack_of_rules_says_what_it_says_alone(seed: int) -> None:
     rng = random.Random(seed)

@@ -78,6 +78,7 @@ def changed_rules(folder: Path, file: str, was: str, now: str) -> Chooser:
     return Chooser(rulesets, cache_bytes=0)
 
 
+@pytest.mark.slow
 def test_a_concern_that_no_longer_arises_is_found(tmp_path: Path) -> None:
     chooser = changed_rules(
         tmp_path,
@@ -89,6 +90,7 @@ def test_a_concern_that_no_longer_arises_is_found(tmp_path: Path) -> None:
     assert {fault.says for fault in faults} >= {"sound, and not told of"}
 
 
+@pytest.mark.slow
 def test_a_bar_that_no_longer_bars_is_found_and_made_small(tmp_path: Path) -> None:
     bar = "joint: {roles: grounded}\n    bar: joint\n    says: Ungrounded"
     chooser = changed_rules(tmp_path, "nfpa70/grounding.yaml", bar, bar.replace("bar: joint", "caution: true"))
@@ -98,6 +100,7 @@ def test_a_bar_that_no_longer_bars_is_found_and_made_small(tmp_path: Path) -> No
     assert not fault.question.get("work")
 
 
+@pytest.mark.slow
 def test_an_option_that_is_not_listed_for_the_extreme_is_found(tmp_path: Path) -> None:
     demand = "demand: {sealed: true}"
     chooser = changed_rules(tmp_path, "nfpa70/environment.yaml", demand, "demand: {insulated: true}")

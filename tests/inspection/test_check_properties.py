@@ -84,6 +84,7 @@ def test_nothing_is_sound_that_the_choice_does_not_offer(seed: int, proposal: di
         assert named in {word for one in offered for word in (one["connector"], one["method"])}
 
 
+@pytest.mark.slow
 @some
 @given(seeds)
 def test_what_the_choice_offers_is_sound_once_all_that_is_asked_is_said(seed: int) -> None:

@@ -231,6 +231,7 @@ def test_cautions_are_told_once_and_full_names_their_joints():
     assert all(caution["joints"] == len(caution["of"]) for caution in answer["cautions"])
 
 
+@pytest.mark.slow
 def test_the_same_job_gives_the_same_bytes_from_another_process_state():
     one, other = (orjson.dumps(plan_job(EXAMPLE, Chooser())) for _ in range(2))
     assert one == other == orjson.dumps(plan_job(EXAMPLE, shipped_chooser()))

@@ -203,6 +203,7 @@ def test_shipped_floor_has_what_nothing_may_allow_and_ten_good_joints_that_nothi
     assert all(one.outcomes == ("options",) for one in good)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("file", "was", "now", "falls"),
     [

@@ -34,6 +34,7 @@ def changed(folder: Path, old: str, new: str, file: Path = RULES) -> None:
     path.write_text(text.replace(old, new, 1), encoding="utf-8")
 
 
+@pytest.mark.slow
 def test_changed_rule_is_in_use_after_a_reload_and_the_digest_tells_it(folder: Path) -> None:
     chooser = Chooser(folder)
     before = chooser.choose(QUESTION)
@@ -68,6 +69,7 @@ def test_fault_in_a_catalogue_keeps_it_out(folder: Path) -> None:
         prove_in_child(folder)
 
 
+@pytest.mark.slow
 def test_other_tables_than_those_in_use_are_not_taken(folder: Path) -> None:
     shutil.copytree(shipped.folder("rulesets") / "tables", folder / "tables")
     assert prove_in_child(folder)
@@ -76,6 +78,7 @@ def test_other_tables_than_those_in_use_are_not_taken(folder: Path) -> None:
         prove_in_child(folder)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("missing", "says"), [("nfpa70", "holds no rules of nfpa70-2023"), ("catalogues", "holds no catalogue")]
 )
@@ -99,6 +102,7 @@ def test_child_that_is_brought_down_names_the_rule_it_was_compiling(
         prove_in_child(tmp_path)
 
 
+@pytest.mark.slow
 def test_proved_digests_are_those_of_the_rules_then_in_use(folder: Path) -> None:
     chooser = Chooser(folder)
     assert prove_in_child(folder) == reload_rules(chooser)

@@ -30,6 +30,7 @@ def test_engine_agrees_with_plain_evaluator_on_generated_and_shipped_rulebooks(s
     assert [says for engine, case in cases(1000, seed) if (says := difference(engine, case))] == []
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("code", CODES)
 def test_engine_agrees_with_plain_evaluator_on_shipped_rulebook(code: str) -> None:
     rng, rulebook = random.Random(7), load_rulebook(code)

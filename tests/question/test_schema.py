@@ -305,6 +305,7 @@ def test_an_unknown_key_is_refused_wherever_it_stands(path):
     assert refusal(whole) == {named((*path, f"{known}s")): f"unknown key; did you mean '{known}'?"}
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("path", LISTS, ids=named)
 def test_a_list_a_million_long_is_refused_for_its_length_alone(path):
     problems = refusal(changed(path, [1] * 1_000_000))
@@ -446,6 +447,7 @@ def test_any_json_at_all_is_a_question_or_refused_and_nothing_else(value):
         assert read_question(value).question.canonical()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("path", [("joint",), ("joint", "conductors"), _C, (*_C, "insulation"), ("place",)], ids=named)
 @given(value=anything)
 def test_any_json_in_the_place_of_a_part_is_read_or_refused_and_nothing_else(path, value):

@@ -77,6 +77,7 @@ def test_work_of_a_joint_is_counted_the_same_whatever_was_asked_before(chooser: 
     assert 0 < counted.pop() <= MOST_OF_ONE
 
 
+@pytest.mark.slow
 def test_a_joint_within_its_bounds_is_searched_for_nothing_more(chooser: Chooser, worked: list[Question]) -> None:
     joints = [{"joint": overfilled(seed, 3)} for seed in range(3)]
     plan_job({"joints": joints * 3, "split_overfilled": True}, chooser)
@@ -109,6 +110,7 @@ def test_what_was_paid_for_is_free() -> None:
     assert not left.unsearched
 
 
+@pytest.mark.slow
 def test_a_job_searches_no_more_than_its_budget_and_tells_the_rest(
     chooser: Chooser, monkeypatch: pytest.MonkeyPatch, worked: list[Question]
 ) -> None:
@@ -148,6 +150,7 @@ def test_joints_of_a_jobs_boxes_share_its_budget_and_come_last(
     assert len(worked) == 1
 
 
+@pytest.mark.slow
 def test_a_box_tells_which_joints_were_not_searched(monkeypatch: pytest.MonkeyPatch, worked: list[Question]) -> None:
     joints = [{"joint": TWELVE}, {"joint": PAIR}, {"joint": overfilled(1, 2)}, {"joint": TWELVE}, {"joint": {}}]
     given = {"wires": WIRES, "joints": joints}
@@ -195,6 +198,7 @@ def test_a_made_or_referred_joint_is_never_told_as_unsearched() -> None:
     assert not spent.unsearched
 
 
+@pytest.mark.slow
 def test_an_unbounded_budget_searches_everything(worked: list[Question]) -> None:
     given = {"wires": WIRES, "joints": [{"joint": overfilled(seed, 1)} for seed in range(8)]}
     answer = fill_box(given, Chooser(), budget=Budget(math.inf))

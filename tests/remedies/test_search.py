@@ -189,6 +189,7 @@ def _tries(question: Question, holding: LoadedRules) -> int:
     return len(counted)
 
 
+@pytest.mark.slow
 def test_no_question_is_tried_twice_and_no_more_than_the_bound(barred: list[Question]) -> None:
     holding = shipped_chooser().holding
     most = max(_tries(question, holding) for question in barred)

@@ -68,6 +68,7 @@ def asking() -> Asking:
     return Asking(0)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", LARGE)
 def test_split_asked_again_joint_by_joint_is_made_of_options_only(asking: Asking, name: str) -> None:
     given = {"joint": {"conductors": LARGE[name]}, "circuit": LUMINAIRE if "leads" in name else {}}
