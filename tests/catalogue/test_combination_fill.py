@@ -6,7 +6,7 @@ import pytest
 
 from splicewright.catalogue import combination_fill
 from splicewright.catalogue.combination_fill import CombinationFill
-from splicewright.catalogue.shape import shape_of
+from splicewright.catalogue.model import shape_of
 from tests.catalogue.making import combinations, connector, joint
 
 

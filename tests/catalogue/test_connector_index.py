@@ -7,7 +7,7 @@ import pytest
 
 from splicewright.catalogue import Catalogue, connector_index, fill, load_catalogue
 from splicewright.catalogue.connector_index import ConnectorIndex
-from splicewright.catalogue.shape import shape_of
+from splicewright.catalogue.model import shape_of
 from splicewright.rulebook.model import ListingTest
 from tests.oracle.questions import random_question
 

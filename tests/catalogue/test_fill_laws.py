@@ -11,8 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from splicewright.catalogue import NEAREST_FIRST, OVER_FILLED, Combination, Connector, Port, Range, Take, fill
-from splicewright.catalogue.model import CombinationEntry
-from splicewright.catalogue.shape import kind_bit, kinds_mask
+from splicewright.catalogue.model import CombinationEntry, kind_bit, kinds_mask
 from splicewright.question.model import Conductor, Joint
 from splicewright.units import size
 from tests.catalogue.making import conductor

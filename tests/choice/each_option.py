@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from splicewright.catalogue import Connector
-from splicewright.catalogue.shape import kind_bit
+from splicewright.catalogue.model import kind_bit
 from splicewright.question.vocabulary import PHASES
 from splicewright.units import Size, size, whole
 from tests.choice.case import GROUNDING, WORKING, Case, Plain

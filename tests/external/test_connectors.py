@@ -6,7 +6,7 @@ import pytest
 
 from splicewright import choose
 from splicewright.answering import shipped_chooser
-from splicewright.catalogue.shape import kinds_in
+from splicewright.catalogue.model import kinds_in
 from splicewright.units import size
 from tests.external.published import cited, published
 

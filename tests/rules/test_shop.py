@@ -8,7 +8,7 @@ from collections.abc import Iterator
 import pytest
 
 from splicewright.catalogue import Connector, fill, load_catalogue
-from splicewright.catalogue.shape import kinds_in
+from splicewright.catalogue.model import kinds_in
 from splicewright.question.vocabulary import METHODS
 from splicewright.units import Size, size
 from tests.catalogue.making import joint

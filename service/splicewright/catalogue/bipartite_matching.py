@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from splicewright.catalogue.model import Combination
-from splicewright.catalogue.shape import Shape
+from splicewright.catalogue.model import Combination, Shape
 
 
 def most_placed(choices: Sequence[Sequence[int]], room: Sequence[int]) -> int:

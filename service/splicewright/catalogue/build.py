@@ -20,9 +20,10 @@ from splicewright.catalogue.model import (
     Range,
     Take,
     Torque,
+    kinds_in,
+    kinds_mask,
 )
 from splicewright.catalogue.schema import LISTED, CatalogueSchema
-from splicewright.catalogue.shape import kinds_in, kinds_mask
 from splicewright.question.model import as_plain
 from splicewright.question.vocabulary import CONSTRUCTION
 from splicewright.rulebook.attributes import ATTRIBUTES

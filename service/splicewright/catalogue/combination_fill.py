@@ -17,9 +17,8 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Callable, Iterable, Iterator, Sequence
 
 from splicewright.catalogue.bipartite_matching import goes_into, is_filled_by, takes_kinds
-from splicewright.catalogue.model import Combination
+from splicewright.catalogue.model import Combination, Shape
 from splicewright.catalogue.outcome import Fill, comfort, refused
-from splicewright.catalogue.shape import Shape
 from splicewright.memo import Memo
 from splicewright.plurals import counted
 

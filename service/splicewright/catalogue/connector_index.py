@@ -11,9 +11,8 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from splicewright.catalogue.fill import judge_of
-from splicewright.catalogue.model import Catalogue, Connector
+from splicewright.catalogue.model import Catalogue, Connector, Shape
 from splicewright.catalogue.outcome import Fill
-from splicewright.catalogue.shape import Shape
 from splicewright.memo import Memo
 from splicewright.rulebook.model import FactValue, ListingTest
 

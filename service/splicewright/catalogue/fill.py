@@ -11,10 +11,9 @@ import functools
 from weakref import WeakKeyDictionary
 
 from splicewright.catalogue.combination_fill import CombinationFill
-from splicewright.catalogue.model import Connector
+from splicewright.catalogue.model import Connector, Shape, kinds_text, shape_of
 from splicewright.catalogue.outcome import Fill, best, refused
 from splicewright.catalogue.port_fill import PortFill
-from splicewright.catalogue.shape import Shape, kinds_text, shape_of
 from splicewright.question.model import Joint
 
 

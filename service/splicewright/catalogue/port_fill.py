@@ -11,9 +11,8 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from splicewright.catalogue.bipartite_matching import most_placed
-from splicewright.catalogue.model import Range, Take
+from splicewright.catalogue.model import LikeConductors, Range, Shape, Take, kind_bit, kinds_in
 from splicewright.catalogue.outcome import Basis, Fill, comfort, refused
-from splicewright.catalogue.shape import LikeConductors, Shape, kind_bit, kinds_in
 from splicewright.plurals import counted
 
 

@@ -13,7 +13,7 @@ import orjson
 
 from splicewright.catalogue import Connector, Fill, meets
 from splicewright.catalogue.connector_index import ConnectorIndex
-from splicewright.catalogue.shape import Shape, shape_of
+from splicewright.catalogue.model import Shape, shape_of
 from splicewright.choice.attribute_text import listed_value
 from splicewright.choice.reasons import Reason, barring, failing, of_each, unfit
 from splicewright.engine import Finding, FindingSet

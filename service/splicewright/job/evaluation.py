@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from splicewright.answering import Chooser
 from splicewright.answering.answer_json import address, finding_plain
-from splicewright.catalogue.shape import shape_of
+from splicewright.catalogue.model import shape_of
 from splicewright.choice.json_fragments import caution_kind
 from splicewright.choice.judging import judge
 from splicewright.choice.matching import Match

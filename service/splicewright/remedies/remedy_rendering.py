@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
-from splicewright.catalogue.shape import shape_of
+from splicewright.catalogue.model import shape_of
 from splicewright.choice.attribute_text import test_plain
 from splicewright.choice.loaded_rules import LoadedRules
 from splicewright.choice.matching import Match, Option

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from dataclasses import fields, replace
 
 from splicewright.catalogue import Connector
-from splicewright.catalogue.shape import Shape, shape_of
+from splicewright.catalogue.model import Shape, shape_of
 from splicewright.choice.loaded_rules import LoadedRules
 from splicewright.choice.matching import Match, Option, rank
 from splicewright.engine import Finding

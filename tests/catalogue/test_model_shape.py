@@ -2,7 +2,7 @@ from __future__ import annotations
 
 import pytest
 
-from splicewright.catalogue.shape import kind_bit, kinds_in, kinds_mask, kinds_text
+from splicewright.catalogue.model import kind_bit, kinds_in, kinds_mask, kinds_text
 from splicewright.question.vocabulary import CONSTRUCTION, END, MATERIAL
 
 
