@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 from splicewright.catalogue import NEAREST_FIRST, Connector, Fill, fill
-from splicewright.catalogue.fill import judge_of
+from splicewright.catalogue.connector_index import judge_of
 from tests.catalogue.making import combinations, connector, joint, port, ports
 
 CAP = connector(combinations({"18 AWG": 2}, {"14 AWG": 3}, {"12 AWG": 2, "14 AWG": 1}, {"12 AWG": 3}))

@@ -3,7 +3,7 @@
 A combination is the tuple of its conductors' areas, largest first. A is at or below B where A has no more
 conductors than B and each of A is at most the one of B in its place; two combinations may be neither. Where a
 combination says for single conductors what they may be, they must also find places of their classes (see
-bipartite_matching.py).
+`most_placed` of fill.py).
 
 Each combination is one bit. For each place (the largest conductor, the next, …) the sets of combinations
 whose conductor there is at least, or at most, a given area are made once; those above a joint are then an
@@ -16,13 +16,52 @@ from __future__ import annotations
 from bisect import bisect_left, bisect_right
 from collections.abc import Callable, Iterable, Iterator, Sequence
 
-from splicewright.catalogue.bipartite_matching import goes_into, is_filled_by, takes_kinds
+from splicewright.catalogue.fill import Fill, comfort, most_placed, refused
 from splicewright.catalogue.model import Combination, Shape
-from splicewright.catalogue.outcome import Fill, comfort, refused
 from splicewright.memo import Memo
 from splicewright.plurals import counted
 
 Holds = Callable[[Combination, Shape], bool]
+
+
+def takes_kinds(combination: Combination, shape: Shape) -> bool:
+    """Say whether a combination takes conductors of a joint's kinds, sizes aside.
+
+    Each kind in the joint is one that some conductor of it may be, and where its conductors may not all be
+    the same kinds, as many of the joint's find a place as there are places for.
+    """
+    if shape.mask & ~combination.kinds:
+        return False
+    if combination.uniform:
+        return True
+    kinds = [entry.kinds for entry in combination.entries]
+    choices = [[at for at, mask in enumerate(kinds) if mask & bit] for bit in shape.bits]
+    return most_placed(choices, _room(combination)) == min(shape.count, len(combination.areas))
+
+
+def goes_into(combination: Combination, shape: Shape) -> bool:
+    """Say whether each conductor of a joint finds a place of its own that is as large and takes its kind."""
+    slots = [(entry.size.area, entry.kinds) for entry in combination.entries]
+    choices = [
+        [at for at, (area, kinds) in enumerate(slots) if area >= part.area and kinds & part.bit]
+        for part in shape.parts
+        for _ in range(part.count)
+    ]
+    return most_placed(choices, _room(combination)) == shape.count
+
+
+def is_filled_by(combination: Combination, shape: Shape) -> bool:
+    """Say whether each place of a combination gets a conductor of the joint that is as large and of a kind it takes."""
+    choices = [
+        [at for at, part in enumerate(shape.parts) if part.area >= entry.size.area and entry.kinds & part.bit]
+        for entry in combination.entries
+        for _ in range(entry.count)
+    ]
+    return most_placed(choices, [part.count for part in shape.parts]) == len(combination.areas)
+
+
+def _room(combination: Combination) -> list[int]:
+    return [entry.count for entry in combination.entries]
 
 
 def size_order(combination: Combination) -> tuple[int, int, tuple[int, ...], str]:

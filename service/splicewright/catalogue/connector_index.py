@@ -1,20 +1,78 @@
-"""A catalogue by demand: for each test of a demand or a preference, which connectors pass it, as bits of a number.
+"""A catalogue by demand: how a joint stands in each listing, and which connectors pass each test, as bits of a number.
 
-The same few hundred tests come again and again, so each is tried on the whole catalogue once. A listing that is silent
-fails every test.
+All combinations of a connector count together; each group of its ports counts alone.
+
+The same few hundred tests of demands and preferences come again and again, so each is tried on the whole catalogue
+once. A listing that is silent fails every test.
 """
 
 from __future__ import annotations
 
+import functools
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any
+from weakref import WeakKeyDictionary
 
-from splicewright.catalogue.fill import judge_of
-from splicewright.catalogue.model import Catalogue, Connector, Shape
-from splicewright.catalogue.outcome import Fill
+from splicewright.catalogue.combination_fill import CombinationFill
+from splicewright.catalogue.fill import Fill, PortFill, best, refused
+from splicewright.catalogue.model import Catalogue, Connector, Shape, kinds_text, shape_of
 from splicewright.memo import Memo
+from splicewright.question.model import Joint
 from splicewright.rulebook.model import FactValue, ListingTest
+
+
+def fill(connector: Connector, joint: Joint) -> Fill:
+    """Judge how a joint's conductors stand in a connector's listing.
+
+    All combinations of the connector count together; each group of ports counts alone. The best of these
+    outcomes is given: listed, then bracketed, then the nearest refusal (`fill.NEAREST_FIRST`).
+    """
+    return judge_of(connector)(shape_of(joint))
+
+
+def judge_of(connector: Connector) -> Judge:
+    """Give the judge of a connector's listing, made once for as long as its catalogue is in use."""
+    judge = _judges.get(connector)
+    if judge is None:
+        judge = _judges[connector] = Judge(connector)
+    return judge
+
+
+class Judge:
+    """One connector's listing, made ready."""
+
+    def __init__(self, connector: Connector) -> None:
+        combinations = [combination for take in connector.takes for combination in take.combinations]
+        self._kinds = connector.kinds  # not the connector: what is remembered for it must not keep it alive
+        self._groups: list[CombinationFill | PortFill] = [PortFill(take) for take in connector.takes if take.ports]
+        if combinations:
+            self._groups.append(CombinationFill(combinations))
+
+    def __call__(self, shape: Shape) -> Fill:
+        """Judge how a joint of this shape stands in the listing."""
+        found = [outcome for group in self._groups if (outcome := group(shape))]
+        return best(found) if found else _not_taken(self._kinds, shape)
+
+
+#: What was made ready for each connector, for as long as its catalogue is in use.
+_judges: WeakKeyDictionary[Connector, Judge] = WeakKeyDictionary()
+
+
+def _not_taken(kinds: int, shape: Shape) -> Fill:
+    missing = shape.mask & ~kinds
+    if missing:
+        return _kinds_not_taken(missing, kinds)
+    together = f"{shape.count} conductors of {kinds_text(shape.mask)}"
+    return refused("construction-not-taken", f"nothing listed takes {together} together")
+
+
+@functools.lru_cache(maxsize=4096)
+def _kinds_not_taken(missing: int, taken: int) -> Fill:
+    return refused("construction-not-taken", f"{kinds_text(missing)}; it takes {kinds_text(taken)}")
+
+
+# --- tests ---------------------------------------------------------------------------------------
 
 Values = tuple[Any, ...]
 _NOT_PLAIN = frozenset({FactValue, tuple, frozenset, list})
