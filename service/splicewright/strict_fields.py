@@ -7,8 +7,8 @@ from typing import Any, ClassVar, TypeVar
 
 from marshmallow import ValidationError, fields
 
-from splicewright.plurals import counted
 from splicewright.reading import not_allowed, shown
+from splicewright.units import counted
 
 T = TypeVar("T")
 _Words = dict[str, str | list[Any] | dict[Any, Any]]

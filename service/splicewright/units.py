@@ -1,4 +1,4 @@
-"""Conductor sizes and quantities, in whole numbers so that nothing is rounded across a limit.
+"""Conductor sizes and quantities, in whole numbers so that nothing is rounded across a limit; and numbers in words.
 
 Areas are square micrometres, lengths micrometres, volts and amperes tenths, temperatures ninetieths of a
 degree Celsius (in which tenths of a degree of both scales are whole numbers).
@@ -216,3 +216,15 @@ def quantity(text: str, kind: str) -> int:
 def plain(value: float) -> str:
     """Write a number without a needless decimal: 120, 12.5."""
     return str(int(value)) if value == int(value) else str(value)
+
+
+def counted(number: int, noun: str) -> str:
+    """Write how many there are of a thing: `1 box`, `2 boxes`, `1,200 entries`."""
+    return f"{number:,} {noun if number == 1 else plural(noun)}"
+
+
+def plural(noun: str) -> str:
+    """Write a noun for more than one: `entries` of `entry`."""
+    if noun.endswith("y"):
+        return f"{noun[:-1]}ies"
+    return f"{noun}es" if noun.endswith("x") else f"{noun}s"

@@ -1,9 +1,8 @@
 """Connectors and what their listings say; whether a joint's conductors are among what one is listed for."""
 
-from splicewright.catalogue.loader import catalogue_of
 from splicewright.catalogue.connector_index import fill, meets
 from splicewright.catalogue.fill import NEAREST_FIRST, OVER_FILLED, Fill
-from splicewright.catalogue.loader import catalogue_names, load_catalogue, parse_catalogue, read_catalogue
+from splicewright.catalogue.loader import catalogue_names, catalogue_of, load_catalogue, parse_catalogue, read_catalogue
 from splicewright.catalogue.model import Catalogue, Combination, Connector, Port, Range, Take, Torque
 
 __all__ = [

@@ -14,12 +14,12 @@ they are picked out and indexed once for each set of classes that joints turn ou
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 
 from splicewright.catalogue.fill import Fill, comfort, most_placed, refused
 from splicewright.catalogue.model import Combination, Shape
 from splicewright.memo import Memo
-from splicewright.plurals import counted
+from splicewright.units import counted
 
 Holds = Callable[[Combination, Shape], bool]
 
@@ -130,7 +130,7 @@ class Index:
                 return fill
         count = shape.count
         if count > self._most:
-            return refused("too-many", f"{counted(count, 'conductor')}; at most {self._most} {_are(self._most)} listed")
+            return refused("too-many", f"{shape.counted}; at most {self._most} {_are(self._most)} listed")
         if areas[0] > self._largest.area:
             return refused("too-large", f"{shape.parts[0].size}; {self._largest} is the largest listed")
         above, below = -1, self._up_to[count]
@@ -179,34 +179,39 @@ class Index:
 
     def _too_large(self, shape: Shape) -> Fill:
         count, most = self._largest_of[shape.count]
-        return refused("too-large", f"{shape.text}; the largest listed of {counted(count, 'conductor')} is {most}")
+        return refused("too-large", f"{shape.text}; the largest listed of {count} is {most}")
 
     def _too_little(self, shape: Shape) -> Fill:
         if shape.count < self._fewest:
-            return refused(
-                "too-few", f"{counted(shape.count, 'conductor')}; at least {self._fewest} {_are(self._fewest)} listed"
-            )
+            return refused("too-few", f"{shape.counted}; at least {self._fewest} {_are(self._fewest)} listed")
         if shape.areas[0] < self._smallest.area:
             return refused("too-small", f"{shape.parts[0].size}; {self._smallest} is the smallest listed")
         count, least = self._least_of[shape.count]
-        return refused("too-small", f"{shape.text}; the smallest listed of {counted(count, 'conductor')} is {least}")
+        return refused("too-small", f"{shape.text}; the smallest listed of {count} is {least}")
 
 
-def _extremes(
-    taking: Sequence[Combination], most: int
-) -> tuple[dict[int, tuple[int, str]], dict[int, tuple[int, str]]]:
-    """Give, for each number of conductors, the largest listed of that number and the smallest.
+_Told = dict[int, tuple[str, str]]
+
+
+def _extremes(taking: Sequence[Combination], most: int) -> tuple[_Told, _Told]:
+    """Give, for each number of conductors, the largest listed of that number and the smallest, each with its number.
 
     Where none of that number is listed, the next higher number stands in for the largest, the next lower for
     the smallest.
     """
-    largest = {len(combination.areas): (len(combination.areas), combination.text) for combination in taking}
-    smallest = {len(one.areas): (len(one.areas), one.text) for one in reversed(taking)}
+    largest = {len(one.areas): one for one in taking}
+    smallest = {len(one.areas): one for one in reversed(taking)}
     for count in range(most, 0, -1):
-        largest.setdefault(count, largest.get(count + 1, (0, "")))
-    for count in range(1, most + 1):
-        smallest.setdefault(count, smallest.get(count - 1, (0, "")))
-    return largest, smallest
+        if count not in largest:
+            largest[count] = largest[count + 1]
+    for count in range(min(smallest), most + 1):
+        if count not in smallest:
+            smallest[count] = smallest[count - 1]
+    return _told(largest), _told(smallest)
+
+
+def _told(combinations: Mapping[int, Combination]) -> _Told:
+    return {count: (counted(len(one.areas), "conductor"), one.text) for count, one in combinations.items()}
 
 
 def _numbers(some: int) -> Iterator[int]:

@@ -16,7 +16,7 @@ from dataclasses import dataclass
 from typing import Any, Literal
 
 from splicewright.catalogue.model import LikeConductors, Range, Shape, Take, kind_bit, kinds_in
-from splicewright.plurals import counted
+from splicewright.units import counted
 
 Basis = Literal["listed", "bracketed"]
 Verdict = Literal[
@@ -209,7 +209,7 @@ class PortFill:
         if shape.mask & ~self._mask:
             return None
         if shape.count > self._capacity:
-            return refused("ports-too-few", f"{counted(shape.count, 'conductor')}; {self._places}")
+            return refused("ports-too-few", f"{shape.counted}; {self._places}")
         if shape.count >= self._least:
             fits = self._one_kind_fits(shape) if self._one_kind else self._several_fit(shape)
             if fits:
@@ -228,7 +228,7 @@ class PortFill:
 
     def _under_filled(self, shape: Shape) -> Fill:
         if shape.count < self._least:
-            return refused("too-few", f"{counted(shape.count, 'conductor')}; at least {self._least} are listed")
+            return refused("too-few", f"{shape.counted}; at least {self._least} are listed")
         for part in shape.parts:
             smallest = self._smallest[part.bit]
             if part.area < smallest.least:

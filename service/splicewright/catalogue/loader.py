@@ -35,6 +35,7 @@ from splicewright.rulebook.attributes import ATTRIBUTES
 from splicewright.strict_schema import load
 from splicewright.units import Measured, Size, whole
 
+
 def catalogue_names() -> tuple[str, ...]:
     """Give the names of the shipped catalogues, in alphabetical order."""
     return tuple(sorted(path.stem for path in _folder().glob("*.yaml")))
@@ -73,6 +74,7 @@ def _catalogue(document: Document, name: str | None) -> Catalogue:
 
 def _folder() -> Path:
     return shipped.folder("rulesets") / "catalogues"
+
 
 _GROUPS = ("materials", "constructions", "ends")
 

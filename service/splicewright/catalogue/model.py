@@ -1,4 +1,4 @@
-"""Connectors and what their listings say, and what a listing looks at in a joint. Made by `build.py`; never changed.
+"""Connectors and what their listings say, and what a listing looks at in a joint. Made by `loader.py`; never changed.
 
 Connectors, combinations and catalogues are compared by identity, which makes them cheap keys: a catalogue is
 read once, and its digest says whether two of them hold the same.
@@ -17,10 +17,9 @@ from functools import cached_property
 from operator import or_
 from typing import Any
 
-from splicewright.plurals import counted
 from splicewright.question.model import Joint
 from splicewright.question.vocabulary import CONSTRUCTION, END, MATERIAL
-from splicewright.units import Measured, Size, size
+from splicewright.units import Measured, Size, counted, size
 
 # --- what listings say -----------------------------------------------------------------------
 
@@ -269,6 +268,11 @@ class Shape:
     bits: tuple[int, ...]  # the kind of each conductor, in the same places
     mask: int  # every kind in it
     count: int
+
+    @cached_property
+    def counted(self) -> str:
+        """How many conductors it has, in words."""
+        return counted(self.count, "conductor")
 
     @cached_property
     def kinds(self) -> tuple[int, ...]:

@@ -11,7 +11,7 @@ from rich.console import Console
 from rich.progress import BarColumn, TaskProgressColumn, TextColumn, TimeRemainingColumn
 from rich.progress import Progress as Bar
 
-from splicewright.plurals import counted
+from splicewright.units import counted
 
 _LINE_EVERY_S = 10.0
 

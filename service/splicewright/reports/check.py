@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import Any
 
-from splicewright.plurals import counted
 from splicewright.reading import pointer_words
 from splicewright.reports.page import Page, page
 from splicewright.reports.parts import (
@@ -17,6 +16,7 @@ from splicewright.reports.parts import (
     special,
 )
 from splicewright.reports.words import cited, fill_text, not_judged_first
+from splicewright.units import counted
 
 Plain = dict[str, Any]
 _HEADLINES = {

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from splicewright.plurals import counted
 from splicewright.reports.page import Page, page
 from splicewright.reports.parts import ALWAYS, judged_of, read_as
 from splicewright.reports.remedies import remedy_lines
 from splicewright.reports.words import not_judged_first, source_text, value_text
+from splicewright.units import counted
 
 Plain = dict[str, Any]
 _UNSEARCHED = "what would do instead was not looked for, after so many other joints; ask this one alone"

@@ -9,10 +9,10 @@ from typing import TYPE_CHECKING, Any
 
 import yaml
 
-from splicewright.plurals import counted
 from splicewright.reading import clean
 from splicewright.reports.page import page
 from splicewright.rulebook.effects import EFFECTS
+from splicewright.units import counted
 
 if TYPE_CHECKING:
     from splicewright.operate.rule_check import Checked
