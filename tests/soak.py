@@ -24,7 +24,7 @@ import orjson
 
 from splicewright import shipped
 from splicewright.answering import Chooser
-from splicewright.answering.gc_tuning import settle
+from splicewright.answering.chooser import settle
 from splicewright.choice.loaded_rules import LoadedRules
 from tests.oracle.questions import random_given
 

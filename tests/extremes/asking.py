@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from splicewright.answering import Chooser
+from splicewright.answering.answer_json import JudgedConcern, judge
 from splicewright.catalogue import meets
-from splicewright.choice.judging import JudgedConcern, judge
 from splicewright.question.facts import Facts, facts_of
 from splicewright.question.model import ParsedQuestion
 from splicewright.question.read import read_question

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from splicewright.choice.judging import NO_RULE, JudgedConcern, pointers_of
+from splicewright.answering.answer_json import NO_RULE, JudgedConcern, pointers_of
 from tests.extremes.asking import Told
 from tests.extremes.extremes import Extreme
 from tests.extremes.kept import kept

@@ -1,34 +1,30 @@
-"""An answer in its JSON form, whole or brief, without what belongs to the question as it was sent."""
+"""An answer in its JSON form, whole or brief, without what belongs to the question as it was sent; and what was judged.
+
+What is told of a finding is written once, and kept with it.
+"""
 
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
 from functools import partial
 from typing import Any
 
 import orjson
 
-from splicewright.answering.cache import Body
 from splicewright.catalogue import Catalogue
-from splicewright.choice.json_fragments import (
-    caution_text,
-    demand_text,
-    entries,
-    finding_plain,
-    finding_text,
-    method_bar_text,
-)
-from splicewright.choice.judging import judge
 from splicewright.choice.loaded_rules import CompiledRules
 from splicewright.choice.makeup import MakeUp
 from splicewright.choice.matching import Match, Option, met_text, met_texts
-from splicewright.choice.reasons import Refusals, written_refusals
-from splicewright.engine import FindingSet
-from splicewright.question.model import ParsedQuestion
+from splicewright.choice.reasons import Refusals, test_plain, written_refusals
+from splicewright.engine import Finding, FindingSet
+from splicewright.question.fact_kinds import fact_kinds
+from splicewright.question.facts import Facts, facts_of
+from splicewright.question.model import Conductor, ParsedQuestion, Question
+from splicewright.reading import join
 from splicewright.rulebook import Rulebook
-
-__all__ = ["address", "assumed_text", "finding_plain", "option_plain", "write_body"]
+from splicewright.rulebook.model import Concern, ConcernCase, Need
 
 Plain = dict[str, Any]
 _NO_REFUSALS = Refusals(b"", frozenset())
@@ -51,6 +47,22 @@ def _option(option: Option, rank: int, made_up: MakeUp, met: Iterable[Met], *, b
     written["preferred"] = entries([finding_text(one, brief=True) for one in option.preferred])
     written["make_up"] = entries(made_up.texts(option.connector))
     return orjson.dumps(written)
+
+
+@dataclass(frozen=True, slots=True)
+class Body:
+    """A written answer without its `id`, `assumed` and `judged`: the bytes before and after them."""
+
+    outcome: str
+    head: bytes  # `"answer":"…","outcome":"…"`
+    tail: bytes  # `"referrals":[…],…`
+    work: int = 0  # that looking for its remedies was
+    judged: tuple[JudgedConcern, ...] = ()  # what `judged` is written from
+
+    def spliced(self, written_id: bytes | None, own: bytes) -> bytes:
+        """Give the whole answer. `written_id` is the id as JSON text, `own` the parts that point into the question."""
+        first = b'{"id":' + written_id + b"," if written_id else b"{"
+        return b"".join((first, self.head, b",", own, b",", self.tail, b"}"))
 
 
 def write_body(
@@ -120,3 +132,163 @@ def _cited(derived: FindingSet, options: Iterable[Option], made_up: MakeUp, refu
         cited.update(made_up.rules(option.connector))
     cited.update(refused.rules)
     return cited
+
+
+# --- findings -----------------------------------------------------------------------------------
+
+
+def finding_plain(finding: Finding, *, brief: bool) -> Plain:
+    """Write a finding: its rule, its sentence and (whole) what it rests on."""
+    written: Plain = {"rule": finding.rule.id, "says": finding.says}
+    return written if brief else {**written, "from": list(finding.rests_on)}
+
+
+def caution_kind(finding: Finding) -> str:
+    """Give `always` for a caution that holds of every joint, else `mind`."""
+    return "mind" if finding.rule.when else "always"
+
+
+def caution_plain(finding: Finding, *, brief: bool) -> Plain:
+    """Write a caution: a finding with its kind."""
+    written = finding_plain(finding, brief=brief)
+    return {"rule": written.pop("rule"), "kind": caution_kind(finding), **written}
+
+
+def caution_text(finding: Finding, *, brief: bool) -> bytes:
+    """Write a caution as JSON text."""
+    name = "brief-caution" if brief else "whole-caution"
+    return _kept(finding, name, lambda: orjson.dumps(caution_plain(finding, brief=brief)))
+
+
+def finding_text(finding: Finding, *, brief: bool) -> bytes:
+    """Write a finding as JSON text."""
+    name = "brief" if brief else "whole"
+    found: bytes | None = finding.kept.get(name)
+    if found is None:
+        found = finding.kept[name] = orjson.dumps(finding_plain(finding, brief=brief))
+    return found
+
+
+def method_bar_text(finding: Finding, *, brief: bool) -> bytes:
+    """Write a bar on methods (brief: without its sentence, which explains refusals)."""
+
+    def write() -> bytes:
+        written = {"rule": finding.rule.id} if brief else finding_plain(finding, brief=False)
+        return orjson.dumps({**written, "method": list(finding.rule.effect.methods)})
+
+    return _kept(finding, "brief-bar" if brief else "whole-bar", write)
+
+
+def demand_text(finding: Finding) -> bytes:
+    """Write what is asked of a connector: entries with commas between them, one for each attribute asked for."""
+
+    def write() -> bytes:
+        written = finding_plain(finding, brief=False)
+        entries = ({**written, "attribute": test.attribute, "test": test_plain(test)} for test in finding.tests)
+        return b",".join(map(orjson.dumps, entries))
+
+    return _kept(finding, "demand", write)
+
+
+def _kept(finding: Finding, name: str, write: Callable[[], bytes]) -> bytes:
+    found: bytes | None = finding.kept.get(name)
+    if found is None:
+        found = finding.kept[name] = write()
+    return found
+
+
+def entries(texts: Iterable[bytes]) -> orjson.Fragment:
+    """Put texts into a list, those that are empty left out."""
+    return orjson.Fragment(b"[%b]" % b",".join(filter(None, texts)))
+
+
+# --- what was judged -----------------------------------------------------------------------------
+
+NOT_STATED, NO_RULE = "not-stated", "no-rule"
+
+
+@dataclass(frozen=True, slots=True)
+class JudgedConcern:
+    """Whether a concern was judged. `why` is empty where it was, else `not-stated` or `no-rule`.
+
+    `leaf` is what to state, such as `circuit.amps`; `conductor` whose it is, where it is a conductor's.
+    """
+
+    concern: str
+    article: str
+    why: str = ""
+    leaf: str = ""
+    conductor: Conductor | None = None
+
+    def to_dict(self, pointers: Mapping[Conductor, str]) -> dict[str, Any]:
+        """Write it as JSON has it. `pointers` lead to conductors, each with a count of 1, in the question as sent."""
+        written: dict[str, Any] = {"concern": self.concern, "judged": not self.why}
+        if self.why:
+            written["why"] = self.why
+        if self.leaf:
+            part, _, name = self.leaf.partition(".")
+            within = f"/{part}" if self.conductor is None else pointers[replace(self.conductor, count=1)]
+            written["asks"] = join(within, name)
+        return {**written, "article": self.article}
+
+
+def judge(question: Question, derived: FindingSet, concerns: Iterable[Concern]) -> tuple[JudgedConcern, ...]:
+    """Tell of each concern that arises whether it was judged, in the order of the concerns."""
+    arising: dict[str, list[Finding]] = {}
+    for finding in derived.arising:
+        arising.setdefault(_case(finding).concern, []).append(finding)
+    facts = facts_of(question)
+    return tuple(
+        _judged(concern, arising[concern.id], question, facts)
+        for concern in concerns
+        if concern.id in arising and not (concern.of_connector and derived.blocked)
+    )
+
+
+def _case(finding: Finding) -> ConcernCase:
+    case = finding.rule.effect.case
+    assert case is not None
+    return case
+
+
+def _judged(concern: Concern, arising: Sequence[Finding], question: Question, facts: Facts) -> JudgedConcern:
+    for finding in arising:
+        for need in _case(finding).needs:
+            for lacking in _lacking(need, finding, question, facts):
+                return JudgedConcern(concern.id, _case(finding).article, NOT_STATED, need.leaf, lacking)
+    without = dict.fromkeys(_case(finding).article for finding in arising if _case(finding).no_rule)
+    if without:
+        return JudgedConcern(concern.id, "; ".join(without), NO_RULE)
+    return JudgedConcern(concern.id, concern.article)
+
+
+def _lacking(need: Need, finding: Finding, question: Question, facts: Facts) -> Iterable[Conductor | None]:
+    """Give whoever lacks a fact: conductors, or None for the question itself."""
+    if not need.fact.startswith("conductor."):
+        return () if _known(need.fact, facts.value(need.fact)) else (None,)
+    matched = finding.conductors or range(len(question.joint.conductors))
+    return [question.joint.conductors[at] for at in matched if not _known(need.fact, facts.value(need.fact, at))]
+
+
+def _known(fact: str, value: object) -> bool:
+    return value is not None and not (value is False and fact_kinds()[fact].reads)
+
+
+def pointers_of(entering: Iterable[Conductor]) -> dict[Conductor, str]:
+    """Give where each conductor of a question as sent first stands, by the conductor with a count of 1."""
+    found: dict[Conductor, str] = {}
+    for at, one in enumerate(entering):
+        found.setdefault(replace(one, count=1), join("/joint/conductors", at))
+    return found
+
+
+def judged_plain(judged: Iterable[JudgedConcern], entering: Sequence[Conductor]) -> list[dict[str, Any]]:
+    """Write what was judged, with pointers into the question as sent; `entering` are its conductors in that order."""
+    found = tuple(judged)
+    pointers = pointers_of(entering) if any(one.conductor for one in found) else {}
+    return [one.to_dict(pointers) for one in found]
+
+
+def judged_text(judged: Iterable[JudgedConcern], entering: Sequence[Conductor]) -> bytes:
+    """Write the same as JSON text."""
+    return orjson.dumps(judged_plain(judged, entering))

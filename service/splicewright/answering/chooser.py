@@ -1,23 +1,29 @@
-"""One question in, one answer out, from whatever rules and catalogues are in use."""
+"""One question in, one answer out, from whatever rules and catalogues are in use; and the answers kept from them.
+
+A question that is asked again is neither read nor derived again. What is kept is the body of an answer: all of it but
+`id`, `assumed` and `judged`, which belong to the question as it was sent: they point into it. An answer is found by the
+bytes it was asked with (less the `id`), else by the question with its defaults filled in.
+"""
 
 from __future__ import annotations
 
 import functools
+import gc
 import hashlib
+import re
+import threading
+from collections import Counter
 from collections.abc import Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
+import cachetools
 import orjson
 
 from splicewright import shipped
-from splicewright.answering.answer_json import assumed_text, write_body
-from splicewright.answering.cache import AnswerCache, Body, Known, without_id
-from splicewright.answering.gc_tuning import settle
-from splicewright.answering.outcome_counts import OutcomeCounts
+from splicewright.answering.answer_json import Body, assumed_text, judged_text, write_body
 from splicewright.catalogue import Catalogue
-from splicewright.choice.judging import judged_text
 from splicewright.choice.loaded_rules import LoadedRules
 from splicewright.engine import Engine
 from splicewright.question.model import ParsedQuestion, read_as_plain
@@ -28,6 +34,7 @@ from splicewright.remedies.remedy_rendering import REMEDIED, find_remedies, reme
 
 Answer = dict[str, Any]
 CACHE_BYTES = 64_000_000
+_NEW_OBJECTS = 20_000  # between two collections of new ones
 
 
 class Chooser:
@@ -71,7 +78,7 @@ class Chooser:
     def warm_up(self) -> None:
         """Read the rules and the catalogue that questions mean by default; for a process that is to answer for long.
 
-        The whole process then collects garbage in another way (see `gc_tuning.py`).
+        The whole process then collects garbage in another way (see `settle`).
         """
         self.engine(DEFAULTS[""]["code"])
         self.catalogue(DEFAULTS[""]["catalogue"])
@@ -114,6 +121,19 @@ class Chooser:
         if asked.id is None or written_id is not None:
             cache.remember(explain, rest, Known(key, own, len(rest)))
         return _whole(asked, body, own)
+
+
+def settle() -> None:
+    """Collect garbage now, and leave what there is then out of later collections. To be called once rules are read.
+
+    What rules and catalogues are made of stays; looking through all of it again and again took a tenth of the time of
+    answers. So it is left out, and the collector waits longer: answers leave few cycles behind.
+    It holds for the whole process, and may be called again when other rules were taken into use.
+    """
+    gc.unfreeze()
+    gc.collect()
+    gc.freeze()
+    gc.set_threshold(_NEW_OBJECTS, *gc.get_threshold()[1:])
 
 
 def _key(asked: ParsedQuestion, canonical: bytes) -> bytes:
@@ -166,3 +186,114 @@ def choose(question: Mapping[str, Any]) -> Answer:
     Raises `Refused`, whose `problems` carry a JSON Pointer and a sentence each, where it is no valid question.
     """
     return shipped_chooser().choose(question)
+
+
+# --- answers kept --------------------------------------------------------------------------------
+
+_ENTRY_OVERHEAD = 400  # bytes that the maps and objects around one entry take, roughly
+_JUDGED = 80  # and those of one thing that was judged or not
+#: An `id` that stands first or last in the object, and needs no reading: plain characters without escapes.
+_ID = r'"id"\s*:\s*("[^"\\\x00-\x1f]{0,400}")'
+_ID_FIRST = re.compile(rf"\s*\{{\s*{_ID}\s*,".encode())
+_ID_LAST = re.compile(rf",\s*{_ID}\s*\}}\s*\Z".encode())
+_LONGEST_ID = 100
+
+
+@dataclass(frozen=True, slots=True)
+class Known:
+    """What the bytes of a question lead to: the key of its answer's body, and the parts of it that point into them."""
+
+    key: bytes
+    own: bytes
+    length: int  # of the bytes that it is known by
+
+
+def without_id(raw: bytes) -> tuple[bytes, bytes | None]:
+    """Take a plain `id` out of a question's bytes: the rest, and the id as JSON text. (raw, None): there is none."""
+    match = _ID_FIRST.match(raw)
+    if match:
+        rest, found = b"{" + raw[match.end() :], match[1]
+    elif (match := _ID_LAST.search(raw, max(0, len(raw) - 500))) is not None:
+        rest, found = raw[: match.start()] + b"}", match[1]
+    else:
+        return raw, None
+    try:
+        if len(found.decode()) <= _LONGEST_ID + 2:
+            return rest, found
+    except UnicodeDecodeError:
+        pass
+    return raw, None
+
+
+class AnswerCache:
+    """Bodies and what leads to them, bounded in bytes, the least lately used leaving first. Safe between threads."""
+
+    def __init__(self, most_bytes: int) -> None:
+        """Keep at most about `most_bytes`; 0 keeps nothing."""
+        self._entries: cachetools.LRUCache[Any, Any] = cachetools.LRUCache(most_bytes, getsizeof=_size)
+        self._lock = threading.Lock()
+        self.hits_by_bytes = 0
+        self.hits_by_question = 0
+        self.misses = 0
+
+    def by_bytes(self, explain: str, rest: bytes) -> tuple[Body, bytes] | None:
+        """Find the body of a question by its bytes less the id, and the parts of the answer that point into it."""
+        with self._lock:
+            known: Known | None = self._entries.get((explain, rest))
+            body: Body | None = self._entries.get(known.key) if known else None
+            if known is None or body is None:
+                return None
+            self.hits_by_bytes += 1
+            return body, known.own
+
+    def by_question(self, key: bytes) -> Body | None:
+        """Find a body by its key."""
+        with self._lock:
+            body: Body | None = self._entries.get(key)
+            if body is None:
+                self.misses += 1
+            else:
+                self.hits_by_question += 1
+            return body
+
+    def keep(self, key: bytes, body: Body) -> None:
+        """Keep a body."""
+        self._put(key, body)
+
+    def remember(self, explain: str, rest: bytes, known: Known) -> None:
+        """Remember what the bytes of a question lead to."""
+        self._put((explain, rest), known)
+
+    def _put(self, key: Any, value: Body | Known) -> None:
+        with self._lock:
+            if _size(value) <= self._entries.maxsize:
+                self._entries[key] = value
+
+    @property
+    def bytes_kept(self) -> int:
+        """About how many bytes are kept."""
+        return int(self._entries.currsize)
+
+
+def _size(value: Body | Known) -> int:
+    if isinstance(value, Body):
+        return _ENTRY_OVERHEAD + len(value.head) + len(value.tail) + _JUDGED * len(value.judged)
+    return _ENTRY_OVERHEAD + len(value.own) + value.length
+
+
+class OutcomeCounts:
+    """How many answers were given, by outcome. Safe between threads."""
+
+    def __init__(self) -> None:
+        self._counts: Counter[str] = Counter()
+        self._lock = threading.Lock()
+
+    def count(self, outcome: str) -> None:
+        """Count an answer."""
+        with self._lock:
+            self._counts[outcome] += 1
+
+    def counts(self) -> Counter[str]:
+        """Give the counts as they are now."""
+        with self._lock:
+            return self._counts.copy()

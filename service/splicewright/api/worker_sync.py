@@ -19,7 +19,7 @@ from pathlib import Path
 import orjson
 
 from splicewright.answering import Chooser
-from splicewright.answering.gc_tuning import settle
+from splicewright.answering.chooser import settle
 from splicewright.api.keys import Keys
 from splicewright.api.reload import NotRenewed, digests_in_use
 from splicewright.operate.rule_check import digests

@@ -1,4 +1,7 @@
-"""The ordered work steps for one option, with the figures of its listing."""
+"""The ordered work steps for one option, with its listing's figures; and what rules say of a splice as it was made.
+
+A rule on proposed splices speaks of what one says, by its method, with the connectors it may mean.
+"""
 
 from __future__ import annotations
 
@@ -9,11 +12,13 @@ from typing import Any
 
 import orjson
 
-from splicewright.catalogue import Connector
-from splicewright.choice.json_fragments import step_text
+from splicewright.catalogue import Connector, meets
 from splicewright.engine import Finding
 from splicewright.question.model import Joint
+from splicewright.question.proposal import Proposal
 from splicewright.question.vocabulary import PHASES
+from splicewright.rulebook.model import Effect
+from splicewright.rulebook.proposals import CONNECTOR
 
 Figure = dict[str, Any]  # {value, unit}
 
@@ -60,7 +65,7 @@ class MakeUp:
             of_method, figures = self._figures(connector)
             steps = of_method.steps
             held = self._holding(connector.method, figures)
-            texts = [step_text(steps[at], figures[at]) if text is None else text for at, text in held]
+            texts = [_step_text(steps[at], figures[at]) if text is None else text for at, text in held]
             found = self._told[connector] = (texts, [steps[at].rule.id for at, _ in held])
         return found
 
@@ -107,10 +112,45 @@ def _common_text(finding: Finding) -> bytes:
     found: bytes | None = finding.kept.get("step")
     if found is None:
         value = finding.rule.effect.value
-        found = finding.kept["step"] = step_text(finding, None if value is None else _common(str(value)))
+        found = finding.kept["step"] = _step_text(finding, None if value is None else _common(str(value)))
     return found
 
 
 def _common(quantity: str) -> Figure:
     number, _, unit = quantity.partition(" ")
     return {"value": float(number) if "." in number else int(number), "unit": unit}
+
+
+def _step_text(finding: Finding, value: Figure | None) -> bytes:
+    """Write a work step with its figure, if it has any."""
+    step: dict[str, Any] = {"phase": finding.rule.effect.phase, "do": finding.do}
+    if value is not None:
+        step["value"] = value
+    return orjson.dumps({**step, "rule": finding.rule.id})
+
+
+# --- splices as they were made -------------------------------------------------------------------
+
+
+def concerns(effect: Effect, proposal: Proposal, method: str) -> bool:
+    """Say whether what a rule is about stands in a proposal (defect, tolerance), or is left open by it (ask)."""
+    if effect.methods and method not in effect.methods:
+        return False
+    if effect.kind == "ask":
+        return proposal.connector is None if effect.asks == CONNECTOR else effect.asks not in proposal.said
+    if effect.kind == "tolerance":
+        return effect.asks in proposal.said
+    if effect.said is None:
+        return effect.sign in proposal.signs
+    word, wanted = effect.said
+    return word in proposal.said and wanted in (None, proposal.said[word])
+
+
+def excused(effect: Effect, connector: Connector) -> bool:
+    """Say whether a connector's listing excuses from a step's proof or a defect."""
+    return bool(effect.tests) and all(meets(connector, test) for test in effect.tests)
+
+
+def speaks(effect: Effect, proposal: Proposal, method: str, connectors: Iterable[Connector]) -> bool:
+    """Say whether a rule on proposals holds against (or asks of) one that may mean any of some connectors."""
+    return concerns(effect, proposal, method) and not any(excused(effect, connector) for connector in connectors)

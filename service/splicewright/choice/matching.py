@@ -14,8 +14,7 @@ import orjson
 from splicewright.catalogue import Connector, Fill, meets
 from splicewright.catalogue.connector_index import ConnectorIndex
 from splicewright.catalogue.model import Shape, shape_of
-from splicewright.choice.attribute_text import listed_value
-from splicewright.choice.reasons import Reason, barring, failing, of_each, unfit
+from splicewright.choice.reasons import Reason, barring, failing, listed_value, of_each, unfit
 from splicewright.engine import Finding, FindingSet
 from splicewright.question.model import Joint
 from splicewright.rulebook import Rule

@@ -7,9 +7,9 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 from splicewright.catalogue import Connector
-from splicewright.choice.attribute_text import listed_value
 from splicewright.choice.loaded_rules import CompiledRules
 from splicewright.choice.matching import Match, Option, Refusal
+from splicewright.choice.reasons import listed_value
 from splicewright.engine import Finding, FindingSet
 from splicewright.inspection.model import CONNECTOR, Point
 from splicewright.inspection.read import Check

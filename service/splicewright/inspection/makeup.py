@@ -7,8 +7,7 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Any
 
-from splicewright.choice.makeup import MakeUp
-from splicewright.choice.proposal_rules import concerns, excused
+from splicewright.choice.makeup import MakeUp, concerns, excused
 from splicewright.choice.reasons import with_here
 from splicewright.engine import Finding, FindingSet
 from splicewright.inspection.listing import ProposalMatch

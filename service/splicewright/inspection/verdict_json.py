@@ -6,9 +6,7 @@ from typing import Any
 
 import orjson
 
-from splicewright.answering.answer_json import address, finding_plain, option_plain
-from splicewright.choice.json_fragments import caution_plain
-from splicewright.choice.judging import judge, judged_plain
+from splicewright.answering.answer_json import address, caution_plain, finding_plain, judge, judged_plain, option_plain
 from splicewright.choice.makeup import MakeUp
 from splicewright.inspection.listing import ProposalMatch
 from splicewright.inspection.model import Judged, Point

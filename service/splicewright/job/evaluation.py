@@ -6,10 +6,8 @@ from collections import Counter
 from dataclasses import replace
 
 from splicewright.answering import Chooser
-from splicewright.answering.answer_json import address, finding_plain
+from splicewright.answering.answer_json import address, caution_kind, finding_plain, judge
 from splicewright.catalogue.model import shape_of
-from splicewright.choice.json_fragments import caution_kind
-from splicewright.choice.judging import judge
 from splicewright.choice.matching import Match
 from splicewright.job.model import Decision, JobOption, Plain, Tail
 from splicewright.question.model import ParsedQuestion

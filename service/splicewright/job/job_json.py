@@ -8,7 +8,7 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
-from splicewright.choice.judging import judged_plain
+from splicewright.answering.answer_json import judged_plain
 from splicewright.job.model import Decision, Filled, JobEntry, Plain, Stock, Use, money
 from splicewright.job.planning import Planned
 from splicewright.job.stock import Plan, Wanted

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
 
-from splicewright.choice.judging import JudgedConcern
+from splicewright.answering.answer_json import JudgedConcern
 from splicewright.question.model import ParsedQuestion, ReadAs
 from splicewright.reading import Problem
 

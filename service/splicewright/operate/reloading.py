@@ -14,8 +14,7 @@ from pathlib import Path
 
 import orjson
 
-from splicewright.answering.chooser import Chooser
-from splicewright.answering.gc_tuning import settle
+from splicewright.answering.chooser import Chooser, settle
 from splicewright.operate.rule_check import check_rulesets, digests
 
 _PATIENCE_S = 300

@@ -11,9 +11,9 @@ from dataclasses import dataclass
 from typing import Any
 
 from splicewright.catalogue.model import shape_of
-from splicewright.choice.attribute_text import test_plain
 from splicewright.choice.loaded_rules import LoadedRules
 from splicewright.choice.matching import Match, Option
+from splicewright.choice.reasons import test_plain
 from splicewright.question.model import Conductor, Question, as_plain
 from splicewright.question.vocabulary import METHODS
 from splicewright.remedies.search import MOST_TRIED, Alteration, alterations, refusing_bars

@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from splicewright.answering import Chooser
-from splicewright.answering.cache import AnswerCache, Body, Known, without_id
+from splicewright.answering.chooser import AnswerCache, Body, Known, without_id
 from splicewright.reading import NotText, Refused
 
 QUESTION: dict[str, Any] = {"joint": {"conductors": [{"size": "12 AWG", "count": 2}]}}

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator
 import pytest
 
 from splicewright.answering import Chooser
-from splicewright.answering.gc_tuning import settle
+from splicewright.answering.chooser import settle
 
 pytestmark = pytest.mark.slow
 
