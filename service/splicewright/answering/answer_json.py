@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import partial
 from typing import Any
 
@@ -21,7 +21,7 @@ from splicewright.choice.reasons import Refusals, test_plain, written_refusals
 from splicewright.engine import Finding, FindingSet
 from splicewright.question.fact_kinds import fact_kinds
 from splicewright.question.facts import Facts, facts_of
-from splicewright.question.model import Conductor, ParsedQuestion, Question
+from splicewright.question.model import Conductor, ParsedQuestion, Question, so_many
 from splicewright.reading import join
 from splicewright.rulebook import Rulebook
 from splicewright.rulebook.model import Concern, ConcernCase, Need
@@ -75,7 +75,7 @@ def write_body(
     brief = asked.explain == "brief"
     question, derived, catalogue = asked.question, match.derived, match.index.catalogue
     shown = match.options[: asked.limit]
-    made_up = MakeUp(question.joint, derived.steps)
+    made_up = MakeUp(question.joint, () if brief or not shown else derived.steps)
     met = [] if brief or not shown else [met_texts(match.index, demand) for demand in derived.demands]
     refused = _NO_REFUSALS if brief or match.derived.blocked else _refusals(match, rules)
     head = {"answer": address(canonical, rules.rulebook, catalogue), "outcome": match.outcome}
@@ -227,7 +227,7 @@ class JudgedConcern:
             written["why"] = self.why
         if self.leaf:
             part, _, name = self.leaf.partition(".")
-            within = f"/{part}" if self.conductor is None else pointers[replace(self.conductor, count=1)]
+            within = f"/{part}" if self.conductor is None else pointers[so_many(self.conductor, 1)]
             written["asks"] = join(within, name)
         return {**written, "article": self.article}
 
@@ -278,7 +278,7 @@ def pointers_of(entering: Iterable[Conductor]) -> dict[Conductor, str]:
     """Give where each conductor of a question as sent first stands, by the conductor with a count of 1."""
     found: dict[Conductor, str] = {}
     for at, one in enumerate(entering):
-        found.setdefault(replace(one, count=1), join("/joint/conductors", at))
+        found.setdefault(so_many(one, 1), join("/joint/conductors", at))
     return found
 
 

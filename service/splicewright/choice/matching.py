@@ -96,30 +96,35 @@ class Match:
         for test in itertools.chain.from_iterable(map(_on_joint, self.derived.demands)):
             bits &= index.passing_here(shape, test, bits)
         fills, connectors = index.fills(shape), index.catalogue.connectors
-        preferred = self._preferred(bits)
-        # Places are in the order of ids.
-        ranked = sorted([(*_rank(fills[at], one), at) for at, one in preferred.items()])
-        return [Option(connectors[at], fills[at], preferred[at].findings) for *_, at in ranked]
+        # No two are in one place, and places are in the order of ids.
+        ranked = sorted(
+            [
+                (*_rank(fills[at], weight), at, met)
+                for some, weight, met in self._preferred(bits)
+                for at in index.places(some)
+            ]
+        )
+        return [Option(connectors[at], fills[at], met) for *_, at, met in ranked]
 
-    def _preferred(self, among: int) -> Mapping[int, _Preferred]:
-        """Give the preferences that each of these connectors meets, by its place; alike ones share them."""
+    def _preferred(self, among: int) -> list[tuple[int, int, tuple[Finding, ...]]]:
+        """Part connectors by the preferences that they meet: each part as bits, how much these weigh, and they.
+
+        The strongest stand first, those of a strength in the order they are given in.
+        """
         index, shape = self.index, self._shape
-        met: dict[int, list[Finding]] = {at: [] for at in index.places(among)}
-        for preference in self.derived.preferences:
-            bits = _passing(index, preference) & among
+        parts: list[tuple[int, int, tuple[Finding, ...]]] = [(among, 0, ())] if among else []
+        for preference in sorted(self.derived.preferences, key=_weight, reverse=True):
+            passing = _passing(index, preference) & among
             for test in _on_joint(preference):
-                bits &= index.passing_here(shape, test, bits)
-            for at, findings in met.items():
-                if bits >> at & 1:
-                    findings.append(preference)
-        shared: dict[tuple[int, ...], _Preferred] = {}
-        found = {}
-        for at, findings in met.items():
-            key = tuple(map(id, findings))
-            if key not in shared:
-                shared[key] = _Preferred.of(findings)
-            found[at] = shared[key]
-        return found
+                passing &= index.passing_here(shape, test, passing)
+            weight, parted = _weight(preference), []
+            for bits, weighs, met in parts:
+                if both := bits & passing:
+                    parted.append((both, weighs + weight, (*met, preference)))
+                if rest := bits & ~passing:
+                    parted.append((rest, weighs, met))
+            parts = parted
+        return parts
 
     @property
     def outcome(self) -> str:
@@ -218,28 +223,17 @@ def _met_text(rule_id: str, attributes: Sequence[str], listed: Mapping[str, Any]
     return orjson.dumps({"rule": rule_id, "how": how})
 
 
-@dataclass(frozen=True, slots=True)
-class _Preferred:
-    """Preferences that are met, the strongest first, and how much they weigh."""
-
-    findings: tuple[Finding, ...]
-    weight: int
-
-    @classmethod
-    def of(cls, findings: Sequence[Finding]) -> _Preferred:
-        """Put the strongest first, those of a strength in the order they are given in."""
-        weights = [_WEIGHTS[finding.rule.effect.strength] for finding in findings]
-        strongest = sorted(range(len(findings)), key=lambda at: -weights[at])
-        return cls(tuple([findings[at] for at in strongest]), sum(weights))
-
-
 def rank(option: Option) -> tuple[bool, int, str]:
     """Order options: listed before bracketed, then by preferences (strong ones first), then by id."""
-    return (*_rank(option.fill, _Preferred.of(option.preferred)), option.connector.id)
+    return (*_rank(option.fill, sum(map(_weight, option.preferred))), option.connector.id)
 
 
-def _rank(fill: Fill, preferred: _Preferred) -> tuple[bool, int]:
-    return (fill.basis != "listed", -preferred.weight)
+def _rank(fill: Fill, weight: int) -> tuple[bool, int]:
+    return (fill.basis != "listed", -weight)
+
+
+def _weight(preference: Finding) -> int:
+    return _WEIGHTS[preference.rule.effect.strength]
 
 
 #: One preference of a strength outweighs all weaker ones together.

@@ -304,10 +304,15 @@ def merged(conductors: Sequence[Conductor]) -> tuple[Conductor, ...]:
         return (conductors[0],)
     counts: dict[Conductor, int] = {}
     for conductor in conductors:
-        single = replace(conductor, count=1)
+        single = so_many(conductor, 1)
         counts[single] = counts.get(single, 0) + conductor.count
-    together = [replace(single, count=count) for single, count in counts.items()]
+    together = [so_many(single, count) for single, count in counts.items()]
     return tuple(sorted(together, key=_order))
+
+
+def so_many(conductor: Conductor, count: int) -> Conductor:
+    """Give so many conductors of a kind."""
+    return conductor if conductor.count == count else replace(conductor, count=count)
 
 
 def _order(conductor: Conductor) -> tuple[Any, ...]:
