@@ -261,10 +261,12 @@ def test_a_measure_looks_at_no_leaf_but_those_that_decide_it(measure):
 
 
 def in_print(facts):
-    """Give the lines of the single facts, of each conductor and of all together."""
-    each = [{name: line for share in shares for name, line in share.lines.items()}
-            for shares in (facts.shares, *facts.conductor_shares)]  # fmt: skip
-    return each, [share.every for share in facts.shares]
+    """Give the lines of the single facts, and of each conductor."""
+    told = [
+        (None, facts.single),
+        *((at, {**one, "conductor.circuit": None}) for at, one in enumerate(facts.conductors)),
+    ]
+    return [{name: facts.line(name, at) for name in each} for at, each in told]
 
 
 def test_remembered_facts_are_the_same_as_those_made_anew(monkeypatch):
@@ -281,7 +283,7 @@ def test_remembered_facts_are_the_same_as_those_made_anew(monkeypatch):
 def test_each_fact_is_in_print_as_it_is_printed_for_its_question(value):
     one = read_question(value).question
     found = facts_of(one)
-    (single, *each), _ = in_print(found)
+    single, *each = in_print(found)
     assert single == {name: f"{name}: {printed(one, name, fact)}" for name, fact in found.single.items()}
     for conductor, told, lines in zip(one.joint.conductors, found.conductors, each, strict=True):
         expected = {name: f"{name}: {printed(one, name, fact, conductor)}" for name, fact in told.items()}

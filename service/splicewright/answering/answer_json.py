@@ -9,7 +9,7 @@ import hashlib
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
-from typing import Any
+from typing import Any, TypeVar
 
 import orjson
 
@@ -18,15 +18,16 @@ from splicewright.choice.loaded_rules import CompiledRules
 from splicewright.choice.makeup import MakeUp
 from splicewright.choice.matching import Match, Option, met_text, met_texts
 from splicewright.choice.reasons import Refusals, test_plain, written_refusals
-from splicewright.engine import Finding, FindingSet
+from splicewright.engine import Finding, FindingSet, Statement
 from splicewright.question.fact_kinds import fact_kinds
-from splicewright.question.facts import Facts, facts_of
+from splicewright.question.facts import Facts
 from splicewright.question.model import Conductor, ParsedQuestion, Question, so_many
 from splicewright.reading import join
 from splicewright.rulebook import Rulebook
 from splicewright.rulebook.model import Concern, ConcernCase, Need
 
 Plain = dict[str, Any]
+_Made = TypeVar("_Made")
 _NO_REFUSALS = Refusals(b"", frozenset())
 Met = Callable[[Option], bytes]  # writes how an option meets a demand
 
@@ -44,7 +45,7 @@ def _option(option: Option, rank: int, made_up: MakeUp, met: Iterable[Met], *, b
         return orjson.dumps({**written, "fill": {"basis": option.fill.basis}})
     written["fill"] = option.fill.to_dict()
     written["meets"] = entries([text(option) for text in met])
-    written["preferred"] = entries([finding_text(one, brief=True) for one in option.preferred])
+    written["preferred"] = entries(map(statement_text, option.preferred))
     written["make_up"] = entries(made_up.texts(option.connector))
     return orjson.dumps(written)
 
@@ -156,44 +157,54 @@ def caution_plain(finding: Finding, *, brief: bool) -> Plain:
 
 def caution_text(finding: Finding, *, brief: bool) -> bytes:
     """Write a caution as JSON text."""
-    name = "brief-caution" if brief else "whole-caution"
-    return _kept(finding, name, lambda: orjson.dumps(caution_plain(finding, brief=brief)))
+    text = _kept(finding, "caution", lambda: orjson.dumps(caution_plain(finding, brief=True)))
+    return text if brief else _whole(text, finding)
+
+
+def statement_text(said: Finding | Statement) -> bytes:
+    """Write a rule and what it says as JSON text."""
+    return _kept(said, "brief", lambda: orjson.dumps({"rule": said.rule.id, "says": said.says}))
 
 
 def finding_text(finding: Finding, *, brief: bool) -> bytes:
     """Write a finding as JSON text."""
-    name = "brief" if brief else "whole"
-    found: bytes | None = finding.kept.get(name)
-    if found is None:
-        found = finding.kept[name] = orjson.dumps(finding_plain(finding, brief=brief))
-    return found
+    text = statement_text(finding)
+    return text if brief else _whole(text, finding)
 
 
 def method_bar_text(finding: Finding, *, brief: bool) -> bytes:
     """Write a bar on methods (brief: without its sentence, which explains refusals)."""
-
-    def write() -> bytes:
-        written = {"rule": finding.rule.id} if brief else finding_plain(finding, brief=False)
-        return orjson.dumps({**written, "method": list(finding.rule.effect.methods)})
-
-    return _kept(finding, "brief-bar" if brief else "whole-bar", write)
+    methods = _kept(finding, "methods", lambda: orjson.dumps({"method": list(finding.rule.effect.methods)}))
+    if not brief:
+        return _and_more(finding_text(finding, brief=False), methods)
+    return _and_more(orjson.dumps({"rule": finding.rule.id}), methods)
 
 
 def demand_text(finding: Finding) -> bytes:
     """Write what is asked of a connector: entries with commas between them, one for each attribute asked for."""
 
-    def write() -> bytes:
-        written = finding_plain(finding, brief=False)
-        entries = ({**written, "attribute": test.attribute, "test": test_plain(test)} for test in finding.tests)
-        return b",".join(map(orjson.dumps, entries))
+    def write() -> list[bytes]:
+        return [orjson.dumps({"attribute": test.attribute, "test": test_plain(test)}) for test in finding.tests]
 
-    return _kept(finding, "demand", write)
+    written = finding_text(finding, brief=False)
+    return b",".join([_and_more(written, test) for test in _kept(finding, "tests", write)])
 
 
-def _kept(finding: Finding, name: str, write: Callable[[], bytes]) -> bytes:
-    found: bytes | None = finding.kept.get(name)
+def _whole(text: bytes, finding: Finding) -> bytes:
+    """Add to an object what a finding rests on, which alone differs from question to question."""
+    return b'%b,"from":%b}' % (text[:-1], orjson.dumps(finding.rests_on))
+
+
+def _and_more(text: bytes, more: bytes) -> bytes:
+    """Add to an object, which is not empty, what stands in another one."""
+    return b"%b,%b" % (text[:-1], more[1:])
+
+
+def _kept(finding: Finding | Statement, name: str, write: Callable[[], _Made]) -> _Made:
+    kept = finding.kept
+    found: _Made | None = kept.get(name)
     if found is None:
-        found = finding.kept[name] = write()
+        found = kept[name] = write()
     return found
 
 
@@ -237,7 +248,7 @@ def judge(question: Question, derived: FindingSet, concerns: Iterable[Concern]) 
     arising: dict[str, list[Finding]] = {}
     for finding in derived.arising:
         arising.setdefault(_case(finding).concern, []).append(finding)
-    facts = facts_of(question)
+    facts = derived.facts
     return tuple(
         _judged(concern, arising[concern.id], question, facts)
         for concern in concerns

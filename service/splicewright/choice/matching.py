@@ -15,7 +15,7 @@ from splicewright.catalogue import Connector, Fill, meets
 from splicewright.catalogue.connector_index import ConnectorIndex
 from splicewright.catalogue.model import Shape, shape_of
 from splicewright.choice.reasons import Reason, barring, failing, listed_value, of_each, unfit
-from splicewright.engine import Finding, FindingSet
+from splicewright.engine import Finding, FindingSet, Statement
 from splicewright.question.model import Joint
 from splicewright.rulebook import Rule
 from splicewright.rulebook.attributes import OF_JOINT
@@ -31,7 +31,7 @@ class Option:
 
     connector: Connector
     fill: Fill
-    preferred: tuple[Finding, ...]
+    preferred: tuple[Statement, ...]
 
     @cached_property
     def attributes(self) -> Mapping[str, Any]:
@@ -106,13 +106,13 @@ class Match:
         )
         return [Option(connectors[at], fills[at], met) for *_, at, met in ranked]
 
-    def _preferred(self, among: int) -> list[tuple[int, int, tuple[Finding, ...]]]:
+    def _preferred(self, among: int) -> list[tuple[int, int, tuple[Statement, ...]]]:
         """Part connectors by the preferences that they meet: each part as bits, how much these weigh, and they.
 
         The strongest stand first, those of a strength in the order they are given in.
         """
         index, shape = self.index, self._shape
-        parts: list[tuple[int, int, tuple[Finding, ...]]] = [(among, 0, ())] if among else []
+        parts: list[tuple[int, int, tuple[Statement, ...]]] = [(among, 0, ())] if among else []
         for preference in sorted(self.derived.preferences, key=_weight, reverse=True):
             passing = _passing(index, preference) & among
             for test in _on_joint(preference):
@@ -120,7 +120,7 @@ class Match:
             weight, parted = _weight(preference), []
             for bits, weighs, met in parts:
                 if both := bits & passing:
-                    parted.append((both, weighs + weight, (*met, preference)))
+                    parted.append((both, weighs + weight, (*met, preference.statement)))
                 if rest := bits & ~passing:
                     parted.append((rest, weighs, met))
             parts = parted
@@ -188,7 +188,7 @@ _counted = itertools.count(1)
 
 
 def _numbers(findings: Iterable[Finding]) -> tuple[int, ...]:
-    """Give a number for each finding that no other one has or ever had."""
+    """Give a number for each statement that no other one has or ever had."""
     return tuple(
         [finding.kept.get("number") or finding.kept.setdefault("number", next(_counted)) for finding in findings]
     )
@@ -232,7 +232,7 @@ def _rank(fill: Fill, weight: int) -> tuple[bool, int]:
     return (fill.basis != "listed", -weight)
 
 
-def _weight(preference: Finding) -> int:
+def _weight(preference: Finding | Statement) -> int:
     return _WEIGHTS[preference.rule.effect.strength]
 
 

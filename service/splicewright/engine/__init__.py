@@ -3,7 +3,7 @@
 from splicewright.engine.compiled_rulebook import CompiledRulebook, Engine
 from splicewright.engine.faults import QuestionTooLarge, RulebookTooLarge, UnfitRulebook
 from splicewright.engine.finding_set import FindingSet
-from splicewright.engine.finding_templates import Finding
+from splicewright.engine.finding_templates import Finding, Statement
 from splicewright.engine.rule_groups import Firing
 
 __all__ = [
@@ -14,5 +14,6 @@ __all__ = [
     "Firing",
     "QuestionTooLarge",
     "RulebookTooLarge",
+    "Statement",
     "UnfitRulebook",
 ]

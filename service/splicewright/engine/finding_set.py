@@ -7,6 +7,7 @@ from collections.abc import Mapping
 
 from splicewright.engine.finding_templates import KINDS, Finding, FindingTemplates
 from splicewright.engine.fired_rules import FiredRules
+from splicewright.question.facts import Facts
 
 
 class FindingSet:
@@ -30,6 +31,11 @@ class FindingSet:
             fired = self._fired
             found = self._told[kind] = self._templates.findings(fired.fired & self._numbers[kind], fired)
         return found
+
+    @property
+    def facts(self) -> Facts:
+        """The facts of the question."""
+        return self._fired.facts
 
     @property
     def conclusions(self) -> tuple[Finding, ...]:

@@ -7,7 +7,7 @@ the second pattern's; `{condition.place}` is the word of a matched condition; al
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -113,28 +113,92 @@ class OpenTest:
         return ListingTest(self.test.attribute, self.test.operator, tuple(found))
 
 
-REMEMBERED = 4_000  # findings of a rule on given grounds, at some 1,500 bytes each, what is made of them included
+REMEMBERED = (
+    4_000  # statements of rules whose words are filled, at some 1,500 bytes each, what is made of them included
+)
 
 
 @dataclass(frozen=True, slots=True)
-class Finding:
-    """One thing that a rule says of a question.
+class Statement:
+    """What a rule says: its words with their places filled, and its tests with coded values.
 
-    `says`, and `do` for a step, are the rule's words with their places filled. `tests` are those of a demand or a
-    preference, their values coded. `conductors` are indexes into the question's conductors, of those matched.
-    `rests_on` has the facts as `name: printed value` and the ids of the rules that concluded the conditions matched,
-    sorted; it is empty for a rule that always holds.
-
-    A finding is shared by all questions that give it. `kept` is for whoever reads on: what was made of it.
+    One is shared by all questions to which the rule says so. `kept` is for whoever reads on: what was made of it.
     """
 
     rule: Rule
     says: str
+    do: str | None
     tests: tuple[ListingTest, ...]
-    conductors: tuple[int, ...]
-    do: str | None = None
-    rests_on: tuple[str, ...] = field(default=(), repr=False, compare=False)
+    provenance: Provenance = field(repr=False, compare=False)
     kept: dict[Any, Any] = field(default_factory=dict, init=False, repr=False, compare=False)
+
+
+class Finding:
+    """One thing that a rule says of a question: a statement, with what it rests on there."""
+
+    __slots__ = ("_fired", "_firings", "_number", "statement")
+
+    def __init__(
+        self, statement: Statement, fired: FiredRules, number: int, firings: Sequence[Firing] | None = None
+    ) -> None:
+        """Take what the rule of a number says; None for the firings of which it says so: all of them."""
+        self.statement, self._fired, self._number, self._firings = statement, fired, number, firings
+
+    def __repr__(self) -> str:
+        """Name the rule, and show what it says."""
+        return f"Finding({self.rule.id!r}, {self.says!r})"
+
+    def __eq__(self, other: object) -> bool:
+        """Compare what is said, of which conductors."""
+        return isinstance(other, Finding) and (self.statement, self.conductors) == (other.statement, other.conductors)
+
+    def __hash__(self) -> int:
+        return hash(self.statement)
+
+    @property
+    def rule(self) -> Rule:
+        """The rule."""
+        return self.statement.rule
+
+    @property
+    def says(self) -> str:
+        """The rule's words, their places filled."""
+        return self.statement.says
+
+    @property
+    def do(self) -> str | None:
+        """What a step does, its places filled."""
+        return self.statement.do
+
+    @property
+    def tests(self) -> tuple[ListingTest, ...]:
+        """The tests of a demand or a preference, their values coded."""
+        return self.statement.tests
+
+    @property
+    def kept(self) -> dict[Any, Any]:
+        """What was made of the statement."""
+        return self.statement.kept
+
+    @property
+    def firings(self) -> Sequence[Firing]:
+        """The firings of the rule that say so."""
+        if self._firings is None:
+            self._firings = self._fired.firings(self._number)
+        return self._firings
+
+    @property
+    def conductors(self) -> tuple[int, ...]:
+        """Indexes into the question's conductors, of those matched."""
+        return tuple(sorted({conductor for firing in self.firings for conductor in firing.conductors}))
+
+    @property
+    def rests_on(self) -> tuple[str, ...]:
+        """The facts as `name: printed value` and the ids of the rules that concluded the conditions matched, sorted.
+
+        Empty for a rule that always holds.
+        """
+        return self.statement.provenance.lines(self.firings, self._fired)
 
 
 #: What findings do: the effects of their rules, bars by what they stand in the way of.
@@ -153,52 +217,15 @@ def kind_of(rule: Rule) -> str:
 Words = tuple[str, str | None, "tuple[ListingTest, ...]"]
 
 
-@dataclass(frozen=True, slots=True)
-class _Told:
-    """The facts that decide what a rule tells, by name: those of the joint, and those of each conductor matched.
-
-    Of `printed` ones it tells the line, of the others the value.
-    """
-
-    printed: tuple[str, ...]
-    valued: tuple[str, ...]
-    of_matched: tuple[tuple[str, ...], ...]
-    valued_of_matched: tuple[tuple[str, ...], ...]
-
-    @classmethod
-    def by(cls, rule: Rule, provenance: Provenance) -> _Told:
-        printed, valued = list(_places_in_words(rule)), list(_places_in_tests(rule))
-        return cls(
-            tuple(dict.fromkeys((*provenance.single, *_of_slot(printed, None)))),
-            _of_slot(valued, None),
-            tuple(
-                tuple(dict.fromkeys((*names, *_of_slot(printed, slot))))
-                for slot, names in enumerate(provenance.matched)
-            ),
-            tuple(_of_slot(valued, slot) for slot in range(len(provenance.matched))),
-        )
-
-
-def _places_in_words(rule: Rule) -> Iterator[FactReference]:
-    for words in filter(None, (rule.says, rule.effect.do)):
-        yield from (part for part in Template.read(words).parts if isinstance(part, FactReference))
-
-
-def _places_in_tests(rule: Rule) -> Iterator[FactReference]:
-    for test in rule.effect.tests:
-        yield from (value for value in OpenTest.read(test).values or () if isinstance(value, FactReference))
-
-
-def _of_slot(places: Iterable[FactReference], slot: int | None) -> tuple[str, ...]:
-    return tuple(dict.fromkeys(place.name for place in places if place.slot == slot))
+#: What a rule that always holds rests on.
+_NOTHING = FiredRules((), Facts.of({}), 0, 0, 0, (), ())
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class FindingTemplate:
-    """How a rule's findings are told. `fixed` has the words where there is nothing to fill.
+    """How a rule's findings are told. `fixed` is what it says where there is nothing to fill.
 
-    A `joint` rule matches neither conductors nor conditions: single facts alone decide. `always` are the findings of
-    one that tells of no fact at all.
+    `always` are the findings of one that tells of no fact at all.
     """
 
     rule: Rule
@@ -206,9 +233,7 @@ class FindingTemplate:
     do: Template | None
     tests: tuple[OpenTest, ...]
     provenance: Provenance
-    fixed: Words | None
-    told: _Told
-    joint: bool
+    fixed: Statement | None
     always: tuple[Finding, ...]
 
     @classmethod
@@ -217,49 +242,16 @@ class FindingTemplate:
         effect = rule.effect
         says, do = Template.read(rule.says), None if effect.do is None else Template.read(effect.do)
         tests = tuple(OpenTest.read(test) for test in effect.tests)
-        fixed = says.fixed and (do is None or do.fixed) and all(test.values is None for test in tests)
         provenance = Provenance.of(rule)
-        return cls(
-            rule,
-            says,
-            do,
-            tests,
-            provenance,
-            (rule.says, effect.do, effect.tests) if fixed else None,
-            _Told.by(rule, provenance),
-            all(pattern.scope == "single" for pattern in rule.when),
-            (Finding(rule, rule.says, effect.tests, (), effect.do),) if fixed and not rule.when else (),
-        )
+        fixed: Statement | None = None
+        always: tuple[Finding, ...] = ()
+        if says.fixed and (do is None or do.fixed) and all(test.values is None for test in tests):
+            fixed = Statement(rule, rule.says, effect.do, effect.tests, provenance)
+            always = () if rule.when else (Finding(fixed, _NOTHING, 0, [Firing(rule)]),)
+        return cls(rule, says, do, tests, provenance, fixed, always)
 
-    def depends_on(self, firings: Sequence[Firing], fired: FiredRules) -> tuple[Any, ...]:
-        """Give all that decides the findings of these firings; of a `joint` rule none are needed."""
-        told, facts = self.told, fired.facts
-        found: list[Any] = [self, *map(facts.lines.get, told.printed)]
-        if told.valued:
-            found += map(facts.single.get, told.valued)
-        if self.provenance.every:
-            found += map(facts.every.get, self.provenance.every)
-        for firing in firings:
-            found += (firing.conductors, firing.conditions)
-            found += [fired.concluded[condition] for condition in firing.conditions]
-            for at, conductor in enumerate(firing.conductors):
-                found += map(facts.conductor_lines[conductor].get, told.of_matched[at])
-                found += map(facts.conductors[conductor].get, told.valued_of_matched[at])
-        return tuple(found)
-
-    def findings(self, firings: Sequence[Firing], fired: FiredRules) -> tuple[Finding, ...]:
-        """Give the findings of all firings of the rule, by their words."""
-        if self.fixed is not None:
-            return (self._finding(self.fixed, firings, fired),)
-        groups: dict[Words, list[Firing]] = {}
-        for firing in firings:
-            groups.setdefault(self._words(firing, fired), []).append(firing)
-        found = [self._finding(words, same, fired) for words, same in groups.items()]
-        return tuple(sorted(found, key=lambda one: (one.says, one.do or "", repr(one.tests))))
-
-    def _words(self, firing: Firing, fired: FiredRules) -> Words:
+    def words(self, firing: Firing, facts: Facts) -> Words:
         """Fill in what is to be filled. A test whose fact has no value is left out."""
-        facts = fired.facts
         tests = [test.filled(firing, facts) for test in self.tests]
         return (
             self.says.filled(firing, facts),
@@ -267,35 +259,40 @@ class FindingTemplate:
             tuple([test for test in tests if test is not None]),
         )
 
-    def _finding(self, words: Words, firings: Sequence[Firing], fired: FiredRules) -> Finding:
-        says, do, tests = words
-        conductors = tuple(sorted({conductor for firing in firings for conductor in firing.conductors}))
-        rests_on = self.provenance.lines(firings, fired.concluded if firings[0].conditions else {}, fired.facts)
-        return Finding(self.rule, says, tests, conductors, do, rests_on)
-
 
 class FindingTemplates:
-    """The templates of all rules, by number. What a rule says on the same grounds is told once and remembered."""
+    """The templates of all rules, by number. What a rule says in the same words is one statement, and remembered."""
 
     def __init__(self, rules: Iterable[Rule]) -> None:
         """Read rules in the order of their numbers."""
         self._templates = tuple(map(FindingTemplate.of, rules))
-        self._always = tuple([template.always for template in self._templates])
-        self._told: Memo[tuple[Any, ...], tuple[Finding, ...]] = Memo(REMEMBERED)
+        self._told: Memo[tuple[int, Words], Statement] = Memo(REMEMBERED)
 
     def findings(self, rules: int, fired: FiredRules) -> tuple[Finding, ...]:
         """Give the findings of rules that fired, given as bits: by rule, then by their words."""
         found: list[Finding] = []
         first = max((rules & -rules).bit_length() - 1, 0)  # the rules of a kind stand together: fewer bits are handled
         for number in numbers_of(rules >> first):
-            found += self._always[first + number] or self._findings(first + number, fired)
+            template = self._templates[first + number]
+            if template.always:
+                found += template.always
+            elif template.fixed is not None:
+                found.append(Finding(template.fixed, fired, first + number))
+            else:
+                found += self._filled(first + number, template, fired)
         return tuple(found)
 
-    def _findings(self, number: int, fired: FiredRules) -> tuple[Finding, ...]:
-        template = self._templates[number]
-        firings = () if template.joint else fired.firings(number)
-        key = template.depends_on(firings, fired)
-        known = self._told.get(key)
+    def _filled(self, number: int, template: FindingTemplate, fired: FiredRules) -> list[Finding]:
+        """Give the findings of all firings of a rule whose words are to be filled, by these words."""
+        groups: dict[Words, list[Firing]] = {}
+        for firing in fired.firings(number):
+            groups.setdefault(template.words(firing, fired.facts), []).append(firing)
+        found = [Finding(self._statement(number, words), fired, number, same) for words, same in groups.items()]
+        return sorted(found, key=lambda one: (one.says, one.do or "", repr(one.tests))) if len(found) > 1 else found
+
+    def _statement(self, number: int, words: Words) -> Statement:
+        known = self._told.get((number, words))
         if known is None:
-            known = self._told.keep(key, template.findings(firings or fired.firings(number), fired))
+            template = self._templates[number]
+            known = self._told.keep((number, words), Statement(template.rule, *words, template.provenance))
         return known

@@ -92,18 +92,19 @@ class Provenance:
             tuple(tuple(sorted(filter(_of_conductor, names))) for names in matched),
         )
 
-    def lines(self, firings: Sequence[Firing], concluded: Concluded, facts: Facts) -> tuple[str, ...]:
+    def lines(self, firings: Sequence[Firing], fired: FiredRules) -> tuple[str, ...]:
         """Give the facts that a finding of these firings rests on and the ids of the concluding rules, sorted."""
-        found = [line for line in map(facts.lines.get, self.single) if line]
+        facts = fired.facts
+        found = [line for line in map(facts.line, self.single) if line]
         if not (self.every or self.matched or firings[0].conditions):
             return tuple(found)
         for name in self.every:
-            found += facts.every.get(name, ())
+            found += facts.every(name)
         for firing in firings:
             for conductor, names in zip(firing.conductors, self.matched, strict=True):
-                found += [line for line in map(facts.conductor_lines[conductor].get, names) if line]
+                found += [line for name in names if (line := facts.line(name, conductor))]
             for condition in firing.conditions:
-                found += concluded[condition]
+                found += fired.concluded[condition]
         return tuple(sorted(set(found)))
 
 

@@ -1,4 +1,4 @@
-"""The facts of one question, in shares that questions with the same leaves have in common."""
+"""The facts of one question, made in shares that questions with the same leaves have in common."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ import functools
 from dataclasses import dataclass, field
 from fractions import Fraction
 from operator import attrgetter
-from typing import TYPE_CHECKING, Any, TypeVar
+from typing import TYPE_CHECKING, Any
 
 from splicewright.memo import Memo
 from splicewright.question.fact_kinds import CONDUCTOR_LEAVES, SINGLE_LEAVES, Value, fact_kinds
@@ -16,46 +16,32 @@ from splicewright.question.model import Conductor, Question
 from splicewright.units import Measured, Size, gauge_name, plain, whole
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
+    from collections.abc import Callable, Collection, Iterable, Mapping
 
     from splicewright.question.measures import Measure
-
-_T = TypeVar("_T")
-
-
-class FactGroup:
-    """Facts that some leaves of a question decide, and in print as `name: printed value`.
-
-    Questions in which these leaves are alike have the same share. The joint's share has in `every` the facts of all its
-    conductors in print, each once.
-    """
-
-    __slots__ = ("every", "facts", "lines")
-
-    def __init__(
-        self, facts: Mapping[str, Value], lines: Mapping[str, str], every: Mapping[str, tuple[str, ...]] | None = None
-    ) -> None:
-        self.facts, self.lines, self.every = facts, lines, every or {}
 
 
 class Facts:
     """The facts of one question. A name without a value is absent: every comparison with it is false.
 
-    They come in shares, of the single facts and of each distinct conductor, in the question's order. `share_places`
-    tells where each fact stands.
+    `single` are those of joint, place, circuit and work; `conductors` those of each distinct conductor, in the
+    question's order. They are printed only when a line of theirs is asked for.
     """
 
-    def __init__(self, shares: Sequence[FactGroup], conductor_shares: Sequence[Sequence[FactGroup]]) -> None:
-        self.shares, self.conductor_shares = shares, conductor_shares
+    def __init__(
+        self,
+        single: Mapping[str, Value],
+        conductors: tuple[Mapping[str, Value], ...],
+        question: Question | None = None,
+    ) -> None:
+        """Take facts by their names. Without the question that they are of, they are not in print."""
+        self.single, self.conductors, self._question = single, conductors, question
+        self._lines: dict[tuple[str, int | None], str | None] = {}
 
     @classmethod
     def of(cls, single: Mapping[str, Value], conductors: Iterable[Mapping[str, Value]] = ()) -> Facts:
         """Give facts by their names, not in print."""
-        of_question, of_conductors = _groups()
-        return cls(
-            [FactGroup(single, {})] * len(of_question),
-            [[FactGroup(conductor, {})] * len(of_conductors) for conductor in conductors],
-        )
+        return cls(single, tuple(conductors))
 
     def __eq__(self, other: object) -> bool:
         """Compare the facts, not how they are in print."""
@@ -63,44 +49,39 @@ class Facts:
 
     __hash__ = None  # type: ignore[assignment]
 
-    @functools.cached_property
-    def single(self) -> Mapping[str, Value]:
-        """All single facts."""
-        return _together([share.facts for share in self.shares])
-
-    @functools.cached_property
-    def conductors(self) -> tuple[Mapping[str, Value], ...]:
-        """All facts of each distinct conductor."""
-        return tuple([_together([share.facts for share in shares]) for shares in self.conductor_shares])
-
-    @functools.cached_property
-    def lines(self) -> Mapping[str, str]:
-        """All single facts in print."""
-        return _together([share.lines for share in self.shares])
-
-    @functools.cached_property
-    def conductor_lines(self) -> tuple[Mapping[str, str], ...]:
-        """All facts of each distinct conductor in print, its circuit's label too."""
-        return tuple([_together([share.lines for share in shares]) for shares in self.conductor_shares])
-
-    @functools.cached_property
-    def every(self) -> Mapping[str, tuple[str, ...]]:
-        """The facts of all conductors in print, each once."""
-        return self.shares[share_places()["joint.purpose"]].every
-
     def value(self, name: str, conductor: int | None = None) -> Value | None:
         """Give a single fact, or one of a conductor; None where it is absent."""
         return (self.single if conductor is None else self.conductors[conductor]).get(name)
 
+    def line(self, name: str, conductor: int | None = None) -> str | None:
+        """Give a single fact in print, or one of a conductor, its circuit's label too: `name: printed value`."""
+        key = (name, conductor)
+        if key not in self._lines:
+            self._lines[key] = self._made(name, conductor)
+        return self._lines[key]
+
+    def _made(self, name: str, conductor: int | None) -> str | None:
+        question, value = self._question, self.value(name, conductor)
+        if question is None:
+            return None
+        whose = None if conductor is None else question.joint.conductors[conductor]
+        if whose and name == _LABEL:
+            return fact_line(_LABEL, whose.circuit)
+        return None if value is None else _line(question, name, value, whose)
+
+    def every(self, name: str) -> tuple[str, ...]:
+        """Give a fact of all conductors in print, each line once, sorted."""
+        lines = {self.line(name, at) for at in range(len(self.conductors))}
+        return tuple(sorted(line for line in lines if line))
+
     def text(self, name: str, conductor: int | None = None) -> str:
         """Give only the printed value of a single fact, or of a conductor's; empty where there is none."""
-        lines = self.lines if conductor is None else self.conductor_lines[conductor]
-        found = FactLine.read(lines.get(name, ""))
+        found = FactLine.read(self.line(name, conductor) or "")
         return found.told if found else ""
 
 
-def _together(maps: Iterable[Mapping[str, _T]]) -> Mapping[str, _T]:
-    found: dict[str, _T] = {}
+def _together(maps: Iterable[Mapping[str, Value]]) -> Mapping[str, Value]:
+    found: dict[str, Value] = {}
     for one in maps:
         found.update(one)
     return found
@@ -109,10 +90,10 @@ def _together(maps: Iterable[Mapping[str, _T]]) -> Mapping[str, _T]:
 def facts_of(question: Question) -> Facts:
     """Give the facts of a question, measures included."""
     of_question, of_conductors = _groups()
-    return Facts(
-        [one.share(question, None) for one in of_question],
-        [[one.share(question, conductor) for one in of_conductors] for conductor in question.joint.conductors],
-    )
+    conductors = [
+        _together([one.share(question, conductor) for one in of_conductors]) for conductor in question.joint.conductors
+    ]
+    return Facts(_together([one.share(question, None) for one in of_question]), tuple(conductors), question)
 
 
 MOST_KEPT = 1000
@@ -130,9 +111,9 @@ class _Group:
     of_conductor: Callable[[Conductor], Any]
     leaves: tuple[str, ...]
     measures: tuple[Measure, ...]
-    kept: Memo[Any, FactGroup] = field(default_factory=lambda: Memo(MOST_KEPT))
+    kept: Memo[Any, Mapping[str, Value]] = field(default_factory=lambda: Memo(MOST_KEPT))
 
-    def share(self, question: Question, conductor: Conductor | None) -> FactGroup:
+    def share(self, question: Question, conductor: Conductor | None) -> Mapping[str, Value]:
         """Give the group's facts of a question, or of one of its conductors."""
         key = self.of_question(question)
         if conductor is not None:
@@ -163,18 +144,6 @@ def _grouped(leaves: Iterable[str], measures: Iterable[Measure]) -> tuple[_Group
     )
 
 
-@functools.cache
-def share_places() -> Mapping[str, int]:
-    """Give by name where each fact stands among the shares of the single facts, or of each conductor."""
-    found = {
-        name: at
-        for groups in _groups()
-        for at, group in enumerate(groups)
-        for name in (*group.leaves, *(measure.name for measure in group.measures))
-    }
-    return {**found, _LABEL: found["conductor.size"]}
-
-
 def _of_conductor(parts: Collection[str], names: Iterable[str]) -> Callable[[Conductor], Any]:
     leaves = _decided_by(parts, names, of_conductor=True)
     return attrgetter(*leaves) if leaves and len(parts) > 1 else lambda conductor: conductor
@@ -189,7 +158,7 @@ def _decided_by(parts: Collection[str], names: Iterable[str], *, of_conductor: b
     return sorted(leaf.removeprefix("conductor.") for leaf in leaves)
 
 
-def _made(question: Question, group: _Group, conductor: Conductor | None) -> FactGroup:
+def _made(question: Question, group: _Group, conductor: Conductor | None) -> Mapping[str, Value]:
     facts: dict[str, Value] = {}
     for name in group.leaves:
         part, _, leaf = name.partition(".")
@@ -199,18 +168,7 @@ def _made(question: Question, group: _Group, conductor: Conductor | None) -> Fac
     asked = (question,) if conductor is None else (question, conductor)
     for measure in group.measures:
         _put(facts, measure.name, measure.kind, measure.value(*asked))
-    lines = {name: _line(question, name, value, conductor) for name, value in facts.items()}
-    if conductor and group.leaves:
-        lines[_LABEL] = fact_line(_LABEL, conductor.circuit)
-    return FactGroup(facts, lines, _lines_of_all(question) if "joint.purpose" in group.leaves else None)
-
-
-def _lines_of_all(question: Question) -> Mapping[str, tuple[str, ...]]:
-    found: dict[str, set[str]] = {}
-    for conductor in question.joint.conductors:
-        for name, line in _groups()[1][0].share(question, conductor).lines.items():
-            found.setdefault(name, set()).add(line)
-    return {name: tuple(sorted(lines)) for name, lines in found.items()}
+    return facts
 
 
 MOST_LINES = 20_000
