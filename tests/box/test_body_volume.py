@@ -30,7 +30,7 @@ def bodies_in3() -> float:
 
 def crowded(in3: float) -> bool:
     cautions = fill_box(box(SIX, box=marked(in3), joints=PAIRS))["cautions"]
-    return any(caution["source"] == "common-practice" and "bodies" in caution["says"] for caution in cautions)
+    return any(caution["source"]["kind"] == "common-practice" and "bodies" in caution["says"] for caution in cautions)
 
 
 def test_connectors_take_no_allowance() -> None:

@@ -54,6 +54,6 @@ def _sections(answer: dict[str, Any]) -> list[str]:
     rules = {one["rule"] for part in TOLD for one in answer[part]}
     sources = [answer["rules"][rule]["source"] for rule in sorted(rules)]
     return [
-        *(source["section"] for source in sources if source != "common-practice"),
+        *(source["section"] for source in sources if source["kind"] == "published"),
         *(one["article"] for one in answer["judged"] if not one["judged"]),
     ]

@@ -267,8 +267,8 @@ def test_a_rule_without_a_source_or_not_told_or_unknown_is_noticed() -> None:
     whole = case()
     assert broken(whole, rules={})["sentences"] == 1
     for wrong in (
-        {"document": "", "section": "1", "obtained": "page"},
-        {"document": "D", "section": "", "obtained": ""},
+        {"kind": "published", "document": "", "section": "1", "obtained": "page"},
+        {"kind": "published", "document": "D", "section": "", "obtained": ""},
     ):
         told = {rule_id: {"source": wrong} for rule_id in whole.answer["rules"]}
         assert broken(whole, rules=told)["sentences"] == len(told)

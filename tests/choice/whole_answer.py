@@ -93,7 +93,7 @@ def sentences(case: Case) -> Iterator[str]:
         yield f"rules cited and rules told differ in {sorted(set(cited) ^ set(case.answer['rules']))}"
     for rule_id, told in case.answer["rules"].items():
         source = told["source"]
-        if source != "common-practice" and not (source["document"] and source["section"] and source["obtained"]):
+        if source["kind"] == "published" and not (source["document"] and source["section"] and source["obtained"]):
             yield f"{rule_id} has no source"
 
 

@@ -188,7 +188,7 @@ def test_pigtails_are_counted_with_length_and_color_of_grounding():
     assert (tail["count"], tail["color"]) == (10, "green or bare")
     assert tail["color_source"]["section"] == "250.119"
     assert tail["total"] == {"value": 10 * tail["length"]["value"], "unit": tail["length"]["unit"]}
-    assert tail["source"] == "common-practice"
+    assert tail["source"] == {"kind": "common-practice"}
 
 
 def test_other_roles_have_no_color():

@@ -230,7 +230,7 @@ def test_what_a_split_asks_of_the_box_is_cited() -> None:
     (remedy,) = choose(as_plain(question({**TWELVE, "count": 12})))["remedies"]
     assert remedy["box_allowances"] == 0
     assert remedy["sources"]["box_allowances"]["section"] == "314.16(B)(1)"
-    assert remedy["sources"]["length"] == remedy["sources"]["size"] == "common-practice"
+    assert remedy["sources"]["length"] == remedy["sources"]["size"] == {"kind": "common-practice"}
     (remedy,) = choose(as_plain(question({**TWELVE, "count": 12}, place={"enclosure": "equipment"})))["remedies"]
     assert "box_allowances" not in remedy
 

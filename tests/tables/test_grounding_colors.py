@@ -22,6 +22,7 @@ def test_only_grounding_roles_have_a_color(role, color):
 
 def test_the_source_names_the_edition():
     assert grounding_color_source("nfpa70-2020") == {
+        "kind": "published",
         "document": "NFPA 70",
         "edition": "2020",
         "section": "250.119",

@@ -24,6 +24,7 @@ from splicewright.rulebook.model import ListingTest
 from splicewright.tables.box_allowances import allowance_rules
 from splicewright.tables.jumpers import is_counted_in, sizing_source
 from splicewright.tables.loader import table
+from splicewright.tables.pigtails import length_source
 
 Plain = dict[str, Any]
 _THEN = 3  # options told of what a change leads to
@@ -107,7 +108,7 @@ def _split_plain(split: Split, *, brief: bool) -> Plain:
     by_device, wire = jumper.sized_by == DEVICE, jumper.conductor
     sources = {
         "size": sizing_source(wire.size, wire.material, wire.role, by_device=by_device, code=question.code),
-        "length": table("pigtails").source,
+        "length": length_source(question.code),
     }
     if is_counted_in(question.place.enclosure) and table("box-allowances").holds_for(question.code):
         allowances, told = allowance_rules(question.code).paths["stays"]

@@ -125,11 +125,8 @@ def _barred(out: Page, answer: Plain, _listing: Listing, whole: bool) -> None:
 
 def _referred(out: Page, answer: Plain, _listing: Listing, whole: bool) -> None:
     rules = answer.get("rules", {})
-    sections = dict.fromkeys(
-        source["section"]
-        for referral in answer["referrals"]
-        if (source := rules.get(referral["rule"], {}).get("source", "common-practice")) != "common-practice"
-    )
+    sources = [rules[referral["rule"]]["source"] for referral in answer["referrals"] if referral["rule"] in rules]
+    sections = dict.fromkeys(source["section"] for source in sources if source["kind"] == "published")
     out.headline(f"Outside this tool{': see ' + '; '.join(sections) if sections else ''}.")
     findings(out, answer["referrals"], rules)
     _mind(out, answer, whole=whole)

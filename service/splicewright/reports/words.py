@@ -13,9 +13,9 @@ Plain = Mapping[str, Any]
 _SIXTEENTHS = 16
 
 
-def source_text(source: Any) -> str:
+def source_text(source: Plain) -> str:
     """Give a rule's source as it is cited, its doubt included."""
-    if source == "common-practice":
+    if source["kind"] == "common-practice":
         return "common practice"
     cited = " ".join(str(source[key]) for key in ("document", "edition", "section") if key in source)
     return f"{cited}, from memory" if source["obtained"] == "memory" else cited

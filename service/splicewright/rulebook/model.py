@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import asdict, dataclass, field
 from typing import Any, Literal
 
+from splicewright.answer_forms import source_plain
 from splicewright.codes import Claim
 from splicewright.question.changes import Change
 
@@ -46,16 +47,13 @@ class RuleSource:
 
     document: str | None
     section: str | None = None
-    edition: str | None = None
+    edition: str | int | None = None  # as the file writes it
     obtained: Literal["page", "memory"] | None = None
     checked: str | None = None
 
-    def to_dict(self) -> Any:
-        """Give it as an answer prints it."""
-        if self.document is None:
-            return "common-practice"
-        pairs = {name: getattr(self, name) for name in ("document", "edition", "section", "obtained", "checked")}
-        return {name: value for name, value in pairs.items() if value is not None}
+    def to_dict(self) -> dict[str, Any]:
+        """Give it as an answer writes it."""
+        return source_plain(**asdict(self))
 
     def __str__(self) -> str:
         """Give it as a person cites it."""

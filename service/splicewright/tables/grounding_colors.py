@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from splicewright.tables.loader import table
 
 
@@ -11,7 +13,7 @@ def grounding_color(role: str) -> str | None:
     return None if found is None else str(found)
 
 
-def grounding_color_source(code: str) -> dict[str, str] | None:
+def grounding_color_source(code: str) -> dict[str, Any] | None:
     """Give what the colors rest on in a code edition; None where they were not read for it."""
     found = table("grounding-colors")
     return found.cited(code) if found.holds_for(code) else None

@@ -48,10 +48,10 @@ def carries_device(of: Size, material: str, role: str, device_amps: float, code:
     return amps is not None and amps >= device_amps
 
 
-def sizing_source(of: Size, material: str, role: str, *, by_device: bool, code: str) -> Any:
+def sizing_source(of: Size, material: str, role: str, *, by_device: bool, code: str) -> dict[str, Any]:
     """Give what the size of a jumper rests on, as an answer cites it."""
     if not by_device:
-        return table("jumpers").source
+        return table("jumpers").cited(code)
     name = "ampacity" if device_limit(of, material, edition_of(code)) is None else "small-conductors"
     if role in table("jumpers").rows["grounding"]:
         name = "grounding-conductors"

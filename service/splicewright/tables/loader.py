@@ -15,6 +15,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from splicewright import shipped
+from splicewright.answer_forms import source_plain
 from splicewright.codes import FILE as CODES
 from splicewright.codes import Code, codes, edition_of, name_of
 from splicewright.faults import Fault, Faults
@@ -60,16 +61,18 @@ class Table:
 
         `section` and `obtained` where a row has its own. Raises KeyError for an edition that was not read.
         """
-        if self.code is None or not self.holds_for(code_edition):
+        if self.code is None:
+            return source_plain(None)
+        if not self.holds_for(code_edition):
             raise KeyError(f"the table {self.name} was not read for {code_edition}")
         assert isinstance(self.source, dict)
         edition = edition_of(code_edition)
-        return {
-            "document": self.source["document"],
-            "edition": edition,
-            "section": section or self.code.figure(edition, self.source["sections"]),
-            "obtained": obtained or self.source["obtained"],
-        }
+        return source_plain(
+            self.source["document"],
+            edition=edition,
+            section=section or self.code.figure(edition, self.source["sections"]),
+            obtained=obtained or self.source["obtained"],
+        )
 
     def has(self, row: Mapping[str, Any], edition: str) -> bool:
         """Say whether a row stands in an edition: from its `since` on, if it has one."""

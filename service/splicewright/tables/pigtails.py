@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from splicewright.tables.loader import table
 
 
@@ -13,6 +15,11 @@ def pigtail_length() -> tuple[float, str]:
 def jumper_length() -> tuple[float, str]:
     """Give the length that a jumper (both ends in joints of one box) is cut to: (6, "in")."""
     return _length("jumper")
+
+
+def length_source(code: str) -> dict[str, Any]:
+    """Give what these lengths rest on."""
+    return table("pigtails").cited(code)
 
 
 def _length(of: str) -> tuple[float, str]:
