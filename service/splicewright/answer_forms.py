@@ -21,7 +21,13 @@ def source_plain(
     """Write what something rests on: a document with its section, or (without one) common practice."""
     if document is None:
         return {"kind": "common-practice"}
-    told = {"document": document, "edition": None if edition is None else str(edition), "section": section, "obtained": obtained, "checked": checked}
+    told = {
+        "document": document,
+        "edition": None if edition is None else str(edition),
+        "section": section,
+        "obtained": obtained,
+        "checked": checked,
+    }
     return {"kind": "published", **{name: value for name, value in told.items() if value is not None}}
 
 

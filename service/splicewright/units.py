@@ -12,7 +12,7 @@ import re
 from dataclasses import dataclass, field
 from decimal import Decimal
 from fractions import Fraction
-from typing import Literal
+from typing import Any, Literal
 
 _SIZE = re.compile(r"([1-4]/0|[1-9][0-9]?) AWG|([1-9][0-9]{1,3}) kcmil|((?:0|[1-9][0-9]{0,3})(?:\.[0-9]{1,2})?) mm2")
 _SLOPPY = re.compile(
@@ -36,6 +36,11 @@ class Size:
     def __str__(self) -> str:
         """Give the canonical text, such as `12 AWG`."""
         return self.text
+
+    def to_dict(self) -> dict[str, str]:
+        """Give it as an answer writes it: `{value: "4/0", unit: "AWG"}`, the value always text."""
+        value, unit = self.text.split(" ")
+        return {"value": value, "unit": unit}
 
 
 def gauge_diameter(number: int) -> float:
@@ -158,6 +163,10 @@ class Measured:
     def __str__(self) -> str:
         """Give it as printed: `24 in`."""
         return f"{self.value:g} {self.unit}"
+
+    def to_dict(self) -> dict[str, Any]:
+        """Give it as an answer writes it: `{value: 24, unit: "in"}`."""
+        return {"value": self.value, "unit": self.unit}
 
 
 #: unit word of the contract -> (kind, base units in one, how many of them are zero base units); the first of a kind is

@@ -64,7 +64,9 @@ def test_every_rule_that_an_answer_names_is_cited_with_its_source() -> None:
     named |= {reason["rule"] for refusal in answer["refusals"] for reason in refusal["because"]}
     named |= {one["rule"] for option in answer["options"] for one in option["meets"] + option["make_up"]}
     assert named <= set(answer["rules"])
-    assert all(rule["source"]["kind"] == "common-practice" or rule["source"]["document"] for rule in answer["rules"].values())
+    assert all(
+        rule["source"]["kind"] == "common-practice" or rule["source"]["document"] for rule in answer["rules"].values()
+    )
 
 
 def test_brief_answer_leaves_out_proofs_and_stays_under_3_kb() -> None:

@@ -137,6 +137,7 @@ class Connector:
     """
 
     id: str
+    name: str  # what people call it
     method: str
     takes: tuple[Take, ...]
     kinds: int
@@ -153,10 +154,10 @@ class Connector:
     def figure(self, name: str, joint: Joint) -> dict[str, Any] | None:
         """Give a figure of make-up (`strip` or `torque`) as {value, unit}; None where the listing is silent."""
         found = self.strip if name == "strip" else self.torque(joint)
-        return None if found is None else {"value": found.value, "unit": found.unit}
+        return None if found is None else found.to_dict()
 
     def to_dict(self) -> dict[str, Any]:
-        """Give the listing in maps, lists and words, quantities with their units."""
+        """Give the listing in maps, lists and words, quantities as {value, unit}."""
         return dict(self.printed)
 
 
@@ -178,7 +179,7 @@ class Catalogue:
 
     def heading(self) -> dict[str, Any]:
         """Give what it is, without its connectors."""
-        return {"name": self.name, "note": self.note, "digest": self.digest, "count": len(self.connectors)}
+        return {"name": self.name, "note": self.note, "digest": self.digest, "connector_count": len(self.connectors)}
 
     def to_dict(self, method: str | None = None) -> dict[str, Any]:
         """Give it in maps, lists and words, with every listing, or those of one method."""

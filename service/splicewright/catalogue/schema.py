@@ -162,6 +162,7 @@ class _Connector(Strict):
     """One connector with its listing."""
 
     id = Id(required=True)
+    name = Text(60)
     about = Text(200)
     takes = fields.List(fields.Nested(TakeSchema), required=True, validate=_few(20, "groups"))
     strip = Quantity("length")
