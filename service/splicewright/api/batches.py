@@ -3,21 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 import orjson
 from flask import Blueprint, Response, request, stream_with_context
 from werkzeug.exceptions import HTTPException
 
+from splicewright.answer_forms import error_item, errors_plain
 from splicewright.answering import Chooser
 from splicewright.api.bodies import Bounded, read_value, wrong_type
 from splicewright.api.choices import ExplainQuery
 from splicewright.api.operations import JSON, NDJSON, Operation, chooser, operation
 from splicewright.api.problems import problem_plain
 from splicewright.api.shapes.batches import BATCH_ITEMS, BATCH_LINE, QUESTIONS
-from splicewright.batch.lines import Readable, answer_block, blocks, error_line
+from splicewright.batch.lines import Readable, answer_block, blocks
 from splicewright.question.given import id_of
 from splicewright.question.schema import QuestionSchema
-from splicewright.reading import Problem, Refused
+from splicewright.reading import Problem, Refused, join
 
 blueprint = Blueprint("batches", __name__)
 _NDJSON_KINDS = (NDJSON, "application/ndjson")
@@ -36,10 +38,11 @@ _BLOCK_BYTES = {"brief": 16_384, "full": 2_048}
         about=(
             "As lines (`application/x-ndjson`): one question a line in, one line each out, in the same order and while "
             "they come in, so a batch of any length needs little memory. Each line of the answer is a `BatchLine`: an "
-            "answer, or `{id, line, errors}` for a line that was no valid question; the rest go on. The last line is a "
-            "`summary`; or a `problem` where the batch could not be finished. A body without either was cut off on its "
-            "way: do not take it for whole. Read while you send where a batch is long.\n\n"
-            "As a JSON array (`application/json`): a list of questions in, a list of as many answers or errors out."
+            "answer, or `{outcome: error, id, line, errors}` for a line that was no valid question; the rest go on. "
+            "The last line is a `summary`; or a `problem` where the batch could not be finished. A body without either "
+            "was cut off on its way: do not take it for whole. Read while you send where a batch is long.\n\n"
+            "As a JSON array (`application/json`): a list of questions in, a list of as many answers out; "
+            "`{outcome: error, id, pointer, errors}` for one that was no valid question, with pointers into the list."
             "\n\nAnswers are brief unless `explain` says otherwise."
         ),
         asks={NDJSON: QuestionSchema, JSON: QUESTIONS},
@@ -71,19 +74,21 @@ def _lines(answering: Chooser, body: Readable, explain: str) -> Iterator[bytes]:
     except HTTPException as error:
         yield orjson.dumps({"problem": problem_plain(error.code or 500, error.description or "")}) + b"\n"
         return
-    yield orjson.dumps({"summary": {"lines": lines, "answers": lines - errors, "errors": errors}}) + b"\n"
+    counts = {"line_count": lines, "answer_count": lines - errors, "error_count": errors}
+    yield orjson.dumps({"summary": counts}) + b"\n"
 
 
 def _items(answering: Chooser, given: list[object], explain: str) -> Iterator[bytes]:
     between = b"["
-    for number, one in enumerate(given, start=1):
-        yield between + _item(answering, one, number, explain)
+    for at, one in enumerate(given):
+        yield between + _item(answering, one, join("", at), explain)
         between = b",\n"
     yield b"]" if given else b"[]"
 
 
-def _item(answering: Chooser, given: object, number: int, explain: str) -> bytes:
+def _item(answering: Chooser, given: object, pointer: str, explain: str) -> bytes:
     try:
         return orjson.dumps(answering.choose(given, explain=explain))
     except Refused as error:
-        return error_line(id_of(given), number, error)
+        problems = [replace(problem, pointer=pointer + problem.pointer) for problem in error.problems]
+        return orjson.dumps(error_item(errors_plain(problems), id=id_of(given), pointer=pointer))

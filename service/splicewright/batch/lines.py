@@ -8,6 +8,7 @@ from typing import Protocol
 
 import orjson
 
+from splicewright.answer_forms import error_item, errors_plain
 from splicewright.answering.chooser import Chooser
 from splicewright.question.given import id_of
 from splicewright.reading import NotText, Problem, Refused, read_json
@@ -69,7 +70,7 @@ def answer_block(chooser: Chooser, block: Block, *, explain: str) -> BlockAnswer
         try:
             answers.append(chooser.answer_json(_checked(line), explain=explain))
         except Refused as error:
-            answers.append(error_line(_id_of(line), number, error))
+            answers.append(_bad_line(_id_of(line), number, error))
             errors += 1
     return BlockAnswer(b"".join([answer + b"\n" for answer in answers]), len(answers), errors, len(block.text))
 
@@ -82,10 +83,8 @@ def _checked(line: bytes) -> bytes:
     return line
 
 
-def error_line(asked_id: str | None, number: int, error: Refused) -> bytes:
-    """Write what is wrong with the question on line `number`, without a newline."""
-    problems = [{"pointer": problem.pointer, "says": problem.says} for problem in error.problems]
-    return orjson.dumps({"id": asked_id, "line": number, "errors": problems})
+def _bad_line(asked_id: str | None, number: int, error: Refused) -> bytes:
+    return orjson.dumps(error_item(errors_plain(error.problems), id=asked_id, line=number))
 
 
 def _id_of(line: bytes) -> str | None:

@@ -8,6 +8,7 @@ from fractions import Fraction
 from functools import cached_property, partial
 from typing import TYPE_CHECKING, Any
 
+from splicewright.answer_forms import assumed_plain, error_item, errors_plain
 from splicewright.box.allowances import Allowance, allowances
 from splicewright.box.body_volume import Bodies, bodies_of
 from splicewright.box.joints import Decided, decide
@@ -37,7 +38,8 @@ def fill_box(given: Any, chooser: Chooser | None = None, *, budget: Budget | Non
 
     The shape of the answer is described in `api/shapes/boxes.py` and printed in `openapi/openapi.yaml`. Volumes
     are {in3, cm3}: cubic inches are exact and decide. What can't be told is null: whether a box fits that is not known,
-    or in which something has no volume (`referrals` tell what).
+    or in which something has no volume (`referrals` tell what). A joint that is no valid question has
+    `outcome: "error"` and its errors.
 
     Raises `Refused` with every problem where the request itself is not valid.
     """
@@ -63,6 +65,7 @@ def filled(request: BoxRequest, decided: list[Decided], chooser: Chooser | None)
     bodies = bodies_of(decided, chooser) if chooser and any(one.first for one in decided) else None
     fill = _Fill(request, tuple(counted))
     answer: Plain = {} if request.id is None else {"id": request.id}
+    length = length_asked(request)
     return answer | {
         "code": request.code,
         "fits": fill.fits,
@@ -72,14 +75,14 @@ def filled(request: BoxRequest, decided: list[Decided], chooser: Chooser | None)
         "sections": [_section(one, request.code) for one in (request.box, *request.extensions) if one],
         "allowances": [_allowance(one) for one in counted],
         "smallest": [_smallest(one, fill.required) for one in fill.smallest],
-        "free_length": length_asked(request),
-        "problems": [{"pointer": problem.pointer, "says": problem.says} for problem in _problems(request, decided)],
+        **({"free_length": length} if length else {}),
+        "problems": errors_plain(_problems(request, decided)),
         "referrals": [_told(rules.handed_over, size=size) for size in fill.unknown],
         "judged": [fill.judged],
         "joints": [_joint(one, fill) for one in decided],
-        "bodies": bodies.to_dict() if bodies else None,
+        **({"bodies": bodies.to_dict()} if bodies else {}),
         "cautions": list(_cautions(request, fill, bodies, rules, answered=any(one.joint for one in decided))),
-        "assumed": dict(sorted(request.assumed.items())),
+        "assumed": assumed_plain(request.assumed),
         **read_as_plain(request.read_as),
     }
 
@@ -158,8 +161,8 @@ def _allowance(allowance: Allowance) -> Plain:
         "kind": allowance.kind,
         "for": allowance.words,
         "count": int(allowance.count) if allowance.count.denominator == 1 else float(allowance.count),
-        "size": str(allowance.size),
-        "row": volume.row if volume else None,
+        "size": allowance.size.to_dict(),
+        "row": volume.row.to_dict() if volume else None,
         "each": _plain(allowance.each),
         "total": _plain(allowance.total),
         "source": allowance.source,
@@ -178,6 +181,8 @@ def _smallest(fitting: Fitting, required: Volume) -> Plain:
 
 def _joint(decided: Decided, fill: _Fill) -> Plain:
     """Give a joint's answer with the room of its box as the fill has it, but where that asks for a part of the box."""
+    if decided.problems:
+        return error_item(errors_plain(decided.problems), id=decided.id, pointer=decided.pointer)
     answer, room = dict(decided.answer), fill.judged
     if "asks" not in room and "judged" in answer:
         answer["judged"] = [room if told["concern"] == room["concern"] else told for told in answer["judged"]]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from splicewright.box.model import BoxRequest
@@ -18,13 +18,15 @@ _BY_THE_BOX = ("/code", "/place/enclosure", "/place/box_material")
 
 @dataclass(frozen=True, slots=True)
 class Decided:
-    """A joint's answer, or its problems. `joint` None: it could not be read."""
+    """A joint's answer, or its problems, whose pointers are into the request. `joint` None: it could not be read."""
 
     pointer: str
+    id: str | None
     answer: Mapping[str, Any]
-    joint: Joint | None
+    joint: Joint | None = None
     catalogue: str = ""
     asked: ParsedQuestion | None = None
+    problems: tuple[Problem, ...] = ()
 
     @property
     def first(self) -> str | None:
@@ -34,7 +36,7 @@ class Decided:
 
 
 def decide(request: BoxRequest, answer: Answering) -> list[Decided]:
-    """Answer each joint. One that is no valid question gets {id, errors: [{pointer, says}]}.
+    """Answer each joint. One that is no valid question has problems instead.
 
     `answer` gives the answer to a question that was read, or as much of it as the box is to know. It may raise
     `Refused`.
@@ -52,14 +54,14 @@ def _decided(given: Any, pointer: str, request: BoxRequest, answer: Answering) -
     try:
         read = read_question(asked, explain=request.explain)
         if not contradicting:
-            return Decided(pointer, answer(read), read.question.joint, read.question.catalogue, read)
+            return Decided(pointer, read.id, answer(read), read.question.joint, read.question.catalogue, read)
         found: tuple[Problem, ...] = ()
     except Refused as error:
         found = error.problems
     told_of = {problem.pointer for problem in found}  # of a word that is not valid the reader says more
     problems = [*(one for one in contradicting if one.pointer not in told_of), *found]
-    told = [{"pointer": _in_request(problem.pointer, pointer, laid), "says": problem.says} for problem in problems]
-    return Decided(pointer, {"id": id_of(given), "errors": told}, None)
+    moved = tuple(replace(problem, pointer=_in_request(problem.pointer, pointer, laid)) for problem in problems)
+    return Decided(pointer, id_of(given), {}, problems=moved)
 
 
 def _in_request(pointer: str, joint: str, laid: set[str]) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 from typing import Any
 
@@ -91,7 +91,7 @@ def _make(rest: Mapping[str, Any], job: Job, decider: Decider) -> _Made:
     answer = filled(request, found, decider.chooser)
     decided = tuple(_of_this_job(one, job) for one in found)
     tails, assumed = _tails(request, decided)
-    return _Made(answer, decided, tails, {**answer["assumed"], **assumed}, read_as=read_as)
+    return _Made(answer, decided, tails, {**request.assumed, **assumed}, read_as=read_as)
 
 
 def _answered(decider: Decider, asked: ParsedQuestion) -> Plain:
@@ -105,15 +105,15 @@ def _of_this_job(decided: Decided, job: Job) -> Decided:
     if decided.asked is None:
         return decided
     question = decided.asked.question
-    wrong = [
-        {"pointer": join(decided.pointer, key), "says": f"is one for the whole job; give it at /{key}"}
+    wrong = tuple(
+        Problem(join(decided.pointer, key), f"is one for the whole job; give it at /{key}")
         for key, own, jobs in (
             ("catalogue", question.catalogue, job.catalogue),
             ("amendments", question.amendments, job.amendments),
         )
         if own != jobs
-    ]
-    return Decided(decided.pointer, {"id": decided.asked.id, "errors": wrong}, None) if wrong else decided
+    )
+    return Decided(decided.pointer, decided.id, {}, problems=wrong) if wrong else decided
 
 
 def _entries(made: _Made, pointer: str, box: str, quantity: int | None, names: Names) -> Iterator[JobEntry]:
@@ -121,14 +121,13 @@ def _entries(made: _Made, pointer: str, box: str, quantity: int | None, names: N
     room = {**judged, "asks": pointer + judged["asks"]} if "asks" in judged else judged
     for at, one in enumerate(made.decided):
         at_joint = pointer + one.pointer
-        found = one.asked.id if one.asked else one.answer.get("id")
-        name = f"{box}/{at if found is None else found}"
-        wrong = [Problem(error["pointer"], error["says"]) for error in one.answer.get("errors", ())]
-        errors = (*(Problem(pointer + error.pointer, error.says) for error in wrong), *names.take(name, at_joint))
+        name = f"{box}/{at if one.id is None else one.id}"
+        wrong = (replace(error, pointer=pointer + error.pointer) for error in one.problems)
+        errors = (*wrong, *names.take(name, at_joint))
         reading = Reading()
         if (asked := one.asked) is not None:
             reading = Reading(asked, asked.question.canonical(), assumed=_own(one), read_as=asked.read_as)
-        yield JobEntry(at_joint, name, found, quantity, reading, errors, room)
+        yield JobEntry(at_joint, name, one.id, quantity, reading, errors, room)
 
 
 def _own(decided: Decided) -> dict[str, Any]:

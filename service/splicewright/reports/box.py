@@ -26,8 +26,7 @@ def print_box(answer: Plain, *, everything: bool = False) -> None:
             _sections(out, answer)
         _smallest(out, answer, everything=everything)
         _joints(out, answer["joints"])
-        length = answer["free_length"]
-        if length:
+        if (length := answer.get("free_length")) is not None:
             out.labeled("Length", [f"{length['says']} [{source_text(length['source'])}]"])
         out.labeled("Mind", [f"{caution['says']} [{source_text(caution['source'])}]" for caution in answer["cautions"]])
         _joint_cautions(out, answer["joints"])
@@ -118,7 +117,8 @@ def _joints(out: Page, joints: list[Plain]) -> None:
     for number, joint in enumerate(joints, start=1):
         first = joint["options"][0] if joint.get("options") else None
         connector, fill = (first["connector"], fill_text(first["fill"])) if first else ("", "")
-        rows.append((str(number), joint.get("id") or "", joint.get("outcome", "in error"), connector, fill))
+        outcome = "in error" if joint["outcome"] == "error" else str(joint["outcome"])
+        rows.append((str(number), joint.get("id") or "", outcome, connector, fill))
     columns = [("", True), ("joint", False), ("outcome", False), ("first choice", False), ("fill", False)]
     out.table(columns, rows)
     for number, joint in enumerate(joints, start=1):
@@ -153,5 +153,5 @@ def _told(out: Page, title: str, told: Iterable[Plain]) -> None:
 def _assumed(out: Page, assumed: Plain) -> None:
     if assumed:
         out.title("Assumed, because not stated")
-        told = ", ".join(f"{pointer} {value_text(value)}" for pointer, value in assumed.items())
+        told = ", ".join(f"{pointer} {value_text(one['value'])}" for pointer, one in assumed.items())
         out.line(told, indent=2, dim=True)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import functools
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Any
 
@@ -29,7 +29,7 @@ class ConductorVolume:
     """What one conductor asks for, in cubic inches, by the row of the table that was taken for it."""
 
     in3: Fraction
-    row: str
+    row: Size
     exact: bool  # False: its size is not in the table, and the next larger row was taken
 
 
@@ -48,20 +48,20 @@ def standard_material() -> str:
 
 
 @functools.cache
-def _rows() -> tuple[tuple[Size, ConductorVolume], ...]:
+def _rows() -> tuple[ConductorVolume, ...]:
     rows = table("boxes").rows["per_conductor"]
-    found = [(size(name), ConductorVolume(Fraction(str(in3)), name, exact=True)) for name, in3 in rows.items()]
-    return tuple(sorted(found, key=lambda pair: pair[0]))
+    found = [ConductorVolume(Fraction(str(in3)), size(name), exact=True) for name, in3 in rows.items()]
+    return tuple(sorted(found, key=lambda one: one.row))
 
 
 @functools.lru_cache(maxsize=1024)
 def conductor_volume(of: Size) -> ConductorVolume | None:
     """Give what a conductor asks for. A size between two rows takes the larger; None above the largest row."""
-    for row, volume in _rows():
-        if of == row:
+    for volume in _rows():
+        if of == volume.row:
             return volume
-        if of < row:
-            return ConductorVolume(volume.in3, volume.row, exact=False)
+        if of < volume.row:
+            return replace(volume, exact=False)
     return None
 
 
