@@ -10,6 +10,7 @@ from typing import Any
 
 import orjson
 
+from splicewright.answer_forms import assumed_plain
 from splicewright.answering import Chooser, shipped_chooser
 from splicewright.job.boxes import fill_boxes
 from splicewright.job.entries import Names, read_joints
@@ -21,10 +22,10 @@ from splicewright.job.job_json import (
     cautions_plain,
     joints_plain,
     judged_of_job,
-    plan_plain,
     problems_plain,
 )
 from splicewright.job.model import Decision, Filled, Job, JobEntry, Plain, Stock, Use, money
+from splicewright.job.plan_json import StockPlanJson
 from splicewright.job.planning import Planned, plan_stock
 from splicewright.job.read import check_stock, read_job
 from splicewright.job.stock import wanted
@@ -114,17 +115,20 @@ def _answer(
         written["unpriced"] = [line.connector for line in lines if line.bought.cost is None and not line.carried]
     written["pigtails_and_jumpers"] = tails_plain(good, boxes, job.code)
     if planned and job.stock:
-        written["stock_plan"] = plan_plain(planned, job.stock, made)
+        names = {connector.id: connector.name for connector in catalogue.connectors}
+        written["stock_plan"] = StockPlanJson(planned, job.stock, made, names).to_dict()
     return written | {
         "joints": list(joints_plain(decided, iter(uses), full=full)),
         "boxes": list(boxes_plain(boxes, full=full)),
         "judged": judged_of_job(good),
         "cautions": cautions_plain(good, full=full),
         "box_cautions": box_cautions_plain(boxes),
-        "assumed": dict(sorted(job.assumed.items())),
+        "assumed": assumed_plain(job.assumed),
         **read_as_plain(job.read_as),
-        "assumed_in_joints": assumed_in("joints", (entry.reading.assumed for entry, _ in decided)),
-        "assumed_in_boxes": assumed_in("boxes", (box.assumed for box in boxes)),
+        "assumed_in_joints": assumed_in(
+            "joint_count", ((entry.reading.assumed, entry.quantity or 0) for entry, _ in good)
+        ),
+        "assumed_in_boxes": assumed_in("box_count", ((box.assumed, box.quantity or 0) for box in boxes)),
         "rulesets": {"code": job.code, "amendments": list(job.amendments), "digest": digest},
         "catalogue": {"name": catalogue.name, "digest": catalogue.digest},
     }

@@ -39,7 +39,7 @@ class Decider:
             answer=address(canonical, holding.rules(asked.question.code).rulebook, match.index.catalogue),
             outcome=match.outcome,
             options=tuple(
-                JobOption(option.connector.id, option.connector.method, option.fill.basis or "")
+                JobOption(option.connector.id, option.connector.name, option.connector.method, option.fill.basis or "")
                 for option in match.options
             ),
             cautions=tuple(
@@ -73,7 +73,7 @@ class Decider:
             for reason in {(reason.rule, reason.says) for reason in refusal.because}
         )
         ordered = sorted(refusing.items(), key=lambda item: (-item[1], item[0]))
-        return tuple({"rule": rule, "says": says, "connectors": count} for (rule, says), count in ordered)
+        return tuple({"rule": rule, "says": says, "connector_count": count} for (rule, says), count in ordered)
 
     def _split(self, asked: ParsedQuestion, decision: Decision, found: Split) -> Decision:
         parts = [self.decide(replace(asked, question=joint), joint.canonical()) for joint in found.joints]

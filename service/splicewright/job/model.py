@@ -114,9 +114,10 @@ class Filled:
 
 @dataclass(frozen=True, slots=True)
 class JobOption:
-    """One option of a joint: a connector, by which method, with which fill."""
+    """One option of a joint: a connector with its name, by which method, with which fill."""
 
     connector: str
+    name: str
     method: str
     basis: str
 

@@ -44,6 +44,11 @@ def value_text(value: Any) -> str:
     return ", ".join(map(value_text, value)) if isinstance(value, list) else str(value)
 
 
+def size_text(size: Plain) -> str:
+    """Give a conductor's size in words: `4/0 AWG`."""
+    return f"{size['value']} {size['unit']}"
+
+
 def both_units(length: Plain) -> str:
     """Give a length in inches and millimetres, one of them rounded: `7/16 in (11 mm)`."""
     value, unit = Fraction(str(length["value"])), length["unit"]

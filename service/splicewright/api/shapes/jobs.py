@@ -5,18 +5,20 @@ from __future__ import annotations
 from marshmallow import Schema, fields
 
 from splicewright.api.shapes.answers import BriefCautionShape, BriefFillShape, CatalogueUsedShape, RulesetsShape
+from splicewright.api.shapes.assumed import AssumedInBoxesShape, AssumedInJointsShape, AssumedShape
 from splicewright.api.shapes.boxes import SmallestShape, ToldShape
-from splicewright.api.shapes.fields import ANY_MAP, OneOf, each, number, or_null, part, raw, tag, text, word
+from splicewright.api.shapes.fields import OneOf, by_name, each, number, or_null, part, raw, tag, text, word
 from splicewright.api.shapes.fields import count as number_of  # some fields are called count
 from splicewright.api.shapes.job_problems import JOB_PROBLEM, ErrorProblemShape, NamedShape
 from splicewright.api.shapes.judged import JobJudgedShape
 from splicewright.api.shapes.quantities import VolumesShape
 from splicewright.api.shapes.read_as import READ_AS
-from splicewright.api.shapes.takeoff import CONNECTOR, NAMES, StockPlanShape, TailShape, TakeoffLineShape
+from splicewright.api.shapes.takeoff import CONNECTOR, NAME, NAMES, StockPlanShape, TailShape, TakeoffLineShape
 from splicewright.question import vocabulary as v
 from splicewright.question.answer_vocabulary import OUTCOME
 
-_ASSUMED = {"oneOf": [{"type": "integer", "minimum": 0}, ANY_MAP]}
+_ASSUMED = "Each value that was filled in by a default, under its pointer into the request. With `explain: full`."
+_LEAVES = "By JSON Pointer into the joint or box, `*` for any place of a list; a list, since it may differ from one to another."
 _ADDRESS = "^sha256:[0-9a-f]{64}$"
 
 
@@ -32,23 +34,30 @@ class UsedShape(Schema):
     """A connector that joints are made with."""
 
     connector = text(CONNECTOR)
+    name = text(NAME)
     method = word(v.METHODS, "How it joins.")
     rank = number_of("Its rank among the joint's options; 1 is the best.", least=1)
-    count = number_of("How many of the joints are made with it.", least=1)
+    count = number_of("How many of it: one for each joint that is made with it.", least=1)
     fill = part(BriefFillShape, "How the joint stands in its listing.")
 
 
 class _Joint(NamedShape):
     answer = text("Content address of the joint's own answer.", pattern=_ADDRESS)
-    assumed = raw(_ASSUMED, "How many defaults were filled in; with `explain: full` each under its pointer.")
+    assumed = by_name(AssumedShape, _ASSUMED, optional=True)
     read_as = READ_AS
+
+
+class MadeJointCountsShape(Schema):
+    """What there is of a joint, in numbers."""
+
+    options = number_of("Connectors that may be used.", least=1)
 
 
 class MadeJointShape(_Joint):
     """A joint that is made."""
 
     outcome = tag("options", OUTCOME["options"])
-    options = number_of("How many connectors may be used.", least=1)
+    counts = part(MadeJointCountsShape, "What there is of it, in numbers.")
     connectors = each(
         UsedShape, "What it is made with: more than one where the plan shares the joints out.", minItems=1
     )
@@ -95,6 +104,12 @@ JOB_JOINT = OneOf(
 )
 
 
+class FilledBoxCountsShape(Schema):
+    """What there is in a box, in numbers."""
+
+    joints = number_of("Joints in it.")
+
+
 class FilledBoxShape(NamedShape):
     """A box whose fill was reckoned."""
 
@@ -104,8 +119,8 @@ class FilledBoxShape(NamedShape):
     volume = or_null(VolumesShape, "The volume of the box; null where it is not known.")
     left = or_null(VolumesShape, "What is left; null where it can't be told.")
     smallest = each(SmallestShape, "Standard boxes that would do, the least three.")
-    joints = number_of("How many joints it holds.")
-    assumed = raw(_ASSUMED, "How many defaults were filled in; with `explain: full` each under its pointer.")
+    counts = part(FilledBoxCountsShape, "What there is in it, in numbers.")
+    assumed = by_name(AssumedShape, _ASSUMED, optional=True)
     read_as = READ_AS
 
 
@@ -120,31 +135,14 @@ JOB_BOX = OneOf(
 class JobCautionShape(BriefCautionShape):
     """Something to mind, with how many joints it is for."""
 
-    joints = number_of("How many joints of the list it is for.", least=1)
-    of = each(fields.String(), f"{NAMES} With `explain: full`.", optional=True)
+    joint_count = number_of("For how many joints, each as often as its quantity says.", least=1)
+    joints = each(fields.String(), f"{NAMES} With `explain: full`.", optional=True)
 
 
 class BoxCautionShape(ToldShape):
     """Something to mind about boxes."""
 
-    boxes = number_of("How many boxes of the list it is for.", least=1)
-
-
-class _AssumedIn(Schema):
-    leaf = text("JSON Pointer into the joint or box; `*` stands for any place of a list.")
-    value = raw({}, "What was filled in.")
-
-
-class AssumedInJointsShape(_AssumedIn):
-    """A default that was filled in for joints."""
-
-    joints = number_of("For how many.", least=1)
-
-
-class AssumedInBoxesShape(_AssumedIn):
-    """A default that was filled in for boxes."""
-
-    boxes = number_of("For how many.", least=1)
+    box_count = number_of("For how many boxes, each as often as its quantity says.", least=1)
 
 
 class JobAnswerShape(Schema):
@@ -168,11 +166,13 @@ class JobAnswerShape(Schema):
     judged = each(JobJudgedShape, "Whether each concern that arises was judged, and for how many joints.")
     cautions = each(JobCautionShape, "What to mind; each once.")
     box_cautions = each(BoxCautionShape, "What to mind about boxes; each once.")
-    assumed = raw(
-        {"type": "object", "additionalProperties": {}}, "Defaults of the job as a whole, under their pointers."
-    )
+    assumed = by_name(AssumedShape, "Defaults of the job as a whole, under their pointers.")
     read_as = READ_AS
-    assumed_in_joints = each(AssumedInJointsShape, "Each default that was filled in for joints, once.")
-    assumed_in_boxes = each(AssumedInBoxesShape, "Each default that was filled in for boxes, once.")
+    assumed_in_joints = by_name(
+        fields.List(fields.Nested(AssumedInJointsShape)), f"Each default that was filled in for joints. {_LEAVES}"
+    )
+    assumed_in_boxes = by_name(
+        fields.List(fields.Nested(AssumedInBoxesShape)), f"Each default that was filled in for boxes. {_LEAVES}"
+    )
     rulesets = part(RulesetsShape, "The rules that were asked.")
     catalogue = part(CatalogueUsedShape, "The catalogue that connectors come from.")

@@ -23,4 +23,4 @@ class JudgedShape(Schema):
 class JobJudgedShape(JudgedShape):
     """Whether one thing that a careful electrician asks was judged, for joints of a job."""
 
-    joints = count("For how many joints of the job.", least=0)
+    joint_count = count("For how many joints of the job, each as often as its quantity says.", least=0)
