@@ -8,12 +8,17 @@ from typing import Any, ClassVar, TypeVar
 from marshmallow import ValidationError, fields
 
 from splicewright.reading import not_allowed, shown
-from splicewright.units import counted
+from splicewright.units import Size, counted, size
 
 T = TypeVar("T")
 _Words = dict[str, str | list[Any] | dict[Any, Any]]
 _REQUIRED: _Words = {"required": "is required", "null": "may not be null", "invalid": "must be an object"}
 _DECIMALS = {1: "one decimal", 2: "two decimals", 4: "four decimals"}
+
+
+def about(says: str) -> dict[str, str]:
+    """Give the metadata of a field that is described so, as the API's document prints it."""
+    return {"description": says}
 
 
 class InputField(fields.Field[T]):
@@ -38,6 +43,10 @@ class InputField(fields.Field[T]):
         """The words that have a meaning, with it."""
         words = self.words if isinstance(self.words, Mapping) else {}
         return {word: means for word, means in words.items() if isinstance(means, str)}
+
+    def held(self, value: Any) -> Any:
+        """Give a value that was read as a model holds it."""
+        return value
 
 
 class Text(InputField[str]):
@@ -100,6 +109,10 @@ class Items(fields.List[Any], InputField[list[Any]]):
             raise self.make_error("invalid")
         self.count(value)
         return super()._deserialize(value, attr, data, **kwargs)
+
+    def held(self, value: Sequence[Any]) -> tuple[Any, ...]:
+        """Give what was read as a tuple."""
+        return tuple(value)
 
     def count(self, value: Sequence[Any]) -> None:
         """Raise `ValidationError` for a list of another length."""
@@ -187,3 +200,20 @@ class Number(InputField[float]):
                 else f"{shown(value)} is finer than {_DECIMALS[self.decimals]}"
             )
         return int(value) if value == int(value) else value
+
+
+class SizeField(InputField[Size]):
+    """A conductor size, always with its unit."""
+
+    kind = "size"
+    default_error_messages = {"required": "is required", "null": "may not be null"}  # noqa: RUF012
+
+    def _deserialize(self, value: Any, *_: Any, **__: Any) -> Size:
+        if isinstance(value, int | float) and not isinstance(value, bool):
+            value = shown(value)
+        if not isinstance(value, str):
+            raise ValidationError(f"{shown(value)} is not a size; write it like '12 AWG' or '2.5 mm2'")
+        try:
+            return size(value)
+        except ValueError as error:
+            raise ValidationError(str(error)) from None

@@ -16,6 +16,7 @@ from splicewright.memo import Memo
 from splicewright.nearest_word import nearest
 from splicewright.reading import Problem, Refused, join
 from splicewright.strict_fields import InputField, Items, Word
+from splicewright.units import Measured
 
 _MOST_PARTS = 2_000  # remembered by each field
 _LONGEST_PART = 2_000  # characters
@@ -135,6 +136,10 @@ class QuantityField(fields.Nested, InputField[Any]):
         """The units that may be named."""
         unit = self.schema.fields["unit"]
         return unit.words if isinstance(unit, Word) else ()
+
+    def held(self, value: Mapping[str, Any]) -> Measured:
+        """Give what was read as a number with its unit."""
+        return Measured(**value)
 
 
 class ReadMap(dict[str, Any]):

@@ -11,9 +11,8 @@ from splicewright.api.operations import JSON, Operation, chooser, operation
 from splicewright.api.shapes.catalogues import CatalogueShape, CataloguesShape, ListingShape
 from splicewright.catalogue import Catalogue
 from splicewright.question import vocabulary as v
-from splicewright.question.fields import about
 from splicewright.reading import not_allowed
-from splicewright.strict_fields import Word
+from splicewright.strict_fields import Word, about
 from splicewright.strict_schema import Strict
 
 blueprint = Blueprint("catalogues", __name__)

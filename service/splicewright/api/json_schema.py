@@ -14,9 +14,8 @@ from splicewright.api.shapes.fields import Choice, OneOf, OrNull, Raw, Tag
 from splicewright.job.schema import MOST_PRICES, Prices, PriceSchema
 from splicewright.question import vocabulary as v
 from splicewright.question.answer_vocabulary import BASIS, EFFECT
-from splicewright.question.fields import SizeField
 from splicewright.question.proposal import FlagOrLength, StripSchema
-from splicewright.strict_fields import Flag, InputField, Items, Number, Text, Word, Words
+from splicewright.strict_fields import Flag, InputField, Items, Number, SizeField, Text, Word, Words
 from splicewright.strict_schema import Strict
 from splicewright.tables.insulation import insulation_types
 

@@ -9,8 +9,7 @@ from splicewright.box.model import GROUNDING, BoxRequest, Contents, Piece, Secti
 from splicewright.box.schema import BoxFillSchema
 from splicewright.box.volume import Volume, measured_volume
 from splicewright.question.given import filled_in
-from splicewright.question.read import DEFAULTS
-from splicewright.question.read_as import load_taking
+from splicewright.question.read import DEFAULTS, load_taking
 from splicewright.question.vocabulary import CODES
 from splicewright.reading import Problem, Refused, join
 from splicewright.strict_schema import made_once

@@ -13,10 +13,9 @@ from marshmallow import Schema, ValidationError, fields, validate, validates_sch
 
 from splicewright.catalogue.fields import Combinations, Id, Outside, Quantity, TorqueValue, WrittenEntry
 from splicewright.question.fact_kinds import FactKind
-from splicewright.question.fields import SizeField
 from splicewright.question.vocabulary import CONSTRUCTION, END, MATERIAL
 from splicewright.rulebook.attributes import ATTRIBUTES, OF_JOINT
-from splicewright.strict_fields import Flag, Number, Text, Word, Words
+from splicewright.strict_fields import Flag, Number, SizeField, Text, Word, Words
 from splicewright.strict_schema import Strict, read_plain
 from splicewright.units import Size
 

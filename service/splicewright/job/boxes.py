@@ -19,8 +19,7 @@ from splicewright.job.schema import JobBoxSchema
 from splicewright.memo import Memo
 from splicewright.question.given import laid_under
 from splicewright.question.model import Conductor, ParsedQuestion, ReadAs
-from splicewright.question.read import DEFAULTS
-from splicewright.question.read_as import load_taking
+from splicewright.question.read import DEFAULTS, load_taking
 from splicewright.reading import Problem, Refused, join
 from splicewright.strict_schema import made_once
 

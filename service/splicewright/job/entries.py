@@ -11,8 +11,7 @@ from splicewright.job.schema import PIGTAIL_DEFAULTS, JobJointSchema
 from splicewright.memo import Memo
 from splicewright.question.given import laid_under
 from splicewright.question.model import Question, ReadAs
-from splicewright.question.read import DEFAULTS, read_question
-from splicewright.question.read_as import load_taking
+from splicewright.question.read import DEFAULTS, load_taking, read_question
 from splicewright.reading import Problem, Refused, join, shown
 from splicewright.strict_schema import Strict, load, made_once
 from splicewright.units import Size

@@ -9,8 +9,7 @@ from typing import Any
 from splicewright.job.model import FEWEST_TYPES, LEAST_COST, Job, Stock
 from splicewright.job.schema import JobSchema
 from splicewright.question.given import filled_in
-from splicewright.question.read import DEFAULTS
-from splicewright.question.read_as import load_taking
+from splicewright.question.read import DEFAULTS, load_taking
 from splicewright.reading import Problem, Refused, join, not_allowed, shown
 from splicewright.strict_schema import made_once
 

@@ -12,10 +12,9 @@ from splicewright.box.schema import BoxFillSchema
 from splicewright.codes import codes
 from splicewright.job.model import FEWEST_TYPES, LEAST_COST, MONEY_STEPS, Price
 from splicewright.question import vocabulary as v
-from splicewright.question.fields import SizeField, about
 from splicewright.question.model import MOST_CONDUCTORS
 from splicewright.question.schema import CircuitSchema, JointSchema, PlaceSchema, WorkSchema
-from splicewright.strict_fields import Flag, Items, Number, Text, Word
+from splicewright.strict_fields import Flag, Items, Number, SizeField, Text, Word, about
 from splicewright.strict_schema import Later, Remembered, Strict
 
 MOST_JOINTS = 50_000

@@ -1,7 +1,8 @@
 """A leaf of a question is declared once, on the attribute of the model that holds it (`question/model.py`).
 
 From that come the schemas that read it, its default and note in `assumed`, the fact that rules test, the column of a
-table, the parts of forms and of the API's document, and what tests draw.
+table, the parts of forms and of the API's document, and what tests draw. Lengths and temperatures are leaves of two
+parts: a number and its unit.
 """
 
 from __future__ import annotations
@@ -12,11 +13,16 @@ import functools
 from collections.abc import Callable, Collection, Mapping
 from typing import Any, cast
 
-from marshmallow import fields
+from marshmallow import ValidationError, fields, validates_schema
 
-from splicewright.strict_fields import InputField
+from splicewright.question import vocabulary as v
+from splicewright.reading import shown
+from splicewright.strict_fields import InputField, Number, Word, about
 from splicewright.strict_schema import Strict
-from splicewright.units import Measured
+from splicewright.units import whole
+
+_DEGREES = "-60 to 200 degC (-76 to 392 degF)"
+_COLDEST, _HOTTEST = whole(-60, "degC"), whole(200, "degC")
 
 
 @dataclasses.dataclass(frozen=True, slots=True)
@@ -40,7 +46,9 @@ class Leaf:
 def leaf(field: InputField[Any], *, about: str, default: Any | Callable[[Mapping[str, Any]], Any] = None) -> Any:
     """Declare an attribute of a part of a question: how it is read, what it tells, and its `default` (see `Leaf`)."""
     field.metadata = {"description": about}
-    more: dict[str, Any] = {} if field.required or callable(default) else {"default": held(default)}
+    more: dict[str, Any] = {}
+    if not field.required and not callable(default):
+        more["default"] = None if default is None else field.held(default)
     return dataclasses.field(metadata={"field": field, "default": default}, **more)
 
 
@@ -48,13 +56,6 @@ def leaf(field: InputField[Any], *, about: str, default: Any | Callable[[Mapping
 def leaves_of(part: type) -> Mapping[str, Leaf]:
     """Give the leaves of a part by their names, in their order."""
     return {attribute.name: Leaf(attribute.name, **attribute.metadata) for attribute in dataclasses.fields(part)}
-
-
-def held(value: Any) -> Any:
-    """Give a leaf's value as a question holds it: a number with its unit, a list, or what was read."""
-    if isinstance(value, dict):
-        return Measured(**value)
-    return tuple(value) if isinstance(value, list) else value
 
 
 def schema_of(
@@ -72,3 +73,25 @@ def schema_of(
     schema: Any = base.from_dict(read, name=f"{part.__name__}Schema")
     schema.__doc__ = part.__doc__
     return cast("type[Strict]", schema)
+
+
+class LengthSchema(Strict):
+    """A length with its unit."""
+
+    value = Number(0, 30_000, required=True, metadata=about("The number, in the unit named."))
+    unit = Word(v.LENGTH_UNITS, required=True, metadata=about("The unit of the number."))
+
+
+class TemperatureSchema(Strict):
+    """A temperature with its unit."""
+
+    value = Number(
+        -76, 392, allowed=_DEGREES, required=True, metadata=about(f"The number, in the unit named: {_DEGREES}.")
+    )
+    unit = Word(v.TEMPERATURE_UNITS, required=True, metadata=about("The unit of the number."))
+
+    @validates_schema
+    def _within(self, data: Any, **_: Any) -> None:
+        if not _COLDEST <= whole(data["value"], data["unit"]) <= _HOTTEST:
+            says = f"{shown(data['value'])} {data['unit']} is out of range; {_DEGREES} is allowed"
+            raise ValidationError(says, "value")

@@ -11,9 +11,8 @@ from typing import Any
 import orjson
 
 from splicewright.question import vocabulary as v
-from splicewright.question.fields import LengthSchema, SizeField, TemperatureSchema
-from splicewright.question.leaf import leaf, schema_of
-from splicewright.strict_fields import Flag, Items, Number, Text, Word, Words
+from splicewright.question.leaf import LengthSchema, TemperatureSchema, leaf, schema_of
+from splicewright.strict_fields import Flag, Items, Number, SizeField, Text, Word, Words
 from splicewright.strict_schema import QuantityField, Remembered
 from splicewright.tables.insulation import insulation_types
 from splicewright.units import Measured, Size, size

@@ -8,8 +8,10 @@ from copy import copy
 from dataclasses import dataclass
 from typing import Any
 
+from marshmallow import Schema
+
 from splicewright.codes import codes
-from splicewright.question.leaf import held, leaves_of
+from splicewright.question.leaf import leaves_of
 from splicewright.question.model import (
     MOST_CONDUCTORS,
     Circuit,
@@ -18,14 +20,15 @@ from splicewright.question.model import (
     ParsedQuestion,
     Place,
     Question,
+    ReadAs,
     Work,
     merged,
 )
-from splicewright.question.read_as import load_taking
+from splicewright.question.read_as import elsewhere, take
 from splicewright.question.schema import QuestionSchema
 from splicewright.reading import Problem, Refused, join
 from splicewright.strict_fields import Items
-from splicewright.strict_schema import QuantityField, ReadMap, made_once
+from splicewright.strict_schema import QuantityField, ReadMap, load, made_once
 
 
 class _PartReader:
@@ -38,15 +41,16 @@ class _PartReader:
             name: leaf.default for name, leaf in leaves.items() if leaf.default is not None and not leaf.depends
         }
         self.depending = {name: leaf.default for name, leaf in leaves.items() if leaf.depends}
-        self.converted = [name for name, leaf in leaves.items() if isinstance(leaf.field, Items | QuantityField)]
+        fields = {name: leaf.field for name, leaf in leaves.items()}
+        self.converted = {name: field for name, field in fields.items() if isinstance(field, Items | QuantityField)}
 
     def filled(self, given: Mapping[str, Any]) -> tuple[dict[str, Any], dict[str, Any]]:
         """Give what its model is made of, and the defaults that were taken; the model has the others itself."""
         assumed = {leaf: default for leaf, default in self.defaults.items() if leaf not in given}
         leaves = {**given}
-        for leaf in self.converted:
+        for leaf, field in self.converted.items():
             if leaf in given:
-                leaves[leaf] = held(given[leaf])
+                leaves[leaf] = field.held(given[leaf])
         for leaf, default_of in self.depending.items():
             if leaf not in given:
                 leaves[leaf] = default = default_of(given)
@@ -108,6 +112,25 @@ def read_question(given: Any, *, explain: str = "full") -> ParsedQuestion:
     )
     limit = found.get("limit", whole["limit"])
     return ParsedQuestion(question, found.get("id"), found.get("explain", explain), limit, assumed, conductors, read_as)
+
+
+def load_taking(schema: Schema, given: Mapping[str, Any], code: str) -> tuple[dict[str, Any], Any, tuple[ReadAs, ...]]:
+    """Read what was sent by a schema; give it as read, as sent with what was taken put in, and what was so taken.
+
+    `code` is the code edition asked where what was sent names none. Raises `Refused` with every problem.
+    """
+    try:
+        return load(schema, given), given, ()
+    except Refused as error:
+        problems = error.problems
+    asked = given.get("code")
+    put_in, taken = take(schema, given, asked if isinstance(asked, str) else code)
+    if taken:
+        try:
+            return load(schema, put_in), put_in, taken
+        except Refused as error:
+            problems = error.problems
+    raise Refused([elsewhere(schema, problem, put_in) for problem in problems])
 
 
 @dataclass(frozen=True, slots=True)

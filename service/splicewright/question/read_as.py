@@ -16,9 +16,9 @@ from marshmallow import Schema, fields
 
 from splicewright.nearest_word import Spoken
 from splicewright.question.model import ReadAs
-from splicewright.reading import Problem, Refused, join, shown
+from splicewright.reading import Problem, join, shown
 from splicewright.strict_fields import InputField, Items
-from splicewright.strict_schema import Later, load
+from splicewright.strict_schema import Later
 from splicewright.units import size_meant
 
 _FLAGS = {"yes": True, "no": False}
@@ -46,25 +46,6 @@ _UNIT_WORDS: Mapping[str, str] = {
     **dict.fromkeys(("v", "volt", "volts"), "V"),
     **dict.fromkeys(("a", "amp", "amps", "ampere", "amperes"), "A"),
 }
-
-
-def load_taking(schema: Schema, given: Mapping[str, Any], code: str) -> tuple[dict[str, Any], Any, tuple[ReadAs, ...]]:
-    """Read what was sent by a schema; give it as read, as sent with what was taken put in, and what was so taken.
-
-    `code` is the code edition asked where what was sent names none. Raises `Refused` with every problem.
-    """
-    try:
-        return load(schema, given), given, ()
-    except Refused as error:
-        problems = error.problems
-    asked = given.get("code")
-    put_in, taken = take(schema, given, asked if isinstance(asked, str) else code)
-    if taken:
-        try:
-            return load(schema, put_in), put_in, taken
-        except Refused as error:
-            problems = error.problems
-    raise Refused([elsewhere(schema, problem, put_in) for problem in problems])
 
 
 def take(schema: Schema, given: Any, code: str) -> tuple[Any, tuple[ReadAs, ...]]:

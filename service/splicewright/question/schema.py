@@ -5,10 +5,9 @@ from __future__ import annotations
 from marshmallow import fields
 
 from splicewright.question import vocabulary as v
-from splicewright.question.fields import about
 from splicewright.question.leaf import schema_of
 from splicewright.question.model import Circuit, Joint, Place, Work
-from splicewright.strict_fields import Items, Number, Text, Word
+from splicewright.strict_fields import Items, Number, Text, Word, about
 from splicewright.strict_schema import Remembered, Strict
 
 JointSchema, PlaceSchema = schema_of(Joint), schema_of(Place)
