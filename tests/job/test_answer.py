@@ -12,7 +12,7 @@ import pytest
 from splicewright import choose, plan_job, shipped
 from splicewright.answering import Chooser, shipped_chooser
 from splicewright.reading import read_yaml
-from splicewright.remedies import budget
+from splicewright.remedies import remedy_rendering
 from tests.bench.stock import large_job
 from tests.job.asking import BARRED, BOX, PAIR, REFERRED, THREE, TWELVE, job, takeoff
 
@@ -65,7 +65,7 @@ def test_no_connector_tells_how_many_each_reason_refuses():
 
 
 def test_remedies_are_looked_for_in_so_many_different_joints_only(monkeypatch):
-    monkeypatch.setattr(budget, "MOST_WORK", 1)
+    monkeypatch.setattr(remedy_rendering, "MOST_WORK", 1)
     first, again, other = job(BARRED, BARRED, {**BARRED, "joint": THREE})["problems"]
     assert first["remedies"] == again["remedies"] != []
     assert other["remedies"] is None

@@ -29,8 +29,7 @@ from splicewright.engine import Engine
 from splicewright.question.model import ParsedQuestion, read_as_plain
 from splicewright.question.read import DEFAULTS, read_question
 from splicewright.reading import read_json
-from splicewright.remedies.budget import Budget
-from splicewright.remedies.remedy_rendering import REMEDIED, find_remedies, remedies_plain
+from splicewright.remedies.remedy_rendering import REMEDIED, Budget, find_remedies, remedies_plain
 
 Answer = dict[str, Any]
 CACHE_BYTES = 64_000_000
@@ -95,7 +94,7 @@ class Chooser:
         """
         holding, cache = self._in_use
         canonical = asked.question.canonical()
-        body = _body(asked, canonical, holding, cache, _key(asked, canonical), budget or Budget())
+        body = _body(asked, canonical, holding, cache, _key(asked, canonical), budget)
         self.outcomes.count(body.outcome)
         found: Answer = orjson.loads(_whole(asked, body, _own(asked, body)))
         return found
@@ -115,7 +114,7 @@ class Chooser:
         asked = read_question(read_json(raw), explain=explain)
         canonical = asked.question.canonical()
         key = _key(asked, canonical)
-        body = _body(asked, canonical, holding, cache, key, Budget())
+        body = _body(asked, canonical, holding, cache, key)
         self.outcomes.count(body.outcome)
         own = _own(asked, body)
         if asked.id is None or written_id is not None:
@@ -142,23 +141,28 @@ def _key(asked: ParsedQuestion, canonical: bytes) -> bytes:
 
 
 def _body(
-    asked: ParsedQuestion, canonical: bytes, holding: LoadedRules, cache: AnswerCache, key: bytes, budget: Budget
+    asked: ParsedQuestion,
+    canonical: bytes,
+    holding: LoadedRules,
+    cache: AnswerCache,
+    key: bytes,
+    budget: Budget | None = None,
 ) -> Body:
     question, brief = asked.question, asked.explain == "brief"
     body = cache.by_question(key)
     # What is kept is paid for like what is not, so that an answer does not depend on what was asked before.
-    if body is None or (body.work and not budget.allows(question)):
+    if body is None or (body.work and budget and not budget.allows(question)):
         match, rules = holding.match(question), holding.rules(question.code)
-        if match.outcome not in REMEDIED or budget.allows(question):
+        if match.outcome not in REMEDIED:
+            body = write_body(asked, canonical, match, rules, [])
+        elif budget is None or budget.allows(question):
             found = find_remedies(question, match, holding)
             remedies = remedies_plain(found, question, match, brief=brief)
-            body = write_body(asked, canonical, match, rules, remedies)
-            if found.work:
-                body = replace(body, work=found.work)
-            cache.keep(key, body)
+            body = replace(write_body(asked, canonical, match, rules, remedies), work=found.work)
         else:
-            body = write_body(asked, canonical, match, rules, [])
-    if body.work:
+            return write_body(asked, canonical, match, rules, [])
+        cache.keep(key, body)
+    if body.work and budget:
         budget.pay(question, body.work)
     return body
 

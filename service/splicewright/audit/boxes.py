@@ -12,7 +12,7 @@ from splicewright.audit.verdicts import JudgedPart, Verdict, Verdicts, id_of, in
 from splicewright.audit.waivers import take_waivers
 from splicewright.box import fill_box
 from splicewright.reading import Problem, Refused, join
-from splicewright.remedies.budget import Budget
+from splicewright.remedies.remedy_rendering import Budget
 
 _OUTCOMES = {True: "fits", False: "too small", None: "not known"}
 

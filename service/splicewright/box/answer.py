@@ -27,7 +27,7 @@ from splicewright.units import Size
 
 if TYPE_CHECKING:
     from splicewright.answering import Chooser
-    from splicewright.remedies.budget import Budget
+    from splicewright.remedies.remedy_rendering import Budget
 
 Plain = dict[str, Any]
 _UNSEARCHED = "is refused, after so many joints that what would do instead was not looked for; ask this one alone"
@@ -47,7 +47,7 @@ def fill_box(given: Any, chooser: Chooser | None = None, *, budget: Budget | Non
     if not request.joints:
         return filled(request, [], chooser)
     from splicewright.answering import shipped_chooser  # noqa: PLC0415 - a box without joints needs no engine
-    from splicewright.remedies.budget import Budget  # noqa: PLC0415
+    from splicewright.remedies.remedy_rendering import Budget  # noqa: PLC0415
 
     chooser, budget = chooser or shipped_chooser(), budget or Budget()
     chooser.catalogue(request.catalogue)  # one that is not known is the request's fault, not that of each joint

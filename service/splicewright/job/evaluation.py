@@ -11,8 +11,7 @@ from splicewright.catalogue.model import shape_of
 from splicewright.choice.matching import Match
 from splicewright.job.model import Decision, JobOption, Plain, Tail
 from splicewright.question.model import ParsedQuestion
-from splicewright.remedies.budget import Budget
-from splicewright.remedies.remedy_rendering import find_remedies, remedies_plain
+from splicewright.remedies.remedy_rendering import Budget, find_remedies, remedies_plain
 from splicewright.remedies.splitting import Split
 
 
