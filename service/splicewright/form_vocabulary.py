@@ -20,8 +20,8 @@ from splicewright.question.schema import CircuitSchema, JointSchema, PlaceSchema
 from splicewright.rulebook.attributes import ATTRIBUTES
 from splicewright.rulebook.concerns import concern_words
 from splicewright.strict_fields import InputField, Words
-from splicewright.tables import ampacity
-from splicewright.tables.insulation import Insulation
+from splicewright.tables import conductors
+from splicewright.tables.conductors import Insulation
 from splicewright.units import MM2_PER_KCMIL, size
 
 _TOO_SHORT = ("unit", "name", "path", "kind")  # say nothing without what they belong to
@@ -181,7 +181,7 @@ def _add(found: _Found, new: WordList) -> None:
 def _sizes() -> dict[str, str]:
     """Give sizes that a form may offer, the least of each kind first, with their areas in the other kind's unit."""
     gauges = [f"{number} AWG" for number in range(40, 0, -1)] + [f"{number}/0 AWG" for number in range(1, 5)]
-    american = [*gauges, *(one for one in ampacity.sizes() if one.endswith("kcmil"))]
+    american = [*gauges, *(one for one in conductors.sizes() if one.endswith("kcmil"))]
     found = {one: f"{_shown(size(one).area / 1e6)} mm2" for one in american}
     metric = [f"{one:g} mm2" for one in _CROSS_SECTIONS]
     return found | {one: f"{_shown(size(one).area / 1e6 / float(MM2_PER_KCMIL))} kcmil" for one in metric}

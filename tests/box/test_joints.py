@@ -9,7 +9,7 @@ import pytest
 from splicewright import Refused, fill_box
 from splicewright.answering import shipped_chooser
 from splicewright.rulebook.concerns import concern_words
-from splicewright.tables.box_practice import settled_by_fill
+from splicewright.tables.boxes import settled_by_fill
 from tests.box.requests import SIX, SQUARE, TWELVE, box, joint
 
 NAMED = {"name": SQUARE}

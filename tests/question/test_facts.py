@@ -15,7 +15,7 @@ from splicewright.question.fact_kinds import fact_kinds
 from splicewright.question.facts import facts_of, printed
 from splicewright.question.read import read_question
 from splicewright.question.schema import QuestionSchema
-from splicewright.tables.insulation import insulation_types
+from splicewright.tables.conductors import insulation_types
 from splicewright.units import size
 from tests.oracle.questions import random_question
 from tests.question.asking import question, questions

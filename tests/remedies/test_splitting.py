@@ -18,7 +18,7 @@ from splicewright.question.model import Question, as_plain
 from splicewright.question.read import read_question
 from splicewright.remedies import split_search, splitting
 from splicewright.remedies.splitting import Split, split
-from splicewright.tables.pigtails import jumper_length
+from splicewright.tables.jumpers import jumper_length
 from splicewright.units import size
 from tests.choice.invariants import Asking
 from tests.remedies.each_remedy import remedies, tied

@@ -7,16 +7,19 @@ from fractions import Fraction
 import pytest
 
 from splicewright.question.vocabulary import BOX_MATERIAL, CODES, ROLE
-from splicewright.tables.box_allowances import allowance_rules
-from splicewright.tables.box_practice import bodies_share, practice_says
 from splicewright.tables.boxes import (
+    allowance_rules,
+    bodies_share,
     box_source,
     boxes_hold_for,
     conductor_volume,
+    free_length,
+    free_length_says,
+    free_length_source,
+    practice_says,
     standard_boxes,
     standard_material,
 )
-from splicewright.tables.free_length import free_length, free_length_says, free_length_source
 from splicewright.tables.loader import table
 from splicewright.units import size
 

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from splicewright.tables import jumpers
-from splicewright.tables.pigtails import jumper_length, pigtail_length
+from splicewright.tables.jumpers import jumper_length, pigtail_length
 from splicewright.units import size, whole
 
 CODE = "nfpa70-2023"

@@ -17,7 +17,7 @@ from splicewright.question.answer_vocabulary import BASIS, EFFECT
 from splicewright.question.proposal import FlagOrLength, StripSchema
 from splicewright.strict_fields import Flag, InputField, Items, Number, SizeField, Text, Word, Words
 from splicewright.strict_schema import Strict
-from splicewright.tables.insulation import insulation_types
+from splicewright.tables.conductors import insulation_types
 
 #: Exactly what `units.size` reads: AWG 40 to 1 and 1/0 to 4/0, kcmil 212 to 2500, mm2 0.05 to 2500.
 SIZE_PATTERN = (

@@ -20,9 +20,17 @@ from splicewright.box.volume import CM3_PER_IN3, NOTHING, Volume, total
 from splicewright.box.wiring import more_than_the_wires, on_no_wire
 from splicewright.question.model import read_as_plain
 from splicewright.reading import Problem
-from splicewright.tables.box_allowances import AllowanceRules, AllowanceText, allowance_rules
-from splicewright.tables.box_practice import PRACTICE, crowded_says, practice_says, settled_by_fill
-from splicewright.tables.boxes import box_source, conductor_volume
+from splicewright.tables.boxes import (
+    PRACTICE,
+    AllowanceRules,
+    AllowanceText,
+    allowance_rules,
+    box_source,
+    conductor_volume,
+    crowded_says,
+    practice_says,
+    settled_by_fill,
+)
 from splicewright.units import Size
 
 if TYPE_CHECKING:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from splicewright.box.joints import Decided
 from splicewright.box.volume import Volume, block, total
-from splicewright.tables.box_practice import bodies_share
+from splicewright.tables.boxes import bodies_share
 from splicewright.units import whole
 
 if TYPE_CHECKING:  # a box without joints need not load the engine

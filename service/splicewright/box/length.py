@@ -8,7 +8,7 @@ from typing import Any
 from splicewright.box.model import BoxRequest
 from splicewright.box.read import shorter
 from splicewright.reading import Problem, join
-from splicewright.tables.free_length import free_length, free_length_says, free_length_source
+from splicewright.tables.boxes import free_length, free_length_says, free_length_source
 
 #: The units in which the code has figures, the first for those who are told.
 _UNITS = ("in", "mm")

@@ -13,8 +13,7 @@ from splicewright.question.read import DEFAULTS, load_taking
 from splicewright.question.vocabulary import CODES
 from splicewright.reading import Problem, Refused, join
 from splicewright.strict_schema import made_once
-from splicewright.tables.boxes import boxes_hold_for, standard_boxes, standard_material
-from splicewright.tables.free_length import free_length, standard_opening
+from splicewright.tables.boxes import boxes_hold_for, free_length, standard_boxes, standard_material, standard_opening
 from splicewright.units import Measured, Size, whole
 
 #: What a box may be as a place of joints; the first where not given.

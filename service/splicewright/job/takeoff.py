@@ -10,8 +10,8 @@ from fractions import Fraction
 from splicewright.job.model import Decision, Filled, JobEntry, JobOption, Plain, Stock, Tail, Use, money
 from splicewright.job.planning import Planned
 from splicewright.job.stock import Bought, Plan, Wanted, bought
-from splicewright.tables.grounding_colors import grounding_color, grounding_color_source
-from splicewright.tables.pigtails import jumper_length, length_source, pigtail_length
+from splicewright.tables.conductors import grounding_color, grounding_color_source
+from splicewright.tables.jumpers import jumper_length, length_source, pigtail_length
 from splicewright.units import size
 
 

@@ -9,8 +9,8 @@ from typing import Any
 
 from splicewright.question.measures import JOINT, LEADS, measure
 from splicewright.question.model import Conductor, Question
-from splicewright.tables.ampacity import least_grounding
-from splicewright.tables.loader import table
+from splicewright.tables.conductors import least_grounding
+from splicewright.tables.loader import holds_for
 from splicewright.units import Size, size
 
 _FAULT_PATH = ("equipment-grounding", "isolated-grounding")
@@ -26,7 +26,7 @@ def _grounds(question: Question) -> list[Conductor]:
 
 def _grounding(question: Question) -> Size | None:
     grounds, device = _grounds(question), question.circuit.overcurrent_amps
-    if device is None or not grounds or not table("grounding-conductors").holds_for(question.code):
+    if device is None or not grounds or not holds_for("grounding-conductors", question.code):
         return None
     # Of two as large the copper one: it suffices by itself, and the table asks more of aluminum.
     largest = max(grounds, key=lambda ground: (ground.size, ground.material == "copper"))

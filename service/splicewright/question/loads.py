@@ -14,9 +14,11 @@ from typing import Any
 
 from splicewright.question.measures import CONDUCTOR, LEADS, degrees, degrees_in, insulations, measure
 from splicewright.question.model import Conductor, Place, Question
-from splicewright.tables.ampacity import (
+from splicewright.tables.conductors import (
     COLUMNS,
     ampacity,
+    as_continuous,
+    cable_insulation,
     column_for,
     correction,
     fixture_ampacity,
@@ -24,10 +26,9 @@ from splicewright.tables.ampacity import (
     least_column,
     most_amperes,
     most_correction,
+    terminal_column,
 )
-from splicewright.tables.devices import as_continuous, terminal_column
-from splicewright.tables.insulation import cable_insulation
-from splicewright.tables.loader import table
+from splicewright.tables.loader import holds_for
 from splicewright.units import Measured, size, whole
 
 CARRYING = ("ungrounded", "grounded", "control")
@@ -46,7 +47,7 @@ def tenths(amperes: Fraction) -> int:
 @measure(CONDUCTOR, "conductor.judged_as", "size", f"{SIZE} conductor.cable")
 def _judged_as(question: Question, conductor: Conductor) -> Any:
     """The size that the ampacity tables judge the conductor by, where they do not have its own."""
-    if not table("ampacity").holds_for(question.code):
+    if not holds_for("ampacity", question.code):
         return None
     gauge = gauge_of(conductor.size, conductor.material)
     return None if gauge in (None, conductor.size.text) or conductor.cable == LEADS else size(gauge)
@@ -82,7 +83,7 @@ def _factor(ambient: Measured, column: int) -> Fraction:
 @measure(CONDUCTOR, "conductor.ampacity", "amps", CARRIES)
 def conductor_ampacity(question: Question, conductor: Conductor) -> int | None:
     """What the conductor carries in this place, by its own insulation, in tenths of an ampere rounded down."""
-    if not table("ampacity").holds_for(question.code) or conductor.cable in APART:
+    if not holds_for("ampacity", question.code) or conductor.cable in APART:
         return None
     if is_fixture_wire(conductor):
         gauge = gauge_of(conductor.size, conductor.material)
@@ -111,7 +112,7 @@ def _ampacity_known(question: Question, conductor: Conductor) -> bool:
 @measure(CONDUCTOR, "conductor.most_ampacity", "amps", f"{SIZE} conductor.cable")
 def _most_ampacity(question: Question, conductor: Conductor) -> int | None:
     """What the conductor carries at the most, whatever its insulation and however cool the place."""
-    if not table("ampacity").holds_for(question.code) or conductor.cable in APART:
+    if not holds_for("ampacity", question.code) or conductor.cable in APART:
         return None
     return tenths(most_amperes(conductor.size, conductor.material) * most_correction())
 
@@ -154,15 +155,13 @@ def at_terminals(place: Place, conductor: Conductor, terminals: int) -> Fraction
 @measure(CONDUCTOR, "conductor.at_terminals_known", "flag", CARRIES)
 def _at_terminals_known(question: Question, conductor: Conductor) -> bool:
     """Whether the tables tell what the conductor carries between terminals: not of cord or fixture wire."""
-    return (
-        table("ampacity").holds_for(question.code) and at_terminals(question.place, conductor, COLUMNS[0]) is not None
-    )
+    return holds_for("ampacity", question.code) and at_terminals(question.place, conductor, COLUMNS[0]) is not None
 
 
 @measure(CONDUCTOR, "conductor.continuous_margin", "amps", _LOAD)
 def _continuous_margin(question: Question, conductor: Conductor) -> int | None:
     """How far a quarter more than the load stays below what the best terminals let the conductor carry, uncorrected."""
-    if not table("ampacity").holds_for(question.code) or conductor.role not in CARRYING:
+    if not holds_for("ampacity", question.code) or conductor.role not in CARRYING:
         return None
     gauge, amps = gauge_of(conductor.size, conductor.material), question.circuit.amps
     rated = degrees(question, conductor)
@@ -177,7 +176,7 @@ def _continuous_margin(question: Question, conductor: Conductor) -> int | None:
 def _joint_degrees(question: Question, conductor: Conductor) -> int | None:
     """The temperature that a connector must be rated for: the coolest column in which the load is carried."""
     amps = question.circuit.amps
-    if amps is None or conductor.role not in CARRYING or not table("ampacity").holds_for(question.code):
+    if amps is None or conductor.role not in CARRYING or not holds_for("ampacity", question.code):
         return None
     gauge = gauge_of(conductor.size, conductor.material)
     column = None if gauge is None or conductor.cable == LEADS else least_column(gauge, conductor.material, amps)

@@ -14,8 +14,15 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from splicewright.question.vocabulary import CABLE, CONSTRUCTION, MATERIAL, ROLE
-from splicewright.tables.cover import Run, least_cover, required_cover
-from splicewright.tables.insulation import Insulation, cable_insulation, insulation_types, is_wet_place
+from splicewright.tables.conductors import (
+    Insulation,
+    Run,
+    cable_insulation,
+    insulation_types,
+    is_wet_place,
+    least_cover,
+    required_cover,
+)
 from splicewright.units import gauge_steps, whole
 
 if TYPE_CHECKING:

@@ -14,7 +14,7 @@ from splicewright.question import vocabulary as v
 from splicewright.question.leaf import LengthSchema, TemperatureSchema, leaf, schema_of
 from splicewright.strict_fields import Flag, Items, Number, SizeField, Text, Word, Words
 from splicewright.strict_schema import QuantityField, Remembered
-from splicewright.tables.insulation import insulation_types
+from splicewright.tables.conductors import insulation_types
 from splicewright.units import Measured, Size, size
 
 MOST_CONDUCTORS = 24

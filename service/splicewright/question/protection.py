@@ -8,13 +8,14 @@ import functools
 from collections.abc import Callable, Iterable
 from fractions import Fraction
 
-from splicewright.codes import edition_of
 from splicewright.question.loads import APART, CARRIES, CARRYING, SIZE, at_terminals, tenths
 from splicewright.question.measures import CONDUCTOR, JOINT, LEADS, measure
 from splicewright.question.model import Circuit, Conductor, Place, Question
-from splicewright.tables.ampacity import ampacity, device_limit, gauge_of
-from splicewright.tables.devices import (
+from splicewright.tables.conductors import (
+    ampacity,
     as_continuous,
+    device_limit,
+    gauge_of,
     largest_control_device,
     largest_device,
     largest_machine_device,
@@ -22,12 +23,8 @@ from splicewright.tables.devices import (
     terminal_column,
     whole_dwelling,
 )
-from splicewright.tables.loader import table
+from splicewright.tables.loader import holds_for
 from splicewright.units import Size, whole
-
-
-def _edition(question: Question) -> str:
-    return edition_of(question.code)
 
 
 def _over(limit: int | None, question: Question) -> int | None:
@@ -38,9 +35,9 @@ def _over(limit: int | None, question: Question) -> int | None:
 @measure(CONDUCTOR, "conductor.device_limit", "amps", f"{SIZE} conductor.cable")
 def _device_limit(question: Question, conductor: Conductor) -> int | None:
     """The largest overcurrent device for a conductor so small; no value for larger ones."""
-    if not table("small-conductors").holds_for(question.code) or conductor.cable == LEADS:
+    if not holds_for("small-conductors", question.code) or conductor.cable == LEADS:
         return None
-    limit = device_limit(conductor.size, conductor.material, _edition(question))
+    limit = device_limit(conductor.size, conductor.material, question.code)
     return None if limit is None else whole(limit, "A")
 
 
@@ -66,15 +63,15 @@ def _limits(question: Question, conductor: Conductor, terminals: int) -> tuple[F
 def _limits_in(
     code: str, place: Place, circuit: Circuit, conductor: Conductor, terminals: int
 ) -> tuple[Fraction, Fraction] | None:
-    if not (table("ampacity").holds_for(code) and table("standard-devices").holds_for(code)):
+    if not (holds_for("ampacity", code) and holds_for("standard-devices", code)):
         return None
-    carries, edition = at_terminals(place, conductor, terminals), code.partition("-")[2]
+    carries = at_terminals(place, conductor, terminals)
     if carries is None:
         return None
     of_dwelling = Fraction(0)
     if place.dwelling:
-        of_dwelling = whole_dwelling(carries, edition, circuit.volts, kind=circuit.kind, current=circuit.current)
-    return largest_device(carries, edition), of_dwelling
+        of_dwelling = whole_dwelling(carries, code, circuit.volts, kind=circuit.kind, current=circuit.current)
+    return largest_device(carries, code), of_dwelling
 
 
 def _protected(question: Question, conductor: Conductor, terminals: int) -> int | None:
@@ -122,7 +119,7 @@ def _unmarked_excess(question: Question, conductor: Conductor) -> int | None:
 @measure(CONDUCTOR, "conductor.rounded_up", "amps", f"{CARRIES} circuit.overcurrent_amps")
 def _rounded_up(question: Question, conductor: Conductor) -> int | None:
     """By how much the device exceeds the ampacity itself between marked terminals; below 0 where it does not."""
-    if not table("ampacity").holds_for(question.code):
+    if not holds_for("ampacity", question.code):
         return None
     carries = at_terminals(question.place, conductor, terminal_column())
     return None if carries is None else _over(tenths(carries), question)
@@ -131,7 +128,7 @@ def _rounded_up(question: Question, conductor: Conductor) -> int | None:
 @measure(CONDUCTOR, "conductor.control_excess", "amps", f"{SIZE} conductor.cable circuit.overcurrent_amps")
 def _control_excess(question: Question, conductor: Conductor) -> int | None:
     """By how much the device exceeds the most ahead of a motor's control conductor; below 0: it does not."""
-    if not table("control-conductors").holds_for(question.code) or conductor.cable == LEADS:
+    if not holds_for("control-conductors", question.code) or conductor.cable == LEADS:
         return None
     limit = largest_control_device(conductor.size, conductor.material)
     return None if limit is None else _over(whole(limit, "A"), question)
@@ -155,7 +152,7 @@ def _compressor_excess(question: Question, conductor: Conductor) -> int | None:
 def _machine_excess(question: Question, conductor: Conductor, machines: str) -> int | None:
     gauge = gauge_of(conductor.size, conductor.material)
     carries = None if gauge is None else ampacity(gauge, conductor.material, terminal_column())
-    holds = all(table(name).holds_for(question.code) for name in ("ampacity", "standard-devices"))
+    holds = holds_for("ampacity", question.code) and holds_for("standard-devices", question.code)
     if carries is None or conductor.cable in APART or not holds:
         return None
     return _over(tenths(largest_machine_device(Fraction(carries), machines)), question)
@@ -164,7 +161,7 @@ def _machine_excess(question: Question, conductor: Conductor, machines: str) -> 
 @measure(CONDUCTOR, "conductor.range_neutral_shortfall", "amps", f"{CARRIES} circuit.overcurrent_amps")
 def _range_neutral_shortfall(question: Question, conductor: Conductor) -> int | None:
     """By how much it carries less than the neutral of a household range has to behind the device; below 0: more."""
-    if not table("ampacity").holds_for(question.code):
+    if not holds_for("ampacity", question.code):
         return None
     carries, device = at_terminals(question.place, conductor, terminal_column()), question.circuit.overcurrent_amps
     if carries is None or device is None:

@@ -23,10 +23,9 @@ from splicewright.remedies.split_search import ASKED
 from splicewright.remedies.splitting import DEVICE, Jumper, Split, search
 from splicewright.rulebook.attributes import OF_JOINT
 from splicewright.rulebook.model import ListingTest
-from splicewright.tables.box_allowances import allowance_rules
-from splicewright.tables.jumpers import is_counted_in, sizing_source
-from splicewright.tables.loader import table
-from splicewright.tables.pigtails import length_source
+from splicewright.tables.boxes import allowance_rules
+from splicewright.tables.jumpers import is_counted_in, length_source, sizing_source
+from splicewright.tables.loader import holds_for
 
 Plain = dict[str, Any]
 _THEN = 3  # options told of what a change leads to
@@ -135,7 +134,7 @@ def _split_plain(split: Split, *, brief: bool) -> Plain:
         "size": sizing_source(wire.size, wire.material, wire.role, by_device=by_device, code=question.code),
         "length": length_source(question.code),
     }
-    if is_counted_in(question.place.enclosure) and table("box-allowances").holds_for(question.code):
+    if is_counted_in(question.place.enclosure) and holds_for("box-allowances", question.code):
         allowances, told = allowance_rules(question.code).paths["stays"]
         written["box_allowances"] = allowances
         sources["box_allowances"] = told.source

@@ -96,6 +96,12 @@ def table(name: str) -> Table:
 
 
 @functools.cache
+def holds_for(name: str, code_edition: str) -> bool:
+    """Say whether a table's figures were read for a code edition, looked up once."""
+    return table(name).holds_for(code_edition)
+
+
+@functools.cache
 def tables_in_use() -> dict[str, Any]:
     """Give the content of every shipped table as it was when first asked for: what digests are made of."""
     return tables_of(shipped.folder("rulesets") / "tables", claims=not shipped.is_installed())

@@ -10,7 +10,7 @@ from splicewright.api.shapes.sources import SOURCE
 from splicewright.question import vocabulary as v
 from splicewright.question.answer_vocabulary import SIZED_BY
 from splicewright.question.schema import QuestionSchema
-from splicewright.tables.insulation import insulation_types
+from splicewright.tables.conductors import insulation_types
 
 TEST = {"type": "object", "additionalProperties": {"type": "array", "items": {}}}
 _CHANGE = {"type": "object", "additionalProperties": ANY_MAP}

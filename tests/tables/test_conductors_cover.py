@@ -8,7 +8,7 @@ from hypothesis import given
 from splicewright.question import vocabulary as v
 from splicewright.question.measures import buried_run
 from splicewright.question.read import read_question
-from splicewright.tables.cover import least_cover, required_cover
+from splicewright.tables.conductors import least_cover, required_cover
 from splicewright.tables.loader import table
 from tests.question.asking import question, questions
 

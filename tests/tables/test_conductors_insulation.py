@@ -3,7 +3,7 @@ from __future__ import annotations
 import pytest
 
 from splicewright.question import vocabulary as v
-from splicewright.tables.insulation import Insulation, cable_insulation, insulation_types
+from splicewright.tables.conductors import Insulation, cable_insulation, insulation_types
 from splicewright.tables.loader import table
 from splicewright.units import size
 

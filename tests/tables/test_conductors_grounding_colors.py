@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from splicewright.tables.grounding_colors import grounding_color, grounding_color_source
+from splicewright.tables.conductors import grounding_color, grounding_color_source
 
 
 @pytest.mark.parametrize(

@@ -7,7 +7,7 @@ from fractions import Fraction
 import pytest
 
 from splicewright.question import vocabulary as v
-from splicewright.tables.devices import (
+from splicewright.tables.conductors import (
     largest_control_device,
     largest_device,
     largest_machine_device,
@@ -18,18 +18,18 @@ from splicewright.tables.devices import (
 from splicewright.tables.loader import table
 from splicewright.units import size
 
-EDITIONS = [code.partition("-")[2] for code in v.CODES if code.startswith("nfpa70-")]
+CODES = [code for code in v.CODES if code.startswith("nfpa70-")]
 
 
-@pytest.mark.parametrize("edition", EDITIONS)
-def test_ratings_stand_in_order_and_once_each(edition):
-    ratings = standard_ratings(edition)
+@pytest.mark.parametrize("code", CODES)
+def test_ratings_stand_in_order_and_once_each(code):
+    ratings = standard_ratings(code)
     assert list(ratings) == sorted(set(ratings))
 
 
 def test_the_editions_differ_in_the_least_rating_only():
-    assert standard_ratings("2017") == standard_ratings("2020") == standard_ratings("2023")[1:]
-    assert standard_ratings("2023")[0] == 10
+    assert standard_ratings("nfpa70-2017") == standard_ratings("nfpa70-2020") == standard_ratings("nfpa70-2023")[1:]
+    assert standard_ratings("nfpa70-2023")[0] == 10
 
 
 @pytest.mark.parametrize("row", table("standard-devices").rows["ratings"], ids=str)
@@ -58,11 +58,11 @@ def test_every_row_ends_on_a_step(row):
     ],
 )
 def test_the_largest_device_is_the_next_rating_to_800_amperes_and_the_ampacity_itself_above(amperes, device):
-    assert largest_device(Fraction(amperes), "2023") == Fraction(device)
+    assert largest_device(Fraction(amperes), "nfpa70-2023") == Fraction(device)
 
 
 def test_before_2023_the_least_rating_is_15():
-    assert largest_device(Fraction(1), "2020") == 15
+    assert largest_device(Fraction(1), "nfpa70-2020") == 15
 
 
 @pytest.mark.parametrize(
@@ -70,7 +70,7 @@ def test_before_2023_the_least_rating_is_15():
     [("82.9", 0), ("83", 100), ("91.2", 100), ("91.3", 110), ("165.9", 175), ("166", 200), ("332", 400), ("900", 400)],
 )
 def test_a_feeder_of_a_whole_dwelling_has_the_largest_rating_of_which_it_carries_83_percent(amperes, rating):
-    assert whole_dwelling(Fraction(amperes), "2023", 240, kind="feeder", current="ac") == rating
+    assert whole_dwelling(Fraction(amperes), "nfpa70-2023", 240, kind="feeder", current="ac") == rating
 
 
 @pytest.mark.parametrize(
@@ -83,7 +83,7 @@ def test_a_feeder_of_a_whole_dwelling_has_the_largest_rating_of_which_it_carries
     ],
 )
 def test_any_other_circuit_has_no_such_rating(volts, words):
-    assert whole_dwelling(Fraction(200), "2023", volts, **words) == 0
+    assert whole_dwelling(Fraction(200), "nfpa70-2023", volts, **words) == 0
 
 
 def test_the_most_for_any_motor_is_seventeen_times_a_load_that_is_the_most_for_its_conductors():
