@@ -22,7 +22,6 @@ from splicewright.engine import Finding, FindingSet, Statement
 from splicewright.question.fact_kinds import fact_kinds
 from splicewright.question.facts import Facts
 from splicewright.question.model import Conductor, ParsedQuestion, Question, so_many
-from splicewright.reading import join
 from splicewright.rulebook import Rulebook
 from splicewright.rulebook.model import Concern, ConcernCase, Need
 
@@ -239,7 +238,7 @@ class JudgedConcern:
         if self.leaf:
             part, _, name = self.leaf.partition(".")
             within = f"/{part}" if self.conductor is None else pointers[so_many(self.conductor, 1)]
-            written["asks"] = join(within, name)
+            written["asks"] = f"{within}/{name}"  # no leaf has a name that a pointer would escape
         return {**written, "article": self.article}
 
 
@@ -289,7 +288,7 @@ def pointers_of(entering: Iterable[Conductor]) -> dict[Conductor, str]:
     """Give where each conductor of a question as sent first stands, by the conductor with a count of 1."""
     found: dict[Conductor, str] = {}
     for at, one in enumerate(entering):
-        found.setdefault(so_many(one, 1), join("/joint/conductors", at))
+        found.setdefault(so_many(one, 1), f"/joint/conductors/{at}")
     return found
 
 

@@ -59,6 +59,10 @@ class Comparison:
         return {**pair} if self.operator == "$eq" else {self.operator: pair}
 
 
+#: What a pattern asks: tests, each as the comparisons of which one must hold. All tests must pass.
+Tests = frozenset[tuple[Comparison, ...]]
+
+
 def comparisons_of(rule: str, test: Test) -> tuple[Comparison, ...]:
     """Give the comparisons of which one must hold for a test to pass.
 

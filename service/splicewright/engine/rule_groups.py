@@ -7,8 +7,7 @@ import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from splicewright.engine.bitmap_index import Tests
-from splicewright.engine.fact_encoding import Comparison, comparisons_of
+from splicewright.engine.fact_encoding import Comparison, Tests, comparisons_of
 from splicewright.engine.faults import (
     MOST_CHOICES,
     MOST_COMPARED,

@@ -8,9 +8,10 @@ from typing import Any
 
 import pytest
 
-from splicewright.engine.bitmap_index import BitmapIndex, Tests, decide
-from splicewright.engine.fact_encoding import Comparison, coded, comparisons_of
+from splicewright.engine.compiled_rulebook import BitmapIndex
+from splicewright.engine.fact_encoding import Comparison, Tests, coded, comparisons_of
 from splicewright.engine.faults import LARGEST_NUMBER
+from splicewright.engine.library import decide
 from splicewright.question.fact_kinds import FactKind, Value, fact_kinds
 from splicewright.question.vocabulary import CODES
 from splicewright.rulebook import load_rulebook, model

@@ -7,10 +7,9 @@ from collections.abc import Sequence
 import orjson
 import pytest
 
-from splicewright.engine import condition_chain
-from splicewright.engine.condition_chain import ConditionChain
+from splicewright.engine import library
 from splicewright.engine.faults import MOST_PROPERTIES, RulebookTooLarge
-from splicewright.engine.library_session import LibrarySession
+from splicewright.engine.library import ConditionChain, LibrarySession
 from splicewright.engine.rule_groups import concluded, read_patterns
 from splicewright.rulebook.model import Rule
 from tests.engine.made import condition, rule, single
@@ -113,7 +112,7 @@ def test_rules_are_spread_over_facts_where_one_could_not_carry_them() -> None:
 
 
 def test_too_many_ways_to_conclude_are_refused(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(condition_chain, "MOST_CHAINED", 5)
+    monkeypatch.setattr(library, "MOST_CHAINED", 5)
     words = ["a", "b", "c"]
     wide = rule(condition(place=words), rule_id="made/wide", concludes=("any", "so"))
     Chained([*map(first, words[:2]), wide])
