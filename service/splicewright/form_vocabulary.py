@@ -15,8 +15,7 @@ from marshmallow import Schema, fields
 from splicewright.question import vocabulary as v
 from splicewright.question.answer_vocabulary import BASIS, CAUTION, EFFECT, OBTAINED, OUTCOME, VERDICT, WHY
 from splicewright.question.proposal import FlagOrLength, StripSchema
-from splicewright.question.read import DEFAULTS
-from splicewright.question.schema import CircuitSchema, JointSchema, PlaceSchema, QuestionSchema, WorkSchema
+from splicewright.question.read import DEFAULTS, CircuitSchema, JointSchema, PlaceSchema, QuestionSchema, WorkSchema
 from splicewright.rulebook.attributes import ATTRIBUTES
 from splicewright.rulebook.concerns import concern_words
 from splicewright.strict_fields import InputField, Words
@@ -27,7 +26,7 @@ from splicewright.units import MM2_PER_KCMIL, size
 _TOO_SHORT = ("unit", "name", "path", "kind")  # say nothing without what they belong to
 _QUESTIONS = "/v1/choices"
 _CALLS: tuple[tuple[str, str, str], ...] = (
-    (_QUESTIONS, "splicewright.question.schema", "QuestionSchema"),
+    (_QUESTIONS, "splicewright.question.read", "QuestionSchema"),
     ("/v1/checks", "splicewright.inspection.schema", "CheckSchema"),
     ("/v1/boxes", "splicewright.box.schema", "BoxFillSchema"),
     ("/v1/jobs", "splicewright.job.schema", "JobSchema"),

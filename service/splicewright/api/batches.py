@@ -18,7 +18,7 @@ from splicewright.api.problems import problem_plain
 from splicewright.api.shapes.batches import BATCH_ITEMS, BATCH_LINE, QUESTIONS
 from splicewright.batch.lines import Readable, answer_block, blocks
 from splicewright.question.given import id_of
-from splicewright.question.schema import QuestionSchema
+from splicewright.question.read import QuestionSchema
 from splicewright.reading import Problem, Refused, join
 
 blueprint = Blueprint("batches", __name__)

@@ -8,7 +8,7 @@ from splicewright.api.bodies import read_body
 from splicewright.api.operations import JSON, Operation, chooser, operation
 from splicewright.api.shapes.answers import ANSWER
 from splicewright.question import vocabulary as v
-from splicewright.question.schema import QuestionSchema
+from splicewright.question.read import QuestionSchema
 from splicewright.strict_fields import Word, about
 from splicewright.strict_schema import Strict
 

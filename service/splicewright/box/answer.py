@@ -12,12 +12,10 @@ from splicewright.answer_forms import assumed_plain, error_item, errors_plain
 from splicewright.box.allowances import Allowance, allowances
 from splicewright.box.body_volume import Bodies, bodies_of
 from splicewright.box.joints import Decided, decide
-from splicewright.box.length import length_asked, too_short
 from splicewright.box.model import BoxRequest, Section
 from splicewright.box.read import read_box
-from splicewright.box.standard import Fitting, that_would_do
 from splicewright.box.volume import CM3_PER_IN3, NOTHING, Volume, total
-from splicewright.box.wiring import more_than_the_wires, on_no_wire
+from splicewright.box.wiring import length_asked, more_than_the_wires, on_no_wire, too_short
 from splicewright.question.model import read_as_plain
 from splicewright.reading import Problem
 from splicewright.tables.boxes import (
@@ -30,6 +28,7 @@ from splicewright.tables.boxes import (
     crowded_says,
     practice_says,
     settled_by_fill,
+    standard_boxes,
 )
 from splicewright.units import Size
 
@@ -39,6 +38,27 @@ if TYPE_CHECKING:
 
 Plain = dict[str, Any]
 _UNSEARCHED = "is refused, after so many joints that what would do instead was not looked for; ask this one alone"
+
+
+@dataclass(frozen=True, slots=True)
+class Fitting:
+    """A standard box with its volume and that of the extensions; `gangs` 0 where it is not made by gangs."""
+
+    name: str
+    gangs: int
+    volume: Volume
+
+
+def that_would_do(required: Volume, added: Volume, gangs: int) -> list[Fitting]:
+    """Give the standard boxes whose volume, with what extensions add, is enough; like volumes by name.
+
+    Boxes made by gangs are taken with as many gangs as the devices need.
+    """
+    found = [
+        Fitting(box.name, gangs if box.per_gang else 0, Volume(box.volume(gangs)) + added)
+        for box in standard_boxes().values()
+    ]
+    return sorted((one for one in found if one.volume >= required), key=lambda one: (one.volume, one.gangs, one.name))
 
 
 def fill_box(given: Any, chooser: Chooser | None = None, *, budget: Budget | None = None) -> Plain:

@@ -13,7 +13,7 @@ from splicewright.codes import codes
 from splicewright.job.model import FEWEST_TYPES, LEAST_COST, MONEY_STEPS, Price
 from splicewright.question import vocabulary as v
 from splicewright.question.model import MOST_CONDUCTORS
-from splicewright.question.schema import CircuitSchema, JointSchema, PlaceSchema, WorkSchema
+from splicewright.question.read import CircuitSchema, JointSchema, PlaceSchema, WorkSchema
 from splicewright.strict_fields import Flag, Items, Number, SizeField, Text, Word, about
 from splicewright.strict_schema import Later, Remembered, Strict
 

@@ -17,7 +17,7 @@ from splicewright.question.leaf import leaves_of, schema_of
 from splicewright.question.measures import LEADS
 from splicewright.question.measures import made as is_made
 from splicewright.question.model import Circuit, Conductor, Joint, Place, Question, Work, merged, usual_volts
-from splicewright.question.schema import CircuitSchema, PlaceSchema, WorkSchema
+from splicewright.question.read import CircuitSchema, PlaceSchema, WorkSchema
 from splicewright.strict_fields import Flag, Text
 from splicewright.strict_schema import Strict, load, made_once
 from splicewright.units import whole

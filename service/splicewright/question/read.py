@@ -1,4 +1,7 @@
-"""From given values to a Question: refuse what is none, fill in defaults and note each of them."""
+"""What a question may hold, and from given values to a Question: refuse what is none, fill in and note defaults.
+
+Nothing is converted or ignored.
+"""
 
 from __future__ import annotations
 
@@ -8,10 +11,11 @@ from copy import copy
 from dataclasses import dataclass
 from typing import Any
 
-from marshmallow import Schema
+from marshmallow import Schema, fields
 
 from splicewright.codes import codes
-from splicewright.question.leaf import leaves_of
+from splicewright.question import vocabulary as v
+from splicewright.question.leaf import leaves_of, schema_of
 from splicewright.question.model import (
     MOST_CONDUCTORS,
     Circuit,
@@ -25,10 +29,34 @@ from splicewright.question.model import (
     merged,
 )
 from splicewright.question.read_as import elsewhere, take
-from splicewright.question.schema import QuestionSchema
 from splicewright.reading import Problem, Refused, join
-from splicewright.strict_fields import Items
-from splicewright.strict_schema import QuantityField, ReadMap, load, made_once
+from splicewright.strict_fields import Items, Number, Text, Word, about
+from splicewright.strict_schema import QuantityField, ReadMap, Remembered, Strict, load, made_once
+
+JointSchema, PlaceSchema = schema_of(Joint), schema_of(Place)
+CircuitSchema, WorkSchema = schema_of(Circuit), schema_of(Work)
+
+
+class QuestionSchema(Strict):
+    """One joint to be decided."""
+
+    id = Text(100, metadata=about("A name of your own for the question; echoed in its answer."))
+    code = Word(v.CODES, metadata=about("The code edition whose rules are asked."))
+    amendments = Items(Text(100), 0, 20, metadata=about("Names of amendments that the server knows, applied in order."))
+    catalogue = Text(100, metadata=about("Name of a catalogue that the server knows."))
+    explain = Word(
+        v.EXPLAIN, metadata=about("How much the answer tells. Where left out, the call's own `?explain=` decides.")
+    )
+    limit = Number(
+        1,
+        100,
+        decimals=0,
+        metadata=about("How many options to print, 1 to 100; sound ones beyond it are counted in `more`."),
+    )
+    joint = fields.Nested(JointSchema, required=True, metadata=about("What is to be joined."))
+    place = Remembered(PlaceSchema, metadata=about("Where the joint is."))
+    circuit = Remembered(CircuitSchema, metadata=about("What the joint is part of."))
+    work = Remembered(WorkSchema, metadata=about("What kind of work it is."))
 
 
 class _PartReader:

@@ -14,7 +14,7 @@ import orjson
 import pyarrow as pa
 import pyarrow.parquet as pq
 
-from splicewright.question.schema import QuestionSchema
+from splicewright.question.read import QuestionSchema
 from splicewright.reading import NotText, Problem, Refused, join, not_allowed, read_json
 
 _ROWS = 2_000

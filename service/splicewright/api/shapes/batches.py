@@ -8,7 +8,7 @@ from splicewright.api.shapes.answers import ANSWER
 from splicewright.api.shapes.bad_items import BadItemShape, BadLineShape
 from splicewright.api.shapes.errors import ProblemShape
 from splicewright.api.shapes.fields import OneOf, count, part
-from splicewright.question.schema import QuestionSchema
+from splicewright.question.read import QuestionSchema
 
 
 class BatchSummaryShape(Schema):

@@ -9,7 +9,7 @@ from splicewright.api.shapes.quantities import QuantityShape
 from splicewright.api.shapes.sources import SOURCE
 from splicewright.question import vocabulary as v
 from splicewright.question.answer_vocabulary import SIZED_BY
-from splicewright.question.schema import QuestionSchema
+from splicewright.question.read import QuestionSchema
 from splicewright.tables.conductors import insulation_types
 
 TEST = {"type": "object", "additionalProperties": {"type": "array", "items": {}}}
