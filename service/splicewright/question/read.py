@@ -29,7 +29,7 @@ from splicewright.question.model import (
     merged,
 )
 from splicewright.question.read_as import elsewhere, take
-from splicewright.reading import Problem, Refused, join
+from splicewright.reading import Problem, Refused
 from splicewright.strict_fields import Items, Number, Text, Word, about
 from splicewright.strict_schema import QuantityField, ReadMap, Remembered, Strict, load, made_once
 
@@ -217,12 +217,12 @@ def _check_more(joint: Mapping[str, Any], work: Work) -> None:
             Problem("/joint/conductors", f"is {total} conductors in all; at most {MOST_CONDUCTORS} are allowed")
         )
     for at, conductor in enumerate(conductors):
-        pointer = join("/joint/conductors", at)
+        pointer = f"/joint/conductors/{at}"
         if work.wiring_age == "aluminum-branch" and "material" not in conductor:
             says = "is required where /work/wiring_age is aluminum-branch"
-            found.append(Problem(join(pointer, "material"), says))
+            found.append(Problem(f"{pointer}/material", says))
         if "bare" in conductor.get("insulation", ()) and len(conductor["insulation"]) > 1:
             says = "bare stands alone: a bare conductor has no insulation type"
-            found.append(Problem(join(pointer, "insulation"), says))
+            found.append(Problem(f"{pointer}/insulation", says))
     if found:
         raise Refused(found)

@@ -107,7 +107,7 @@ def device_limit(given: Size, material: str, code: str) -> int | None:
     A size that the tables do not have is judged by the next smaller one, as by `gauge_of`. That one may stand in the
     list of small conductors only: 14 AWG copper-clad aluminum has a limit and no ampacity.
     """
-    rows, limits = table("ampacity").rows, _small_conductors(material, code)
+    rows, limits = table("ampacity").rows, _small_conductors(code)[material]
     names = {*limits, *rows["amperes"][rows["metals"][material]]}
     if given.text in names:
         return limits.get(given.text)
@@ -116,13 +116,13 @@ def device_limit(given: Size, material: str, code: str) -> int | None:
 
 
 @functools.cache
-def _small_conductors(material: str, code: str) -> dict[str, int]:
-    """Give the amperes that small conductors of a metal may be protected by, by their size."""
+def _small_conductors(code: str) -> dict[str, dict[str, int]]:
+    """Give the amperes that small conductors may be protected by, by their metal and size."""
     small, edition = table("small-conductors"), edition_of(code)
+    rows = [row for row in small.rows["most"] if small.has(row, edition)]
     return {
-        row["size"]: int(row["amps"])
-        for row in small.rows["most"]
-        if material in row["materials"] and small.has(row, edition)
+        metal: {row["size"]: int(row["amps"]) for row in rows if metal in row["materials"]}
+        for metal in table("ampacity").rows["metals"]
     }
 
 
