@@ -73,7 +73,7 @@ def crossed(work: Callable[[], object]) -> list[str]:
 def asked_cold(question: Plain) -> list[str]:
     """Give what a question crosses that is asked first of all but one other, which has rules and tables read."""
     chooser = Chooser()
-    chooser.choose({**of(size="10 AWG", count=2), **{key: question[key] for key in ("code",) if key in question}})
+    chooser.choose({**of(size="12 AWG", count=2), **{key: question[key] for key in ("code",) if key in question}})
     return crossed(lambda: chooser.choose(question))
 
 
