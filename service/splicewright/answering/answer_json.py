@@ -214,6 +214,7 @@ def entries(texts: Iterable[bytes]) -> orjson.Fragment:
 
 # --- what was judged -----------------------------------------------------------------------------
 
+_Arising = tuple[ConcernCase, Finding]
 NOT_STATED, NO_RULE = "not-stated", "no-rule"
 
 
@@ -244,29 +245,28 @@ class JudgedConcern:
 
 def judge(question: Question, derived: FindingSet, concerns: Iterable[Concern]) -> tuple[JudgedConcern, ...]:
     """Tell of each concern that arises whether it was judged, in the order of the concerns."""
-    arising: dict[str, list[Finding]] = {}
+    arising: dict[str, list[_Arising]] = {}
     for finding in derived.arising:
-        arising.setdefault(_case(finding).concern, []).append(finding)
+        case = finding.rule.effect.case
+        assert case is not None
+        arising.setdefault(case.concern, []).append((case, finding))
     facts = derived.facts
+    blocked = derived.blocked
     return tuple(
-        _judged(concern, arising[concern.id], question, facts)
-        for concern in concerns
-        if concern.id in arising and not (concern.of_connector and derived.blocked)
+        [
+            _judged(concern, arising[concern.id], question, facts)
+            for concern in concerns
+            if concern.id in arising and not (concern.of_connector and blocked)
+        ]
     )
 
 
-def _case(finding: Finding) -> ConcernCase:
-    case = finding.rule.effect.case
-    assert case is not None
-    return case
-
-
-def _judged(concern: Concern, arising: Sequence[Finding], question: Question, facts: Facts) -> JudgedConcern:
-    for finding in arising:
-        for need in _case(finding).needs:
+def _judged(concern: Concern, arising: Sequence[_Arising], question: Question, facts: Facts) -> JudgedConcern:
+    for case, finding in arising:
+        for need in case.needs:
             for lacking in _lacking(need, finding, question, facts):
-                return JudgedConcern(concern.id, _case(finding).article, NOT_STATED, need.leaf, lacking)
-    without = dict.fromkeys(_case(finding).article for finding in arising if _case(finding).no_rule)
+                return JudgedConcern(concern.id, case.article, NOT_STATED, need.leaf, lacking)
+    without = dict.fromkeys([case.article for case, _ in arising if case.no_rule])
     if without:
         return JudgedConcern(concern.id, "; ".join(without), NO_RULE)
     return JudgedConcern(concern.id, concern.article)

@@ -13,7 +13,7 @@ from typing import Any
 import orjson
 
 from splicewright.catalogue import Connector, meets
-from splicewright.engine import Finding
+from splicewright.engine import Finding, Statement
 from splicewright.question.model import Joint
 from splicewright.question.proposal import Proposal
 from splicewright.question.vocabulary import PHASES
@@ -27,7 +27,7 @@ Figure = dict[str, Any]  # {value, unit}
 class _OfMethod:
     """The steps for one method in their order, and those of them that take their figure from the listing, by place."""
 
-    steps: tuple[Finding, ...]
+    steps: tuple[Statement, ...]
     of_listing: tuple[int, ...]
 
 
@@ -37,7 +37,7 @@ class MakeUp:
     def __init__(self, joint: Joint, steps: Iterable[Finding]) -> None:
         """Take the steps that the rules found for the joint."""
         self._joint = joint
-        self._found = steps
+        self._found = [step.statement for step in steps]
         self._by_method: dict[str, _OfMethod] = {}
         self._told: dict[Connector, tuple[list[bytes], list[str]]] = {}
         self._held: dict[tuple[str, tuple[bool, ...]], tuple[tuple[int, bytes | None], ...]] = {}
@@ -70,8 +70,8 @@ class MakeUp:
         return found
 
     @cached_property
-    def _steps(self) -> list[Finding]:
-        return sorted(self._found, key=lambda one: (_ORDER[str(one.rule.effect.phase)], one.rule.id))
+    def _steps(self) -> list[Statement]:
+        return sorted(self._found, key=lambda one: _ORDER[str(one.rule.effect.phase)])  # they come by rule id
 
     def _figures(self, connector: Connector) -> tuple[_OfMethod, dict[int, Figure | None]]:
         """Give the steps for a connector's method, and the figures of its listing by the place of their step."""
@@ -81,7 +81,7 @@ class MakeUp:
         return of_method, {at: _listed(connector, self._joint, of_method.steps[at]) for at in of_method.of_listing}
 
     def _of_method(self, method: str) -> _OfMethod:
-        steps = [step for step in self._steps if not step.rule.effect.methods or method in step.rule.effect.methods]
+        steps = [step for step in self._steps if not (only := step.rule.effect.methods) or method in only]
         of_listing = [at for at, step in enumerate(steps) if isinstance(step.rule.effect.value, dict)]
         return _OfMethod(tuple(steps), tuple(of_listing))
 
@@ -103,16 +103,16 @@ class MakeUp:
 _ORDER = {phase: at for at, phase in enumerate(PHASES)}
 
 
-def _listed(connector: Connector, joint: Joint, finding: Finding) -> Figure | None:
-    value: Any = finding.rule.effect.value
+def _listed(connector: Connector, joint: Joint, step: Statement) -> Figure | None:
+    value: Any = step.rule.effect.value
     return connector.figure(value["listing"], joint)
 
 
-def _common_text(finding: Finding) -> bytes:
-    found: bytes | None = finding.kept.get("step")
+def _common_text(step: Statement) -> bytes:
+    found: bytes | None = step.kept.get("step")
     if found is None:
-        value = finding.rule.effect.value
-        found = finding.kept["step"] = _step_text(finding, None if value is None else _common(str(value)))
+        value = step.rule.effect.value
+        found = step.kept["step"] = _step_text(step, None if value is None else _common(str(value)))
     return found
 
 
@@ -121,12 +121,12 @@ def _common(quantity: str) -> Figure:
     return {"value": float(number) if "." in number else int(number), "unit": unit}
 
 
-def _step_text(finding: Finding, value: Figure | None) -> bytes:
+def _step_text(step: Statement, value: Figure | None) -> bytes:
     """Write a work step with its figure, if it has any."""
-    step: dict[str, Any] = {"phase": finding.rule.effect.phase, "do": finding.do}
+    written: dict[str, Any] = {"phase": step.rule.effect.phase, "do": step.do}
     if value is not None:
-        step["value"] = value
-    return orjson.dumps({**step, "rule": finding.rule.id})
+        written["value"] = value
+    return orjson.dumps({**written, "rule": step.rule.id})
 
 
 # --- splices as they were made -------------------------------------------------------------------

@@ -134,15 +134,16 @@ class Statement:
 
 
 class Finding:
-    """One thing that a rule says of a question: a statement, with what it rests on there."""
+    """One thing that a `rule` says of a question: a `statement`, with what it rests on there."""
 
-    __slots__ = ("_fired", "_firings", "_number", "statement")
+    __slots__ = ("_fired", "_firings", "_number", "rule", "statement")
 
     def __init__(
         self, statement: Statement, fired: FiredRules, number: int, firings: Sequence[Firing] | None = None
     ) -> None:
         """Take what the rule of a number says; None for the firings of which it says so: all of them."""
-        self.statement, self._fired, self._number, self._firings = statement, fired, number, firings
+        self.statement, self.rule = statement, statement.rule
+        self._fired, self._number, self._firings = fired, number, firings
 
     def __repr__(self) -> str:
         """Name the rule, and show what it says."""
@@ -154,11 +155,6 @@ class Finding:
 
     def __hash__(self) -> int:
         return hash(self.statement)
-
-    @property
-    def rule(self) -> Rule:
-        """The rule."""
-        return self.statement.rule
 
     @property
     def says(self) -> str:

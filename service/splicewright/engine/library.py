@@ -219,13 +219,15 @@ class _Form:
 
     gates: str
     rules: int  # as bits
-    texts: tuple[tuple[int, str], ...]  # of rules, by bit
-    conditions: tuple[tuple[int, str], ...]
+    texts: Mapping[int, str]  # of rules, by number
+    conditions: int  # as bits
+    condition_texts: Mapping[int, str]  # by place
 
     def written(self, waiting: int, held: int) -> str:
         """Write the fact of a round."""
-        rules = [text for bit, text in self.texts if waiting & bit]
-        return "".join([self.gates, *rules, *[text for bit, text in self.conditions if held & bit]])
+        rules = [self.texts[number] for number in numbers_of(waiting & self.rules)]
+        conditions = [self.condition_texts[place] for place in numbers_of(held & self.conditions)]
+        return "".join([self.gates, *rules, *conditions])
 
 
 class ConditionChain:
@@ -309,8 +311,9 @@ def _form(sheet: _Sheet) -> _Form:
     return _Form(
         "".join(map(_text, sheet.gates)),
         sum(1 << number for number in sheet.rules),
-        tuple((1 << number, _text(prop)) for number, prop in sheet.rules.items()),
-        tuple((1 << place, _text(prop)) for place, prop in sheet.conditions.items()),
+        {number: _text(prop) for number, prop in sheet.rules.items()},
+        sum(1 << place for place in sheet.conditions),
+        {place: _text(prop) for place, prop in sheet.conditions.items()},
     )
 
 

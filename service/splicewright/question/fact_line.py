@@ -23,3 +23,8 @@ class FactLine(NamedTuple):
 def fact_line(name: str, told: object) -> str:
     """Write a fact as a line."""
     return f"{name}{_BETWEEN}{told}"
+
+
+def told_of(name: str, line: str) -> str:
+    """Give the value in words that a line has for a fact of this name; empty for an empty line."""
+    return line[len(name) + len(_BETWEEN) :]

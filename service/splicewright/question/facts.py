@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from splicewright.memo import Memo
 from splicewright.question.fact_kinds import CONDUCTOR_LEAVES, SINGLE_LEAVES, Value, fact_kinds
-from splicewright.question.fact_line import FactLine, fact_line
+from splicewright.question.fact_line import fact_line, told_of
 from splicewright.question.measures import CONDUCTOR, JOINT
 from splicewright.question.model import Conductor, Question
 from splicewright.units import Measured, Size, gauge_name, plain, whole
@@ -55,12 +55,12 @@ class Facts:
 
     def line(self, name: str, conductor: int | None = None) -> str | None:
         """Give a single fact in print, or one of a conductor, its circuit's label too: `name: printed value`."""
-        key = (name, conductor)
-        if key not in self._lines:
-            self._lines[key] = self._made(name, conductor)
-        return self._lines[key]
+        lines, key = self._lines, (name, conductor)
+        if key not in lines:
+            lines[key] = self._printed(name, conductor)
+        return lines[key]
 
-    def _made(self, name: str, conductor: int | None) -> str | None:
+    def _printed(self, name: str, conductor: int | None) -> str | None:
         question, value = self._question, self.value(name, conductor)
         if question is None:
             return None
@@ -76,8 +76,7 @@ class Facts:
 
     def text(self, name: str, conductor: int | None = None) -> str:
         """Give only the printed value of a single fact, or of a conductor's; empty where there is none."""
-        found = FactLine.read(self.line(name, conductor) or "")
-        return found.told if found else ""
+        return told_of(name, self.line(name, conductor) or "")
 
 
 def _together(maps: Iterable[Mapping[str, Value]]) -> Mapping[str, Value]:
@@ -99,6 +98,20 @@ def facts_of(question: Question) -> Facts:
 MOST_KEPT = 1000
 
 
+@dataclass(frozen=True, slots=True)
+class _Leaf:
+    """A leaf that is a fact: where a question, or a conductor, has it, and how it is coded."""
+
+    name: str
+    value: Callable[[Any], Any]
+    coded: Callable[[Any], Value]
+
+    @classmethod
+    def of(cls, name: str) -> _Leaf:
+        """Read a leaf by its name."""
+        return cls(name, attrgetter(name.removeprefix("conductor.")), _CODED.get(fact_kinds()[name].kind, _as_it_is))
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class _Group:
     """Leaves and measures that the same parts of a question decide, and the code.
@@ -109,7 +122,7 @@ class _Group:
 
     of_question: Callable[[Question], Any]
     of_conductor: Callable[[Conductor], Any]
-    leaves: tuple[str, ...]
+    leaves: tuple[_Leaf, ...]
     measures: tuple[Measure, ...]
     kept: Memo[Any, Mapping[str, Value]] = field(default_factory=lambda: Memo(MOST_KEPT))
 
@@ -137,7 +150,7 @@ def _grouped(leaves: Iterable[str], measures: Iterable[Measure]) -> tuple[_Group
         _Group(
             attrgetter("code", *_decided_by(parts, names, of_conductor=False)),
             _of_conductor(parts, names),
-            tuple(name for name in names if name not in of_measures),
+            tuple(_Leaf.of(name) for name in names if name not in of_measures),
             tuple(of_measures[name] for name in names if name in of_measures),
         )
         for parts, names in groups.items()
@@ -160,15 +173,31 @@ def _decided_by(parts: Collection[str], names: Iterable[str], *, of_conductor: b
 
 def _made(question: Question, group: _Group, conductor: Conductor | None) -> Mapping[str, Value]:
     facts: dict[str, Value] = {}
-    for name in group.leaves:
-        part, _, leaf = name.partition(".")
-        value = getattr(conductor or getattr(question, part), leaf)
+    whose = question if conductor is None else conductor
+    for leaf in group.leaves:
+        value = leaf.value(whose)
         if value is not None:
-            facts[name] = _coded(value, fact_kinds()[name].kind)
+            facts[leaf.name] = leaf.coded(value)
     asked = (question,) if conductor is None else (question, conductor)
     for measure in group.measures:
-        _put(facts, measure.name, measure.kind, measure.value(*asked))
+        value = measure.value(*asked)
+        if value is not None:
+            facts[measure.name] = value.area if measure.kind == "size" else value
     return facts
+
+
+def _as_it_is(value: Value) -> Value:
+    return value
+
+
+#: How the leaves of a kind are coded; others are facts as they are.
+_CODED: Mapping[str, Callable[[Any], Value]] = {
+    "size": attrgetter("area"),
+    "length": lambda given: whole(given.value, given.unit),
+    "temperature": lambda given: whole(given.value, given.unit),
+    "volts": lambda given: whole(given, "V"),
+    "amps": lambda given: whole(given, "A"),
+}
 
 
 MOST_LINES = 20_000
@@ -187,24 +216,6 @@ def _line(question: Question, name: str, value: Value, conductor: Conductor | No
 
 
 _LABEL = "conductor.circuit"  # which measures read though no rule may test it
-
-
-def _put(into: dict[str, Value], name: str, kind: str, value: Any) -> None:
-    if value is not None:
-        into[name] = value.area if kind == "size" else value
-
-
-def _coded(value: Any, kind: str) -> Value:
-    if isinstance(value, Size):
-        return value.area
-    if isinstance(value, Measured):
-        return whole(value.value, value.unit)
-    if kind == "volts":
-        return whole(value, "V")
-    if kind == "amps":
-        return whole(value, "A")
-    coded: Value = value
-    return coded
 
 
 _PRINTED = {"length": "in", "temperature": "degC", "volts": "V", "amps": "A"}

@@ -41,7 +41,8 @@ CARRIES = f"{SIZE} conductor.insulation conductor.cable {_HERE}"
 
 def tenths(amperes: Fraction) -> int:
     """Give amperes in base units."""
-    return int(amperes * 10)  # rounded down
+    found = abs(amperes.numerator) * 10 // amperes.denominator  # rounded down
+    return found if amperes.numerator >= 0 else -found
 
 
 @measure(CONDUCTOR, "conductor.judged_as", "size", f"{SIZE} conductor.cable")
@@ -61,23 +62,27 @@ def _fixture_wire(_question: Question, conductor: Conductor) -> bool:
 
 def is_fixture_wire(conductor: Conductor) -> bool:
     """Say whether all that is known of a conductor's insulation is of fixture wire."""
-    found = insulations(conductor)
     # What a cable tells of its conductors no mark turns into fixture wire.
-    return bool(found) and conductor.cable not in cable_insulation() and all(one.fixture for one in found)
+    if conductor.insulation is None or conductor.cable in cable_insulation():
+        return False
+    found = insulations(conductor)
+    return bool(found) and all(one.fixture for one in found)
 
 
-def _corrected(ambient: Measured, conductor: Conductor, column: int) -> Fraction | None:
-    """Give what a column has for the conductor, corrected for the place; None where it has nothing."""
+def _corrected(ambient: Measured, conductor: Conductor, column: int, most: int | None) -> Fraction | None:
+    """Give what a column has for the conductor, corrected for the place, or `most`; None where it has nothing."""
     gauge = gauge_of(conductor.size, conductor.material)
-    base = None if gauge is None else ampacity(gauge, conductor.material, column)
+    return None if gauge is None else _corrected_row(ambient, gauge, conductor.material, column, most)
+
+
+@functools.lru_cache(maxsize=4096)  # of the rows of two tables
+def _corrected_row(ambient: Measured, gauge: str, material: str, column: int, most: int | None) -> Fraction | None:
+    base = ampacity(gauge, material, column)
     if base is None:
         return None
-    return base * _factor(ambient, column)
-
-
-@functools.lru_cache(maxsize=1024)
-def _factor(ambient: Measured, column: int) -> Fraction:
-    return correction(Fraction(whole(ambient.value, ambient.unit), whole(1, "degC")), column) or Fraction(0)
+    degrees = Fraction(whole(ambient.value, ambient.unit), whole(1, "degC"))
+    found = base * (correction(degrees, column) or Fraction(0))
+    return found if most is None else min(found, Fraction(most))
 
 
 @measure(CONDUCTOR, "conductor.ampacity", "amps", CARRIES)
@@ -91,16 +96,17 @@ def conductor_ampacity(question: Question, conductor: Conductor) -> int | None:
         return None if amps is None else whole(amps, "A")
     rated: int | None = degrees(question, conductor)
     column = None if rated is None else column_for(rated // whole(1, "degC"))
-    found = None if column is None else _corrected(question.place.ambient, conductor, column)
-    return None if found is None else tenths(min(found, _held_to(conductor)))
+    found = None if column is None else _corrected(question.place.ambient, conductor, column, _held_to(conductor))
+    return None if found is None else tenths(found)
 
 
-def _held_to(conductor: Conductor) -> Fraction:
+def _held_to(conductor: Conductor) -> int | None:
+    """Give the amperes that its cable holds a conductor to after correction; None where it holds it to none."""
     cable = cable_insulation().get(conductor.cable)
-    column = cable.final_degrees if cable else None
+    if cable is None or cable.final_degrees is None:
+        return None
     gauge = gauge_of(conductor.size, conductor.material)
-    held = None if column is None or gauge is None else ampacity(gauge, conductor.material, column)
-    return Fraction(10_000 if held is None else held)
+    return None if gauge is None else ampacity(gauge, conductor.material, cable.final_degrees)
 
 
 @measure(CONDUCTOR, "conductor.ampacity_known", "flag", CARRIES)
@@ -148,8 +154,9 @@ def at_terminals(place: Place, conductor: Conductor, terminals: int) -> Fraction
         return None
     rated = degrees_in(place, conductor)
     column = COLUMNS[-1] if rated is None else column_for(rated // whole(1, "degC"))
-    found = None if column is None else _corrected(place.ambient, conductor, column)
-    return None if found is None else min(found, Fraction(held), _held_to(conductor))
+    held_to = _held_to(conductor)
+    most = held if held_to is None else min(held, held_to)
+    return None if column is None else _corrected(place.ambient, conductor, column, most)
 
 
 @measure(CONDUCTOR, "conductor.at_terminals_known", "flag", CARRIES)
@@ -164,12 +171,15 @@ def _continuous_margin(question: Question, conductor: Conductor) -> int | None:
     if not holds_for("ampacity", question.code) or conductor.role not in CARRYING:
         return None
     gauge, amps = gauge_of(conductor.size, conductor.material), question.circuit.amps
+    if amps is None:
+        return None
     rated = degrees(question, conductor)
     column = terminal_column() if rated is None else min(terminal_column(), column_for(rated // whole(1, "degC")) or 0)
     base = None if gauge is None or column == 0 else ampacity(gauge, conductor.material, column)
-    if base is None or amps is None or conductor.cable in APART or is_fixture_wire(conductor):
+    if base is None or conductor.cable in APART or is_fixture_wire(conductor):
         return None
-    return tenths(min(Fraction(base), _held_to(conductor)) - as_continuous(Fraction(str(amps))))
+    held_to = _held_to(conductor)
+    return tenths((base if held_to is None else min(base, held_to)) - as_continuous(Fraction(str(amps))))
 
 
 @measure(CONDUCTOR, "conductor.joint_degrees", "temperature", f"{SIZE} conductor.cable conductor.role circuit.amps")

@@ -10,6 +10,7 @@ place and the circuit at the latter only; those called `joint.…` at everything
 
 from __future__ import annotations
 
+import functools
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
@@ -240,17 +241,22 @@ def _overcurrent_stated(question: Question) -> bool:
 # --- of one conductor --------------------------------------------------------------
 
 
-def insulations(conductor: Conductor) -> list[Insulation]:
+def insulations(conductor: Conductor) -> tuple[Insulation, ...]:
     """Give what is known of a conductor's insulation: its marks, else what its cable tells; empty: not known here.
 
     That of the leads of listed equipment is their listing's, whatever they are marked.
     """
-    if conductor.cable == LEADS:
-        return []
-    if conductor.insulation:
-        return [insulation_types()[letters] for letters in conductor.insulation]
-    known = cable_insulation().get(conductor.cable)
-    return [known] if known else []
+    return _insulations(conductor.cable, conductor.insulation)
+
+
+@functools.lru_cache(maxsize=1024)  # of two closed lists of words
+def _insulations(cable: str, marks: tuple[str, ...] | None) -> tuple[Insulation, ...]:
+    if cable == LEADS:
+        return ()
+    if marks:
+        return tuple([insulation_types()[letters] for letters in marks])
+    known = cable_insulation().get(cable)
+    return (known,) if known else ()
 
 
 @measure(CONDUCTOR, "conductor.lead", "flag", "conductor.cable")
@@ -320,8 +326,12 @@ def degrees(question: Question, conductor: Conductor) -> int | None:
 
 def degrees_in(place: Place, conductor: Conductor) -> int | None:
     """Give the insulation's temperature in a place, in base units."""
-    wet = _is_wet(place)
-    found = [(insulation.degrees_wet if wet else insulation.degrees) for insulation in insulations(conductor)]
+    return _best_degrees(conductor.cable, conductor.insulation, _is_wet(place))
+
+
+@functools.lru_cache(maxsize=1024)  # of two closed lists of words
+def _best_degrees(cable: str, marks: tuple[str, ...] | None, wet: bool) -> int | None:
+    found = [(insulation.degrees_wet if wet else insulation.degrees) for insulation in _insulations(cable, marks)]
     known = [one for one in found if one is not None]
     return whole(max(known), "degC") if known else None
 

@@ -6,6 +6,8 @@ Ampacity is corrected for the place's temperature. What is asked for a code is a
 from __future__ import annotations
 
 import functools
+import math
+from bisect import bisect_left
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
@@ -153,9 +155,9 @@ def largest_device(amperes: Fraction, code: str) -> Fraction:
     """
     if amperes <= 0:
         return Fraction(0)
-    bound = table("standard-devices").rows["next_up_to"]
-    following = next((rating for rating in standard_ratings(code) if rating >= amperes), None)
-    return Fraction(following) if following is not None and following <= bound else amperes
+    bound, ratings = table("standard-devices").rows["next_up_to"], standard_ratings(code)
+    following = bisect_left(ratings, math.ceil(amperes))
+    return Fraction(ratings[following]) if following < len(ratings) and ratings[following] <= bound else amperes
 
 
 def whole_dwelling(amperes: Fraction, code: str, volts: float | None, **words: str) -> Fraction:
@@ -176,6 +178,7 @@ def largest_machine_device(amperes: Fraction, machines: str) -> Fraction:
     return amperes * Fraction(rows["device_at_most"], rows["conductors_at_least"])
 
 
+@functools.lru_cache(maxsize=1024)
 def terminal_column(device_amps: float | None = None) -> int:
     """Give the column of equipment terminals: of the best marked ones, or unmarked ones of a device's rating."""
     rows: dict[str, int] = table("standard-devices").rows["terminals"]

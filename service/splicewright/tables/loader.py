@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 from splicewright import shipped
 from splicewright.answer_forms import source_plain
 from splicewright.codes import FILE as CODES
-from splicewright.codes import Code, codes, edition_of, name_of
+from splicewright.codes import Code, codes, edition_of
 from splicewright.faults import Fault, Faults
 from splicewright.reading import Document, Problem, join, not_allowed
 
@@ -37,8 +37,7 @@ class Table:
 
     def holds_for(self, code_edition: str) -> bool:
         """Say whether the figures were read for a code edition. They are never stretched to another."""
-        code = self.code
-        return code is None or (code.name == name_of(code_edition) and self.read_for(edition_of(code_edition)))
+        return self.code is None or code_edition in self._code_editions
 
     @functools.cached_property
     def code(self) -> Code | None:
@@ -48,6 +47,10 @@ class Table:
     def read_for(self, edition: str) -> bool:
         """Say whether the figures, which are of a code, were read for an edition of it."""
         return edition in self._editions
+
+    @functools.cached_property
+    def _code_editions(self) -> frozenset[str]:
+        return frozenset(f"{self.code.name}-{edition}" for edition in self._editions) if self.code else frozenset()
 
     @functools.cached_property
     def _editions(self) -> tuple[str, ...]:
