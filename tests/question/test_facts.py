@@ -265,7 +265,10 @@ def in_print(facts):
         (None, facts.single),
         *((at, {**one, "conductor.circuit": None}) for at, one in enumerate(facts.conductors)),
     ]
-    return [{name: facts.line(name, at) for name in each} for at, each in told]
+    return [
+        {name: facts.conductor_lines[at][name] if at is not None else facts.lines[name] for name in each}
+        for at, each in told
+    ]
 
 
 def test_remembered_facts_are_the_same_as_those_made_anew(monkeypatch):

@@ -233,14 +233,15 @@ class JudgedConcern:
 
     def to_dict(self, pointers: Mapping[Conductor, str]) -> dict[str, Any]:
         """Write it as JSON has it. `pointers` lead to conductors, each with a count of 1, in the question as sent."""
-        written: dict[str, Any] = {"concern": self.concern, "judged": not self.why}
-        if self.why:
-            written["why"] = self.why
+        if not self.why:
+            return {"concern": self.concern, "judged": True, "article": self.article}
+        written: dict[str, Any] = {"concern": self.concern, "judged": False, "why": self.why}
         if self.leaf:
             part, _, name = self.leaf.partition(".")
             within = f"/{part}" if self.conductor is None else pointers[so_many(self.conductor, 1)]
             written["asks"] = f"{within}/{name}"  # no leaf has a name that a pointer would escape
-        return {**written, "article": self.article}
+        written["article"] = self.article
+        return written
 
 
 def judge(question: Question, derived: FindingSet, concerns: Iterable[Concern]) -> tuple[JudgedConcern, ...]:

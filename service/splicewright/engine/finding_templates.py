@@ -20,6 +20,7 @@ from splicewright.rulebook.effects import OF_PROPOSALS
 from splicewright.rulebook.model import FactValue, ListingTest, Rule
 
 NOT_STATED = "not stated"
+_CONDITION = "condition."
 _PLACE = re.compile(r"\{([a-z_]+\.[a-z0-9_.]+)\}")
 _NUMBERED = re.compile(r"conductor\.([1-9][0-9]?)\.(.+)")
 
@@ -41,10 +42,10 @@ class FactReference:
 
     def text(self, firing: Firing, facts: Facts) -> str:
         """Print the fact's value, or that it was not stated."""
-        scope, _, key = self.name.partition(".")
-        if scope == "condition":
-            return next((word for found, word in firing.conditions if found == key), NOT_STATED)
         if self.slot is None:
+            if self.name.startswith(_CONDITION):
+                key = self.name.removeprefix(_CONDITION)
+                return next((word for found, word in firing.conditions if found == key), NOT_STATED)
             return facts.text(self.name) or NOT_STATED
         if self.slot >= len(firing.conductors):
             return NOT_STATED
@@ -100,17 +101,17 @@ class OpenTest:
             test, tuple(FactReference.read(one.fact) if isinstance(one, FactValue) else one for one in test.values)
         )
 
-    def filled(self, firing: Firing, facts: Facts) -> ListingTest | None:
-        """Give the test with coded values, a list's word by word; None where a fact has no value."""
+    def filled(self, firing: Firing, facts: Facts) -> tuple[object, ...] | None:
+        """Give the values coded, a list's word by word; None where a fact has no value."""
         if self.values is None:
-            return self.test
+            return self.test.values
         found: list[object] = []
         for value in self.values:
             known = value.coded(firing, facts) if isinstance(value, FactReference) else value
             if known is None:
                 return None
             found += known if isinstance(known, tuple) else [known]
-        return ListingTest(self.test.attribute, self.test.operator, tuple(found))
+        return tuple(found)
 
 
 REMEMBERED = (
@@ -209,8 +210,8 @@ def kind_of(rule: Rule) -> str:
     return "method-bar" if effect.methods else "joint-bar"
 
 
-#: What a finding says, does and asks: firings that agree in it are one finding.
-Words = tuple[str, str | None, "tuple[ListingTest, ...]"]
+#: What a finding says and does, and the values that its tests ask: firings that agree in it are one finding.
+Words = tuple[str, str | None, "tuple[tuple[object, ...] | None, ...]"]
 
 
 #: What a rule that always holds rests on.
@@ -247,13 +248,22 @@ class FindingTemplate:
         return cls(rule, says, do, tests, provenance, fixed, always)
 
     def words(self, firing: Firing, facts: Facts) -> Words:
-        """Fill in what is to be filled. A test whose fact has no value is left out."""
-        tests = [test.filled(firing, facts) for test in self.tests]
+        """Fill in what is to be filled."""
         return (
             self.says.filled(firing, facts),
             None if self.do is None else self.do.filled(firing, facts),
-            tuple([test for test in tests if test is not None]),
+            tuple([test.filled(firing, facts) for test in self.tests]),
         )
+
+    def statement(self, words: Words) -> Statement:
+        """Make what the rule says in these words. A test whose fact has no value is left out."""
+        says, do, values = words
+        tests = [
+            ListingTest(one.test.attribute, one.test.operator, some)
+            for one, some in zip(self.tests, values, strict=True)
+            if some is not None
+        ]
+        return Statement(self.rule, says, do, tuple(tests), self.provenance)
 
 
 class FindingTemplates:
@@ -289,6 +299,5 @@ class FindingTemplates:
     def _statement(self, number: int, words: Words) -> Statement:
         known = self._told.get((number, words))
         if known is None:
-            template = self._templates[number]
-            known = self._told.keep((number, words), Statement(template.rule, *words, template.provenance))
+            known = self._told.keep((number, words), self._templates[number].statement(words))
         return known

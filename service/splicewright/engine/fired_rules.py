@@ -95,14 +95,14 @@ class Provenance:
     def lines(self, firings: Sequence[Firing], fired: FiredRules) -> tuple[str, ...]:
         """Give the facts that a finding of these firings rests on and the ids of the concluding rules, sorted."""
         facts = fired.facts
-        found = [line for line in map(facts.line, self.single) if line]
+        found = [line for line in map(facts.lines.__getitem__, self.single) if line]
         if not (self.every or self.matched or firings[0].conditions):
             return tuple(found)
-        for name in self.every:
-            found += facts.every(name)
+        for lines in facts.conductor_lines if self.every else ():
+            found += [line for line in map(lines.__getitem__, self.every) if line]
         for firing in firings:
             for conductor, names in zip(firing.conductors, self.matched, strict=True):
-                found += [line for name in names if (line := facts.line(name, conductor))]
+                found += [line for line in map(facts.conductor_lines[conductor].__getitem__, names) if line]
             for condition in firing.conditions:
                 found += fired.concluded[condition]
         return tuple(sorted(set(found)))

@@ -25,7 +25,7 @@ class Facts:
     """The facts of one question. A name without a value is absent: every comparison with it is false.
 
     `single` are those of joint, place, circuit and work; `conductors` those of each distinct conductor, in the
-    question's order. They are printed only when a line of theirs is asked for.
+    question's order. `lines` and `conductor_lines` have them in print.
     """
 
     def __init__(
@@ -35,8 +35,14 @@ class Facts:
         question: Question | None = None,
     ) -> None:
         """Take facts by their names. Without the question that they are of, they are not in print."""
-        self.single, self.conductors, self._question = single, conductors, question
-        self._lines: dict[tuple[str, int | None], str | None] = {}
+        self.single, self.conductors = single, conductors
+        self.lines = _Lines(single, question, None)
+        self.conductor_lines = tuple(
+            [
+                _Lines(facts, question, question.joint.conductors[at] if question else None)
+                for at, facts in enumerate(conductors)
+            ]
+        )
 
     @classmethod
     def of(cls, single: Mapping[str, Value], conductors: Iterable[Mapping[str, Value]] = ()) -> Facts:
@@ -53,30 +59,33 @@ class Facts:
         """Give a single fact, or one of a conductor; None where it is absent."""
         return (self.single if conductor is None else self.conductors[conductor]).get(name)
 
-    def line(self, name: str, conductor: int | None = None) -> str | None:
-        """Give a single fact in print, or one of a conductor, its circuit's label too: `name: printed value`."""
-        lines, key = self._lines, (name, conductor)
-        if key not in lines:
-            lines[key] = self._printed(name, conductor)
-        return lines[key]
-
-    def _printed(self, name: str, conductor: int | None) -> str | None:
-        question, value = self._question, self.value(name, conductor)
-        if question is None:
-            return None
-        whose = None if conductor is None else question.joint.conductors[conductor]
-        if whose and name == _LABEL:
-            return fact_line(_LABEL, whose.circuit)
-        return None if value is None else _line(question, name, value, whose)
-
-    def every(self, name: str) -> tuple[str, ...]:
-        """Give a fact of all conductors in print, each line once, sorted."""
-        lines = {self.line(name, at) for at in range(len(self.conductors))}
-        return tuple(sorted(line for line in lines if line))
-
     def text(self, name: str, conductor: int | None = None) -> str:
         """Give only the printed value of a single fact, or of a conductor's; empty where there is none."""
-        return told_of(name, self.line(name, conductor) or "")
+        lines = self.lines if conductor is None else self.conductor_lines[conductor]
+        return told_of(name, lines[name])
+
+
+class _Lines(dict[str, str]):
+    """Facts in print, `name: printed value`, each printed when it is first asked for; empty where it is absent.
+
+    A conductor's circuit, its label, is printed too.
+    """
+
+    __slots__ = ("_conductor", "_facts", "_question")
+
+    def __init__(self, facts: Mapping[str, Value], question: Question | None, conductor: Conductor | None) -> None:
+        super().__init__()
+        self._facts, self._question, self._conductor = facts, question, conductor
+
+    def __missing__(self, name: str) -> str:
+        """Print one."""
+        value, line = self._facts.get(name), ""
+        if name == _LABEL and self._conductor:
+            line = fact_line(_LABEL, self._conductor.circuit)
+        elif value is not None and self._question:
+            line = _line(self._question, name, value, self._conductor)
+        self[name] = line
+        return line
 
 
 def _together(maps: Iterable[Mapping[str, Value]]) -> Mapping[str, Value]:
@@ -206,13 +215,22 @@ _lines: Memo[tuple[str, Value], str] = Memo(MOST_LINES)
 
 
 def _line(question: Question, name: str, value: Value, conductor: Conductor | None) -> str:
-    kind = fact_kinds()[name]
-    if kind.kind in ("size", "length") or (kind.kind == "temperature" and not kind.reads):  # as the question has them
+    if name in _as_given():
         return fact_line(name, printed(question, name, value, conductor))
     line = _lines.get((name, value))
     if line is None:
         line = _lines.keep((name, value), fact_line(name, printed(question, name, value, conductor)))
     return line
+
+
+@functools.cache
+def _as_given() -> frozenset[str]:
+    """Give the facts that are printed as the question has them."""
+    return frozenset(
+        name
+        for name, kind in fact_kinds().items()
+        if kind.kind in ("size", "length") or (kind.kind == "temperature" and not kind.reads)
+    )
 
 
 _LABEL = "conductor.circuit"  # which measures read though no rule may test it

@@ -29,7 +29,7 @@ from splicewright.tables.conductors import (
     terminal_column,
 )
 from splicewright.tables.loader import holds_for
-from splicewright.units import Measured, size, whole
+from splicewright.units import Measured, Size, size, whole
 
 CARRYING = ("ungrounded", "grounded", "control")
 #: Cord has ampacity tables of its own, which were not entered; the leads of listed equipment have their listing.
@@ -120,7 +120,12 @@ def _most_ampacity(question: Question, conductor: Conductor) -> int | None:
     """What the conductor carries at the most, whatever its insulation and however cool the place."""
     if not holds_for("ampacity", question.code) or conductor.cable in APART:
         return None
-    return tenths(most_amperes(conductor.size, conductor.material) * most_correction())
+    return _most_carried(conductor.size, conductor.material)
+
+
+@functools.lru_cache(maxsize=4096)  # of the rows of a table
+def _most_carried(given: Size, material: str) -> int:
+    return tenths(most_amperes(given, material) * most_correction())
 
 
 _LOAD = f"{CARRIES} conductor.role circuit.amps"
@@ -136,7 +141,9 @@ def _margin(question: Question, conductor: Conductor, carries: int | None) -> in
 @measure(CONDUCTOR, "conductor.load_margin", "amps", _LOAD)
 def _load_margin(question: Question, conductor: Conductor) -> int | None:
     """How far the load stays below what the conductor carries here; below 0 where it exceeds it."""
-    return _margin(question, conductor, conductor_ampacity(question, conductor))
+    return (
+        None if question.circuit.amps is None else _margin(question, conductor, conductor_ampacity(question, conductor))
+    )
 
 
 @measure(CONDUCTOR, "conductor.most_margin", "amps", f"{SIZE} conductor.cable conductor.role circuit.amps")

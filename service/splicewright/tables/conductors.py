@@ -319,15 +319,17 @@ def _least(run: Run, unit: str, *, unstated: bool) -> int:
     return min(row[column] for column, needs in rows["columns"].items() if _meets(run, needs, unstated=unstated))
 
 
+_LIMITED = {"volts_at_most": "volts", "overcurrent_at_most": "overcurrent_amps"}
+
+
 def _meets(run: Run, needs: dict[str, Any], *, unstated: bool) -> bool:
-    words = {"wiring": run.wiring, "dwelling": run.dwelling, "gfci": run.gfci, "kind": run.kind}
-    limits = {"volts_at_most": run.volts, "overcurrent_at_most": run.overcurrent_amps}
     for key, wanted in needs.items():
-        if key in words:
-            good = words[key] in wanted if isinstance(wanted, list) else words[key] == wanted
-        else:
-            given = limits[key]
+        if key in _LIMITED:
+            given = getattr(run, _LIMITED[key])
             good = unstated if given is None else given <= wanted
+        else:
+            word = getattr(run, key)
+            good = word in wanted if isinstance(wanted, list) else word == wanted
         if not good:
             return False
     return True
