@@ -7,6 +7,7 @@ from typing import Any
 import click
 
 from splicewright.cli.input import fail_refused, located, read_document, tell, without_notes
+from splicewright.cli.late_patterns import import_marshmallow
 from splicewright.reading import Refused
 
 EPILOG = """A box in its smallest form: {box: {name: 4 x 1-1/2 square}, wires: [{size: 12 AWG, count: 6}]}"""
@@ -22,6 +23,7 @@ def command(file: str, form: str, *, everything: bool) -> None:
     Exits with 0 where the box holds everything and every joint has an option, with 1 where something falls short or
     can't be judged, with 2 for bad input. With no box in FILE it tells what is needed and which boxes would do.
     """
+    import_marshmallow()
     import orjson
 
     from splicewright.box import fill_box

@@ -11,6 +11,7 @@ import click
 
 from splicewright.cli.check_paths import REPORTS, CheckOptions, check_paths
 from splicewright.cli.input import fail, fail_refused, read_document
+from splicewright.cli.late_patterns import import_marshmallow
 from splicewright.reading import NotText, Refused, read_yaml_documents
 
 if TYPE_CHECKING:
@@ -125,6 +126,7 @@ def _is_one_check(paths: Sequence[str]) -> bool:
 
 
 def _one(file: str, *, form: str, explain: str | None, everything: bool) -> None:
+    import_marshmallow()
     import orjson
 
     from splicewright.inspection import check_splice

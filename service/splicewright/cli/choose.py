@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from splicewright.cli.input import fail, fail_refused, read_document, without_notes
+from splicewright.cli.late_patterns import import_marshmallow
 from splicewright.reading import Refused, not_allowed
 
 if TYPE_CHECKING:
@@ -45,6 +46,7 @@ def command(
     Exits with 0 where there is an option, with 1 where the joint is barred or outside this tool, or no connector takes
     it.
     """
+    import_marshmallow()
     from splicewright.answering import Chooser
 
     document = read_document(file)
