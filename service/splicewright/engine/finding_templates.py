@@ -269,9 +269,10 @@ class FindingTemplate:
 class FindingTemplates:
     """The templates of all rules, by number. What a rule says in the same words is one statement, and remembered."""
 
-    def __init__(self, rules: Iterable[Rule]) -> None:
-        """Read rules in the order of their numbers."""
-        self._templates = tuple(map(FindingTemplate.of, rules))
+    def __init__(self, rules: Sequence[Rule]) -> None:
+        """Take rules in the order of their numbers. A rule's template is read when it first fires: most never do."""
+        self._rules = rules
+        self._templates: list[FindingTemplate | None] = [None] * len(rules)
         self._told: Memo[tuple[int, Words], Statement] = Memo(REMEMBERED)
 
     def findings(self, rules: int, fired: FiredRules) -> tuple[Finding, ...]:
@@ -279,7 +280,7 @@ class FindingTemplates:
         found: list[Finding] = []
         first = max((rules & -rules).bit_length() - 1, 0)  # the rules of a kind stand together: fewer bits are handled
         for number in numbers_of(rules >> first):
-            template = self._templates[first + number]
+            template = self._templates[first + number] or self._read(first + number)
             if template.always:
                 found += template.always
             elif template.fixed is not None:
@@ -288,16 +289,20 @@ class FindingTemplates:
                 found += self._filled(first + number, template, fired)
         return tuple(found)
 
+    def _read(self, number: int) -> FindingTemplate:
+        template = self._templates[number] = FindingTemplate.of(self._rules[number])
+        return template
+
     def _filled(self, number: int, template: FindingTemplate, fired: FiredRules) -> list[Finding]:
         """Give the findings of all firings of a rule whose words are to be filled, by these words."""
         groups: dict[Words, list[Firing]] = {}
         for firing in fired.firings(number):
             groups.setdefault(template.words(firing, fired.facts), []).append(firing)
-        found = [Finding(self._statement(number, words), fired, number, same) for words, same in groups.items()]
+        found = [Finding(self._statement(number, template, words), fired, number, same) for words, same in groups.items()]
         return sorted(found, key=lambda one: (one.says, one.do or "", repr(one.tests))) if len(found) > 1 else found
 
-    def _statement(self, number: int, words: Words) -> Statement:
+    def _statement(self, number: int, template: FindingTemplate, words: Words) -> Statement:
         known = self._told.get((number, words))
         if known is None:
-            known = self._told.keep((number, words), self._templates[number].statement(words))
+            known = self._told.keep((number, words), template.statement(words))
         return known
