@@ -7,7 +7,7 @@ the second pattern's; `{condition.place}` is the word of a matched condition; al
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -298,7 +298,9 @@ class FindingTemplates:
         groups: dict[Words, list[Firing]] = {}
         for firing in fired.firings(number):
             groups.setdefault(template.words(firing, fired.facts), []).append(firing)
-        found = [Finding(self._statement(number, template, words), fired, number, same) for words, same in groups.items()]
+        found = [
+            Finding(self._statement(number, template, words), fired, number, same) for words, same in groups.items()
+        ]
         return sorted(found, key=lambda one: (one.says, one.do or "", repr(one.tests))) if len(found) > 1 else found
 
     def _statement(self, number: int, template: FindingTemplate, words: Words) -> Statement:

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 from splicewright.choice.reasons import without_here
 from splicewright.reports.page import Page, page
@@ -40,8 +39,7 @@ _LISTED_FIRST = "Its listing names this mix; what follows is a reading."
 _NEXT, _REASONS, _MISSES, _REMEDIES, _METHODS = 2, 2, 3, 3, 4
 
 
-@dataclass(frozen=True, slots=True)
-class Shown:
+class Shown(NamedTuple):
     """What is shown beside the first screen."""
 
     steps: bool = False
