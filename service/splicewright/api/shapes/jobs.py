@@ -18,7 +18,7 @@ from splicewright.question import vocabulary as v
 from splicewright.question.answer_vocabulary import OUTCOME
 
 _ASSUMED = "Each value that was filled in by a default, under its pointer into the request. With `explain: full`."
-_LEAVES = "By JSON Pointer into the joint or box, `*` for any place of a list; a list, since it may differ from one to another."
+_LEAVES = "By JSON Pointer into the joint or box (`*` is any place of a list), each value of those that differ once."
 _ADDRESS = "^sha256:[0-9a-f]{64}$"
 
 

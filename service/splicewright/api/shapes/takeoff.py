@@ -84,8 +84,8 @@ class _Plan(Schema):
     gap = number("By which share of its value a better plan might differ, where that is not proven.", optional=True)
     cost = number("What it costs, where connectors have prices.", optional=True)
     mean_rank = number(
-        "The mean rank of what it makes joints with, each rank among the joint's own options as `joints` tells it; 1 is "
-        "the best.",
+        "The mean rank of what it makes joints with, each rank among the joint's own options, as `joints` tells it; 1 "
+        "is the best.",
         optional=True,
     )
 
