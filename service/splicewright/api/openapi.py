@@ -23,7 +23,7 @@ from splicewright.api.operations import JSON, OPERATIONS, Operation, Shape
 from splicewright.api.shapes.errors import ProblemShape
 from splicewright.api.shapes.fields import OneOf
 
-VERSION = "2.1.0"
+VERSION = "3.0.0"
 _PART = re.compile(r"<(?:[a-z]+:)?([a-z_]+)>")
 
 
