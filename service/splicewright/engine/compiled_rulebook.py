@@ -20,9 +20,8 @@ from typing import Any
 
 from splicewright.engine.fact_encoding import Comparison, Tests, check_value, coded
 from splicewright.engine.faults import LARGEST_NUMBER, MOST_PAIRS, MOST_RULES, QuestionTooLarge, RulebookTooLarge
-from splicewright.engine.finding_set import FindingSet
-from splicewright.engine.finding_templates import KINDS, FindingTemplates, kind_of
-from splicewright.engine.fired_rules import FiredRules, numbers_of
+from splicewright.engine.finding_set import FindingSet, FindingTemplates, FiredRules, numbers_of
+from splicewright.engine.finding_templates import KINDS, kind_of
 from splicewright.engine.library import ConditionChain, Decided, LibrarySession, decide
 from splicewright.engine.rule_groups import Firing, RuleGroups, concluded, read_patterns
 from splicewright.question.fact_kinds import FactKind, Value, fact_kinds

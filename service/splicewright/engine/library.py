@@ -17,7 +17,7 @@ import orjson
 
 from splicewright.engine.fact_encoding import Comparison, Tests, base36, distinct_names
 from splicewright.engine.faults import LARGEST_NUMBER, MOST_CHAINED, MOST_PROPERTIES, RulebookTooLarge
-from splicewright.engine.fired_rules import numbers_of
+from splicewright.engine.finding_set import numbers_of
 from splicewright.engine.rule_groups import ConditionFilling, RulePatterns
 from splicewright.question.fact_kinds import FactKind, fact_kinds
 

@@ -1,6 +1,6 @@
 from __future__ import annotations
 
-from splicewright.engine.fired_rules import Provenance
+from splicewright.engine.finding_templates import Provenance
 from splicewright.question.facts import Facts, facts_of
 from splicewright.question.model import Question
 from tests.engine.made import conductor, question, rule, single
