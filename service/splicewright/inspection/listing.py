@@ -13,7 +13,7 @@ from splicewright.choice.reasons import listed_value
 from splicewright.engine import Finding, FindingSet
 from splicewright.inspection.model import CONNECTOR, Point
 from splicewright.inspection.read import Check
-from splicewright.question.fact_line import fact_line
+from splicewright.question.facts import fact_line
 from splicewright.rulebook.attributes import OF_JOINT
 
 

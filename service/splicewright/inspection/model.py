@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from typing import Any, Literal
 
-from splicewright.question.fact_line import fact_line
+from splicewright.question.facts import fact_line
 from splicewright.question.proposal import Proposal, Said, said_plain
 from splicewright.reading import join
 from splicewright.units import Measured

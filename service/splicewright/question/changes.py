@@ -14,8 +14,8 @@ from typing import Any
 from marshmallow import ValidationError, fields, validates_schema
 
 from splicewright.question.leaf import leaves_of, schema_of
+from splicewright.question.loads import made as is_made
 from splicewright.question.measures import LEADS
-from splicewright.question.measures import made as is_made
 from splicewright.question.model import Circuit, Conductor, Joint, Place, Question, Work, merged, usual_volts
 from splicewright.question.read import CircuitSchema, PlaceSchema, WorkSchema
 from splicewright.strict_fields import Flag, Text

@@ -1,4 +1,7 @@
-"""The facts of one question, made in shares that questions with the same leaves have in common."""
+"""The facts of one question, made in shares that questions with the same leaves have in common, and as they are told.
+
+A fact is told in a line: `place.exposure: buried`. What a finding rests on are such lines, and ids of rules.
+"""
 
 from __future__ import annotations
 
@@ -6,11 +9,10 @@ import functools
 from dataclasses import dataclass, field
 from fractions import Fraction
 from operator import attrgetter
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from splicewright.memo import Memo
 from splicewright.question.fact_kinds import CONDUCTOR_LEAVES, SINGLE_LEAVES, Value, fact_kinds
-from splicewright.question.fact_line import fact_line, told_of
 from splicewright.question.measures import CONDUCTOR, JOINT
 from splicewright.question.model import Conductor, Question
 from splicewright.units import Measured, Size, gauge_name, plain, whole
@@ -19,6 +21,32 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Collection, Iterable, Mapping
 
     from splicewright.question.measures import Measure
+
+
+_BETWEEN = ": "
+
+
+class FactLine(NamedTuple):
+    """The name of a fact and its value in words."""
+
+    name: str
+    told: str
+
+    @classmethod
+    def read(cls, line: str) -> FactLine | None:
+        """Read a line that a finding rests on; None where it is the id of a rule."""
+        name, between, told = line.partition(_BETWEEN)
+        return cls(name, told) if between else None
+
+
+def fact_line(name: str, told: object) -> str:
+    """Write a fact as a line."""
+    return f"{name}{_BETWEEN}{told}"
+
+
+def told_of(name: str, line: str) -> str:
+    """Give the value in words that a line has for a fact of this name; empty for an empty line."""
+    return line[len(name) + len(_BETWEEN) :]
 
 
 class Facts:

@@ -1,7 +1,7 @@
-"""Measures of load: what a conductor carries here, and how much of it the load asks.
+"""Measures of a conductor: what its insulation is good for, what it carries here, how much of it the load asks.
 
-They read the code's tables, so they have a value only for code editions that the tables were entered for. A size that
-the tables do not have, such as one in mm2, is judged by the next smaller one that they have.
+What it carries the code's tables tell, so that has a value only for code editions that they were entered for. A size
+that the tables do not have, such as one in mm2, is judged by the next smaller one that they have.
 """
 
 # ruff: noqa: D401 - a measure's docstring is its description, shown to people
@@ -9,13 +9,15 @@ the tables do not have, such as one in mm2, is judged by the next smaller one th
 from __future__ import annotations
 
 import functools
+from collections.abc import Callable
 from fractions import Fraction
 from typing import Any
 
-from splicewright.question.measures import CONDUCTOR, LEADS, degrees, degrees_in, insulations, measure
+from splicewright.question.measures import CONDUCTOR, JOINT, LEADS, measure
 from splicewright.question.model import Conductor, Place, Question
 from splicewright.tables.conductors import (
     COLUMNS,
+    Insulation,
     ampacity,
     as_continuous,
     cable_insulation,
@@ -23,6 +25,8 @@ from splicewright.tables.conductors import (
     correction,
     fixture_ampacity,
     gauge_of,
+    insulation_types,
+    is_wet_place,
     least_column,
     most_amperes,
     most_correction,
@@ -37,6 +41,130 @@ APART = ("cord", LEADS)
 _HERE = "place.exposure place.enclosure place.site place.ambient"
 SIZE = "conductor.size conductor.material"
 CARRIES = f"{SIZE} conductor.insulation conductor.cable {_HERE}"
+
+
+_RATINGS = {"rated": "is", "not-rated": "is not", "not-stated": "its insulation was not stated"}
+
+# --- insulation ----------------------------------------------------------------------------------
+
+
+def insulations(conductor: Conductor) -> tuple[Insulation, ...]:
+    """Give what is known of a conductor's insulation: its marks, else what its cable tells; empty: not known here.
+
+    That of the leads of listed equipment is their listing's, whatever they are marked.
+    """
+    return _insulations(conductor.cable, conductor.insulation)
+
+
+@functools.lru_cache(maxsize=1024)  # of two closed lists of words
+def _insulations(cable: str, marks: tuple[str, ...] | None) -> tuple[Insulation, ...]:
+    if cable == LEADS:
+        return ()
+    if marks:
+        return tuple([insulation_types()[letters] for letters in marks])
+    known = cable_insulation().get(cable)
+    return (known,) if known else ()
+
+
+@measure(CONDUCTOR, "conductor.lead", "flag", "conductor.cable")
+def _lead(_question: Question, conductor: Conductor) -> bool:
+    """Whether it is a lead of listed equipment."""
+    return conductor.cable == LEADS
+
+
+def made(conductor: Conductor) -> bool:
+    """Say whether wire of the conductor's size is made with one of its insulation types, where they are stated."""
+    marks = conductor.insulation
+    return marks is None or any(insulation_types()[letters].is_made(conductor.size) for letters in marks)
+
+
+@measure(CONDUCTOR, "conductor.made", "flag", "conductor.insulation conductor.size")
+def _made(_question: Question, conductor: Conductor) -> bool:
+    """Whether wire of this size is made with the insulation that is stated."""
+    return made(conductor)
+
+
+def _rating(conductor: Conductor, good: Callable[[Insulation], bool]) -> str:
+    found = insulations(conductor)
+    if not found:
+        return "not-stated"
+    return "rated" if any(good(one) for one in found) else "not-rated"
+
+
+@measure(CONDUCTOR, "conductor.insulation_stated", "flag", "conductor.insulation conductor.cable")
+def _insulation_stated(_question: Question, conductor: Conductor) -> bool:
+    """Whether the insulation was given, or the cable tells it, or it is a lead's, for which the listing answers."""
+    return conductor.cable == LEADS or bool(insulations(conductor))
+
+
+@measure(CONDUCTOR, "conductor.wet_rating", "word", "conductor.insulation conductor.cable", _RATINGS)
+def _wet_rating(_question: Question, conductor: Conductor) -> str:
+    """Whether the insulation may be wet; a dual-marked one counts by its better mark."""
+    return _rating(conductor, lambda one: one.wet)
+
+
+@measure(CONDUCTOR, "conductor.burial_rating", "word", "conductor.insulation conductor.cable", _RATINGS)
+def _burial_rating(_question: Question, conductor: Conductor) -> str:
+    """Whether the insulation may lie in the ground without a raceway."""
+    return _rating(conductor, lambda one: one.burial)
+
+
+_WET = "place.exposure place.enclosure place.site"
+
+
+@measure(JOINT, "place.wet", "flag", _WET)
+def _wet(question: Question) -> bool:
+    """Whether the place is wet whatever else is said of it: in the ground, under water, in a handhole."""
+    return _is_wet(question.place)
+
+
+def _is_wet(place: Place) -> bool:
+    return is_wet_place(exposure=place.exposure, enclosure=place.enclosure, site=place.site)
+
+
+_DEGREES = f"conductor.insulation conductor.cable {_WET}"
+
+
+@measure(CONDUCTOR, "conductor.degrees", "temperature", _DEGREES)
+def degrees(question: Question, conductor: Conductor) -> int | None:
+    """The insulation's temperature in this place; a dual-marked one counts by its better mark."""
+    return degrees_in(question.place, conductor)
+
+
+def degrees_in(place: Place, conductor: Conductor) -> int | None:
+    """Give the insulation's temperature in a place, in base units."""
+    return _best_degrees(conductor.cable, conductor.insulation, _is_wet(place))
+
+
+@functools.lru_cache(maxsize=1024)  # of two closed lists of words
+def _best_degrees(cable: str, marks: tuple[str, ...] | None, wet: bool) -> int | None:
+    found = [(insulation.degrees_wet if wet else insulation.degrees) for insulation in _insulations(cable, marks)]
+    known = [one for one in found if one is not None]
+    return whole(max(known), "degC") if known else None
+
+
+@measure(CONDUCTOR, "conductor.heat_margin", "temperature", _DEGREES + " place.ambient")
+def _heat_margin(question: Question, conductor: Conductor) -> int | None:
+    """How far the place's temperature stays below the insulation's; below 0 where the place is hotter."""
+    rated, ambient = degrees(question, conductor), question.place.ambient
+    return None if rated is None else rated - whole(ambient.value, ambient.unit)
+
+
+@measure(CONDUCTOR, "conductor.insulation_volts", "volts", "conductor.insulation conductor.cable")
+def _insulation_volts(_question: Question, conductor: Conductor) -> int | None:
+    """The insulation's volts; a dual-marked one counts by its better mark."""
+    known = [insulation.volts for insulation in insulations(conductor) if insulation.volts is not None]
+    return whole(max(known), "V") if known else None
+
+
+@measure(CONDUCTOR, "conductor.volts_margin", "volts", "conductor.insulation conductor.cable circuit.volts")
+def _volts_margin(question: Question, conductor: Conductor) -> int | None:
+    """How far the circuit's volts stay below the insulation's; below 0 where they exceed them."""
+    volts, circuit = _insulation_volts(question, conductor), question.circuit.volts
+    return None if volts is None or circuit is None else volts - whole(circuit, "V")
+
+
+# --- load ----------------------------------------------------------------------------------------
 
 
 def tenths(amperes: Fraction) -> int:

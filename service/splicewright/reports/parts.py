@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
-from splicewright.question.fact_line import FactLine
+from splicewright.question.facts import FactLine
 from splicewright.reports.page import Page
 from splicewright.reports.words import cited, not_judged_whole, to_state, value_text, without_a_rule
 
