@@ -71,9 +71,9 @@ def crossed(work: Callable[[], object]) -> list[str]:
 
 
 def asked_cold(question: Plain) -> list[str]:
-    """Give what a question crosses that is asked first of all but one other, which has rules and tables read."""
-    chooser = Chooser()
-    chooser.choose({**of(size="12 AWG", count=2), **{key: question[key] for key in ("code",) if key in question}})
+    """Give what a question crosses, where another one of its code had rules, tables and the catalogue read."""
+    chooser, code = Chooser(), {key: question[key] for key in ("code",) if key in question}
+    chooser.choose({**of(size="12 AWG", count=2), **code, "circuit": {"amps": 10, "overcurrent_amps": 20}})
     return crossed(lambda: chooser.choose(question))
 
 

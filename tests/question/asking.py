@@ -15,7 +15,8 @@ from splicewright.tables.conductors import insulation_types
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from splicewright.question.model import ParsedQuestion, Question
+    from splicewright.question.model import Question
+from splicewright.question.read import ParsedQuestion
 
 TWELVE = {"size": "12 AWG"}
 

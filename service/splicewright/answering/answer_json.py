@@ -21,7 +21,8 @@ from splicewright.choice.reasons import Refusals, test_plain, written_refusals
 from splicewright.engine import Finding, FindingSet, Statement
 from splicewright.question.fact_kinds import fact_kinds
 from splicewright.question.facts import Facts
-from splicewright.question.model import Conductor, ParsedQuestion, Question, so_many
+from splicewright.question.model import Conductor, Question, so_many
+from splicewright.question.read import ParsedQuestion
 from splicewright.rulebook import Rulebook
 from splicewright.rulebook.model import Concern, ConcernCase, Need
 

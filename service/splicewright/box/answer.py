@@ -16,7 +16,7 @@ from splicewright.box.model import BoxRequest, Section
 from splicewright.box.read import read_box
 from splicewright.box.volume import CM3_PER_IN3, NOTHING, Volume, total
 from splicewright.box.wiring import length_asked, more_than_the_wires, on_no_wire, too_short
-from splicewright.question.model import read_as_plain
+from splicewright.question.read_as import read_as_plain
 from splicewright.reading import Problem
 from splicewright.tables.boxes import (
     PRACTICE,

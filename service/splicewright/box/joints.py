@@ -8,8 +8,8 @@ from typing import Any
 
 from splicewright.box.model import BoxRequest
 from splicewright.question.given import id_of, laid_under
-from splicewright.question.model import Joint, ParsedQuestion
-from splicewright.question.read import read_question
+from splicewright.question.model import Joint
+from splicewright.question.read import ParsedQuestion, read_question
 from splicewright.reading import Problem, Refused, join, shown, value_at
 
 Answering = Callable[[ParsedQuestion], Mapping[str, Any]]

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from splicewright.box.volume import Volume, total
-from splicewright.question.model import ReadAs
+from splicewright.question.read_as import ReadAs
 from splicewright.units import Measured, Size
 
 GROUNDING = ("equipment-grounding", "isolated-grounding")

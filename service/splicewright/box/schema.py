@@ -6,7 +6,7 @@ from marshmallow import fields
 
 from splicewright.codes import codes
 from splicewright.question import vocabulary as v
-from splicewright.question.leaf import LengthSchema
+from splicewright.question.model import LengthSchema
 from splicewright.question.read import CircuitSchema, PlaceSchema, QuestionSchema, WorkSchema
 from splicewright.strict_fields import Flag, Items, Number, SizeField, Text, Word, about
 from splicewright.strict_schema import Later, QuantityField, Strict

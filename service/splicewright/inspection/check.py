@@ -13,7 +13,7 @@ from splicewright.inspection.listing import ProposalMatch
 from splicewright.inspection.makeup import make_up_points
 from splicewright.inspection.model import Judged, Point, judged
 from splicewright.inspection.read import Check, read_check
-from splicewright.question.model import read_as_plain
+from splicewright.question.read_as import read_as_plain
 
 Plain = dict[str, Any]
 _UNJUDGED = "No rule speaks of this here, so it was not judged; see that the connector named is the one in place."

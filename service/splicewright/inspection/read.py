@@ -9,9 +9,9 @@ from typing import Any
 from splicewright.catalogue import Connector
 from splicewright.choice.loaded_rules import LoadedRules
 from splicewright.inspection.schema import CheckSchema
-from splicewright.question.model import ParsedQuestion, ReadAs
 from splicewright.question.proposal import Proposal, proposal_of
-from splicewright.question.read import DEFAULTS, load_taking, read_question
+from splicewright.question.read import DEFAULTS, ParsedQuestion, load_taking, read_question
+from splicewright.question.read_as import ReadAs
 from splicewright.reading import Problem, Refused, not_allowed, shown
 from splicewright.strict_schema import made_once
 

@@ -30,7 +30,7 @@ from splicewright.job.planning import Planned, plan_stock
 from splicewright.job.read import check_stock, read_job
 from splicewright.job.stock import wanted
 from splicewright.job.takeoff import Made, first_choices, line_plain, made_joints, planned_uses, tails_plain, take_off
-from splicewright.question.model import read_as_plain
+from splicewright.question.read_as import read_as_plain
 from splicewright.rulebook.examples import example_question
 
 SOLVE_SECONDS = 20.0

@@ -18,8 +18,9 @@ from splicewright.job.model import Filled, Job, JobEntry, Plain, Reading, Tail
 from splicewright.job.schema import JobBoxSchema
 from splicewright.memo import Memo
 from splicewright.question.given import laid_under
-from splicewright.question.model import Conductor, ParsedQuestion, ReadAs
-from splicewright.question.read import DEFAULTS, load_taking
+from splicewright.question.model import Conductor
+from splicewright.question.read import DEFAULTS, ParsedQuestion, load_taking
+from splicewright.question.read_as import ReadAs
 from splicewright.reading import Problem, Refused, join
 from splicewright.strict_schema import made_once
 

@@ -10,8 +10,9 @@ from splicewright.job.model import Job, JobEntry, Plain, Reading, Tail
 from splicewright.job.schema import PIGTAIL_DEFAULTS, JobJointSchema
 from splicewright.memo import Memo
 from splicewright.question.given import laid_under
-from splicewright.question.model import Question, ReadAs
+from splicewright.question.model import Question
 from splicewright.question.read import DEFAULTS, load_taking, read_question
+from splicewright.question.read_as import ReadAs
 from splicewright.reading import Problem, Refused, join, shown
 from splicewright.strict_schema import Strict, load, made_once
 from splicewright.units import Size

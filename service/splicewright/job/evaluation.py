@@ -10,7 +10,7 @@ from splicewright.answering.answer_json import address, caution_kind, finding_pl
 from splicewright.catalogue.model import shape_of
 from splicewright.choice.matching import Match
 from splicewright.job.model import Decision, JobOption, Plain, Tail
-from splicewright.question.model import ParsedQuestion
+from splicewright.question.read import ParsedQuestion
 from splicewright.remedies.remedy_rendering import Budget, find_remedies, remedies_plain
 from splicewright.remedies.splitting import Split
 

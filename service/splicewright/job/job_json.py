@@ -14,7 +14,7 @@ from splicewright.answering.answer_json import judged_plain
 from splicewright.job.model import Decision, Filled, JobEntry, Plain, Use
 from splicewright.job.planning import Planned
 from splicewright.job.stock import Wanted
-from splicewright.question.model import read_as_plain
+from splicewright.question.read_as import read_as_plain
 from splicewright.reading import USE_ONE_OF, Problem
 from splicewright.rulebook.concerns import concern_words
 

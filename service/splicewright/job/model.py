@@ -8,7 +8,8 @@ from functools import cached_property
 from typing import Any
 
 from splicewright.answering.answer_json import JudgedConcern
-from splicewright.question.model import ParsedQuestion, ReadAs
+from splicewright.question.read import ParsedQuestion
+from splicewright.question.read_as import ReadAs
 from splicewright.reading import Problem
 
 FEWEST_TYPES = "fewest-types"

@@ -1,8 +1,7 @@
 """A leaf of a question is declared once, on the attribute of the model that holds it (`question/model.py`).
 
 From that come the schemas that read it, its default and note in `assumed`, the fact that rules test, the column of a
-table, the parts of forms and of the API's document, and what tests draw. Lengths and temperatures are leaves of two
-parts: a number and its unit.
+table, the parts of forms and of the API's document, and what tests draw.
 """
 
 from __future__ import annotations
@@ -13,16 +12,10 @@ import functools
 from collections.abc import Callable, Collection, Mapping
 from typing import Any, cast
 
-from marshmallow import ValidationError, fields, validates_schema
+from marshmallow import fields
 
-from splicewright.question import vocabulary as v
-from splicewright.reading import shown
-from splicewright.strict_fields import InputField, Number, Word, about
+from splicewright.strict_fields import InputField
 from splicewright.strict_schema import Strict
-from splicewright.units import whole
-
-_DEGREES = "-60 to 200 degC (-76 to 392 degF)"
-_COLDEST, _HOTTEST = whole(-60, "degC"), whole(200, "degC")
 
 
 @dataclasses.dataclass(frozen=True, slots=True)
@@ -73,25 +66,3 @@ def schema_of(
     schema: Any = base.from_dict(read, name=f"{part.__name__}Schema")
     schema.__doc__ = part.__doc__
     return cast("type[Strict]", schema)
-
-
-class LengthSchema(Strict):
-    """A length with its unit."""
-
-    value = Number(0, 30_000, required=True, metadata=about("The number, in the unit named."))
-    unit = Word(v.LENGTH_UNITS, required=True, metadata=about("The unit of the number."))
-
-
-class TemperatureSchema(Strict):
-    """A temperature with its unit."""
-
-    value = Number(
-        -76, 392, allowed=_DEGREES, required=True, metadata=about(f"The number, in the unit named: {_DEGREES}.")
-    )
-    unit = Word(v.TEMPERATURE_UNITS, required=True, metadata=about("The unit of the number."))
-
-    @validates_schema
-    def _within(self, data: Any, **_: Any) -> None:
-        if not _COLDEST <= whole(data["value"], data["unit"]) <= _HOTTEST:
-            says = f"{shown(data['value'])} {data['unit']} is out of range; {_DEGREES} is allowed"
-            raise ValidationError(says, "value")

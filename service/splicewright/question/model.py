@@ -3,19 +3,21 @@
 from __future__ import annotations
 
 import functools
-from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, field, fields, replace
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, fields, replace
 from operator import attrgetter
 from typing import Any
 
 import orjson
+from marshmallow import ValidationError, validates_schema
 
 from splicewright.question import vocabulary as v
-from splicewright.question.leaf import LengthSchema, TemperatureSchema, leaf, schema_of
-from splicewright.strict_fields import Flag, Items, Number, SizeField, Text, Word, Words
-from splicewright.strict_schema import QuantityField, Remembered
+from splicewright.question.leaf import leaf, schema_of
+from splicewright.reading import shown
+from splicewright.strict_fields import Flag, Items, Number, SizeField, Text, Word, Words, about
+from splicewright.strict_schema import QuantityField, Remembered, Strict
 from splicewright.tables.conductors import insulation_types
-from splicewright.units import Measured, Size, size
+from splicewright.units import Measured, Size, size, whole
 
 MOST_CONDUCTORS = 24
 
@@ -36,6 +38,32 @@ class _Part:
 
 
 # --- the leaves ------------------------------------------------------------------------------
+
+_DEGREES = "-60 to 200 degC (-76 to 392 degF)"
+_COLDEST, _HOTTEST = whole(-60, "degC"), whole(200, "degC")
+
+
+class LengthSchema(Strict):
+    """A length with its unit."""
+
+    value = Number(0, 30_000, required=True, metadata=about("The number, in the unit named."))
+    unit = Word(v.LENGTH_UNITS, required=True, metadata=about("The unit of the number."))
+
+
+class TemperatureSchema(Strict):
+    """A temperature with its unit."""
+
+    value = Number(
+        -76, 392, allowed=_DEGREES, required=True, metadata=about(f"The number, in the unit named: {_DEGREES}.")
+    )
+    unit = Word(v.TEMPERATURE_UNITS, required=True, metadata=about("The unit of the number."))
+
+    @validates_schema
+    def _within(self, data: Any, **_: Any) -> None:
+        if not _COLDEST <= whole(data["value"], data["unit"]) <= _HOTTEST:
+            says = f"{shown(data['value'])} {data['unit']} is out of range; {_DEGREES} is allowed"
+            raise ValidationError(says, "value")
+
 
 _BUILT = {
     "cord": "fine-stranded",
@@ -263,38 +291,6 @@ class Question:
 @functools.lru_cache(maxsize=4096)
 def _canonical_part(part: Joint | Place | Circuit | Work) -> bytes:
     return orjson.dumps(as_plain(part), option=orjson.OPT_SORT_KEYS)
-
-
-@dataclass(frozen=True, slots=True)
-class ReadAs:
-    """What was sent at a place (a JSON Pointer into the question), and what it was taken for."""
-
-    pointer: str
-    sent: Any
-    taken: Any
-
-    def to_dict(self, within: str = "") -> dict[str, Any]:
-        """Write it as JSON has it; `within` leads to the question."""
-        return {"pointer": within + self.pointer, "sent": self.sent, "taken": self.taken}
-
-
-@dataclass(frozen=True, slots=True)
-class ParsedQuestion:
-    """A question with what goes with it but does not decide it."""
-
-    question: Question
-    id: str | None = None
-    explain: str = "full"
-    limit: int = 5
-    assumed: Mapping[str, Any] = field(default_factory=dict)  # JSON Pointer into the question as sent: value
-    entering: tuple[Conductor, ...] = ()  # the conductors in the order in which they were sent
-    read_as: tuple[ReadAs, ...] = ()  # what was taken for another way to write what is meant
-
-
-def read_as_plain(taken: Iterable[ReadAs], within: str = "") -> dict[str, Any]:
-    """Write what was taken for another way to write what is meant: under `read_as`, where there is any."""
-    written = [one.to_dict(within) for one in taken]
-    return {"read_as": written} if written else {}
 
 
 def merged(conductors: Sequence[Conductor]) -> tuple[Conductor, ...]:

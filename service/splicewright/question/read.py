@@ -8,7 +8,7 @@ from __future__ import annotations
 import functools
 from collections.abc import Mapping
 from copy import copy
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 
 from marshmallow import Schema, fields
@@ -21,14 +21,12 @@ from splicewright.question.model import (
     Circuit,
     Conductor,
     Joint,
-    ParsedQuestion,
     Place,
     Question,
-    ReadAs,
     Work,
     merged,
 )
-from splicewright.question.read_as import elsewhere, take
+from splicewright.question.read_as import ReadAs, elsewhere, take
 from splicewright.reading import Problem, Refused
 from splicewright.strict_fields import Items, Number, Text, Word, about
 from splicewright.strict_schema import QuantityField, ReadMap, Remembered, Strict, load, made_once
@@ -59,6 +57,19 @@ class QuestionSchema(Strict):
     work = Remembered(WorkSchema, metadata=about("What kind of work it is."))
 
 
+@dataclass(frozen=True, slots=True)
+class ParsedQuestion:
+    """A question with what goes with it but does not decide it."""
+
+    question: Question
+    id: str | None = None
+    explain: str = "full"
+    limit: int = 5
+    assumed: Mapping[str, Any] = field(default_factory=dict)  # JSON Pointer into the question as sent: value
+    entering: tuple[Conductor, ...] = ()  # the conductors in the order in which they were sent
+    read_as: tuple[ReadAs, ...] = ()  # what was taken for another way to write what is meant
+
+
 class _PartReader:
     """Makes a part of what was given of it, by the declarations of its leaves."""
 
@@ -76,9 +87,9 @@ class _PartReader:
         """Give what its model is made of, and the defaults that were taken; the model has the others itself."""
         assumed = {leaf: default for leaf, default in self.defaults.items() if leaf not in given}
         leaves = {**given}
-        for leaf, field in self.converted.items():
+        for leaf, read in self.converted.items():
             if leaf in given:
-                leaves[leaf] = field.held(given[leaf])
+                leaves[leaf] = read.held(given[leaf])
         for leaf, default_of in self.depending.items():
             if leaf not in given:
                 leaves[leaf] = default = default_of(given)

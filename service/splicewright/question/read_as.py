@@ -8,14 +8,14 @@ from __future__ import annotations
 
 import functools
 import re
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
 
 from marshmallow import Schema, fields
 
 from splicewright.nearest_word import Spoken
-from splicewright.question.model import ReadAs
 from splicewright.reading import Problem, join, shown
 from splicewright.strict_fields import InputField, Items
 from splicewright.strict_schema import Later
@@ -46,6 +46,25 @@ _UNIT_WORDS: Mapping[str, str] = {
     **dict.fromkeys(("v", "volt", "volts"), "V"),
     **dict.fromkeys(("a", "amp", "amps", "ampere", "amperes"), "A"),
 }
+
+
+@dataclass(frozen=True, slots=True)
+class ReadAs:
+    """What was sent at a place (a JSON Pointer into the question), and what it was taken for."""
+
+    pointer: str
+    sent: Any
+    taken: Any
+
+    def to_dict(self, within: str = "") -> dict[str, Any]:
+        """Write it as JSON has it; `within` leads to the question."""
+        return {"pointer": within + self.pointer, "sent": self.sent, "taken": self.taken}
+
+
+def read_as_plain(taken: Iterable[ReadAs], within: str = "") -> dict[str, Any]:
+    """Write what was taken for another way to write what is meant: under `read_as`, where there is any."""
+    written = [one.to_dict(within) for one in taken]
+    return {"read_as": written} if written else {}
 
 
 def take(schema: Schema, given: Any, code: str) -> tuple[Any, tuple[ReadAs, ...]]:
