@@ -25,15 +25,25 @@ from splicewright.rulebook.model import ListingTest
 _OF_JOINT = frozenset(OF_JOINT)
 
 
-@dataclass(frozen=True)
+#: Preferences, the strongest first, each with the connectors that meet it, as bits.
+Preferred = tuple[tuple[Statement, int], ...]
+
+
+@dataclass(slots=True, eq=False)  # not frozen: hundreds are made of a question, and freezing takes longest
 class Option:
-    """A connector that may make the joint."""
+    """A connector that may make the joint, from its place in the index."""
 
     connector: Connector
     fill: Fill
-    preferred: tuple[Statement, ...]
+    _place: int
+    _preferred: Preferred
 
-    @cached_property
+    @property
+    def preferred(self) -> tuple[Statement, ...]:
+        """The preferences that it meets: the strongest first, those of a strength in the order of the findings."""
+        return tuple([preference for preference, bits in self._preferred if bits >> self._place & 1])
+
+    @property
     def attributes(self) -> Mapping[str, Any]:
         """Its listed attributes with what this joint makes of them."""
         return attributes_here(self.connector, self.fill)
@@ -96,35 +106,25 @@ class Match:
         for test in itertools.chain.from_iterable(map(_on_joint, self.derived.demands)):
             bits &= index.passing_here(shape, test, bits)
         fills, connectors = index.fills(shape), index.catalogue.connectors
-        # No two are in one place, and places are in the order of ids.
-        ranked = sorted(
-            [
-                (*_rank(fills[at], weight), at, met)
-                for some, weight, met in self._preferred(bits)
-                for at in index.places(some)
-            ]
-        )
-        return [Option(connectors[at], fills[at], met) for *_, at, met in ranked]
+        preferred = self._preferred(bits)
+        listed = sum([1 << at for at in index.places(bits) if fills[at].basis == "listed"])
+        # Places are in the order of ids.
+        return [
+            Option(connectors[at], fills[at], at, preferred)
+            for part in _heaviest_first([listed, bits & ~listed], preferred)
+            for at in index.places(part)
+        ]
 
-    def _preferred(self, among: int) -> list[tuple[int, int, tuple[Statement, ...]]]:
-        """Part connectors by the preferences that they meet: each part as bits, how much these weigh, and they.
-
-        The strongest stand first, those of a strength in the order they are given in.
-        """
+    def _preferred(self, among: int) -> Preferred:
+        """Give which of some connectors meet each preference."""
         index, shape = self.index, self._shape
-        parts: list[tuple[int, int, tuple[Statement, ...]]] = [(among, 0, ())] if among else []
+        found = []
         for preference in sorted(self.derived.preferences, key=_weight, reverse=True):
-            passing = _passing(index, preference) & among
+            bits = _passing(index, preference) & among
             for test in _on_joint(preference):
-                passing &= index.passing_here(shape, test, passing)
-            weight, parted = _weight(preference), []
-            for bits, weighs, met in parts:
-                if both := bits & passing:
-                    parted.append((both, weighs + weight, (*met, preference.statement)))
-                if rest := bits & ~passing:
-                    parted.append((rest, weighs, met))
-            parts = parted
-        return parts
+                bits &= index.passing_here(shape, test, bits)
+            found.append((preference.statement, bits))
+        return tuple(found)
 
     @property
     def outcome(self) -> str:
@@ -238,6 +238,27 @@ def _weight(preference: Finding | Statement) -> int:
 
 #: One preference of a strength outweighs all weaker ones together.
 _WEIGHTS: dict[str | None, int] = {strength: 1 << 20 * place for place, strength in enumerate(reversed(STRENGTHS))}
+
+
+def _heaviest_first(parts: Iterable[int], preferred: Preferred) -> list[int]:
+    """Part sets of connectors (bits) further, by how many preferences of each strength they meet: most come first."""
+    found = [part for part in parts if part]
+    for _, alike in itertools.groupby(preferred, key=lambda one: _weight(one[0])):
+        for digit in reversed(_digits([bits for _, bits in alike])):
+            found = [part for some in found for part in (some & digit, some & ~digit) if part]
+    return found
+
+
+def _digits(sets: Iterable[int]) -> list[int]:
+    """Count in how many sets each bit is. Gives the counts' binary digits, the lowest first: who has a 1 there."""
+    digits: list[int] = []
+    for one in sets:
+        carry = one
+        for at, digit in enumerate(digits):
+            digits[at], carry = digit ^ carry, digit & carry
+        if carry:
+            digits.append(carry)
+    return digits
 
 
 def _on_joint(finding: Finding) -> list[ListingTest]:
