@@ -15,7 +15,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 from operator import or_
-from typing import Any
+from typing import Any, NamedTuple
 
 from splicewright.question.model import Joint
 from splicewright.question.vocabulary import CONSTRUCTION, END, MATERIAL
@@ -70,8 +70,7 @@ class Combination:
         return self.text
 
 
-@dataclass(frozen=True, slots=True)
-class Range:
+class Range(NamedTuple):
     """The sizes that a port takes of some kinds of conductor. Both ends are of one system of sizes and included."""
 
     least: Size
@@ -100,8 +99,7 @@ class Port:
         return f"{ports}{each}: {', '.join(map(str, self.ranges))}"
 
 
-@dataclass(frozen=True, slots=True)
-class Take:
+class Take(NamedTuple):
     """One group of a listing: combinations or ports. `least` is the fewest conductors that its ports are listed for."""
 
     combinations: tuple[Combination, ...] = ()
@@ -113,8 +111,7 @@ class Take:
         return " + ".join(map(str, self.ports))
 
 
-@dataclass(frozen=True, slots=True)
-class Torque:
+class Torque(NamedTuple):
     """What a screw or nut is tightened to, from size `least` to `most`; both None where one figure holds for all."""
 
     value: Measured

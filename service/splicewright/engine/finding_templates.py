@@ -10,7 +10,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, NamedTuple
 
 from splicewright.engine.rule_groups import Condition, Firing
 from splicewright.question.fact_kinds import Value, fact_kinds
@@ -24,8 +24,7 @@ _PLACE = re.compile(r"\{([a-z_]+\.[a-z0-9_.]+)\}")
 _NUMBERED = re.compile(r"conductor\.([1-9][0-9]?)\.(.+)")
 
 
-@dataclass(frozen=True, slots=True)
-class FactReference:
+class FactReference(NamedTuple):
     """A fact named in a rule. Of a conductor, `slot` counts its pattern among those on conductors from 0."""
 
     name: str
@@ -59,8 +58,7 @@ class FactReference:
         return facts.value(self.name, firing.conductors[self.slot])
 
 
-@dataclass(frozen=True, slots=True)
-class Template:
+class Template(NamedTuple):
     """A rule's words, cut at the places to be filled."""
 
     words: str
@@ -84,8 +82,7 @@ class Template:
         return "".join([part if isinstance(part, str) else part.text(firing, facts) for part in self.parts])
 
 
-@dataclass(frozen=True, slots=True)
-class OpenTest:
+class OpenTest(NamedTuple):
     """A test of a demand or a preference. `values` is None where none is taken from a fact."""
 
     test: ListingTest
@@ -117,8 +114,7 @@ class OpenTest:
 Concluded = Mapping[Condition, tuple[str, ...]]
 
 
-@dataclass(frozen=True, slots=True)
-class Provenance:
+class Provenance(NamedTuple):
     """The facts that a rule's findings rest on: those tested, and those that the tested measures read."""
 
     single: tuple[str, ...]  # in the order of their lines

@@ -10,7 +10,7 @@ import itertools
 import threading
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, NamedTuple
 
 import durable_rules_engine as library
 import orjson
@@ -213,8 +213,7 @@ class _Sheet:
         return count + more <= MOST_PROPERTIES and (self.behind < _BEHIND_A_GATE or len(self.gates) < _GATES)
 
 
-@dataclass(frozen=True, slots=True)
-class _Form:
+class _Form(NamedTuple):
     """How one fact of a round is written: what always stands in it, and each rule and condition, behind commas."""
 
     gates: str

@@ -10,8 +10,7 @@ place and the circuit at the latter only; those called `joint.…` at everything
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from splicewright.question.vocabulary import CABLE, CONSTRUCTION, MATERIAL, ROLE
 from splicewright.tables.conductors import Run, least_cover, required_cover
@@ -27,8 +26,7 @@ _GROUNDING = ("equipment-grounding", "isolated-grounding", *_OF_NO_CIRCUIT)
 LEADS = "equipment-leads"  # made, sized and insulated as the listing of their equipment says, so no table judges them
 
 
-@dataclass(frozen=True, slots=True)
-class Measure:
+class Measure(NamedTuple):
     """One measure: its fact's name, kind, words (for words), the facts it reads, and what it tells."""
 
     name: str

@@ -6,9 +6,8 @@ What is asked for a code is a code edition such as `nfpa70-2023`. None is stretc
 from __future__ import annotations
 
 import functools
-from dataclasses import dataclass, replace
 from fractions import Fraction
-from typing import Any
+from typing import Any, NamedTuple
 
 from splicewright.answer_forms import source_plain
 from splicewright.codes import edition_of
@@ -16,8 +15,7 @@ from splicewright.tables.loader import holds_for, table
 from splicewright.units import Size, size
 
 
-@dataclass(frozen=True, slots=True)
-class StandardBox:
+class StandardBox(NamedTuple):
     """A box of the table: its volume in cubic inches, for each gang where it is made by gangs."""
 
     name: str
@@ -29,8 +27,7 @@ class StandardBox:
         return self.in3 * gangs if self.per_gang else self.in3
 
 
-@dataclass(frozen=True, slots=True)
-class ConductorVolume:
+class ConductorVolume(NamedTuple):
     """What one conductor asks for, in cubic inches, by the row of the table that was taken for it."""
 
     in3: Fraction
@@ -66,7 +63,7 @@ def conductor_volume(of: Size) -> ConductorVolume | None:
         if of == volume.row:
             return volume
         if of < volume.row:
-            return replace(volume, exact=False)
+            return volume._replace(exact=False)
     return None
 
 
@@ -86,16 +83,14 @@ def box_source(code: str, part: str) -> dict[str, Any]:
 Source = dict[str, Any]
 
 
-@dataclass(frozen=True, slots=True)
-class AllowanceText:
+class AllowanceText(NamedTuple):
     """What a kind of allowance rests on, and the words that tell it (with places such as `{size}`)."""
 
     words: str
     source: Source
 
 
-@dataclass(frozen=True, slots=True)
-class Grounding:
+class Grounding(NamedTuple):
     """Allowances of equipment grounding conductors: `first` for up to `together` (None: all), then `each_further`."""
 
     first: Fraction
@@ -114,8 +109,7 @@ class Grounding:
         return self.first + self.each_further * further
 
 
-@dataclass(frozen=True, slots=True)
-class AllowanceRules:
+class AllowanceRules(NamedTuple):
     """The counts of one edition."""
 
     paths: dict[str, tuple[int, AllowanceText]]
@@ -203,8 +197,7 @@ def settled_by_fill() -> str:
 # --- free conductor left at a box, of free-length.yaml -------------------------------------------
 
 
-@dataclass(frozen=True, slots=True)
-class FreeLength:
+class FreeLength(NamedTuple):
     """The code's own figures in one unit (`in` or `mm`)."""
 
     unit: str

@@ -8,9 +8,8 @@ from __future__ import annotations
 import functools
 import math
 from bisect import bisect_left
-from dataclasses import dataclass
 from fractions import Fraction
-from typing import Any
+from typing import Any, NamedTuple
 
 from splicewright.codes import edition_of
 from splicewright.tables.loader import table
@@ -216,8 +215,7 @@ def largest_control_device(given: Size, material: str) -> int | None:
 # --- insulation and colors -----------------------------------------------------------------------
 
 
-@dataclass(frozen=True, slots=True)
-class Insulation:
+class Insulation(NamedTuple):
     """One type: may it be wet or buried, its degrees Celsius (dry, wet), its volts. None: does not apply."""
 
     type: str
@@ -286,8 +284,7 @@ def grounding_color_source(code: str) -> dict[str, Any] | None:
 # --- cover over buried wiring, of rulesets/tables/cover.yaml -------------------------------------
 
 
-@dataclass(frozen=True, slots=True)
-class Run:
+class Run(NamedTuple):
     """A run of wiring in the ground, as far as the table asks. Numbers that were not stated are None."""
 
     cover: str
