@@ -168,6 +168,7 @@ class ConnectorIndex:
         self.kept: Memo[Any, Any] = Memo(max(REMEMBERED_MADE // max(count, 1), 2))
         self.refusals: Memo[Any, Any] = Memo(max(REMEMBERED_REFUSALS // max(count, 1), 2))
         self._passing: Memo[ListingTest, int] = Memo(REMEMBERED)
+        self._places_by_methods: Memo[tuple[str, ...], tuple[int, ...]] = Memo(REMEMBERED)  # of the bars there are
         self._shapes: Memo[Shape, _Known] = Memo(REMEMBERED_SHAPES)
 
     def passing_all(self, tests: Iterable[ListingTest]) -> int:
@@ -233,6 +234,13 @@ class ConnectorIndex:
         found = 0
         for method in methods:
             found |= self._by_method.get(method, 0)
+        return found
+
+    def places_of_methods(self, methods: tuple[str, ...]) -> tuple[int, ...]:
+        """Give the places of the connectors that join by one of these methods."""
+        found = self._places_by_methods.get(methods)
+        if found is None:
+            found = self._places_by_methods.keep(methods, self.places(self.of_methods(methods)))
         return found
 
     def places(self, bits: int) -> tuple[int, ...]:

@@ -153,7 +153,7 @@ class Match:
         # No option has a method that is barred, or fails a demand: all that do are among the refused.
         for bar in self.derived.method_bars:
             reason = barring(bar)
-            for at in index.places(index.of_methods(bar.rule.effect.methods)):
+            for at in index.places_of_methods(bar.rule.effect.methods):
                 because[at].append(reason)
         taking = index.fitting(shape, refused)
         fills = index.fills(shape)

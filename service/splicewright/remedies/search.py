@@ -118,6 +118,8 @@ class _Search:
 
 
 def _leaves(changes: tuple[Change, ...]) -> frozenset[str]:
+    if len(changes) == 1:
+        return changes[0].leaves
     return frozenset().union(*(change.leaves for change in changes))
 
 
