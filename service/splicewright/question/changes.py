@@ -87,22 +87,26 @@ def changed(question: Question, changes: Sequence[tuple[Change, Collection[int]]
     usual ones where the kind is changed to another. A conductor is never made smaller, cover never less, an overcurrent
     device never larger, and wire never one that is not made: where the change would do that, it changes nothing.
     """
-    entering = list(question.joint.conductors)
     parts: dict[str, Any] = {name: getattr(question, name) for name in _PARTS}
-    for change, conductors in changes:
+    for change, _ in changes:
         for name in _PARTS:
             if leaves := change.of(name):
                 parts[name] = replace(parts[name], **_onward(parts[name], leaves))
-        if leaves := change.of("conductor"):
-            entering = [
-                _altered(conductor, leaves) if at in conductors else conductor for at, conductor in enumerate(entering)
-            ]
     circuit = parts["circuit"]
     if circuit.volts is None and (volts := usual_volts({"kind": circuit.kind, "source": circuit.source})) is not None:
         parts["circuit"] = replace(circuit, volts=volts)
     if any(change.of_conductors for change, _ in changes):
-        parts["joint"] = replace(parts["joint"], conductors=merged(entering))
+        parts["joint"] = replace(parts["joint"], conductors=merged(conductors_changed(question, changes)))
     return replace(question, **parts)
+
+
+def conductors_changed(question: Question, changes: Sequence[tuple[Change, Collection[int]]]) -> list[Conductor]:
+    """Give what each of the question's conductors becomes by such changes, in their places."""
+    entering = list(question.joint.conductors)
+    for change, conductors in changes:
+        if leaves := change.of("conductor"):
+            entering = [_altered(one, leaves) if at in conductors else one for at, one in enumerate(entering)]
+    return entering
 
 
 def _altered(conductor: Conductor, leaves: Mapping[str, Any]) -> Conductor:

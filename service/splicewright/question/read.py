@@ -6,7 +6,7 @@ Nothing is converted or ignored.
 from __future__ import annotations
 
 import functools
-from collections.abc import Mapping
+from collections.abc import Callable, Collection, Mapping
 from copy import copy
 from dataclasses import dataclass, field
 from typing import Any
@@ -58,6 +58,20 @@ class QuestionSchema(Strict):
 
 
 @dataclass(frozen=True, slots=True)
+class Sent:
+    """What was sent as it was written, `root`, with a question at `pointer` in it; never changed.
+
+    `again` reads the question of a root like it, and raises `Refused`. The leaves `of_root` are said for the question
+    by the root itself, at the same pointers.
+    """
+
+    root: Mapping[str, Any]
+    again: Callable[[Mapping[str, Any]], ParsedQuestion]
+    pointer: str = ""
+    of_root: Collection[str] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class ParsedQuestion:
     """A question with what goes with it but does not decide it."""
 
@@ -68,6 +82,7 @@ class ParsedQuestion:
     assumed: Mapping[str, Any] = field(default_factory=dict)  # JSON Pointer into the question as sent: value
     entering: tuple[Conductor, ...] = ()  # the conductors in the order in which they were sent
     read_as: tuple[ReadAs, ...] = ()  # what was taken for another way to write what is meant
+    sent: Sent | None = field(default=None, compare=False, repr=False)
 
 
 class _PartReader:
@@ -150,7 +165,9 @@ def read_question(given: Any, *, explain: str = "full") -> ParsedQuestion:
         work=work,
     )
     limit = found.get("limit", whole["limit"])
-    return ParsedQuestion(question, found.get("id"), found.get("explain", explain), limit, assumed, conductors, read_as)
+    sent = Sent(given, read_question)
+    explain = found.get("explain", explain)
+    return ParsedQuestion(question, found.get("id"), explain, limit, assumed, conductors, read_as, sent)
 
 
 def load_taking(schema: Schema, given: Mapping[str, Any], code: str) -> tuple[dict[str, Any], Any, tuple[ReadAs, ...]]:
