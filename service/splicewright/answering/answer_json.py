@@ -9,7 +9,7 @@ import hashlib
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
-from typing import Any, TypeVar
+from typing import Any, NamedTuple, TypeVar
 
 import orjson
 
@@ -23,11 +23,13 @@ from splicewright.question.fact_kinds import fact_kinds
 from splicewright.question.facts import Facts
 from splicewright.question.model import Conductor, Question, so_many
 from splicewright.question.read import ParsedQuestion
+from splicewright.remedies.remedy_rendering import Remedy
 from splicewright.rulebook import Rulebook
 from splicewright.rulebook.model import Concern, ConcernCase, Need
 
 Plain = dict[str, Any]
 _Made = TypeVar("_Made")
+_REMEDIES = b"\x1d"  # a mark that no JSON text has
 _NO_REFUSALS = Refusals(b"", frozenset())
 Met = Callable[[Option], bytes]  # writes how an option meets a demand
 
@@ -52,22 +54,31 @@ def _option(option: Option, rank: int, made_up: MakeUp, met: Iterable[Met], *, b
 
 @dataclass(frozen=True, slots=True)
 class Body:
-    """A written answer without its `id`, `assumed` and `judged`: the bytes before and after them."""
+    """A written answer without what belongs to the question as it was sent: the bytes before and after that."""
 
     outcome: str
     head: bytes  # `"answer":"…","outcome":"…"`
     tail: bytes  # `"referrals":[…],…`
     work: int = 0  # that looking for its remedies was
     judged: tuple[JudgedConcern, ...] = ()  # what `judged` is written from
+    remedies: tuple[Remedy, ...] = ()  # what stands where the tail has a mark
 
-    def spliced(self, written_id: bytes | None, own: bytes) -> bytes:
-        """Give the whole answer. `written_id` is the id as JSON text, `own` the parts that point into the question."""
+    def spliced(self, written_id: bytes | None, own: Own) -> bytes:
+        """Give the whole answer. `written_id` is the id as JSON text."""
         first = b'{"id":' + written_id + b"," if written_id else b"{"
-        return b"".join((first, self.head, b",", own, b",", self.tail, b"}"))
+        tail = self.tail.replace(_REMEDIES, own.remedies)
+        return b"".join((first, self.head, b",", own.known, b",", tail, b"}"))
+
+
+class Own(NamedTuple):
+    """What of an answer points into the question as it was sent, in JSON text."""
+
+    known: bytes  # `"assumed":{…},"judged":[…]`
+    remedies: bytes  # `[…]`
 
 
 def write_body(
-    asked: ParsedQuestion, canonical: bytes, match: Match, rules: CompiledRules, found_remedies: list[Plain]
+    asked: ParsedQuestion, canonical: bytes, match: Match, rules: CompiledRules, remedies: tuple[Remedy, ...] = ()
 ) -> Body:
     """Write an answer, whole or brief as it was asked for, its parts in the order of the contract.
 
@@ -93,7 +104,7 @@ def write_body(
         "options": entries([_option(one, rank, made_up, met, brief=brief) for rank, one in enumerate(shown, start=1)]),
         "more": len(match.options) - len(shown),
         "refusals": match.refused_count if brief else orjson.Fragment(b"[%b]" % refused.text),
-        "remedies": found_remedies,
+        "remedies": orjson.Fragment(_REMEDIES),
         "cautions": entries([caution_text(caution, brief=brief) for caution in derived.cautions]),
     }
     if not brief:
@@ -106,7 +117,12 @@ def write_body(
     }
     tail["catalogue"] = {"name": catalogue.name, "digest": catalogue.digest}
     judged = judge(question, derived, rules.rulebook.concerns)
-    return Body(match.outcome, orjson.dumps(head)[1:-1], orjson.dumps(tail)[1:-1], judged=judged)
+    return Body(match.outcome, orjson.dumps(head)[1:-1], orjson.dumps(tail)[1:-1], 0, judged, remedies)
+
+
+def remedies_text(remedies: Iterable[Remedy], asked: ParsedQuestion) -> bytes:
+    """Write what would make a refused joint possible, for the question as it was sent."""
+    return orjson.dumps([remedy.told(asked) for remedy in remedies])
 
 
 def assumed_text(asked: ParsedQuestion) -> bytes:

@@ -1,8 +1,8 @@
 """One question in, one answer out, from whatever rules and catalogues are in use; and the answers kept from them.
 
 A question that is asked again is neither read nor derived again. What is kept is the body of an answer: all of it but
-`id`, `assumed` and `judged`, which belong to the question as it was sent: they point into it. An answer is found by the
-bytes it was asked with (less the `id`), else by the question with its defaults filled in.
+`id`, `assumed`, `judged` and the patches of remedies, which belong to the question as it was sent: they point into it.
+An answer is found by the bytes it was asked with (less the `id`), else by the question with its defaults filled in.
 """
 
 from __future__ import annotations
@@ -22,14 +22,14 @@ import cachetools
 import orjson
 
 from splicewright import shipped
-from splicewright.answering.answer_json import Body, assumed_text, judged_text, write_body
+from splicewright.answering.answer_json import Body, Own, assumed_text, judged_text, remedies_text, write_body
 from splicewright.catalogue import Catalogue
 from splicewright.choice.loaded_rules import LoadedRules
 from splicewright.engine import Engine
 from splicewright.question.read import DEFAULTS, ParsedQuestion, read_question
 from splicewright.question.read_as import read_as_plain
 from splicewright.reading import read_json
-from splicewright.remedies.remedy_rendering import REMEDIED, Budget, find_remedies, remedies_plain
+from splicewright.remedies.remedy_rendering import REMEDIED, Budget, find_remedies, remedies
 
 Answer = dict[str, Any]
 CACHE_BYTES = 64_000_000
@@ -154,26 +154,28 @@ def _body(
     if body is None or (body.work and budget and not budget.allows(question)):
         match, rules = holding.match(question), holding.rules(question.code)
         if match.outcome not in REMEDIED:
-            body = write_body(asked, canonical, match, rules, [])
+            body = write_body(asked, canonical, match, rules)
         elif budget is None or budget.allows(question):
             found = find_remedies(question, match, holding)
-            remedies = remedies_plain(found, question, match, brief=brief)
-            body = replace(write_body(asked, canonical, match, rules, remedies), work=found.work)
+            told = remedies(found, question, match, brief=brief)
+            body = replace(write_body(asked, canonical, match, rules, told), work=found.work)
         else:
-            return write_body(asked, canonical, match, rules, [])
+            return write_body(asked, canonical, match, rules)
         cache.keep(key, body)
     if body.work and budget:
         budget.pay(question, body.work)
     return body
 
 
-def _own(asked: ParsedQuestion, body: Body) -> bytes:
+def _own(asked: ParsedQuestion, body: Body) -> Own:
     """Write what of an answer points into the question as it was sent."""
-    own = b'"assumed":%b,"judged":%b' % (assumed_text(asked), judged_text(body.judged, asked.entering))
-    return own + b"," + orjson.dumps(read_as_plain(asked.read_as))[1:-1] if asked.read_as else own
+    known = b'"assumed":%b,"judged":%b' % (assumed_text(asked), judged_text(body.judged, asked.entering))
+    if asked.read_as:
+        known += b"," + orjson.dumps(read_as_plain(asked.read_as))[1:-1]
+    return Own(known, remedies_text(body.remedies, asked))
 
 
-def _whole(asked: ParsedQuestion, body: Body, own: bytes) -> bytes:
+def _whole(asked: ParsedQuestion, body: Body, own: Own) -> bytes:
     written_id = None if asked.id is None else orjson.dumps(asked.id)
     return body.spliced(written_id, own)
 
@@ -196,6 +198,7 @@ def choose(question: Mapping[str, Any]) -> Answer:
 
 _ENTRY_OVERHEAD = 400  # bytes that the maps and objects around one entry take, roughly
 _JUDGED = 80  # and those of one thing that was judged or not
+_TARGET = 1_500  # and those of one question that a remedy leads to
 #: An `id` that stands first or last in the object, and needs no reading: plain characters without escapes.
 _ID = r'"id"\s*:\s*("[^"\\\x00-\x1f]{0,400}")'
 _ID_FIRST = re.compile(rf"\s*\{{\s*{_ID}\s*,".encode())
@@ -208,7 +211,7 @@ class Known:
     """What the bytes of a question lead to: the key of its answer's body, and the parts of it that point into them."""
 
     key: bytes
-    own: bytes
+    own: Own
     length: int  # of the bytes that it is known by
 
 
@@ -240,7 +243,7 @@ class AnswerCache:
         self.hits_by_question = 0
         self.misses = 0
 
-    def by_bytes(self, explain: str, rest: bytes) -> tuple[Body, bytes] | None:
+    def by_bytes(self, explain: str, rest: bytes) -> tuple[Body, Own] | None:
         """Find the body of a question by its bytes less the id, and the parts of the answer that point into it."""
         with self._lock:
             known: Known | None = self._entries.get((explain, rest))
@@ -281,8 +284,9 @@ class AnswerCache:
 
 def _size(value: Body | Known) -> int:
     if isinstance(value, Body):
-        return _ENTRY_OVERHEAD + len(value.head) + len(value.tail) + _JUDGED * len(value.judged)
-    return _ENTRY_OVERHEAD + len(value.own) + value.length
+        remedies = sum(len(one.text) + _TARGET * len(one.targets) for one in value.remedies)
+        return _ENTRY_OVERHEAD + len(value.head) + len(value.tail) + _JUDGED * len(value.judged) + remedies
+    return _ENTRY_OVERHEAD + sum(map(len, value.own)) + value.length
 
 
 class OutcomeCounts:

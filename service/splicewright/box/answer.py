@@ -79,7 +79,7 @@ def fill_box(given: Any, chooser: Chooser | None = None, *, budget: Budget | Non
 
     chooser, budget = chooser or shipped_chooser(), budget or Budget()
     chooser.catalogue(request.catalogue)  # one that is not known is the request's fault, not that of each joint
-    decided = decide(request, partial(chooser.answer, budget=budget))
+    decided = decide(request, partial(chooser.answer, budget=budget), given, read_box)
     answer = filled(request, decided, chooser)
     unsearched = [one for one in decided if one.asked and one.asked.question in budget.unsearched]
     answer["problems"] += [{"pointer": one.pointer, "says": _UNSEARCHED} for one in unsearched]

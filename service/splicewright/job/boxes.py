@@ -82,16 +82,20 @@ def _make_once(rest: Mapping[str, Any], job: Job, decider: Decider, known: Memo[
 
 def _make(rest: Mapping[str, Any], job: Job, decider: Decider) -> _Made:
     try:
-        _, rest, read_as = load_taking(made_once(JobBoxSchema), rest, job.code)
-        asked = {**job.laid, "explain": "brief", **laid_under(rest, box_defaults(job.defaults, rest))[0]}
-        request = read_box(asked)
-        found = decide(request, partial(_answered, decider))
+        request, read_as = _read(rest, job)
+        found = decide(request, partial(_answered, decider), rest, lambda changed: _read(changed, job)[0])
     except Refused as error:
         return _Made({}, problems=error.problems)
     answer = filled(request, found, decider.chooser)
     decided = tuple(_of_this_job(one, job) for one in found)
     tails, assumed = _tails(request, decided)
     return _Made(answer, decided, tails, {**request.assumed, **assumed}, read_as=read_as)
+
+
+def _read(rest: Mapping[str, Any], job: Job) -> tuple[BoxRequest, tuple[ReadAs, ...]]:
+    """Read a box with the job's words laid under it, and what was taken in it for what is meant."""
+    _, rest, read_as = load_taking(made_once(JobBoxSchema), rest, job.code)
+    return read_box({**job.laid, "explain": "brief", **laid_under(rest, box_defaults(job.defaults, rest))[0]}), read_as
 
 
 def _answered(decider: Decider, asked: ParsedQuestion) -> Plain:

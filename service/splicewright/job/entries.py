@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
+from functools import partial
 from typing import Any
 
 from splicewright.job.model import Job, JobEntry, Plain, Reading, Tail
@@ -11,7 +13,7 @@ from splicewright.job.schema import PIGTAIL_DEFAULTS, JobJointSchema
 from splicewright.memo import Memo
 from splicewright.question.given import laid_under
 from splicewright.question.model import Question
-from splicewright.question.read import DEFAULTS, load_taking, read_question
+from splicewright.question.read import DEFAULTS, Named, ParsedQuestion, Sent, load_taking, read_question
 from splicewright.question.read_as import ReadAs
 from splicewright.reading import Problem, Refused, join, shown
 from splicewright.strict_schema import Strict, load, made_once
@@ -85,6 +87,7 @@ def _read(rest: Mapping[str, Any], job: Job) -> Reading:
     problems: list[Problem] = []
     pigtails: list[Plain] = []
     read_as: tuple[ReadAs, ...] = ()
+    as_sent = rest
     try:
         found, rest, read_as = load_taking(made_once(JobJointSchema), rest, job.code)
         pigtails = found.get("pigtails", [])
@@ -105,7 +108,22 @@ def _read(rest: Mapping[str, Any], job: Job) -> Reading:
     tails = tuple(_tail({**PIGTAIL_DEFAULTS, **pigtail}) for pigtail in pigtails)
     if problems or asked is None:
         return Reading(problems=tuple(problems))
+    asked = replace(asked, sent=Sent(as_sent, partial(_again, job), named=tuple(_named(pigtails))))
     return Reading(asked, asked.question.canonical(), tails, (), assumed, (*read_as, *asked.read_as))
+
+
+def _again(job: Job, changed: Mapping[str, Any]) -> ParsedQuestion:
+    """Read a joint that was changed. Raises `Refused`."""
+    reading = _read(changed, job)
+    if reading.asked is None:
+        raise Refused(reading.problems)
+    return reading.asked
+
+
+def _named(pigtails: list[Plain]) -> Iterator[Named]:
+    for at, given in enumerate(pigtails):
+        pigtail = {**PIGTAIL_DEFAULTS, **given}
+        yield Named(join("/pigtails", at), pigtail["size"], pigtail["role"], pigtail["material"])
 
 
 def box_defaults(defaults: Mapping[str, Any], box: Mapping[str, Any]) -> dict[str, Any]:

@@ -11,7 +11,7 @@ from splicewright.catalogue.model import shape_of
 from splicewright.choice.matching import Match
 from splicewright.job.model import Decision, JobOption, Plain, Tail
 from splicewright.question.read import ParsedQuestion
-from splicewright.remedies.remedy_rendering import Budget, find_remedies, remedies_plain
+from splicewright.remedies.remedy_rendering import Budget, find_remedies, remedies
 from splicewright.remedies.splitting import Split
 
 
@@ -54,10 +54,10 @@ class Decider:
             return replace(found, remedies=())
         if not self._budget.allows(asked.question):
             return found
-        remedies = find_remedies(asked.question, match, holding)
-        self._budget.pay(asked.question, remedies.work)
-        found = replace(found, remedies=tuple(remedies_plain(remedies, asked.question, match, brief=True)))
-        return self._split(asked, found, remedies.split) if self._splitting and remedies.split else found
+        looked = find_remedies(asked.question, match, holding)
+        self._budget.pay(asked.question, looked.work)
+        found = replace(found, remedies=remedies(looked, asked.question, match, brief=True))
+        return self._split(asked, found, looked.split) if self._splitting and looked.split else found
 
     def _because(self, asked: ParsedQuestion, match: Match) -> tuple[Plain, ...]:
         derived = match.derived

@@ -16,6 +16,7 @@ from splicewright.job.planning import Planned
 from splicewright.job.stock import Wanted
 from splicewright.question.read_as import read_as_plain
 from splicewright.reading import USE_ONE_OF, Problem
+from splicewright.remedies.remedy_rendering import Remedy
 from splicewright.rulebook.concerns import concern_words
 
 _BOXES_TOLD = 3
@@ -45,7 +46,7 @@ def problems_plain(
             yield error_item(told.errors(entry), **identified(entry))
         elif not decision.made:
             before = alike.setdefault(decision.answer, [])
-            yield {**identified(entry), **_not_made(decision, before)}
+            yield {**identified(entry), **_not_made(entry, decision, before)}
             before.append(entry.pointer)
         elif planned and (without := _without_price(decision, planned.wanted)):
             yield {**identified(entry), "outcome": "no-price", "connectors": without}
@@ -56,7 +57,7 @@ def problems_plain(
             yield from _box_problems(box)
 
 
-def _not_made(decision: Decision, before: Sequence[str]) -> Plain:
+def _not_made(entry: JobEntry, decision: Decision, before: Sequence[str]) -> Plain:
     """Write why; in short where joints that ask the same, `before` this one, have told it often enough."""
     written: Plain = {"outcome": decision.outcome}
     if len(before) >= _MOST_ALIKE:
@@ -64,7 +65,14 @@ def _not_made(decision: Decision, before: Sequence[str]) -> Plain:
     written["because"] = list(decision.because)
     if decision.remedies is None:
         return {**written, "remedies_looked_for": False}
-    return {**written, "remedies": list(decision.remedies)}
+    return {**written, "remedies": [_told(one, entry) for one in decision.remedies]}
+
+
+def _told(remedy: Remedy, entry: JobEntry) -> Plain:
+    asked = entry.reading.asked
+    assert asked is not None
+    assert asked.sent is not None
+    return remedy.told(asked, entry.pointer.removesuffix(asked.sent.pointer))
 
 
 class _WordsTold:

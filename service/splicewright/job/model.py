@@ -11,6 +11,7 @@ from splicewright.answering.answer_json import JudgedConcern
 from splicewright.question.read import ParsedQuestion
 from splicewright.question.read_as import ReadAs
 from splicewright.reading import Problem
+from splicewright.remedies.remedy_rendering import Remedy
 
 FEWEST_TYPES = "fewest-types"
 LEAST_COST = "least-cost"
@@ -136,7 +137,7 @@ class Decision:
     cautions: tuple[tuple[str, str, str], ...]  # rule, kind, sentence
     judged: tuple[JudgedConcern, ...] = ()
     because: tuple[Plain, ...] = ()
-    remedies: tuple[Plain, ...] | None = None
+    remedies: tuple[Remedy, ...] | None = None
     parts: tuple[Decision, ...] = ()
     takes: str = ""
     jumpers: tuple[Tail, ...] = ()

@@ -6,10 +6,10 @@ Nothing is converted or ignored.
 from __future__ import annotations
 
 import functools
-from collections.abc import Callable, Collection, Mapping
+from collections.abc import Callable, Collection, Mapping, Sequence
 from copy import copy
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, NamedTuple
 
 from marshmallow import Schema, fields
 
@@ -30,6 +30,7 @@ from splicewright.question.read_as import ReadAs, elsewhere, take
 from splicewright.reading import Problem, Refused
 from splicewright.strict_fields import Items, Number, Text, Word, about
 from splicewright.strict_schema import QuantityField, ReadMap, Remembered, Strict, load, made_once
+from splicewright.units import Size
 
 JointSchema, PlaceSchema = schema_of(Joint), schema_of(Place)
 CircuitSchema, WorkSchema = schema_of(Circuit), schema_of(Work)
@@ -62,13 +63,23 @@ class Sent:
     """What was sent as it was written, `root`, with a question at `pointer` in it; never changed.
 
     `again` reads the question of a root like it, and raises `Refused`. The leaves `of_root` are said for the question
-    by the root itself, at the same pointers.
+    by the root itself, at the same pointers. `named` is what of the root goes with some of its conductors.
     """
 
     root: Mapping[str, Any]
     again: Callable[[Mapping[str, Any]], ParsedQuestion]
     pointer: str = ""
     of_root: Collection[str] = ()
+    named: Sequence[Named] = ()
+
+
+class Named(NamedTuple):
+    """What else of a root stands for conductors of the question, by their size, role and metal, at a pointer."""
+
+    pointer: str
+    size: Size
+    role: str
+    material: str
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,7 +5,7 @@ What a patch leads to is read again before it is told: a patch that would not le
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -32,15 +32,20 @@ class Target:
     became: tuple[Conductor, ...] = ()
 
 
-def patch(asked: ParsedQuestion, target: Target) -> list[Plain] | None:
+def patch(asked: ParsedQuestion, target: Target, within: str = "") -> list[Plain] | None:
     """Give the operations, `{op, path, value}`, that make what was sent the target when it is read again.
 
-    What is not named stays as it was sent. None where no patch does that.
+    What is not named stays as it was sent. `within` leads to what was sent, where that is part of something larger.
+    None where no patch does that.
     """
     assert asked.sent is not None
     edits = _Edits(asked.sent)
     try:
-        entering = _became(asked, target) if target.became else edits.divide(asked, target.question)
+        if target.became:
+            entering = _became(asked, target)
+            edits.rename(asked.entering, entering)
+        else:
+            entering = edits.divide(asked, target.question)
         read = edits.read(asked)
         # What follows other leaves where it is not sent is written only where it then does not follow as it should.
         for depends in (False, True):
@@ -49,7 +54,22 @@ def patch(asked: ParsedQuestion, target: Target) -> list[Plain] | None:
             read = edits.read(read)
     except Refused:
         return None
-    return edits.operations if read.question == target.question else None
+    if read.question != target.question:
+        return None
+    return [{**operation, "path": within + operation["path"]} for operation in edits.operations]
+
+
+def leaves_written(operations: Iterable[Plain]) -> list[tuple[str, Any]]:
+    """Give what a patch writes, each once: `place.enclosure` with its value, `conductor.insulation` of whichever."""
+    found: dict[str, tuple[str, Any]] = {}
+    for operation in operations:
+        *above, last = pointer_parts(operation["path"])
+        leaves = operation["value"]
+        if last not in _PARTS:
+            leaves, last = {last: leaves}, above[-2].removesuffix("s") if above[-1].isdecimal() else above[-1]
+        for leaf, value in leaves.items():
+            found.setdefault(f"{last}.{leaf} {value}", (f"{last}.{leaf}", value))
+    return list(found.values())
 
 
 def _became(asked: ParsedQuestion, target: Target) -> list[Conductor]:
@@ -104,6 +124,16 @@ class _Edits:
             if leaf.name not in (_at(self._root, pointer) or ()):
                 return
         self._put(pointer, leaf, value)
+
+    def rename(self, before: Sequence[Conductor], after: Sequence[Conductor]) -> None:
+        """Change what stands for conductors of the question with them, where all that it may mean become alike."""
+        leaves = leaves_of(Conductor)
+        for pointer, *names in self._sent.named:
+            alike = [at for at, one in enumerate(before) if [one.size, one.role, one.material] == names]
+            for name in ("size", "material"):
+                old, new = ({getattr(conductors[at], name) for at in alike} for conductors in (before, after))
+                if old != new and len(new) == 1:
+                    self._put(pointer, leaves[name], *new)
 
     def _put(self, part: str, leaf: Leaf, value: Any) -> None:
         held = _at(self._root, part)

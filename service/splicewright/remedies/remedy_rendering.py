@@ -2,6 +2,7 @@
 
 `alter` changes leaves of the question; `split` and `pigtail` make it as several joints tied by jumpers; `connector`
 says, where nothing else was found, what a connector would have to be listed for. The smallest change comes first.
+Patches are of what was sent, so they are written anew for each question that was asked; all else is written once.
 
 How much may be looked for in the refused joints of one request is counted, so that it is the same on any machine.
 """
@@ -12,12 +13,17 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
+import orjson
+
 from splicewright.catalogue.model import shape_of
 from splicewright.choice.loaded_rules import LoadedRules
 from splicewright.choice.matching import Match, Option
 from splicewright.choice.reasons import test_plain
+from splicewright.question.changes import conductors_changed
 from splicewright.question.model import Conductor, Question, as_plain
+from splicewright.question.read import ParsedQuestion
 from splicewright.question.vocabulary import METHODS
+from splicewright.remedies.patch import Target, patch
 from splicewright.remedies.search import MOST_TRIED, Alteration, alterations, refusing_bars
 from splicewright.remedies.split_search import ASKED
 from splicewright.remedies.splitting import DEVICE, Jumper, Split, search
@@ -74,14 +80,43 @@ def find_remedies(question: Question, match: Match, holding: LoadedRules) -> Rem
     return Remedies(altered, divided, work + MOST_TRIED * ASKED)
 
 
-def remedies_plain(found: Remedies, question: Question, match: Match, *, brief: bool) -> list[Plain]:
+@dataclass(frozen=True, slots=True)
+class Remedy:
+    """A remedy in JSON text but for its patches. `targets` is what those lead to: for a split, each of its joints."""
+
+    text: bytes
+    targets: tuple[Target, ...] = ()
+
+    def told(self, asked: ParsedQuestion, within: str = "") -> Plain:
+        """Write it for the question as it was sent; `within` leads to what that was sent as a part of.
+
+        A `patch` is left out where what was sent can't be changed so, such as what the box of a joint says of it.
+        """
+        written: Plain = orjson.loads(self.text)
+        patches = [patch(asked, target, within) for target in self.targets]
+        if "joints" in written:
+            written["joints"] = [_patched(*one) for one in zip(written["joints"], patches, strict=True)]
+        elif patches:
+            written = _patched(written, *patches)
+        return written
+
+
+def _patched(written: Plain, operations: list[Plain] | None) -> Plain:
+    if operations is None:
+        return written
+    first, *more = written.items()
+    return dict([first, ("patch", operations), *more])
+
+
+def remedies(found: Remedies, question: Question, match: Match, *, brief: bool) -> tuple[Remedy, ...]:
     """Write remedies; brief without whole questions and sources."""
-    written = [_alteration_plain(one, question, brief=brief) for one in found.altered]
+    written = [_alteration(one, question, brief=brief) for one in found.altered]
     if found.split is not None:
-        written.append(_split_plain(found.split, brief=brief))
+        targets = tuple(Target(joint) for joint in found.split.joints)
+        written.append(Remedy(orjson.dumps(_split_plain(found.split, brief=brief)), targets))
     if match.outcome == "no-connector" and not written:
-        written += _connector_plain(match, brief=brief)
-    return written
+        written += [Remedy(orjson.dumps(one)) for one in _connector_plain(match, brief=brief)]
+    return tuple(written)
 
 
 def _is_dividable(match: Match) -> bool:
@@ -91,25 +126,23 @@ def _is_dividable(match: Match) -> bool:
     return all(any(change.split for change in bar.rule.effect.remedies) for bar in refusing_bars(match))
 
 
-def _alteration_plain(alteration: Alteration, question: Question, *, brief: bool) -> Plain:
-    change: Plain = {}
-    for small in alteration.changes:
-        for part, leaves in small.written.items():
-            change[part] = {**change.get(part, {}), **leaves}
-    written: Plain = {"kind": "alter", "change": change}
+def _alteration(alteration: Alteration, question: Question, *, brief: bool) -> Remedy:
+    written: Plain = {"kind": "alter"}
     if do := [done for small in alteration.changes for done in small.do]:
         written["do"] = do
     if alteration.conductors:
         written["conductors"] = [_words(question.joint.conductors[at]) for at in alteration.conductors]
     if not brief:
         written["question"] = as_plain(alteration.question)
-    options = alteration.match.options
-    then = [_first(option) for option in options[1:_THEN]]
-    return {**written, "outcome": "options", **_first(options[0]), **({"then": then} if then else {})}
+    best, *others = [_named(option) for option in alteration.match.options[:_THEN]]
+    written |= {"outcome": "options", "best": best, **({"then": others} if others else {})}
+    became = tuple(conductors_changed(question, alteration.made))
+    return Remedy(orjson.dumps(written), (Target(alteration.question, became),))
 
 
-def _first(option: Option) -> Plain:
-    return {"connector": option.connector.id, "method": option.connector.method}
+def _named(option: Option) -> Plain:
+    connector = option.connector
+    return {"connector": connector.id, "name": connector.name, "method": connector.method}
 
 
 def _words(conductor: Conductor) -> str:
@@ -120,7 +153,7 @@ def _split_plain(split: Split, *, brief: bool) -> Plain:
     written: Plain = {
         "kind": "pigtail" if split.by_tails else "split",
         "joints": [
-            {"takes": shape_of(joint.joint).text, **_first(option)}
+            {"takes": shape_of(joint.joint).text, "best": _named(option)}
             for joint, option in zip(split.joints, split.options, strict=True)
         ],
         "jumpers": [_jumper_plain(jumper) for jumper in split.jumpers],
