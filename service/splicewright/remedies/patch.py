@@ -42,11 +42,11 @@ def patch(asked: ParsedQuestion, target: Target, within: str = "") -> list[Plain
     edits = _Edits(asked.sent)
     try:
         if target.became:
-            entering = _became(asked, target)
+            read, entering = asked, _became(asked, target)
             edits.rename(asked.entering, entering)
         else:
             entering = edits.divide(asked, target.question)
-        read = edits.read(asked)
+            read = edits.read(asked)
         # What follows other leaves where it is not sent is written only where it then does not follow as it should.
         for depends in (False, True):
             for pointer, leaf, value in _differing(read, entering, target.question, depends=depends):
