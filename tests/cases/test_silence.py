@@ -15,6 +15,7 @@ import pytest
 
 from splicewright.answering import shipped_chooser
 from splicewright.reading import read_yaml
+from tests.remedies.changes import changes
 
 EXPECTATIONS = {"outcome", "section", "judged", "no_remedy", "first_remedy"}
 TOLD = ("bars", "referrals", "demands", "cautions", "findings")
@@ -43,11 +44,11 @@ def test_question(case: dict[str, Any]) -> None:
     judged = {one["concern"]: one.get("why", one["judged"]) for one in answer["judged"]}
     for concern, how in wanted.get("judged", {}).items():
         assert judged.get(concern, "absent") == how, (concern, judged)
-    changes = [remedy["change"] for remedy in answer["remedies"] if remedy["kind"] == "alter"]
+    written = changes(answer["remedies"])
     for change in wanted.get("no_remedy", ()):
-        assert change not in changes
+        assert change not in written
     if "first_remedy" in wanted:
-        assert changes[0] == wanted["first_remedy"], changes
+        assert written[0] == wanted["first_remedy"], written
 
 
 def _sections(answer: dict[str, Any]) -> list[str]:

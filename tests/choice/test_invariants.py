@@ -227,7 +227,7 @@ def test_a_short_circuit_or_an_unsound_end_that_is_not_barred_is_noticed(conduct
 def test_an_outcome_that_does_not_follow_is_noticed() -> None:
     assert broken(case(), outcome="no-connector")["outcome"] == 1
     assert broken(case(), referrals=case(place={"hazardous": True}).answer["referrals"])["outcome"] == 2
-    assert broken(case(), remedies=[{"change": {}}])["outcome"] == 1
+    assert broken(case(), remedies=[{"patch": []}])["outcome"] == 1
 
 
 def test_a_connector_untold_or_refused_without_reason_is_noticed() -> None:

@@ -53,7 +53,7 @@ _BARRING: tuple[tuple[str, Plain], ...] = (
 
 
 def sent(rng: random.Random) -> Plain:
-    """Give a question as a caller may send it: often one to be refused, in words of their own, with what goes with it."""
+    """Give a question as a caller may send it: often one to be refused, some of it in words that are taken for its."""
     given = copy.deepcopy(likely_given(rng))
     for part, leaves in rng.sample(_BARRING, rng.randint(0, 2)):
         if part == "conductor":

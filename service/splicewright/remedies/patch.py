@@ -179,9 +179,13 @@ class _Edits:
 
 
 def _new(conductor: Conductor) -> Plain:
-    """Write a conductor that was not sent, without what would be assumed of it."""
+    """Write a conductor that was not sent, without what would be assumed of it; of its metal nothing always may be."""
     leaves, plain = leaves_of(Conductor), as_plain(conductor)
-    said = {name: plain[name] for name, leaf in leaves.items() if not leaf.depends and plain.get(name) != leaf.default}
+    said = {
+        name: plain[name]
+        for name, leaf in leaves.items()
+        if not leaf.depends and (name == "material" or plain.get(name) != leaf.default)
+    }
     for name, leaf in leaves.items():
         if leaf.depends and plain[name] != leaf.default({**said, "size": conductor.size}):
             said[name] = plain[name]

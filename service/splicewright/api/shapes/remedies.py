@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from marshmallow import Schema, fields
 
-from splicewright.api.shapes.fields import ANY_MAP, OneOf, choice, count, each, flag, part, raw, tag, text, word, words
+from splicewright.api.shapes.fields import OneOf, choice, count, each, flag, part, raw, tag, text, word, words
 from splicewright.api.shapes.quantities import QuantityShape
 from splicewright.api.shapes.sources import SOURCE
 from splicewright.question import vocabulary as v
@@ -13,32 +13,42 @@ from splicewright.question.read import QuestionSchema
 from splicewright.tables.conductors import insulation_types
 
 TEST = {"type": "object", "additionalProperties": {"type": "array", "items": {}}}
-_CHANGE = {"type": "object", "additionalProperties": ANY_MAP}
+_OPERATIONS = ("add", "replace", "remove")
+_PATCH_ABOUT = (
+    "What to change of what was sent, as a JSON Patch (RFC 6902): applied to it and asked again, it gives the outcome "
+    "and the best connector told. Pointers lead from the root of what was sent, also in a box or a job. Left out only "
+    "where what was sent leaves no room for it, such as pigtails of a job's joint that a split would divide."
+)
 
 
 class _LeadsTo(Schema):
     outcome = tag("options", "What comes of the changed question.")
 
 
-class ThenShape(Schema):
+class ConnectorNameShape(Schema):
     """A connector that a change leads to."""
 
     connector = text("Its id in the catalogue.")
     method = word(v.METHODS, "How it joins.")
 
 
+class PatchOperationShape(Schema):
+    """One operation of a JSON Patch (RFC 6902)."""
+
+    op = word(_OPERATIONS, "What is done.")
+    path = text("A JSON Pointer to where it is done.")
+    value = raw({}, "What is written there; none for `remove`.", optional=True)
+
+
 class BriefAlterRemedyShape(_LeadsTo):
     """Change a part of the question: another box, another insulation, another place."""
 
     kind = tag("alter", "Change the question.")
-    change = raw(
-        _CHANGE, "What to change, by the parts of a question; under `conductor` what to change in `conductors`."
-    )
+    patch = each(PatchOperationShape, _PATCH_ABOUT, optional=True, minItems=1)
     conductors = each(fields.String(), "The conductors to change, such as `2 x 12 AWG solid copper`.", optional=True)
     do = each(fields.String(), "What a person does on site to bring it about, where that is told.", optional=True)
-    connector = text("The best connector that it leads to.")
-    method = word(v.METHODS, "How that one joins.")
-    then = each(ThenShape, "The next best, at most two.", optional=True)
+    best = part(ConnectorNameShape, "The best connector that it leads to.")
+    then = each(ConnectorNameShape, "The next best, at most two.", optional=True)
 
 
 class AlterRemedyShape(BriefAlterRemedyShape):
@@ -51,8 +61,8 @@ class SplitJointShape(Schema):
     """One joint of a split."""
 
     takes = text("The conductors in it.")
-    connector = text("The best connector for it.")
-    method = word(v.METHODS, "How that one joins.")
+    patch = each(PatchOperationShape, f"What makes what was sent this joint. {_PATCH_ABOUT}", optional=True, minItems=1)
+    best = part(ConnectorNameShape, "The best connector for it.")
 
 
 class JumperShape(Schema):
