@@ -26,6 +26,7 @@ from tests.choice.each_option import options
 from tests.choice.likely import likely_given
 from tests.choice.whole_answer import cautions, everything_told, outcome, proofs, sentences, short_circuits
 from tests.oracle.agreement import resident
+from tests.remedies.changes import without_patches
 from tests.remedies.each_remedy import remedies
 
 AGAIN = 10  # one question of so many is asked again in another order, and its remedies are asked
@@ -43,7 +44,7 @@ def shuffled(given: Plain, rng: random.Random) -> Plain:
 
 
 def without_pointers(answer: Plain, given: Plain) -> bytes:
-    """Write an answer without `assumed`, and in `judged` each conductor that is pointed to instead of its number."""
+    """Write an answer without `assumed` and patches, and in `judged` each conductor pointed to for its number."""
     entering = read_question({key: value for key, value in given.items() if key != "proposal"}).entering
 
     def pointed_to(pointer: str) -> str:
@@ -52,7 +53,8 @@ def without_pointers(answer: Plain, given: Plain) -> bytes:
         return f"{parts[-1]} of {replace(entering[int(parts[3])], count=1)}" if of_conductor else pointer
 
     judged = [{**one, "asks": pointed_to(one["asks"])} if "asks" in one else one for one in answer["judged"]]
-    return orjson.dumps({**{key: value for key, value in answer.items() if key != "assumed"}, "judged": judged})
+    told = {key: value for key, value in answer.items() if key != "assumed"}
+    return orjson.dumps({**told, "judged": judged, "remedies": without_patches(answer["remedies"])})
 
 
 def asked_again(chooser: Chooser, case: Case, rng: random.Random) -> Iterator[str]:

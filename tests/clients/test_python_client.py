@@ -87,7 +87,7 @@ def test_hidden_joint_is_barred_and_its_remedy_can_be_asked(made: Generated, exp
     assert type(answer) is getattr(m, f"{before}BarredAnswer")
     remedy = answer.remedies[0]
     assert type(remedy) is getattr(m, f"{before}AlterRemedy")
-    assert remedy.change["place"]["reach"] == "accessible"
+    assert [one.to_dict() for one in remedy.patch] == [{"op": "replace", "path": "/place/reach", "value": "accessible"}]
     if explain == "full":
         assert type(made.choose(remedy.question)) is m.OptionsAnswer
 

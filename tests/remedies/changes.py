@@ -20,3 +20,12 @@ def change(remedy: dict[str, Any]) -> dict[str, dict[str, Any]]:
 def changes(remedies: Iterable[dict[str, Any]]) -> list[dict[str, dict[str, Any]]]:
     """Give what each of the remedies that alter the question writes."""
     return [change(remedy) for remedy in remedies if remedy["kind"] == "alter"]
+
+
+def without_patches(written: Any) -> Any:
+    """Leave out what is of the question as it was sent."""
+    if isinstance(written, list):
+        return [without_patches(one) for one in written]
+    if isinstance(written, dict):
+        return {key: without_patches(value) for key, value in written.items() if key != "patch"}
+    return written

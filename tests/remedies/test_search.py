@@ -20,7 +20,7 @@ from splicewright.remedies import remedy_rendering
 from splicewright.remedies.search import MOST_TRIED, alterations, refusing_bars
 from splicewright.reports.answer import Shown, print_answer
 from tests.bench.questions import distinct
-from tests.remedies.changes import change, changes
+from tests.remedies.changes import change, changes, without_patches
 
 TWELVE = {"size": "12 AWG", "count": 2, "insulation": "THHN"}
 Plain = dict[str, Any]
@@ -283,15 +283,6 @@ def test_remedies_are_the_same_in_any_order_of_conductors() -> None:
     assert wanted[0]["kind"] == "split"
     for _ in range(5):
         assert without_patches(ask(*rng.sample(ends, 4))["remedies"]) == wanted
-
-
-def without_patches(written: Any) -> Any:
-    """Leave out what is of the question as it was sent."""
-    if isinstance(written, list):
-        return [without_patches(one) for one in written]
-    if isinstance(written, dict):
-        return {key: without_patches(value) for key, value in written.items() if key != "patch"}
-    return written
 
 
 @pytest.mark.parametrize(

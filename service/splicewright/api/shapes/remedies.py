@@ -25,7 +25,7 @@ class _LeadsTo(Schema):
     outcome = tag("options", "What comes of the changed question.")
 
 
-class ConnectorNameShape(Schema):
+class RemedyOptionShape(Schema):
     """A connector that a change leads to."""
 
     connector = text("Its id in the catalogue.")
@@ -47,8 +47,8 @@ class BriefAlterRemedyShape(_LeadsTo):
     patch = each(PatchOperationShape, _PATCH_ABOUT, optional=True, minItems=1)
     conductors = each(fields.String(), "The conductors to change, such as `2 x 12 AWG solid copper`.", optional=True)
     do = each(fields.String(), "What a person does on site to bring it about, where that is told.", optional=True)
-    best = part(ConnectorNameShape, "The best connector that it leads to.")
-    then = each(ConnectorNameShape, "The next best, at most two.", optional=True)
+    best = part(RemedyOptionShape, "The best connector that it leads to.")
+    then = each(RemedyOptionShape, "The next best, at most two.", optional=True)
 
 
 class AlterRemedyShape(BriefAlterRemedyShape):
@@ -61,8 +61,13 @@ class SplitJointShape(Schema):
     """One joint of a split."""
 
     takes = text("The conductors in it.")
-    patch = each(PatchOperationShape, f"What makes what was sent this joint. {_PATCH_ABOUT}", optional=True, minItems=1)
-    best = part(ConnectorNameShape, "The best connector for it.")
+    patch = each(
+        PatchOperationShape,
+        "What makes what was sent this joint: a JSON Patch like that of a changed question.",
+        optional=True,
+        minItems=1,
+    )
+    best = part(RemedyOptionShape, "The best connector for it.")
 
 
 class JumperShape(Schema):
