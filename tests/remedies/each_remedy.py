@@ -34,9 +34,15 @@ def _first(answer: Plain) -> Plain:
     return {key: answer["options"][0][key] for key in ("connector", "method")} if answer["options"] else {}
 
 
+def _named(chooser: Chooser, told: Plain) -> Plain:
+    """Give what is told of a connector, but for its name where that is the catalogue's."""
+    known = chooser.catalogue("shop").connector(told["connector"]).name
+    return {key: value for key, value in told.items() if (key, value) != ("name", known)}
+
+
 def _alteration(chooser: Chooser, case: Case, remedy: Plain) -> Iterator[str]:
     answer = chooser.choose(remedy["question"])
-    first, written = remedy["best"], change(remedy)
+    first, written = _named(chooser, remedy["best"]), change(remedy)
     if answer["outcome"] != "options" or _first(answer) != first:
         yield f"its remedy {written} does not lead to options with {first} first"
     if answer["assumed"].keys() - {"/limit", "/explain"}:
@@ -64,7 +70,7 @@ def _split(chooser: Chooser, case: Case, remedy: Plain) -> Iterator[str]:
     questions, jumpers = remedy["questions"], remedy["jumpers"]
     for question, told in zip(questions, remedy["joints"], strict=True):
         answer = chooser.choose(question)
-        if answer["outcome"] != "options" or _first(answer) != told["best"]:
+        if answer["outcome"] != "options" or _first(answer) != _named(chooser, told["best"]):
             yield f"a joint of its split is answered {answer['outcome']}, not {told}: {question['joint']}"
         for part in ("place", "circuit", "work"):
             if not all(_same(value, case.leaf(part, leaf)) for leaf, value in question[part].items()):

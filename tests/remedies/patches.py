@@ -150,8 +150,9 @@ def tried(given: Plain, chooser: Chooser, counts: Counter[str]) -> Iterator[str]
         counts["of questions"] += 1
         changed = jsonpatch.apply_patch(given, told["patch"])
         answer = chooser.choose({**changed, "limit": 3})
-        options = [{key: one[key] for key in told["best"]} for one in answer["options"]]
-        if answer["outcome"] != "options" or options[0] != told["best"] or options[1:] != told.get("then", options[1:]):
+        options = [(one["connector"], one["method"]) for one in answer["options"]]
+        named = [(one["connector"], one["method"]) for one in (told["best"], *told.get("then", ()))]
+        if answer["outcome"] != "options" or options[: None if "kind" in told else 1] != named:
             yield f"{told['patch']} leads to {answer['outcome']}, {options}, not {told}: {given}"
         if any(changed.get(key) != given.get(key) for key in ("id", "limit", "explain", "code")):
             yield f"{told['patch']} changes what goes with {given}"

@@ -56,7 +56,9 @@ def test_remedy_tells_the_answer_it_leads_to() -> None:
     assert change(remedy) == {"place": {"enclosure": "box"}}
     answer = choose(remedy["question"])
     assert remedy["outcome"] == answer["outcome"] == "options"
-    assert {key: answer["options"][0][key] for key in remedy["best"]} == remedy["best"]
+    (first, *_), catalogue = answer["options"], shipped_chooser().catalogue("shop")
+    named = {"connector": first["connector"], "name": catalogue.connector(first["connector"]).name}
+    assert remedy["best"] == {**named, "method": first["method"]}
 
 
 def test_bad_ends_are_cut_back_first_and_the_options_follow() -> None:
@@ -65,8 +67,8 @@ def test_bad_ends_are_cut_back_first_and_the_options_follow() -> None:
     assert change(remedy) == {"conductor": {"condition": "sound"}}
     assert [one.split()[:2] for one in remedy["do"]] == [["Cut", "back"], ["Cut", "back"]]
     options = choose(remedy["question"])["options"]
-    told = [remedy["best"], *remedy["then"]]
-    assert told == [{key: option[key] for key in remedy["best"]} for option in options[:3]]
+    told = [(one["connector"], one["method"]) for one in (remedy["best"], *remedy["then"])]
+    assert told == [(option["connector"], option["method"]) for option in options[:3]]
 
 
 def test_place_that_can_be_held_still_comes_before_other_wire() -> None:

@@ -29,6 +29,7 @@ class RemedyOptionShape(Schema):
     """A connector that a change leads to."""
 
     connector = text("Its id in the catalogue.")
+    name = text("What people call it.")
     method = word(v.METHODS, "How it joins.")
 
 
