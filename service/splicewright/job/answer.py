@@ -26,24 +26,22 @@ from splicewright.job.job_json import (
 )
 from splicewright.job.model import Decision, Filled, Job, JobEntry, Plain, Stock, Use, money
 from splicewright.job.plan_json import StockPlanJson
-from splicewright.job.planning import Planned, plan_stock
+from splicewright.job.planning import WORK, Planned, plan_stock
 from splicewright.job.read import check_stock, read_job
 from splicewright.job.stock import wanted
 from splicewright.job.takeoff import Made, first_choices, line_plain, made_joints, planned_uses, tails_plain, take_off
 from splicewright.question.read_as import read_as_plain
 from splicewright.rulebook.examples import example_question
 
-SOLVE_SECONDS = 20.0
 
-
-def plan_job(given: Any, chooser: Chooser | None = None, *, solve_seconds: float = SOLVE_SECONDS) -> Plain:
+def plan_job(given: Any, chooser: Chooser | None = None) -> Plain:
     """Decide the joints of a job, take off what it needs and plan the stock: the shape of POST /v1/jobs.
 
     The shape of the answer is described in `api/shapes/jobs.py` and printed in `openapi/openapi.yaml`: problems first,
     then counts, takeoff, stock plan, and each joint and box.
 
-    A name is an id or, without one, a pointer; of a joint in a box `<name of the box>/<id or place>`. Solving takes
-    `solve_seconds` at most; where they run out, what was found is told with `proven_optimal` false.
+    A name is an id or, without one, a pointer; of a joint in a box `<name of the box>/<id or place>`. The work that a
+    plan may take is counted (`stock.effort`); where it is used up, what was found is told with `proven_optimal` false.
 
     Raises `Refused` with every problem where the job as a whole is not valid.
     """
@@ -58,7 +56,7 @@ def plan_job(given: Any, chooser: Chooser | None = None, *, solve_seconds: float
     decided += [(entry, _decision(entry, decider)) for box in boxes for entry in box.entries]
     good = [(entry, decision) for entry, decision in decided if decision is not None]
     made = list(made_joints(good))
-    planned = _plan(made, job.stock, solve_seconds)
+    planned = _plan(made, job.stock)
     uses = planned_uses(made, planned) if planned else first_choices(made)
     return _answer(job, asking, decided, good, boxes, made, planned, uses)
 
@@ -78,10 +76,10 @@ def _decision(entry: JobEntry, decider: Decider) -> Decision | None:
     return decider.decide(entry.reading.asked, entry.reading.canonical)
 
 
-def _plan(made: Sequence[Made], stock: Stock | None, seconds: float) -> Planned | None:
+def _plan(made: Sequence[Made], stock: Stock | None) -> Planned | None:
     if stock is None:
         return None
-    return plan_stock(wanted(((one.decision.ranked, one.count) for one in made), stock), stock.aim, seconds)
+    return plan_stock(wanted(((one.decision.ranked, one.count) for one in made), stock), stock.aim, stock.effort * WORK)
 
 
 def _answer(
@@ -112,7 +110,7 @@ def _answer(
     }
     if job.stock and job.stock.prices:
         written["cost"] = money(sum(line.bought.cost or 0 for line in lines))
-        written["unpriced"] = [line.connector for line in lines if line.bought.cost is None and not line.carried]
+        written["unpriced"] = [line.connector for line in lines if line.bought.cost is None]
     written["pigtails_and_jumpers"] = tails_plain(good, boxes, job.code)
     if planned and job.stock:
         names = {connector.id: connector.name for connector in catalogue.connectors}

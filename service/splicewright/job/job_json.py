@@ -93,7 +93,7 @@ class _WordsTold:
 
 def _without_price(decision: Decision, wanted: Wanted) -> list[str]:
     """Give the connectors of which one needs a price, where none of a joint's options has one."""
-    return sorted({c for one in decision.made if not any(map(wanted.may_use, one.ranked)) for c in one.ranked})
+    return sorted({c for one in decision.made if not wanted.usable(one.ranked) for c in one.ranked})
 
 
 def _box_problems(box: Filled) -> Iterator[Plain]:

@@ -31,12 +31,13 @@ class Price:
 
 @dataclass(frozen=True, slots=True)
 class Stock:
-    """What to plan the stock by. `spare` is in tenths of a percent."""
+    """What to plan the stock by. `spare` is in tenths of a percent; `effort` is how much work the plan may take."""
 
     carry: tuple[str, ...]
     aim: str
     prices: Mapping[str, Price]
     spare: int
+    effort: int = 1
 
 
 @dataclass(frozen=True, slots=True)

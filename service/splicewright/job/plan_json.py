@@ -16,12 +16,12 @@ class StockPlanJson:
     def __init__(self, planned: Planned, stock: Stock, made: Sequence[Made], names: Mapping[str, str]) -> None:
         """Write plans for what is made of the joints of a job."""
         self._planned, self._stock, self._names = planned, stock, names
-        self._made = [one for one in made if any(map(planned.wanted.may_use, one.decision.ranked))]
+        self._made = [one for one in made if planned.wanted.usable(one.decision.ranked)]
 
     def to_dict(self) -> Plain:
         """Write the plan, what each type covers, and its alternatives where there are any."""
         planned = self._planned
-        alternatives: Plain = {}
+        alternatives: Plain = {"unsearched": list(planned.unsearched)}
         if planned.fewer is not None:
             left = dict.fromkeys(one.name for one in self._left(planned.fewer))
             alternatives["fewer"] = self._plan(planned.fewer) | {"not_made": list(left)}
@@ -65,11 +65,12 @@ class StockPlanJson:
     def _left(self, plan: Plan) -> list[Made]:
         """Give what a plan has no type for."""
         held = {self._planned.wanted.types[one] for one in plan.types}
-        return [one for one in self._made if held.isdisjoint(one.decision.ranked)]
+        usable = self._planned.wanted.usable
+        return [one for one in self._made if held.isdisjoint(usable(one.decision.ranked))]
 
     def _covers(self, wanted: Wanted) -> list[Plain]:
         """Write how many joints each type could make alone, those that make most first."""
-        found = [{**self._named(one), "joint_count": wanted.covers([at])} for at, one in enumerate(wanted.types)]
+        found = [{**self._named(wanted.types[one]), "joint_count": count} for one, count in wanted.alone.items()]
         return sorted(found, key=lambda one: (-one["joint_count"], one["connector"]))
 
 

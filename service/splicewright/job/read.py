@@ -18,9 +18,9 @@ _TOP = {
     "explain": "brief",
     "split_overfilled": False,
 }
-_STOCK = {"carry": [], "aim": FEWEST_TYPES, "prices": {}, "spare_percent": 0}
+_STOCK = {"carry": [], "aim": FEWEST_TYPES, "prices": {}, "spare_percent": 0, "effort": 1}
 _MOST_GUESSED = 100  # unknown connectors that the nearest known one is told of: each is held against all there are
-_NOTED = ("code", "catalogue", "aim", "spare_percent")  # defaults that decide something
+_NOTED = ("code", "catalogue", "aim", "spare_percent", "effort")  # defaults that decide something
 
 
 def read_job(given: Any) -> Job:
@@ -77,4 +77,5 @@ def _wrong(stock: Stock, connectors: Collection[str]) -> Iterator[Problem]:
 
 def _stock(found: Mapping[str, Any], assumed: dict[str, Any]) -> Stock:
     filled = filled_in(found, _STOCK, "/stock", assumed, _NOTED)
-    return Stock(tuple(filled["carry"]), filled["aim"], filled["prices"], round(filled["spare_percent"] * 10))
+    spare = round(filled["spare_percent"] * 10)
+    return Stock(tuple(filled["carry"]), filled["aim"], filled["prices"], spare, int(filled["effort"]))

@@ -22,6 +22,7 @@ MOST_BOXES = 10_000
 MOST_QUANTITY = 1_000_000
 MOST_PRICES = 2_000  # as many connectors as a catalogue may have
 MOST_PRICE = 1_000_000
+MOST_EFFORT = 10
 AIMS = {
     FEWEST_TYPES: "as few connector types as will do",
     LEAST_COST: "as little money as will do",
@@ -91,6 +92,15 @@ class StockSchema(Strict):
         0,
         100,
         metadata=about("Spares for each connector, in percent of its count, rounded up. 0 where not given."),
+    )
+    effort = Number(
+        1,
+        MOST_EFFORT,
+        decimals=0,
+        metadata=about(
+            "How much work the plan may take, counted, not timed: 1 is a few seconds of a processor at most. Where it is "
+            "used up, the plan tells its gap, and more effort may close it. 1 where not given."
+        ),
     )
 
 

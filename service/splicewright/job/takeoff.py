@@ -48,7 +48,7 @@ def uses_of(made: Sequence[Made], wanted: Wanted, plan: Plan) -> list[tuple[Use,
     left = {kind.options: dict(share) for kind, share in zip(wanted.kinds, plan.shares, strict=False)}
     found = []
     for one in made:
-        usable = tuple(place[each] for each in one.decision.ranked if wanted.may_use(each))
+        usable = tuple(place[each] for each in wanted.usable(one.decision.ranked))
         share, need, uses = left.get(usable, {}), one.count, []
         for at in usable:
             if taken := min(need, share.get(at, 0)):

@@ -182,6 +182,8 @@ def _proof(plan: Plain) -> str:
 
 def _alternatives(found: Plain, held: set[str]) -> Iterator[str]:
     fewer, more = found.get("fewer"), found.get("more")
+    for one in found["unsearched"]:
+        yield f"One type {one}: the effort was used up before it was known; allow more of it."
     if fewer and fewer["not_made"]:
         left = f"{fewer['counts']['not_made']:,} joints ({_names(fewer['not_made'])})"
         yield f"One type fewer leaves {left}; it carries {_types(fewer)}."

@@ -156,7 +156,7 @@ class JobAnswerShape(Schema):
     cost = number("Cost of all lines with a price. There where the stock has prices.", optional=True)
     unpriced = each(
         fields.String(),
-        "Connectors that are not carried and have no price. There where the stock has prices.",
+        "Connectors without a price, carried or not: they are not in the cost. There where the stock has prices.",
         optional=True,
     )
     pigtails_and_jumpers = each(TailShape, "Pigtails and jumpers to cut.")

@@ -107,6 +107,10 @@ class AlternativesShape(Schema):
 
     fewer = part(FewerPlanShape, "The best plan with one type fewer. Left out where none was found.", optional=True)
     more = part(MorePlanShape, "The best plan with one type more. Left out where none was found better.", optional=True)
+    unsearched = each(
+        fields.String(metadata={"enum": ["fewer", "more"]}),
+        "Those left out because the work that the plan may take was used up; more `effort` of the stock finds them.",
+    )
 
 
 class StockPlanShape(_Plan):
