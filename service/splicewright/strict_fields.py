@@ -147,6 +147,13 @@ class Words(Items):
         return sorted(found)
 
 
+class CommaWords(Words):
+    """Such a list in an address, as words with commas between."""
+
+    def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> list[Any]:
+        return super()._deserialize([word.strip() for word in str(value).split(",")], attr, data, **kwargs)
+
+
 class Flag(InputField[bool]):
     """`true` or `false`, and nothing that resembles them."""
 

@@ -2,7 +2,8 @@
 
 A question that is asked again is neither read nor derived again. What is kept is the body of an answer: all of it but
 `id`, `assumed`, `judged` and the patches of remedies, which belong to the question as it was sent: they point into it.
-An answer is found by the bytes it was asked with (less the `id`), else by the question with its defaults filled in.
+An answer is found by the bytes it was asked with (less the `id`), else its body by the question with its defaults
+filled in.
 """
 
 from __future__ import annotations
@@ -13,7 +14,7 @@ import hashlib
 import re
 import threading
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
@@ -22,12 +23,11 @@ import cachetools
 import orjson
 
 from splicewright import shipped
-from splicewright.answering.answer_json import Body, Own, assumed_text, judged_text, remedies_text, write_body
+from splicewright.answering.answer_json import Body, whole, write_body
 from splicewright.catalogue import Catalogue
 from splicewright.choice.loaded_rules import LoadedRules
 from splicewright.engine import Engine
 from splicewright.question.read import DEFAULTS, ParsedQuestion, read_question
-from splicewright.question.read_as import read_as_plain
 from splicewright.reading import read_json
 from splicewright.remedies.remedy_rendering import REMEDIED, Budget, find_remedies, remedies
 
@@ -83,9 +83,12 @@ class Chooser:
         self.catalogue(DEFAULTS[""]["catalogue"])
         settle()
 
-    def choose(self, given: Any, *, explain: str = "full") -> Answer:
-        """Answer one question given as plain data. Raises `Refused` with every problem where it is none."""
-        return self.answer(read_question(given, explain=explain))
+    def choose(self, given: Any, *, explain: str = "full", include: Sequence[str] = ()) -> Answer:
+        """Answer one question given as plain data. Raises `Refused` with every problem where it is none.
+
+        `explain` and `include` say how much to tell where the question does not.
+        """
+        return self.answer(read_question(given, explain=explain, include=include))
 
     def answer(self, asked: ParsedQuestion, budget: Budget | None = None) -> Answer:
         """Answer a question that was read. Raises `Refused` where it names what is not known here.
@@ -96,30 +99,30 @@ class Chooser:
         canonical = asked.question.canonical()
         body = _body(asked, canonical, holding, cache, _key(asked, canonical), budget)
         self.outcomes.count(body.outcome)
-        found: Answer = orjson.loads(_whole(asked, body, _own(asked, body)))
+        found: Answer = orjson.loads(whole(asked, body))
         return found
 
-    def answer_json(self, raw: bytes, *, explain: str = "full") -> bytes:
-        """Answer one question in JSON text with JSON text. `explain` is the default for one that does not say.
+    def answer_json(self, raw: bytes, *, explain: str = "full", include: Sequence[str] = ()) -> bytes:
+        """Answer one question in JSON text with JSON text. `explain` and `include` are for one that does not say.
 
         Raises `NotText` where it is no JSON, `Refused` with every problem where it is no valid question.
         """
         holding, cache = self._in_use
         rest, written_id = without_id(raw)
-        found = cache.by_bytes(explain, rest)
-        if found is not None:
-            body, own = found
-            self.outcomes.count(body.outcome)
-            return body.spliced(written_id, own)
-        asked = read_question(read_json(raw), explain=explain)
+        shown = (explain, *include)
+        known = cache.by_bytes(shown, rest)
+        if known is not None:
+            self.outcomes.count(known.outcome)
+            return known.answer if written_id is None else b'{"id":%b,%b' % (written_id, known.answer[1:])
+        asked = read_question(read_json(raw), explain=explain, include=include)
         canonical = asked.question.canonical()
-        key = _key(asked, canonical)
-        body = _body(asked, canonical, holding, cache, key)
+        body = _body(asked, canonical, holding, cache, _key(asked, canonical))
         self.outcomes.count(body.outcome)
-        own = _own(asked, body)
-        if asked.id is None or written_id is not None:
-            cache.remember(explain, rest, Known(key, own, len(rest)))
-        return _whole(asked, body, own)
+        if asked.id is not None and written_id is None:  # its id stands where it can't be taken out
+            return whole(asked, body)
+        answer = whole(replace(asked, id=None), body)
+        cache.remember(shown, rest, Known(body.outcome, answer, len(rest)))
+        return answer if written_id is None else b'{"id":%b,%b' % (written_id, answer[1:])
 
 
 def settle() -> None:
@@ -136,7 +139,7 @@ def settle() -> None:
 
 
 def _key(asked: ParsedQuestion, canonical: bytes) -> bytes:
-    asks = f"{asked.explain} {asked.limit} ".encode()
+    asks = orjson.dumps([asked.limit, sorted(asked.include)])
     return hashlib.sha256(asks + canonical).digest()
 
 
@@ -148,7 +151,7 @@ def _body(
     key: bytes,
     budget: Budget | None = None,
 ) -> Body:
-    question, brief = asked.question, asked.explain == "brief"
+    question = asked.question
     body = cache.by_question(key)
     # What is kept is paid for like what is not, so that an answer does not depend on what was asked before.
     if body is None or (body.work and budget and not budget.allows(question)):
@@ -157,7 +160,7 @@ def _body(
             body = write_body(asked, canonical, match, rules)
         elif budget is None or budget.allows(question):
             found = find_remedies(question, match, holding)
-            told = remedies(found, question, match, brief=brief)
+            told = remedies(found, question, match, asked.include)
             body = replace(write_body(asked, canonical, match, rules, told), work=found.work)
         else:
             return write_body(asked, canonical, match, rules)
@@ -165,19 +168,6 @@ def _body(
     if body.work and budget:
         budget.pay(question, body.work)
     return body
-
-
-def _own(asked: ParsedQuestion, body: Body) -> Own:
-    """Write what of an answer points into the question as it was sent."""
-    known = b'"assumed":%b,"judged":%b' % (assumed_text(asked), judged_text(body.judged, asked.entering))
-    if asked.read_as:
-        known += b"," + orjson.dumps(read_as_plain(asked.read_as))[1:-1]
-    return Own(known, remedies_text(body.remedies, asked))
-
-
-def _whole(asked: ParsedQuestion, body: Body, own: Own) -> bytes:
-    written_id = None if asked.id is None else orjson.dumps(asked.id)
-    return body.spliced(written_id, own)
 
 
 @functools.lru_cache(maxsize=1)
@@ -208,10 +198,10 @@ _LONGEST_ID = 100
 
 @dataclass(frozen=True, slots=True)
 class Known:
-    """What the bytes of a question lead to: the key of its answer's body, and the parts of it that point into them."""
+    """What the bytes of a question lead to: its answer, without an id."""
 
-    key: bytes
-    own: Own
+    outcome: str
+    answer: bytes
     length: int  # of the bytes that it is known by
 
 
@@ -243,15 +233,13 @@ class AnswerCache:
         self.hits_by_question = 0
         self.misses = 0
 
-    def by_bytes(self, explain: str, rest: bytes) -> tuple[Body, Own] | None:
-        """Find the body of a question by its bytes less the id, and the parts of the answer that point into it."""
+    def by_bytes(self, shown: tuple[str, ...], rest: bytes) -> Known | None:
+        """Find the answer to a question by how much it tells, and by the question's bytes less the id."""
         with self._lock:
-            known: Known | None = self._entries.get((explain, rest))
-            body: Body | None = self._entries.get(known.key) if known else None
-            if known is None or body is None:
-                return None
-            self.hits_by_bytes += 1
-            return body, known.own
+            known: Known | None = self._entries.get((shown, rest))
+            if known is not None:
+                self.hits_by_bytes += 1
+            return known
 
     def by_question(self, key: bytes) -> Body | None:
         """Find a body by its key."""
@@ -267,9 +255,9 @@ class AnswerCache:
         """Keep a body."""
         self._put(key, body)
 
-    def remember(self, explain: str, rest: bytes, known: Known) -> None:
+    def remember(self, shown: tuple[str, ...], rest: bytes, known: Known) -> None:
         """Remember what the bytes of a question lead to."""
-        self._put((explain, rest), known)
+        self._put((shown, rest), known)
 
     def _put(self, key: Any, value: Body | Known) -> None:
         with self._lock:
@@ -286,7 +274,7 @@ def _size(value: Body | Known) -> int:
     if isinstance(value, Body):
         remedies = sum(len(one.text) + _TARGET * len(one.targets) for one in value.remedies)
         return _ENTRY_OVERHEAD + len(value.head) + len(value.tail) + _JUDGED * len(value.judged) + remedies
-    return _ENTRY_OVERHEAD + sum(map(len, value.own)) + value.length
+    return _ENTRY_OVERHEAD + len(value.answer) + value.length
 
 
 class OutcomeCounts:

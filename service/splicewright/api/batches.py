@@ -12,7 +12,7 @@ from werkzeug.exceptions import HTTPException
 from splicewright.answer_forms import error_item, errors_plain
 from splicewright.answering import Chooser
 from splicewright.api.bodies import Bounded, read_value, wrong_type
-from splicewright.api.choices import ExplainQuery
+from splicewright.api.choices import ShownQuery
 from splicewright.api.operations import JSON, NDJSON, Operation, chooser, operation
 from splicewright.api.problems import problem_plain
 from splicewright.api.shapes.batches import BATCH_ITEMS, BATCH_LINE, QUESTIONS
@@ -46,7 +46,7 @@ _BLOCK_BYTES = {"brief": 16_384, "full": 2_048}
             "\n\nAnswers are brief unless `explain` says otherwise."
         ),
         asks={NDJSON: QuestionSchema, JSON: QUESTIONS},
-        query=ExplainQuery,
+        query=ShownQuery,
         gives={NDJSON: BATCH_LINE, JSON: BATCH_ITEMS},
     ),
 )

@@ -13,7 +13,7 @@ from marshmallow import Schema, fields
 from splicewright.api.shapes.fields import Choice, OneOf, OrNull, Raw, Tag
 from splicewright.job.schema import MOST_PRICES, Prices, PriceSchema
 from splicewright.question import vocabulary as v
-from splicewright.question.answer_vocabulary import BASIS, EFFECT
+from splicewright.question.answer_vocabulary import BASIS, EFFECT, EXPLAIN, INCLUDE
 from splicewright.question.proposal import FlagOrLength, StripSchema
 from splicewright.strict_fields import Flag, InputField, Items, Number, SizeField, Text, Word, Words
 from splicewright.strict_schema import Strict
@@ -28,7 +28,8 @@ SIZE_PATTERN = (
 
 _WORD_LISTS: dict[str, Mapping[str, str]] = {
     "Code": v.CODES,
-    "Explain": v.EXPLAIN,
+    "Explain": EXPLAIN,
+    "Include": INCLUDE,
     "Material": v.MATERIAL,
     "Construction": v.CONSTRUCTION,
     "Finish": v.FINISH,

@@ -75,7 +75,8 @@ def _decided(given: Any, pointer: str, box: _Box, answer: Answering) -> Decided:
     asked, laid = laid_under(given, request.laid) if isinstance(given, Mapping) else (given, set())
     contradicting = list(_contradicting(given, request.laid))
     try:
-        read = replace(read_question(asked, explain=request.explain), sent=box.joint(pointer))
+        read = read_question(asked, explain=request.explain, include=request.include)
+        read = replace(read, sent=box.joint(pointer))
         if not contradicting:
             return Decided(pointer, read.id, answer(read), read.question.joint, read.question.catalogue, read)
         found: tuple[Problem, ...] = ()

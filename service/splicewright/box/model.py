@@ -80,6 +80,7 @@ class BoxRequest:
     code: str
     catalogue: str
     explain: str
+    include: tuple[str, ...]
     box: Section | None
     gangs: int  # of the box; 0 where it is not made by gangs
     opening: str  # small, large or unknown

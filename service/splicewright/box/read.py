@@ -19,7 +19,7 @@ from splicewright.units import Measured, Size, whole
 #: What a box may be as a place of joints; the first where not given.
 ENCLOSURES = ("box", "conduit-body")
 _GROUPS = ("place", "circuit", "work")
-_LAID_AS_GIVEN = ("amendments", "catalogue")
+_LAID_AS_GIVEN = ("amendments", "catalogue", "only")
 _TOP = {
     "code": DEFAULTS[""]["code"],
     "catalogue": DEFAULTS[""]["catalogue"],
@@ -53,6 +53,7 @@ def read_box(given: Any) -> BoxRequest:
         code=top["code"],
         catalogue=top["catalogue"],
         explain=top["explain"],
+        include=tuple(found.get("include", ())),
         box=_section(box, _gangs(box, assumed)) if box else None,
         gangs=_gangs(box, assumed),
         opening=_opening(box),

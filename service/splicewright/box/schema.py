@@ -6,10 +6,11 @@ from marshmallow import fields
 
 from splicewright.codes import codes
 from splicewright.question import vocabulary as v
+from splicewright.question.answer_vocabulary import EXPLAIN, INCLUDE
 from splicewright.question.model import LengthSchema
-from splicewright.question.read import CircuitSchema, PlaceSchema, QuestionSchema, WorkSchema
-from splicewright.strict_fields import Flag, Items, Number, SizeField, Text, Word, about
-from splicewright.strict_schema import Later, QuantityField, Strict
+from splicewright.question.read import CircuitSchema, OnlySchema, PlaceSchema, QuestionSchema, WorkSchema
+from splicewright.strict_fields import Flag, Items, Number, SizeField, Text, Word, Words, about
+from splicewright.strict_schema import Later, QuantityField, Remembered, Strict
 from splicewright.tables.boxes import standard_boxes
 
 MOST_ENTRIES = 200
@@ -109,7 +110,12 @@ class BoxFillSchema(Strict):
         metadata=about("Names of amendments, laid under each joint. They change no figure of the fill."),
     )
     catalogue = Text(100, metadata=about("The catalogue of connectors, laid under each joint. shop where not given."))
-    explain = Word(v.EXPLAIN, metadata=about("How much the joints' answers tell. brief where not given."))
+    explain = Word(EXPLAIN, metadata=about("How much the joints' answers tell. brief where not given."))
+    include = Words(INCLUDE, metadata=about("What the joints' answers have beside what `explain` gives."))
+    # marshmallow takes fields off the class, so that one may be named like one of its own attributes
+    only = Remembered(  # type: ignore[assignment]
+        OnlySchema, metadata=about("The connectors and methods that it keeps to, laid under each joint.")
+    )
     box = fields.Nested(
         BoxSchema, metadata=about("The box. Without it only the volume it needs and the boxes that would do are told.")
     )

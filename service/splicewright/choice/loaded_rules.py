@@ -133,7 +133,9 @@ class LoadedRules:
             at = join("/amendments", 0)
             raise Refused([Problem(at, f"no amendment is called {question.amendments[0]!r}; none is known here")])
         index = self.index(question.catalogue)
-        return Match(index, question.joint, self.rules(question.code).engine.derive(question))
+        if unknown := [connector for connector in question.only.connectors if connector not in index.ids]:
+            raise Refused([Problem("/only/connectors", not_allowed(connector, index.ids)) for connector in unknown])
+        return Match(index, question.joint, self.rules(question.code).engine.derive(question), question.only)
 
     @cached_property
     def _catalogue_paths(self) -> dict[str, Path]:

@@ -59,10 +59,22 @@ class MakeUp:
         """Give the ids of the rules whose steps hold for a connector."""
         return self._told_of(connector)[1]
 
+    def figures(self, connector: Connector, *phases: str) -> dict[str, Figure]:
+        """Give the figure of the first step of each of these phases that has one: `{strip: {value, unit}}`."""
+        of_method, figures = self._listed_figures(connector)
+        found: dict[str, Figure] = {}
+        for at, _ in self._holding(connector.method, figures):
+            effect = of_method.steps[at].rule.effect
+            if effect.value is not None and effect.phase in phases and effect.phase not in found:
+                figure = figures[at] if at in figures else _common(str(effect.value))
+                if figure is not None:
+                    found[effect.phase] = figure
+        return found
+
     def _told_of(self, connector: Connector) -> tuple[list[bytes], list[str]]:
         found = self._told.get(connector)
         if found is None:
-            of_method, figures = self._figures(connector)
+            of_method, figures = self._listed_figures(connector)
             steps = of_method.steps
             held = self._holding(connector.method, figures)
             texts = [_step_text(steps[at], figures[at]) if text is None else text for at, text in held]
@@ -73,7 +85,7 @@ class MakeUp:
     def _steps(self) -> list[Statement]:
         return sorted(self._found, key=lambda one: _ORDER[str(one.rule.effect.phase)])  # they come by rule id
 
-    def _figures(self, connector: Connector) -> tuple[_OfMethod, dict[int, Figure | None]]:
+    def _listed_figures(self, connector: Connector) -> tuple[_OfMethod, dict[int, Figure | None]]:
         """Give the steps for a connector's method, and the figures of its listing by the place of their step."""
         of_method = self._by_method.get(connector.method)
         if of_method is None:

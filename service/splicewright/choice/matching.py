@@ -16,7 +16,7 @@ from splicewright.catalogue.connector_index import ConnectorIndex
 from splicewright.catalogue.model import Shape, shape_of
 from splicewright.choice.reasons import Reason, barring, failing, listed_value, of_each, unfit
 from splicewright.engine import Finding, FindingSet, Statement
-from splicewright.question.model import Joint
+from splicewright.question.model import ANY, Joint, Only
 from splicewright.rulebook import Rule
 from splicewright.rulebook.attributes import OF_JOINT
 from splicewright.rulebook.effects import STRENGTHS
@@ -69,6 +69,17 @@ class Match:
     index: ConnectorIndex
     joint: Joint
     derived: FindingSet
+    only: Only = ANY
+
+    @cached_property
+    def carried(self) -> int:
+        """The connectors that the question does not narrow away, as bits of the index."""
+        return self.index.carried(self.only)
+
+    @property
+    def not_carried(self) -> int:
+        """How many connectors the question narrows away."""
+        return (self.index.everything & ~self.carried).bit_count()
 
     @cached_property
     def _shape(self) -> Shape:
@@ -77,13 +88,13 @@ class Match:
     @cached_property
     def refusing(self) -> tuple[Any, ...]:
         """What decides which connectors are refused and why: the same for joints that differ in the rest."""
-        return (_numbers(self.derived.demands), _numbers(self.derived.method_bars), self._shape)
+        return (_numbers(self.derived.demands), _numbers(self.derived.method_bars), self._shape, self.only)
 
     @cached_property
     def sound(self) -> int:
         """The connectors that no bar and no demand on the listing alone refuses, as bits of the index."""
         index = self.index
-        bits = index.everything
+        bits = self.carried
         for bar in self.derived.method_bars:
             bits &= ~index.of_methods(bar.rule.effect.methods)
         for demand in self.derived.demands:
@@ -134,27 +145,32 @@ class Match:
     @property
     def refused_count(self) -> int:
         """How many connectors are refused; none are looked at where the joint is barred or handed over."""
-        return 0 if self.derived.blocked else len(self.index.catalogue.connectors) - len(self.options)
+        return 0 if self.derived.blocked else self.carried.bit_count() - len(self.options)
 
     def refusals(self, words: Mapping[str, Rule]) -> list[Refusal]:
         """Give every other connector with all of its reasons, in the order of ids. `words` has the rules for fill."""
         connectors = self.index.catalogue.connectors
         return [Refusal(connectors[at], tuple(reasons)) for at, reasons in self.because(words).items()]
 
+    def _barred(self, because: Mapping[int, list[Reason]]) -> None:
+        """Add to each connector why its method is barred; those that are narrowed away are not told."""
+        for bar in self.derived.method_bars:
+            reason = barring(bar)
+            for at in self.index.places_of_methods(bar.rule.effect.methods):
+                if at in because:
+                    because[at].append(reason)
+
     def because(self, words: Mapping[str, Rule]) -> dict[int, list[Reason]]:
         """Give all reasons why each other connector is refused, by its place in the index."""
         if self.derived.blocked:
             return {}
         index, shape = self.index, self._shape
-        refused = index.everything
+        refused = self.carried
         for option in self.options:
             refused &= ~(1 << index.place(option.connector))
         because: dict[int, list[Reason]] = {at: [] for at in index.places(refused)}
         # No option has a method that is barred, or fails a demand: all that do are among the refused.
-        for bar in self.derived.method_bars:
-            reason = barring(bar)
-            for at in index.places_of_methods(bar.rule.effect.methods):
-                because[at].append(reason)
+        self._barred(because)
         taking = index.fitting(shape, refused)
         fills = index.fills(shape)
         for at in index.places(refused & ~taking):
@@ -166,7 +182,8 @@ class Match:
                 self._fail_here(demand, refused, taking, because)
             else:
                 for at, reason in failing(index, demand, _passing(index, demand)):
-                    because[at].append(reason)
+                    if at in because:  # not narrowed away
+                        because[at].append(reason)
         return because
 
     def _fail_here(self, demand: Finding, refused: int, taking: int, because: Mapping[int, list[Reason]]) -> None:

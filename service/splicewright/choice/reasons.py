@@ -19,19 +19,31 @@ from splicewright.catalogue.connector_index import ConnectorIndex
 from splicewright.engine import Finding
 from splicewright.rulebook.attributes import ATTRIBUTES
 from splicewright.rulebook.model import FactValue, ListingTest
-from splicewright.units import plain, size_name, whole
+from splicewright.units import plain, size, size_name, whole
 
 _UNITS = {"volts": "V", "temperature": "degC", "length": "mm", "amps": "A"}
 
 
 def attribute_value(attribute: str, value: Any) -> Any:
-    """Give a coded value as JSON prints it: `600 V`, `105 degC`, a size, a word, true, a count."""
+    """Give a coded value in words: `600 V`, `105 degC`, a size, a word, true, a count."""
     if ATTRIBUTES[attribute].kind == "size" and not isinstance(value, FactValue):
         return size_name(int(value))
     unit = _UNITS.get(ATTRIBUTES[attribute].kind)
     if unit is None or isinstance(value, FactValue):
         return value
     return f"{plain(round(float(Fraction(int(value), whole(1, unit))), 1))} {unit}"
+
+
+def attribute_plain(attribute: str, value: Any) -> Any:
+    """Give a coded value as answers write it: `{value: 600, unit: V}`, a size likewise, a word, true, a count."""
+    kind = ATTRIBUTES[attribute].kind
+    if isinstance(value, FactValue) or (kind != "size" and kind not in _UNITS):
+        return value
+    if kind == "size":
+        return size(size_name(int(value))).to_dict()
+    unit = _UNITS[kind]
+    number = round(float(Fraction(int(value), whole(1, unit))), 1)
+    return {"value": int(number) if number == int(number) else number, "unit": unit}
 
 
 def listed_value(attributes: Mapping[str, Any], attribute: str) -> str:
@@ -47,8 +59,8 @@ def listed_value(attributes: Mapping[str, Any], attribute: str) -> str:
 
 
 def test_plain(test: ListingTest) -> dict[str, Any]:
-    """Give a test as an answer prints it: `{any-of: [600 V]}`, `{includes: [wet]}`."""
-    return {test.operator: [attribute_value(test.attribute, value) for value in test.values]}
+    """Give a test as answers write it: `{any-of: [{value: 600, unit: V}]}`, `{includes: [wet]}`."""
+    return {test.operator: [attribute_plain(test.attribute, value) for value in test.values]}
 
 
 _HERE = " Here: "

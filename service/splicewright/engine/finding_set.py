@@ -135,6 +135,12 @@ class Finding:
         concluded = self._fired.concluded if self.firings[0].conditions else {}
         return self.statement.provenance.lines(self.firings, self._fired.facts, concluded)
 
+    @property
+    def rests_on_rules(self) -> tuple[str, ...]:
+        """The ids of the rules that concluded the conditions matched, each once."""
+        matched = dict.fromkeys(condition for firing in self.firings for condition in firing.conditions)
+        return tuple(dict.fromkeys(rule for condition in matched for rule in self._fired.concluded[condition]))
+
 
 #: What a rule that always holds rests on.
 _NOTHING = FiredRules((), Facts.of({}), 0, 0, 0, (), ())
@@ -196,6 +202,11 @@ class FindingSet:
         self._fired, self._numbers, self._templates = fired, numbers, templates
         self._told: dict[str, tuple[Finding, ...]] = {}
 
+    @property
+    def facts(self) -> Facts:
+        """The facts of the question."""
+        return self._fired.facts
+
     def without(self, *kinds: str) -> FindingSet:
         """Give the same without the findings of some kinds."""
         return FindingSet(self._fired, {**self._numbers, **dict.fromkeys(kinds, 0)}, self._templates)
@@ -207,11 +218,6 @@ class FindingSet:
             fired = self._fired
             found = self._told[kind] = self._templates.findings(fired.fired & self._numbers[kind], fired)
         return found
-
-    @property
-    def facts(self) -> Facts:
-        """The facts of the question."""
-        return self._fired.facts
 
     @property
     def conclusions(self) -> tuple[Finding, ...]:
@@ -244,9 +250,14 @@ class FindingSet:
         return self.of_kind("prefer")
 
     @property
+    def figures(self) -> tuple[Finding, ...]:
+        """How the joint is made up, the steps that have a figure."""
+        return self.of_kind("figure")
+
+    @property
     def steps(self) -> tuple[Finding, ...]:
         """How the joint is made up."""
-        return self.of_kind("step")
+        return tuple(sorted((*self.figures, *self.of_kind("step")), key=lambda one: one.rule.id))
 
     @property
     def cautions(self) -> tuple[Finding, ...]:

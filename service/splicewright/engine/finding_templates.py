@@ -173,13 +173,27 @@ class Statement:
     kept: dict[Any, Any] = field(default_factory=dict, init=False, repr=False, compare=False)
 
 
-#: What findings do: the effects of their rules, bars by what they stand in the way of.
-KINDS = ("conclude", "demand", "joint-bar", "method-bar", "refer", "prefer", "step", "caution", *OF_PROPOSALS, "arise")
+#: What findings do: the effects of their rules, bars by what they stand in the way of, steps with a figure apart.
+KINDS = (
+    "conclude",
+    "demand",
+    "joint-bar",
+    "method-bar",
+    "refer",
+    "prefer",
+    "figure",
+    "step",
+    "caution",
+    *OF_PROPOSALS,
+    "arise",
+)
 
 
 def kind_of(rule: Rule) -> str:
     """Give what the findings of a rule do: one of `KINDS`, or `refuse`."""
     effect = rule.effect
+    if effect.kind == "step":
+        return "step" if effect.value is None else "figure"
     if effect.kind != "bar":
         return effect.kind
     return "method-bar" if effect.methods else "joint-bar"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -27,7 +27,7 @@ class Check:
     read_as: tuple[ReadAs, ...] = ()
 
 
-def read_check(given: Any, holding: LoadedRules, *, explain: str = "full") -> Check:
+def read_check(given: Any, holding: LoadedRules, *, explain: str = "full", include: Sequence[str] = ()) -> Check:
     """Read a check against the catalogues in use. Raises `Refused` with every problem."""
     if not isinstance(given, Mapping):
         raise Refused([Problem("", "a check is an object with a joint and a proposal")])
@@ -37,7 +37,7 @@ def read_check(given: Any, holding: LoadedRules, *, explain: str = "full") -> Ch
     try:
         found, given, read_as = load_taking(made_once(CheckSchema), given, DEFAULTS[""]["code"])
         proposal = proposal_of(found["proposal"])
-        asked = read_question({key: given[key] for key in given if key != "proposal"}, explain=explain)
+        asked = read_question({key: given[key] for key in given if key != "proposal"}, explain=explain, include=include)
     except Refused as error:
         problems += error.problems
     try:

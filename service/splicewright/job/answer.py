@@ -64,7 +64,7 @@ def plan_job(given: Any, chooser: Chooser | None = None) -> Plain:
 def _check_names(job: Job, chooser: Chooser) -> None:
     """Refuse a catalogue, amendment or connector that is not known here. Raises `Refused`."""
     catalogue = chooser.catalogue(job.catalogue)
-    plain = example_question({}, job.code).question
+    plain = example_question({**({"only": job.only} if job.only else {})}, job.code).question
     chooser.holding.match(replace(plain, amendments=job.amendments, catalogue=job.catalogue))
     if job.stock:
         check_stock(job.stock, [connector.id for connector in catalogue.connectors])
@@ -92,7 +92,6 @@ def _answer(
     planned: Planned | None,
     uses: list[tuple[Use, ...]],
 ) -> Plain:
-    full = job.explain == "full"
     digest = chooser.holding.rules(job.code).rulebook.digest
     catalogue = chooser.catalogue(job.catalogue)
     problems = list(problems_plain(decided, boxes, planned))
@@ -116,10 +115,10 @@ def _answer(
         names = {connector.id: connector.name for connector in catalogue.connectors}
         written["stock_plan"] = StockPlanJson(planned, job.stock, made, names).to_dict()
     return written | {
-        "joints": list(joints_plain(decided, iter(uses), full=full)),
-        "boxes": list(boxes_plain(boxes, full=full)),
+        "joints": list(joints_plain(decided, iter(uses), full="assumed" in job.include)),
+        "boxes": list(boxes_plain(boxes, full="assumed" in job.include)),
         "judged": judged_of_job(good),
-        "cautions": cautions_plain(good, full=full),
+        "cautions": cautions_plain(good, full="cautions" in job.include),
         "box_cautions": box_cautions_plain(boxes),
         "assumed": assumed_plain(job.assumed),
         **read_as_plain(job.read_as),

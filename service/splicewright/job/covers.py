@@ -34,7 +34,9 @@ def covers(sets: Sequence[Sequence[int]], count: int, steps: int) -> Iterator[fr
         if open_sets.bit_count() > left * most:
             return
         # By the set with the fewest types that are left; each of them in turn, without those tried before it.
-        left_of = [[one for one in options if one not in barred] for at, options in enumerate(sets) if open_sets >> at & 1]
+        left_of = [
+            [one for one in options if one not in barred] for at, options in enumerate(sets) if open_sets >> at & 1
+        ]
         tried = barred
         for one in min(left_of, key=len):
             yield from with_more((*held, one), open_sets & ~having[one], tried)

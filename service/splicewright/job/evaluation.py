@@ -6,7 +6,8 @@ from collections import Counter
 from dataclasses import replace
 
 from splicewright.answering import Chooser
-from splicewright.answering.answer_json import address, caution_kind, finding_plain, judge
+from splicewright.answering.answer_json import address, judge
+from splicewright.answering.finding_json import caution_kind
 from splicewright.catalogue.model import shape_of
 from splicewright.choice.matching import Match
 from splicewright.job.model import Decision, JobOption, Plain, Tail
@@ -35,7 +36,7 @@ class Decider:
         holding = self.chooser.holding
         match = holding.match(asked.question)
         decision = Decision(
-            answer=address(canonical, holding.rules(asked.question.code).rulebook, match.index.catalogue),
+            answer=address(asked, canonical, holding.rules(asked.question.code).rulebook, match.index.catalogue),
             outcome=match.outcome,
             options=tuple(
                 JobOption(option.connector.id, option.connector.name, option.connector.method, option.fill.basis or "")
@@ -56,14 +57,14 @@ class Decider:
             return found
         looked = find_remedies(asked.question, match, holding)
         self._budget.pay(asked.question, looked.work)
-        found = replace(found, remedies=remedies(looked, asked.question, match, brief=True))
+        found = replace(found, remedies=remedies(looked, asked.question, match, asked.include))
         return self._split(asked, found, looked.split) if self._splitting and looked.split else found
 
     def _because(self, asked: ParsedQuestion, match: Match) -> tuple[Plain, ...]:
         derived = match.derived
         if match.outcome in ("refer", "barred"):
             told = derived.referrals if match.outcome == "refer" else derived.joint_bars
-            return tuple(finding_plain(one, brief=True) for one in told)
+            return tuple({"rule": one.rule.id, "says": one.says} for one in told)
         words = self.chooser.holding.rules(asked.question.code).fill_words
         # A reason counts once for a connector, however often it says it of its parts.
         refusing = Counter(

@@ -13,7 +13,6 @@ from splicewright.job.mip_models import RankedProgram, TypesProgram
 from splicewright.job.solver import Aim, Work, first_by_order
 from splicewright.job.stock import Plan, Wanted
 
-
 _WORK_OF_A_KIND = 8  # to find what the joints of one kind are made with, in the units of `Work`
 _FOR_COVERS = 0.25  # of the work that is left
 

@@ -214,7 +214,7 @@ def _judged_of(entry: JobEntry, decision: Decision) -> Iterator[Plain]:
     assert entry.reading.asked is not None
     for one in judged_plain(decision.judged, entry.reading.asked.entering):
         if entry.room and one["concern"] == entry.room["concern"]:
-            yield {**entry.room, "article": one["article"]} if entry.room["judged"] else entry.room
+            yield {**entry.room, "article": one["article"]} if "why" not in entry.room else entry.room
         else:
             yield {**one, "asks": entry.pointer + one["asks"]} if "asks" in one else one
 

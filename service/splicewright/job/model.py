@@ -48,7 +48,8 @@ class Job:
     code: str
     amendments: tuple[str, ...]
     catalogue: str
-    explain: str
+    include: frozenset[str]
+    only: Mapping[str, Any]  # as given
     defaults: Mapping[str, Any]
     joints: tuple[Any, ...]
     boxes: tuple[Any, ...]
@@ -60,7 +61,8 @@ class Job:
     @property
     def laid(self) -> dict[str, Any]:
         """What is the same for every joint."""
-        return {"code": self.code, "amendments": list(self.amendments), "catalogue": self.catalogue}
+        laid = {"code": self.code, "amendments": list(self.amendments), "catalogue": self.catalogue}
+        return {**laid, "only": self.only} if self.only else laid
 
 
 @dataclass(frozen=True, slots=True)

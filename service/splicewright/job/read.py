@@ -8,6 +8,7 @@ from typing import Any
 
 from splicewright.job.model import FEWEST_TYPES, LEAST_COST, Job, Stock
 from splicewright.job.schema import JobSchema
+from splicewright.question.answer_vocabulary import INCLUDED, JOB_INCLUDE
 from splicewright.question.given import filled_in
 from splicewright.question.read import DEFAULTS, load_taking
 from splicewright.reading import Problem, Refused, join, not_allowed, shown
@@ -37,7 +38,8 @@ def read_job(given: Any) -> Job:
         code=top["code"],
         amendments=tuple(top["amendments"]),
         catalogue=top["catalogue"],
-        explain=top["explain"],
+        include=INCLUDED[top["explain"]].intersection(JOB_INCLUDE).union(found.get("include", ())),
+        only=dict(found.get("only", {})),
         # As given, not as read: what is laid under a joint is read with it.
         defaults={key: dict(default) for key, default in given.get("defaults", {}).items()},
         joints=tuple(found.get("joints", ())),

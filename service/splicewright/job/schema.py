@@ -12,9 +12,10 @@ from splicewright.box.schema import BoxFillSchema
 from splicewright.codes import codes
 from splicewright.job.model import FEWEST_TYPES, LEAST_COST, MONEY_STEPS, Price
 from splicewright.question import vocabulary as v
+from splicewright.question.answer_vocabulary import EXPLAIN, JOB_INCLUDE
 from splicewright.question.model import MOST_CONDUCTORS
-from splicewright.question.read import CircuitSchema, JointSchema, PlaceSchema, WorkSchema
-from splicewright.strict_fields import Flag, Items, Number, SizeField, Text, Word, about
+from splicewright.question.read import CircuitSchema, JointSchema, OnlySchema, PlaceSchema, WorkSchema
+from splicewright.strict_fields import Flag, Items, Number, SizeField, Text, Word, Words, about
 from splicewright.strict_schema import Later, Remembered, Strict
 
 MOST_JOINTS = 50_000
@@ -147,7 +148,7 @@ class JobBoxSchema(BoxFillSchema):
     class Meta(Strict.Meta):
         """What marshmallow reads."""
 
-        exclude = ("code", "amendments", "catalogue", "explain")
+        exclude = ("code", "amendments", "catalogue", "explain", "include", "only")
 
     quantity = _QUANTITY
 
@@ -162,8 +163,16 @@ class JobSchema(Strict):
     amendments = Items(Text(100), 0, 20, metadata=about("Names of amendments, in order, for the whole job."))
     catalogue = Text(100, metadata=about("The catalogue of connectors, for the whole job. shop where not given."))
     explain = Word(
-        v.EXPLAIN,
+        EXPLAIN,
         metadata=about("full names each joint's assumptions and the joints of each caution. brief where not given."),
+    )
+    include = Words(
+        JOB_INCLUDE,
+        metadata=about("What it has beside what `explain` gives: `assumed` of each joint, the joints of `cautions`."),
+    )
+    # marshmallow takes fields off the class, so that one may be named like one of its own attributes
+    only = Remembered(  # type: ignore[assignment]
+        OnlySchema, metadata=about("The connectors and methods that the whole job keeps to.")
     )
     defaults = fields.Nested(DefaultsSchema, metadata=about("Laid under each joint and box, leaf by leaf."))
     joints = Items(

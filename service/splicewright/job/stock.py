@@ -11,7 +11,6 @@ from functools import cached_property
 from splicewright.job.model import LEAST_COST, SPARE_STEPS, Price, Stock
 from splicewright.job.solver import Aim
 
-
 MOST_SOLVED = 30_000
 _SURELY = 1 - 1e-9  # less than what adding floating point numbers may gain
 
@@ -79,7 +78,9 @@ class Wanted:
             for one in options:
                 alike[one] = alike.get(one, bits) & bits
         return frozenset(
-            one for one, bits in alike.items() if any(bits >> other & 1 and self._outdoes(other, one) for other in self._by_piece)
+            one
+            for one, bits in alike.items()
+            if any(bits >> other & 1 and self._outdoes(other, one) for other in self._by_piece)
         )
 
     @cached_property

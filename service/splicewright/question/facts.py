@@ -108,8 +108,8 @@ class _Lines(dict[str, str]):
     def __missing__(self, name: str) -> str:
         """Print one."""
         value, line = self._facts.get(name), ""
-        if name == _LABEL and self._conductor:
-            line = fact_line(_LABEL, self._conductor.circuit)
+        if name == LABEL and self._conductor:
+            line = fact_line(LABEL, self._conductor.circuit)
         elif value is not None and self._question:
             line = _line(self._question, name, value, self._conductor)
         self[name] = line
@@ -261,7 +261,7 @@ def _as_given() -> frozenset[str]:
     )
 
 
-_LABEL = "conductor.circuit"  # which measures read though no rule may test it
+LABEL = "conductor.circuit"  # which measures read though no rule may test it
 
 
 _PRINTED = {"length": "in", "temperature": "degC", "volts": "V", "amps": "A"}

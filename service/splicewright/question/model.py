@@ -269,6 +269,14 @@ class Work(_Part):
 
 
 @dataclass(frozen=True, slots=True)
+class Only:
+    """What a question keeps to: connectors by id, methods; none named is any."""
+
+    connectors: tuple[str, ...] = ()
+    methods: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class Question:
     """All that decides an answer. Two questions that differ only in the order of conductors are equal."""
 
@@ -279,18 +287,24 @@ class Question:
     place: Place
     circuit: Circuit
     work: Work
+    only: Only = Only()
 
     def canonical(self) -> bytes:
         """Write the question in its one canonical form: what an answer's address is made of."""
         names = ("circuit", "joint", "place", "work")
         parts = {name: orjson.Fragment(_canonical_part(getattr(self, name))) for name in names}
         plain = {"amendments": self.amendments, "catalogue": self.catalogue, "code": self.code, **parts}
+        if self.only != ANY:
+            plain["only"] = as_plain(self.only)
         return orjson.dumps(plain, option=orjson.OPT_SORT_KEYS)
 
 
 @functools.lru_cache(maxsize=4096)
 def _canonical_part(part: Joint | Place | Circuit | Work) -> bytes:
     return orjson.dumps(as_plain(part), option=orjson.OPT_SORT_KEYS)
+
+
+ANY = Only()
 
 
 def merged(conductors: Sequence[Conductor]) -> tuple[Conductor, ...]:
@@ -330,11 +344,11 @@ def as_plain(value: Any) -> Any:
     if kind is tuple:
         return [as_plain(item) for item in value]
     pairs = [(name, getattr(value, name)) for name in _NAMES[kind]]
-    return {name: as_plain(inner) for name, inner in pairs if inner is not None}
+    return {name: as_plain(inner) for name, inner in pairs if inner is not None and inner != ANY}
 
 
 _AS_THEY_ARE = frozenset({str, int, float, bool, type(None)})
 _NAMES = {
     kind: tuple(attribute.name for attribute in fields(kind))
-    for kind in (Measured, Conductor, Joint, Place, Circuit, Work, Question)
+    for kind in (Measured, Conductor, Joint, Place, Circuit, Work, Only, Question)
 }

@@ -15,12 +15,15 @@ from marshmallow import Schema, fields
 
 from splicewright.codes import codes
 from splicewright.question import vocabulary as v
+from splicewright.question.answer_vocabulary import EXPLAIN, INCLUDE, INCLUDED
 from splicewright.question.leaf import leaves_of, schema_of
 from splicewright.question.model import (
+    ANY,
     MOST_CONDUCTORS,
     Circuit,
     Conductor,
     Joint,
+    Only,
     Place,
     Question,
     Work,
@@ -28,12 +31,19 @@ from splicewright.question.model import (
 )
 from splicewright.question.read_as import ReadAs, elsewhere, take
 from splicewright.reading import Problem, Refused
-from splicewright.strict_fields import Items, Number, Text, Word, about
+from splicewright.strict_fields import Items, Number, Text, Word, Words, about
 from splicewright.strict_schema import QuantityField, ReadMap, Remembered, Strict, load, made_once
 from splicewright.units import Size
 
 JointSchema, PlaceSchema = schema_of(Joint), schema_of(Place)
 CircuitSchema, WorkSchema = schema_of(Circuit), schema_of(Work)
+
+
+class OnlySchema(Strict):
+    """What an answer keeps to. A key that is left out, or has an empty list, narrows nothing; both hold."""
+
+    connectors = Items(Text(100), 0, 1000, metadata=about("Ids of connectors of the catalogue."))
+    methods = Words(v.METHODS, metadata=about("Methods."))
 
 
 class QuestionSchema(Strict):
@@ -44,14 +54,22 @@ class QuestionSchema(Strict):
     amendments = Items(Text(100), 0, 20, metadata=about("Names of amendments that the server knows, applied in order."))
     catalogue = Text(100, metadata=about("Name of a catalogue that the server knows."))
     explain = Word(
-        v.EXPLAIN, metadata=about("How much the answer tells. Where left out, the call's own `?explain=` decides.")
+        EXPLAIN, metadata=about("How much the answer tells. Where left out, the call's own `?explain=` decides.")
     )
     limit = Number(
         1,
         100,
         decimals=0,
-        metadata=about("How many options to print, 1 to 100; sound ones beyond it are counted in `more`."),
+        metadata=about("How many options to print, 1 to 100; `counts` tells how many there are."),
     )
+    include = Words(
+        INCLUDE,
+        metadata=about(
+            "What the answer has beside what `explain` gives; where `explain` is left out, beside the least."
+        ),
+    )
+    # marshmallow takes fields off the class, so that it may be named like one of its own attributes
+    only = Remembered(OnlySchema, metadata=about("The connectors and methods that it keeps to."))  # type: ignore[assignment]
     joint = fields.Nested(JointSchema, required=True, metadata=about("What is to be joined."))
     place = Remembered(PlaceSchema, metadata=about("Where the joint is."))
     circuit = Remembered(CircuitSchema, metadata=about("What the joint is part of."))
@@ -88,8 +106,8 @@ class ParsedQuestion:
 
     question: Question
     id: str | None = None
-    explain: str = "full"
-    limit: int = 5
+    include: frozenset[str] = INCLUDED["full"]
+    limit: int = 3
     assumed: Mapping[str, Any] = field(default_factory=dict)  # JSON Pointer into the question as sent: value
     entering: tuple[Conductor, ...] = ()  # the conductors in the order in which they were sent
     read_as: tuple[ReadAs, ...] = ()  # what was taken for another way to write what is meant
@@ -134,14 +152,14 @@ _PARTS = {"place": _PartReader(Place), "circuit": _PartReader(Circuit), "work": 
 _MISSING = {part: ReadMap() for part in _PARTS}
 #: Defaults that depend on nothing else.
 DEFAULTS: dict[str, dict[str, Any]] = {
-    "": {"code": codes().default, "amendments": [], "catalogue": "shop", "limit": 5},
+    "": {"code": codes().default, "amendments": [], "catalogue": "shop", "limit": 3},
     **{f"/{name}": part.defaults for name, part in {"joint": _JOINT, **_PARTS}.items()},
     "conductor": _CONDUCTOR.defaults,
 }
 
 
-def read_question(given: Any, *, explain: str = "full") -> ParsedQuestion:
-    """Read one question. `explain` is its way in's default. Raises `Refused` with every problem.
+def read_question(given: Any, *, explain: str = "full", include: Collection[str] = ()) -> ParsedQuestion:
+    """Read one question. `explain` and `include` are for one that says neither. Raises `Refused` with every problem.
 
     What is another way to write a word, a size or a quantity is taken for it and told in `read_as`.
     """
@@ -150,8 +168,11 @@ def read_question(given: Any, *, explain: str = "full") -> ParsedQuestion:
     found, _, read_as = load_taking(made_once(QuestionSchema), given, DEFAULTS[""]["code"])
     joint, whole = found["joint"], DEFAULTS[""]
     assumed: dict[str, Any] = {f"/{key}": value for key, value in whole.items() if key not in found}
-    if "explain" not in found:
+    if "explain" not in found and "include" not in found:
         assumed["/explain"] = explain
+        shown = INCLUDED[explain].union(include)
+    else:
+        shown = INCLUDED[found.get("explain", "brief")].union(found.get("include", ()))
     place, circuit, work = [_read(found, name, part, assumed) for name, part in _PARTS.items()]
     made_of = [given.made or _conductor(given) for given in joint["conductors"]]
     conductors = tuple([made.value for made in made_of])
@@ -174,11 +195,15 @@ def read_question(given: Any, *, explain: str = "full") -> ParsedQuestion:
         place=place,
         circuit=circuit,
         work=work,
+        only=_only(found["only"]) if "only" in found else ANY,
     )
     limit = found.get("limit", whole["limit"])
     sent = Sent(given, read_question)
-    explain = found.get("explain", explain)
-    return ParsedQuestion(question, found.get("id"), explain, limit, assumed, conductors, read_as, sent)
+    return ParsedQuestion(question, found.get("id"), shown, limit, assumed, conductors, read_as, sent)
+
+
+def _only(given: Mapping[str, Any]) -> Only:
+    return Only(tuple(sorted(set(given.get("connectors", ())))), tuple(given.get("methods", ())))
 
 
 def load_taking(schema: Schema, given: Mapping[str, Any], code: str) -> tuple[dict[str, Any], Any, tuple[ReadAs, ...]]:

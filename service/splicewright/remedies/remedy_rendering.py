@@ -9,7 +9,7 @@ How much may be looked for in the refused joints of one request is counted, so t
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 from typing import Any
 
@@ -108,14 +108,14 @@ def _patched(written: Plain, operations: list[Plain] | None) -> Plain:
     return dict([first, ("patch", operations), *more])
 
 
-def remedies(found: Remedies, question: Question, match: Match, *, brief: bool) -> tuple[Remedy, ...]:
-    """Write remedies; brief without whole questions and sources."""
-    written = [_alteration(one, question, brief=brief) for one in found.altered]
+def remedies(found: Remedies, question: Question, match: Match, include: Collection[str]) -> tuple[Remedy, ...]:
+    """Write remedies, with whole questions where `include` names `questions`, with sources where it names `rules`."""
+    written = [_alteration(one, question, include) for one in found.altered]
     if found.split is not None:
         targets = tuple(Target(joint) for joint in found.split.joints)
-        written.append(Remedy(orjson.dumps(_split_plain(found.split, brief=brief)), targets))
+        written.append(Remedy(orjson.dumps(_split_plain(found.split, include)), targets))
     if match.outcome == "no-connector" and not written:
-        written += [Remedy(orjson.dumps(one)) for one in _connector_plain(match, brief=brief)]
+        written += [Remedy(orjson.dumps(one)) for one in _connector_plain(match, include)]
     return tuple(written)
 
 
@@ -126,16 +126,18 @@ def _is_dividable(match: Match) -> bool:
     return all(any(change.split for change in bar.rule.effect.remedies) for bar in refusing_bars(match))
 
 
-def _alteration(alteration: Alteration, question: Question, *, brief: bool) -> Remedy:
+def _alteration(alteration: Alteration, question: Question, include: Collection[str]) -> Remedy:
     written: Plain = {"kind": "alter"}
     if do := [done for small in alteration.changes for done in small.do]:
         written["do"] = do
     if alteration.conductors:
         written["conductors"] = [_words(question.joint.conductors[at]) for at in alteration.conductors]
-    if not brief:
+    if "questions" in include:
         written["question"] = as_plain(alteration.question)
     best, *others = [_named(option) for option in alteration.match.options[:_THEN]]
-    written |= {"outcome": "options", "best": best, **({"then": others} if others else {})}
+    written |= {"outcome": "options", "best": best}
+    if others and "questions" in include:
+        written["then"] = others
     became = tuple(conductors_changed(question, alteration.made))
     return Remedy(orjson.dumps(written), (Target(alteration.question, became),))
 
@@ -149,7 +151,7 @@ def _words(conductor: Conductor) -> str:
     return f"{conductor.count} x {conductor.size} {conductor.construction} {conductor.material}"
 
 
-def _split_plain(split: Split, *, brief: bool) -> Plain:
+def _split_plain(split: Split, include: Collection[str]) -> Plain:
     written: Plain = {
         "kind": "pigtail" if split.by_tails else "split",
         "joints": [
@@ -159,7 +161,7 @@ def _split_plain(split: Split, *, brief: bool) -> Plain:
         "jumpers": [_jumper_plain(jumper) for jumper in split.jumpers],
         "proven_fewest": split.proven,
     }
-    if not brief:
+    if "questions" in include:
         written["questions"] = [as_plain(joint) for joint in split.joints]
     question, jumper = split.joints[0], split.jumpers[0]
     by_device, wire = jumper.sized_by == DEVICE, jumper.conductor
@@ -171,13 +173,14 @@ def _split_plain(split: Split, *, brief: bool) -> Plain:
         allowances, told = allowance_rules(question.code).paths["stays"]
         written["box_allowances"] = allowances
         sources["box_allowances"] = told.source
-    return {**written, **({} if brief else {"sources": sources}), "outcome": "options"}
+    return {**written, **({"sources": sources} if "rules" in include else {}), "outcome": "options"}
 
 
 def _jumper_plain(jumper: Jumper) -> Plain:
     conductor = as_plain(jumper.conductor)
-    keys = ("size", "material", "construction", "finish", "insulation", "cable", "role", "circuit")
+    keys = ("material", "construction", "finish", "insulation", "cable", "role", "circuit")
     return {
+        "size": jumper.conductor.size.to_dict(),
         **{key: conductor[key] for key in keys if key in conductor},
         "between": list(jumper.between),
         "length": as_plain(jumper.length),
@@ -185,7 +188,7 @@ def _jumper_plain(jumper: Jumper) -> Plain:
     }
 
 
-def _connector_plain(match: Match, *, brief: bool) -> Iterator[Plain]:
+def _connector_plain(match: Match, include: Collection[str]) -> Iterator[Plain]:
     """Say what a connector's listing must state to be an option here, and of which methods there are such listings."""
     asked: dict[ListingTest, list[str]] = {}
     for demand in match.derived.demands:
@@ -199,7 +202,7 @@ def _connector_plain(match: Match, *, brief: bool) -> Iterator[Plain]:
     likely = [method for method in left if all(bits & index.of_methods((method,)) for bits in passing)]
     if left:
         listing = [
-            {"attribute": test.attribute, "test": test_plain(test), **({} if brief else {"rules": rules})}
+            {"attribute": test.attribute, "test": test_plain(test), **({"rules": rules} if "rules" in include else {})}
             for test, rules in asked.items()
         ]
         takes = shape_of(match.joint).text

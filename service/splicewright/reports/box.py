@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Any
 
+from splicewright.answering.finding_json import ALWAYS
 from splicewright.reports.page import Page, page
-from splicewright.reports.parts import ALWAYS, judged_of, read_as, special
+from splicewright.reports.parts import judged_of, read_as, special
 from splicewright.reports.words import fill_text, source_text, value_text
 
 Plain = dict[str, Any]
@@ -122,7 +123,7 @@ def _joints(out: Page, joints: list[Plain]) -> None:
     columns = [("", True), ("joint", False), ("outcome", False), ("first choice", False), ("fill", False)]
     out.table(columns, rows)
     for number, joint in enumerate(joints, start=1):
-        because = [*joint.get("referrals", ()), *(bar for bar in joint.get("bars", ()) if "method" not in bar)]
+        because = [*joint.get("referrals", ()), *joint.get("bars", ())]
         for bar in because:
             out.item(f"{bar['says']} [{bar['rule']}]", mark=f"{number}:")
         for error in joint.get("errors", ()):

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
+from splicewright.answering.finding_json import ALWAYS
 from splicewright.reports.page import Page, page
-from splicewright.reports.parts import ALWAYS, judged_of, read_as
+from splicewright.reports.parts import judged_of, read_as
 from splicewright.reports.remedies import remedy_lines
 from splicewright.reports.words import not_judged_first, size_text, source_text, value_text
 from splicewright.units import counted

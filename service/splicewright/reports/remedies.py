@@ -39,7 +39,7 @@ def _split_lines(one: Plain) -> list[str]:
     joints, jumpers = one["joints"], one["jumpers"]
     first = jumpers[0]
     many = f"{len(jumpers)} jumpers" if len(jumpers) > 1 else "a jumper"
-    wire = f"{first['size']} {first['construction']} {first['material']}, {value_text(first['length'])}"
+    wire = f"{value_text(first['size'])} {first['construction']} {first['material']}, {value_text(first['length'])}"
     fewest = ", the fewest that will do" if one["proven_fewest"] else ""
     room = (
         f"; {'they ask' if len(jumpers) > 1 else 'it asks'} for no volume in the box" if "box_allowances" in one else ""

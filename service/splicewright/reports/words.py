@@ -40,7 +40,8 @@ def value_text(value: Any) -> str:
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, Mapping) and "unit" in value:
-        return f"{value['value']:g} {value['unit']}"
+        number = value["value"]
+        return f"{number if isinstance(number, str) else format(number, 'g')} {value['unit']}"
     return ", ".join(map(value_text, value)) if isinstance(value, list) else str(value)
 
 
@@ -72,13 +73,13 @@ def _inches(value: Fraction) -> str:
 def not_judged(judged: Iterable[Plain]) -> list[Plain]:
     """Give what was not judged, what can hurt first."""
     hurts = concerns_that_hurt()
-    return sorted((one for one in judged if not one["judged"]), key=lambda one: one["concern"] not in hurts)
+    return sorted((one for one in judged if "why" in one), key=lambda one: one["concern"] not in hurts)
 
 
 def not_judged_first(judged: Iterable[Plain]) -> str:
     """Give what was not judged and can hurt, for the first line; empty where all of it was."""
     hurts = concerns_that_hurt()
-    names = dict.fromkeys(one["concern"] for one in judged if not one["judged"] and one["concern"] in hurts)
+    names = dict.fromkeys(one["concern"] for one in judged if "why" in one and one["concern"] in hurts)
     return f"Not judged: {', '.join(names)}" if names else ""
 
 

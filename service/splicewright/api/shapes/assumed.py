@@ -6,6 +6,12 @@ from marshmallow import Schema
 
 from splicewright.api.shapes.fields import count, raw, tag
 
+#: What `assumed` is.
+ASSUMED = (
+    "The defaults that the answer rests on, under their pointers into what was sent; with `assumed` all that were "
+    "filled in."
+)
+
 
 class AssumedShape(Schema):
     """A value that was filled in."""

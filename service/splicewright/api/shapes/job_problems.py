@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from marshmallow import Schema, fields
 
-from splicewright.api.shapes.answers import BriefFindingShape
+from splicewright.api.shapes.answers import StatementShape
 from splicewright.api.shapes.bad_items import BadItemShape
 from splicewright.api.shapes.boxes import SmallestShape, ToldShape
 from splicewright.api.shapes.errors import ErrorShape
 from splicewright.api.shapes.fields import OneOf, count, each, raw, tag, text
-from splicewright.api.shapes.remedies import BRIEF_REMEDY
+from splicewright.api.shapes.remedies import REMEDY
 from splicewright.question.answer_vocabulary import OUTCOME
 
 
@@ -27,9 +27,9 @@ class _NotMade(NamedShape):
         "`remedies`; this one has the first reason.",
         optional=True,
     )
-    because = each(BriefFindingShape, "Why, in sentences.", minItems=1)
+    because = each(StatementShape, "Why, in sentences.", minItems=1)
     remedies = each(
-        BRIEF_REMEDY, "What would do instead, and what it may be split into. Left out with `same_as`.", optional=True
+        REMEDY, "What would do instead, and what it may be split into. Left out with `same_as`.", optional=True
     )
     remedies_looked_for = raw(
         {"type": "boolean", "const": False, "enum": [False]},
@@ -56,7 +56,7 @@ class ReferProblemShape(_NotMade):
     outcome = tag("refer", OUTCOME["refer"])
 
 
-class RefusingShape(BriefFindingShape):
+class RefusingShape(StatementShape):
     """A reason against connectors."""
 
     connector_count = count("How many connectors of the catalogue it refuses.", least=1)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from marshmallow import Schema, fields
 
-from splicewright.api.shapes.answers import BriefCautionShape, BriefFillShape, CatalogueUsedShape, RulesetsShape
+from splicewright.api.shapes.answers import CatalogueUsedShape, FillShape, RulesetsShape, StatementShape
 from splicewright.api.shapes.assumed import AssumedInBoxesShape, AssumedInJointsShape, AssumedShape
 from splicewright.api.shapes.boxes import SmallestShape, ToldShape
 from splicewright.api.shapes.fields import OneOf, by_name, each, number, or_null, part, raw, tag, text, word
@@ -15,7 +15,7 @@ from splicewright.api.shapes.quantities import VolumesShape
 from splicewright.api.shapes.read_as import READ_AS
 from splicewright.api.shapes.takeoff import CONNECTOR, NAME, NAMES, StockPlanShape, TailShape, TakeoffLineShape
 from splicewright.question import vocabulary as v
-from splicewright.question.answer_vocabulary import OUTCOME
+from splicewright.question.answer_vocabulary import CAUTION, OUTCOME
 
 _ASSUMED = "Each value that was filled in by a default, under its pointer into the request. With `explain: full`."
 _LEAVES = "By JSON Pointer into the joint or box (`*` is any place of a list), each value of those that differ once."
@@ -38,7 +38,7 @@ class UsedShape(Schema):
     method = word(v.METHODS, "How it joins.")
     rank = number_of("Its rank among the joint's options; 1 is the best.", least=1)
     count = number_of("How many of it: one for each joint that is made with it.", least=1)
-    fill = part(BriefFillShape, "How the joint stands in its listing.")
+    fill = part(FillShape, "How the joint stands in its listing.")
 
 
 class _Joint(NamedShape):
@@ -132,11 +132,12 @@ JOB_BOX = OneOf(
 )
 
 
-class JobCautionShape(BriefCautionShape):
+class JobCautionShape(StatementShape):
     """Something to mind, with how many joints it is for."""
 
+    kind = word(CAUTION, "Whether it holds because of what was asked, or of every joint.")
     joint_count = number_of("For how many joints, each as often as its quantity says.", least=1)
-    joints = each(fields.String(), f"{NAMES} With `explain: full`.", optional=True)
+    joints = each(fields.String(), f"{NAMES} With `cautions`.", optional=True)
 
 
 class BoxCautionShape(ToldShape):

@@ -5,16 +5,27 @@ from __future__ import annotations
 from marshmallow import Schema, fields
 
 from splicewright.api.shapes.fields import OneOf, choice, count, each, flag, part, raw, tag, text, word, words
-from splicewright.api.shapes.quantities import QuantityShape
+from splicewright.api.shapes.quantities import QuantityShape, SizeShape
 from splicewright.api.shapes.sources import SOURCE
 from splicewright.question import vocabulary as v
 from splicewright.question.answer_vocabulary import SIZED_BY
 from splicewright.question.read import QuestionSchema
 from splicewright.tables.conductors import insulation_types
 
-TEST = {"type": "object", "additionalProperties": {"type": "array", "items": {}}}
+#: A value as answers write it: a word, true, a count, or with its unit; a list of words.
+VALUE = {
+    "oneOf": [
+        {"type": "string"},
+        {"type": "boolean"},
+        {"type": "number"},
+        {"$ref": "#/components/schemas/Quantity"},
+        {"$ref": "#/components/schemas/Size"},
+        {"type": "array", "items": {"type": "string"}},
+    ]
+}
+TEST = {"type": "object", "additionalProperties": {"type": "array", "items": VALUE}}
 _OPERATIONS = ("add", "replace", "remove")
-_PATCH_ABOUT = (
+_PATCH = (
     "What to change of what was sent, as a JSON Patch (RFC 6902): applied to it and asked again, it gives the outcome "
     "and the best connector told. Pointers lead from the root of what was sent, also in a box or a job. Left out only "
     "where what was sent leaves no room for it, such as pigtails of a job's joint that a split would divide."
@@ -25,7 +36,7 @@ class _LeadsTo(Schema):
     outcome = tag("options", "What comes of the changed question.")
 
 
-class RemedyOptionShape(Schema):
+class ConnectorNameShape(Schema):
     """A connector that a change leads to."""
 
     connector = text("Its id in the catalogue.")
@@ -41,40 +52,30 @@ class PatchOperationShape(Schema):
     value = raw({}, "What is written there; none for `remove`.", optional=True)
 
 
-class BriefAlterRemedyShape(_LeadsTo):
+class AlterRemedyShape(_LeadsTo):
     """Change a part of the question: another box, another insulation, another place."""
 
     kind = tag("alter", "Change the question.")
-    patch = each(PatchOperationShape, _PATCH_ABOUT, optional=True, minItems=1)
+    patch = each(PatchOperationShape, _PATCH, optional=True, minItems=1)
     conductors = each(fields.String(), "The conductors to change, such as `2 x 12 AWG solid copper`.", optional=True)
     do = each(fields.String(), "What a person does on site to bring it about, where that is told.", optional=True)
-    best = part(RemedyOptionShape, "The best connector that it leads to.")
-    then = each(RemedyOptionShape, "The next best, at most two.", optional=True)
-
-
-class AlterRemedyShape(BriefAlterRemedyShape):
-    """Change a part of the question: another box, another insulation, another place."""
-
-    question = part(QuestionSchema, "The whole question so changed, ready to be asked.")
+    best = part(ConnectorNameShape, "The best connector that it leads to.")
+    then = each(ConnectorNameShape, "The next best, at most two. With `questions`.", optional=True)
+    question = part(QuestionSchema, "The whole question so changed. With `questions`.", optional=True)
 
 
 class SplitJointShape(Schema):
     """One joint of a split."""
 
     takes = text("The conductors in it.")
-    patch = each(
-        PatchOperationShape,
-        "What makes what was sent this joint: a JSON Patch like that of a changed question.",
-        optional=True,
-        minItems=1,
-    )
-    best = part(RemedyOptionShape, "The best connector for it.")
+    best = part(ConnectorNameShape, "The best connector for it.")
+    patch = each(PatchOperationShape, _PATCH, optional=True, minItems=1)
 
 
 class JumperShape(Schema):
     """A short conductor with both ends in joints of the split."""
 
-    size = text("Its size.")
+    size = part(SizeShape, "Its size.")
     material = word(v.MATERIAL, "Its metal.")
     construction = word(v.CONSTRUCTION, "How it is built up.")
     finish = word(v.FINISH, "Whether its strands are plated.")
@@ -89,13 +90,6 @@ class JumperShape(Schema):
     sized_by = word(SIZED_BY, "What its size follows from.")
 
 
-class _Split(_LeadsTo):
-    joints = each(SplitJointShape, "The joints to make, each with its connector.", minItems=2)
-    jumpers = each(JumperShape, "The jumpers that tie them together.", minItems=1)
-    proven_fewest = flag("Whether no fewer joints would do.")
-    box_allowances = count("How many more volume allowances of a box the jumpers ask for.", optional=True)
-
-
 class SplitSourcesShape(Schema):
     """Where the figures of a split come from."""
 
@@ -104,67 +98,52 @@ class SplitSourcesShape(Schema):
     box_allowances = choice(SOURCE, "The room that they take in a box.", optional=True)
 
 
-class BriefSplitRemedyShape(_Split):
+class _Split(_LeadsTo):
+    joints = each(SplitJointShape, "The joints to make, each with its connector.", minItems=2)
+    jumpers = each(JumperShape, "The jumpers that tie them together.", minItems=1)
+    proven_fewest = flag("Whether no fewer joints would do.")
+    box_allowances = count("How many more volume allowances of a box the jumpers ask for.", optional=True)
+    questions = each(
+        QuestionSchema,
+        "Each of the joints as a question, ready to be asked. With `questions`.",
+        optional=True,
+        minItems=2,
+    )
+    sources = part(SplitSourcesShape, "Where its figures come from. With `rules`.", optional=True)
+
+
+class SplitRemedyShape(_Split):
     """Make it as several joints tied by jumpers."""
 
     kind = tag("split", "Make it as several joints.")
 
 
-class BriefPigtailRemedyShape(_Split):
+class PigtailRemedyShape(_Split):
     """Give single conductors a tail each, and join the tails."""
 
     kind = tag("pigtail", "Join by tails.")
 
 
-class SplitRemedyShape(BriefSplitRemedyShape):
-    """Make it as several joints tied by jumpers."""
-
-    questions = each(QuestionSchema, "Each of the joints as a question, ready to be asked.", minItems=2)
-    sources = part(SplitSourcesShape, "Where its figures come from.")
-
-
-class PigtailRemedyShape(BriefPigtailRemedyShape):
-    """Give single conductors a tail each, and join the tails."""
-
-    questions = each(QuestionSchema, "Each of the joints as a question, ready to be asked.", minItems=2)
-    sources = part(SplitSourcesShape, "Where its figures come from.")
-
-
-class BriefListedShape(Schema):
+class ListedShape(Schema):
     """Something that a listing would have to state."""
 
     attribute = text("The attribute of a listing; see `GET /v1/vocabulary`.")
     test = raw(TEST, "A comparison with the values that it compares with.")
+    rules = each(fields.String(), "Ids of the rules that ask for it. With `rules`.", optional=True, minItems=1)
 
 
-class ListedShape(BriefListedShape):
-    """Something that a listing would have to state."""
-
-    rules = each(fields.String(), "Ids of the rules that ask for it.", minItems=1)
-
-
-class BriefConnectorRemedyShape(_LeadsTo):
+class ConnectorRemedyShape(_LeadsTo):
     """Find a connector that this catalogue does not have."""
 
     kind = tag("connector", "Another connector.")
     methods = each(word(v.METHODS, "A method."), "How it may join.", minItems=1)
     takes = text("The conductors that it has to take.")
-    listing = each(BriefListedShape, "What its listing has to state.")
+    listing = each(ListedShape, "What its listing has to state.")
 
 
-class ConnectorRemedyShape(BriefConnectorRemedyShape):
-    """Find a connector that this catalogue does not have."""
-
-    listing = each(ListedShape, "What its listing has to state, and which rules ask for it.")
-
-
-_ABOUT = "Something that would make a refused joint possible. `kind` tells its forms apart."
 REMEDY = OneOf(
-    "Remedy", (AlterRemedyShape, SplitRemedyShape, PigtailRemedyShape, ConnectorRemedyShape), _ABOUT, tag="kind"
-)
-BRIEF_REMEDY = OneOf(
-    "BriefRemedy",
-    (BriefAlterRemedyShape, BriefSplitRemedyShape, BriefPigtailRemedyShape, BriefConnectorRemedyShape),
-    _ABOUT,
+    "Remedy",
+    (AlterRemedyShape, SplitRemedyShape, PigtailRemedyShape, ConnectorRemedyShape),
+    "Something that would make a refused joint possible. `kind` tells its forms apart.",
     tag="kind",
 )
