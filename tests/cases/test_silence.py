@@ -18,7 +18,7 @@ from splicewright.reading import read_yaml
 from tests.remedies.changes import changes
 
 EXPECTATIONS = {"outcome", "section", "judged", "no_remedy", "first_remedy"}
-TOLD = ("bars", "referrals", "demands", "cautions", "findings")
+TOLD = ("bars", "method_bars", "referrals", "demands", "cautions", "findings")
 
 
 def cases() -> list[Any]:
@@ -41,7 +41,7 @@ def test_question(case: dict[str, Any]) -> None:
     if "section" in wanted:
         sections = _sections(answer)
         assert [section for section in sections if str(wanted["section"]) in section], sections
-    judged = {one["concern"]: one.get("why", one["judged"]) for one in answer["judged"]}
+    judged = {one["concern"]: one.get("why", True) for one in answer["judged"]}
     for concern, how in wanted.get("judged", {}).items():
         assert judged.get(concern, "absent") == how, (concern, judged)
     written = changes(answer["remedies"])
@@ -56,5 +56,5 @@ def _sections(answer: dict[str, Any]) -> list[str]:
     sources = [answer["rules"][rule]["source"] for rule in sorted(rules)]
     return [
         *(source["section"] for source in sources if source["kind"] == "published"),
-        *(one["article"] for one in answer["judged"] if not one["judged"]),
+        *(one["article"] for one in answer["judged"] if "why" in one),
     ]
