@@ -35,14 +35,14 @@ def fill_text(fill: Plain) -> str:
     return f"bracketed: a reading between {' and '.join(between)}, not a listing" if between else "bracketed: a reading"
 
 
-def value_text(value: Any) -> str:
-    """Give a value in words: `13 mm`, `no`, `wet`."""
+def value_text(value: Any, between: str = ", ") -> str:
+    """Give a value in words: `13 mm`, `no`, `wet`; a list with something `between`."""
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, Mapping) and "unit" in value:
         number = value["value"]
         return f"{number if isinstance(number, str) else format(number, 'g')} {value['unit']}"
-    return ", ".join(map(value_text, value)) if isinstance(value, list) else str(value)
+    return between.join(map(value_text, value)) if isinstance(value, list) else str(value)
 
 
 def size_text(size: Plain) -> str:
