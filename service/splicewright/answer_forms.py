@@ -1,8 +1,8 @@
-"""Forms that are the same wherever they stand in answers: sources, defaults that were filled in, what is not valid."""
+"""Forms that are the same wherever they stand in answers: sources, what is not valid."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from typing import Any
 
 from splicewright.reading import Problem
@@ -29,11 +29,6 @@ def source_plain(
         "checked": checked,
     }
     return {"kind": "published", **{name: value for name, value in told.items() if value is not None}}
-
-
-def assumed_plain(assumed: Mapping[str, Any], under: str = "") -> Plain:
-    """Write each default that was filled in, under its pointer into what stands at `under` of what was sent."""
-    return {under + at: {"value": value, "from": "default"} for at, value in sorted(assumed.items())}
 
 
 def errors_plain(problems: Iterable[Problem]) -> list[Plain]:

@@ -13,7 +13,6 @@ from typing import Any
 
 import orjson
 
-from splicewright import answer_forms as forms
 from splicewright.answering.finding_json import FindingTexts, Order, entries, placed, placed_pointers, statement_text
 from splicewright.catalogue import Catalogue
 from splicewright.choice.loaded_rules import CompiledRules
@@ -24,7 +23,7 @@ from splicewright.engine import Finding, FindingSet
 from splicewright.question.fact_kinds import fact_kinds
 from splicewright.question.facts import Facts
 from splicewright.question.model import Conductor, Question, so_many
-from splicewright.question.read import ParsedQuestion
+from splicewright.question.read import ParsedQuestion, assumed_plain
 from splicewright.question.read_as import read_as_plain
 from splicewright.remedies.remedy_rendering import Remedy
 from splicewright.rulebook import Rulebook
@@ -198,8 +197,9 @@ def whole(asked: ParsedQuestion, body: Body) -> bytes:
     own: Plain = {
         "assumed": assumed_of(asked, placed_pointers(body.rests_on, order)),
         "judged": judged_plain(body.judged, asked.entering, every="judged" in asked.include),
-        **read_as_plain(asked.read_as),
     }
+    if asked.read_as:
+        own |= read_as_plain(asked.read_as)
     told = orjson.dumps([remedy.told(asked) for remedy in body.remedies])
     tail = placed(body.tail, order, asked.assumed).replace(_REMEDIES, told)
     return b"".join((first, body.head, b",", orjson.dumps(own)[1:-1], b",", tail, b"}"))
@@ -222,7 +222,7 @@ def assumed_of(asked: ParsedQuestion, rests_on: Iterable[str]) -> Plain:
     if "assumed" not in asked.include:
         on = set(rests_on)
         found = [(at, value) for at, value in found if at in on and value not in _NOTHING_SPECIAL]
-    return forms.assumed_plain(dict(found))
+    return assumed_plain(dict(found))
 
 
 # --- what was judged -----------------------------------------------------------------------------

@@ -8,7 +8,7 @@ from fractions import Fraction
 from functools import cached_property, partial
 from typing import TYPE_CHECKING, Any
 
-from splicewright.answer_forms import assumed_plain, error_item, errors_plain
+from splicewright.answer_forms import error_item, errors_plain
 from splicewright.box.allowances import Allowance, allowances
 from splicewright.box.body_volume import Bodies, bodies_of
 from splicewright.box.joints import Decided, decide
@@ -16,6 +16,7 @@ from splicewright.box.model import BoxRequest, Section
 from splicewright.box.read import read_box
 from splicewright.box.volume import CM3_PER_IN3, NOTHING, Volume, total
 from splicewright.box.wiring import length_asked, more_than_the_wires, on_no_wire, too_short
+from splicewright.question.read import assumed_plain
 from splicewright.question.read_as import read_as_plain
 from splicewright.reading import Problem
 from splicewright.tables.boxes import (

@@ -10,7 +10,6 @@ from typing import Any
 
 import orjson
 
-from splicewright.answer_forms import assumed_plain
 from splicewright.answering import Chooser, shipped_chooser
 from splicewright.job.boxes import fill_boxes
 from splicewright.job.entries import Names, read_joints
@@ -30,6 +29,7 @@ from splicewright.job.planning import WORK, Planned, plan_stock
 from splicewright.job.read import check_stock, read_job
 from splicewright.job.stock import wanted
 from splicewright.job.takeoff import Made, first_choices, line_plain, made_joints, planned_uses, tails_plain, take_off
+from splicewright.question.read import assumed_plain
 from splicewright.question.read_as import read_as_plain
 from splicewright.rulebook.examples import example_question
 

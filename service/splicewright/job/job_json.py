@@ -9,11 +9,12 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
-from splicewright.answer_forms import assumed_plain, error_item, errors_plain
+from splicewright.answer_forms import error_item, errors_plain
 from splicewright.answering.answer_json import judged_plain
 from splicewright.job.model import Decision, Filled, JobEntry, Plain, Use
 from splicewright.job.planning import Planned
 from splicewright.job.stock import Wanted
+from splicewright.question.read import assumed_plain
 from splicewright.question.read_as import read_as_plain
 from splicewright.reading import USE_ONE_OF, Problem
 from splicewright.remedies.remedy_rendering import Remedy

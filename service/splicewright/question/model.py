@@ -37,8 +37,6 @@ class _Part:
         return found
 
 
-# --- the leaves ------------------------------------------------------------------------------
-
 _DEGREES = "-60 to 200 degC (-76 to 392 degF)"
 _COLDEST, _HOTTEST = whole(-60, "degC"), whole(200, "degC")
 
@@ -263,9 +261,6 @@ class Work(_Part):
     )
 
     __hash__ = _Part.__hash__  # or it would be generated
-
-
-# --- the question ----------------------------------------------------------------------------
 
 
 @dataclass(frozen=True, slots=True)

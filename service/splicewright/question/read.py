@@ -206,6 +206,11 @@ def _only(given: Mapping[str, Any]) -> Only:
     return Only(tuple(sorted(set(given.get("connectors", ())))), tuple(given.get("methods", ())))
 
 
+def assumed_plain(assumed: Mapping[str, Any], under: str = "") -> dict[str, Any]:
+    """Write each default that was filled in, under its pointer into what stands at `under` of what was sent."""
+    return {under + at: {"value": value, "from": "default"} for at, value in sorted(assumed.items())}
+
+
 def load_taking(schema: Schema, given: Mapping[str, Any], code: str) -> tuple[dict[str, Any], Any, tuple[ReadAs, ...]]:
     """Read what was sent by a schema; give it as read, as sent with what was taken put in, and what was so taken.
 
