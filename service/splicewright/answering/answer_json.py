@@ -16,9 +16,8 @@ import orjson
 from splicewright.answering.finding_json import FindingTexts, Order, entries, placed, placed_pointers, statement_text
 from splicewright.catalogue import Catalogue
 from splicewright.choice.loaded_rules import CompiledRules
-from splicewright.choice.makeup import MakeUp
 from splicewright.choice.matching import Match, Option, met_texts
-from splicewright.choice.reasons import Refusals, written_refusals
+from splicewright.choice.telling import MakeUp, Refusals, written_refusals
 from splicewright.engine import Finding, FindingSet
 from splicewright.question.fact_kinds import fact_kinds
 from splicewright.question.facts import Facts

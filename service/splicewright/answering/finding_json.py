@@ -15,7 +15,7 @@ from typing import Any, NamedTuple, TypeVar, cast
 
 import orjson
 
-from splicewright.choice.reasons import test_plain
+from splicewright.choice.telling import test_plain
 from splicewright.engine import Finding, FindingSet, Statement
 from splicewright.question.fact_kinds import FactKind, fact_kinds
 from splicewright.question.facts import LABEL, Facts

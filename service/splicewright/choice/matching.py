@@ -1,4 +1,7 @@
-"""Demands against listings: which connectors may make the joint, and every reason why the others may not."""
+"""Demands against listings: which connectors may make the joint, and every reason why the others may not.
+
+Beside them the rules on proposed splices: whether one speaks of a splice, with the connectors that it may mean.
+"""
 
 from __future__ import annotations
 
@@ -14,13 +17,15 @@ import orjson
 from splicewright.catalogue import Connector, Fill, meets
 from splicewright.catalogue.connector_index import ConnectorIndex
 from splicewright.catalogue.model import Shape, shape_of
-from splicewright.choice.reasons import Reason, barring, failing, listed_value, of_each, unfit
+from splicewright.choice.telling import Reason, barring, failing, listed_value, of_each, unfit
 from splicewright.engine import Finding, FindingSet, Statement
 from splicewright.question.model import ANY, Joint, Only
+from splicewright.question.proposal import Proposal
 from splicewright.rulebook import Rule
 from splicewright.rulebook.attributes import OF_JOINT
 from splicewright.rulebook.effects import STRENGTHS
-from splicewright.rulebook.model import ListingTest
+from splicewright.rulebook.model import Effect, ListingTest
+from splicewright.rulebook.proposals import CONNECTOR
 
 _OF_JOINT = frozenset(OF_JOINT)
 
@@ -284,3 +289,30 @@ def _on_joint(finding: Finding) -> list[ListingTest]:
 
 def _on_listing(finding: Finding) -> list[ListingTest]:
     return [test for test in finding.tests if test.attribute not in _OF_JOINT]
+
+
+# --- splices as they were made -------------------------------------------------------------------
+
+
+def concerns(effect: Effect, proposal: Proposal, method: str) -> bool:
+    """Say whether what a rule is about stands in a proposal (defect, tolerance), or is left open by it (ask)."""
+    if effect.methods and method not in effect.methods:
+        return False
+    if effect.kind == "ask":
+        return proposal.connector is None if effect.asks == CONNECTOR else effect.asks not in proposal.said
+    if effect.kind == "tolerance":
+        return effect.asks in proposal.said
+    if effect.said is None:
+        return effect.sign in proposal.signs
+    word, wanted = effect.said
+    return word in proposal.said and wanted in (None, proposal.said[word])
+
+
+def excused(effect: Effect, connector: Connector) -> bool:
+    """Say whether a connector's listing excuses from a step's proof or a defect."""
+    return bool(effect.tests) and all(meets(connector, test) for test in effect.tests)
+
+
+def speaks(effect: Effect, proposal: Proposal, method: str, connectors: Iterable[Connector]) -> bool:
+    """Say whether a rule on proposals holds against (or asks of) one that may mean any of some connectors."""
+    return concerns(effect, proposal, method) and not any(excused(effect, connector) for connector in connectors)

@@ -11,7 +11,7 @@ from splicewright.answering.finding_json import FindingTexts, Proof
 from splicewright.catalogue import Connector
 from splicewright.choice.loaded_rules import CompiledRules
 from splicewright.choice.matching import Match, Option, Refusal
-from splicewright.choice.reasons import listed_value
+from splicewright.choice.telling import listed_value
 from splicewright.engine import Finding, FindingSet
 from splicewright.inspection.model import CONNECTOR, Point, Standing
 from splicewright.inspection.read import Check

@@ -7,8 +7,8 @@ from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from typing import Any
 
-from splicewright.choice.makeup import MakeUp, concerns, excused
-from splicewright.choice.reasons import with_here
+from splicewright.choice.matching import concerns, excused
+from splicewright.choice.telling import MakeUp, with_here
 from splicewright.engine import Finding
 from splicewright.inspection.listing import ProposalMatch
 from splicewright.inspection.model import CONNECTOR, SIGNS, Compared, Point, about, said_proof, sign_proof

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from splicewright.answering.chooser import Chooser
-from splicewright.choice.makeup import speaks
+from splicewright.choice.matching import speaks
 from splicewright.codes import FILE as DECLARED
 from splicewright.codes import codes
 from splicewright.engine import Engine, UnfitRulebook

@@ -18,7 +18,7 @@ import orjson
 from splicewright.catalogue.model import shape_of
 from splicewright.choice.loaded_rules import LoadedRules
 from splicewright.choice.matching import Match, Option
-from splicewright.choice.reasons import test_plain
+from splicewright.choice.telling import test_plain
 from splicewright.question.changes import conductors_changed
 from splicewright.question.model import Conductor, Question, as_plain
 from splicewright.question.read import ParsedQuestion

@@ -1,4 +1,4 @@
-"""What listings say, in the words that an answer prints, and why connectors are refused by it, in words and JSON text.
+"""What is told of a connector: why it is refused, in the words of its listing, or the work steps of the joint with it.
 
 Reasons are worded once, kept with the catalogue, and shared by answers.
 """
@@ -6,9 +6,10 @@ Reasons are worded once, kept with the catalogue, and shared by answers.
 from __future__ import annotations
 
 import functools
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
+from functools import cached_property
 from typing import Any, TypeVar
 from weakref import WeakKeyDictionary
 
@@ -16,7 +17,9 @@ import orjson
 
 from splicewright.catalogue import Connector, meets
 from splicewright.catalogue.connector_index import ConnectorIndex
-from splicewright.engine import Finding
+from splicewright.engine import Finding, Statement
+from splicewright.question.model import Joint
+from splicewright.question.vocabulary import PHASES
 from splicewright.rulebook.attributes import ATTRIBUTES
 from splicewright.rulebook.model import FactValue, ListingTest
 from splicewright.units import plain, size, size_name, whole
@@ -203,3 +206,126 @@ def listed_text(connector: Connector, attribute: str) -> str:
     if attribute not in said:
         said[attribute] = f"{attribute}: {listed_value(connector.attributes, attribute)}"
     return said[attribute]
+
+
+# --- work steps ----------------------------------------------------------------------------------
+
+Figure = dict[str, Any]  # {value, unit}
+
+
+@dataclass(frozen=True, slots=True)
+class _OfMethod:
+    """The steps for one method in their order, and those of them that take their figure from the listing, by place."""
+
+    steps: tuple[Statement, ...]
+    of_listing: tuple[int, ...]
+
+
+class MakeUp:
+    """The work steps for one joint, in the order of phases, then of rule ids; worked out once for like connectors."""
+
+    def __init__(self, joint: Joint, steps: Iterable[Finding]) -> None:
+        """Take the steps that the rules found for the joint."""
+        self._joint = joint
+        self._found = [step.statement for step in steps]
+        self._by_method: dict[str, _OfMethod] = {}
+        self._told: dict[Connector, tuple[list[bytes], list[str]]] = {}
+        self._held: dict[tuple[str, tuple[bool, ...]], tuple[tuple[int, bytes | None], ...]] = {}
+
+    def steps(self, connector: Connector) -> list[dict[str, Any]]:
+        """Give the steps that hold for a connector, with its figures.
+
+        A step that takes its figure from the listing is left out where the listing is silent; where it is not, it
+        stands in place of the common figure for the same work (`proves`).
+        """
+        found: list[dict[str, Any]] = orjson.loads(b"[%b]" % b",".join(self.texts(connector)))
+        return found
+
+    def texts(self, connector: Connector) -> list[bytes]:
+        """Give the steps that hold for a connector as JSON text."""
+        return self._told_of(connector)[0]
+
+    def rules(self, connector: Connector) -> list[str]:
+        """Give the ids of the rules whose steps hold for a connector."""
+        return self._told_of(connector)[1]
+
+    def figures(self, connector: Connector, *phases: str) -> dict[str, Figure]:
+        """Give the figure of the first step of each of these phases that has one: `{strip: {value, unit}}`."""
+        of_method, figures = self._listed_figures(connector)
+        found: dict[str, Figure] = {}
+        for at, _ in self._holding(connector.method, figures):
+            effect = of_method.steps[at].rule.effect
+            if effect.value is not None and effect.phase in phases and effect.phase not in found:
+                figure = figures[at] if at in figures else _common(str(effect.value))
+                if figure is not None:
+                    found[effect.phase] = figure
+        return found
+
+    def _told_of(self, connector: Connector) -> tuple[list[bytes], list[str]]:
+        found = self._told.get(connector)
+        if found is None:
+            of_method, figures = self._listed_figures(connector)
+            steps = of_method.steps
+            held = self._holding(connector.method, figures)
+            texts = [_step_text(steps[at], figures[at]) if text is None else text for at, text in held]
+            found = self._told[connector] = (texts, [steps[at].rule.id for at, _ in held])
+        return found
+
+    @cached_property
+    def _steps(self) -> list[Statement]:
+        return sorted(self._found, key=lambda one: _ORDER[str(one.rule.effect.phase)])  # they come by rule id
+
+    def _listed_figures(self, connector: Connector) -> tuple[_OfMethod, dict[int, Figure | None]]:
+        """Give the steps for a connector's method, and the figures of its listing by the place of their step."""
+        of_method = self._by_method.get(connector.method)
+        if of_method is None:
+            of_method = self._by_method[connector.method] = self._of_method(connector.method)
+        return of_method, {at: _listed(connector, self._joint, of_method.steps[at]) for at in of_method.of_listing}
+
+    def _of_method(self, method: str) -> _OfMethod:
+        steps = [step for step in self._steps if not (only := step.rule.effect.methods) or method in only]
+        of_listing = [at for at, step in enumerate(steps) if isinstance(step.rule.effect.value, dict)]
+        return _OfMethod(tuple(steps), tuple(of_listing))
+
+    def _holding(self, method: str, figures: dict[int, Figure | None]) -> tuple[tuple[int, bytes | None], ...]:
+        """Give the places of the steps that hold, each with its text where that is the same for every connector."""
+        key = (method, tuple([figure is not None for figure in figures.values()]))
+        found = self._held.get(key)
+        if found is None:
+            steps = self._by_method[method].steps
+            by_listing = {steps[at].rule.effect.proves for at, figure in figures.items() if figure} - {None}
+            found = self._held[key] = tuple(
+                (at, None if at in figures else _common_text(step))
+                for at, step in enumerate(steps)
+                if (figures[at] is not None if at in figures else step.rule.effect.proves not in by_listing)
+            )
+        return found
+
+
+_ORDER = {phase: at for at, phase in enumerate(PHASES)}
+
+
+def _listed(connector: Connector, joint: Joint, step: Statement) -> Figure | None:
+    value: Any = step.rule.effect.value
+    return connector.figure(value["listing"], joint)
+
+
+def _common_text(step: Statement) -> bytes:
+    found: bytes | None = step.kept.get("step")
+    if found is None:
+        value = step.rule.effect.value
+        found = step.kept["step"] = _step_text(step, None if value is None else _common(str(value)))
+    return found
+
+
+def _common(quantity: str) -> Figure:
+    number, _, unit = quantity.partition(" ")
+    return {"value": float(number) if "." in number else int(number), "unit": unit}
+
+
+def _step_text(step: Statement, value: Figure | None) -> bytes:
+    """Write a work step with its figure, if it has any."""
+    written: dict[str, Any] = {"phase": step.rule.effect.phase, "do": step.do}
+    if value is not None:
+        written["value"] = value
+    return orjson.dumps({**written, "rule": step.rule.id})
