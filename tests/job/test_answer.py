@@ -202,10 +202,20 @@ def test_what_is_named_in_a_job_has_the_name_that_its_catalogue_gives():
     assert all(one["name"] == names[one["connector"]] for one in named)
 
 
-def test_what_is_carried_without_a_price_is_paid_for():
+def test_what_is_carried_without_a_price_is_not_free():
     answer = job({"joint": THREE}, stock={"aim": "least-cost", "prices": PRICES, "carry": ["lever-5-port"]})
-    assert takeoff(answer) == {"lever-5-port": (1, 0)}
-    assert (answer["cost"], answer["unpriced"]) == (0, [])
+    assert takeoff(answer) == {"lever-3-port": (1, 0)}
+    assert (answer["cost"], answer["unpriced"]) == (0.3, [])
+
+
+def test_what_is_carried_without_a_price_is_used_where_nothing_else_will_do_and_told():
+    prices = {"lever-3-port": {"each": 1}}  # it takes no joint of eight
+    eight = {"conductors": [{"size": "14 AWG", "count": 8}]}
+    (carried, *_) = job({"joint": eight}, stock={})["takeoff"]
+    stock = {"aim": "least-cost", "prices": prices, "carry": [carried["connector"]]}
+    answer = job({"joint": eight}, stock=stock)
+    assert list(takeoff(answer)) == [carried["connector"]]
+    assert (answer["cost"], answer["unpriced"], answer["problems"]) == (0, [carried["connector"]], [])
 
 
 def test_one_type_fewer_names_the_joints_it_leaves():

@@ -21,7 +21,7 @@ class StockPlanJson:
     def to_dict(self) -> Plain:
         """Write the plan, what each type covers, and its alternatives where there are any."""
         planned = self._planned
-        alternatives: Plain = {"unsearched": list(planned.unsearched)}
+        alternatives: Plain = {}
         if planned.fewer is not None:
             left = dict.fromkeys(one.name for one in self._left(planned.fewer))
             alternatives["fewer"] = self._plan(planned.fewer) | {"not_made": list(left)}
@@ -32,6 +32,7 @@ class StockPlanJson:
             **self._plan(planned.plan),
             "covers": self._covers(planned.wanted),
             "alternatives": alternatives,
+            **({"unsearched": list(planned.unsearched)} if planned.unsearched else {}),
         }
 
     def _plan(self, plan: Plan) -> Plain:

@@ -51,7 +51,9 @@ def plan_stock(wanted: Wanted, aim: str, work: int) -> Planned:
     more, improves = _more(wanted, aim, plan, _adds(wanted, plan) + 1, left)
     if more is None and improves:
         unsearched.append("more")
-    return Planned(wanted, plan, fewer and replace(fewer, shares=()), more, improves, tuple(unsearched))
+    if fewer is not None and aim == LEAST_COST:
+        fewer = replace(fewer, shares=())  # joints are shared out by rank in the plan alone
+    return Planned(wanted, plan, fewer, more, improves, tuple(unsearched))
 
 
 def _is_no_dearer(wanted: Wanted, fewer: Plan, plan: Plan) -> bool:

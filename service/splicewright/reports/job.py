@@ -173,6 +173,8 @@ def _plan(out: Page, plan: Plain) -> None:
         out.line(f"Others that make most alone: {told}", indent=2)
     for line in _alternatives(plan["alternatives"], held):
         out.line(line, indent=2)
+    for one in plan.get("unsearched", ()):
+        out.line(f"One type {one} was not searched: the effort was used up. Allow more of it (stock: effort).", indent=2)
 
 
 def _proof(plan: Plain) -> str:
@@ -183,8 +185,6 @@ def _proof(plan: Plain) -> str:
 
 def _alternatives(found: Plain, held: set[str]) -> Iterator[str]:
     fewer, more = found.get("fewer"), found.get("more")
-    for one in found["unsearched"]:
-        yield f"One type {one}: the effort was used up before it was known; allow more of it."
     if fewer and fewer["not_made"]:
         left = f"{fewer['counts']['not_made']:,} joints ({_names(fewer['not_made'])})"
         yield f"One type fewer leaves {left}; it carries {_types(fewer)}."

@@ -107,10 +107,6 @@ class AlternativesShape(Schema):
 
     fewer = part(FewerPlanShape, "The best plan with one type fewer. Left out where none was found.", optional=True)
     more = part(MorePlanShape, "The best plan with one type more. Left out where none was found better.", optional=True)
-    unsearched = each(
-        fields.String(metadata={"enum": ["fewer", "more"]}),
-        "Those left out because the work that the plan may take was used up; more `effort` of the stock finds them.",
-    )
 
 
 class StockPlanShape(_Plan):
@@ -119,3 +115,9 @@ class StockPlanShape(_Plan):
     aim = word(AIMS, "What it aims at.")
     covers = each(CoversShape, "What each type that is an option anywhere could make alone, the most first.")
     alternatives = part(AlternativesShape, "What one type fewer or more would change.")
+    unsearched = each(
+        fields.String(metadata={"enum": ["fewer", "more"]}),
+        "Alternatives left out because the work that the plan may take was used up; more `effort` of the stock finds "
+        "them. Left out where there are none such.",
+        optional=True,
+    )
