@@ -27,11 +27,13 @@ from splicewright.job.model import Decision, Filled, Job, JobEntry, Plain, Stock
 from splicewright.job.plan_json import StockPlanJson
 from splicewright.job.planning import WORK, Planned, plan_stock
 from splicewright.job.read import check_stock, read_job
+from splicewright.job.solver import solver_version
 from splicewright.job.stock import wanted
 from splicewright.job.takeoff import Made, first_choices, line_plain, made_joints, planned_uses, tails_plain, take_off
 from splicewright.question.read import assumed_plain
 from splicewright.question.read_as import read_as_plain
 from splicewright.rulebook.examples import example_question
+from splicewright.version import VERSION
 
 
 def plan_job(given: Any, chooser: Chooser | None = None) -> Plain:
@@ -96,9 +98,15 @@ def _answer(
     catalogue = chooser.catalogue(job.catalogue)
     problems = list(problems_plain(decided, boxes, planned))
     lines = take_off(uses, job.stock)
+    assumed = {
+        "assumed_in_joints": assumed_in(
+            "joint_count", ((entry.reading.assumed, entry.quantity or 0) for entry, _ in good)
+        ),
+        "assumed_in_boxes": assumed_in("box_count", ((box.assumed, box.quantity or 0) for box in boxes)),
+    }
     written: Plain = {} if job.id is None else {"id": job.id}
     written |= {
-        "answer": _address(job, decided, boxes, [digest, catalogue.digest]),
+        "answer": _address(job, decided, boxes, assumed, [digest, catalogue.digest]),
         "problems": problems,
         "counts": {
             "joints": sum(entry.quantity or 0 for entry, _ in decided),
@@ -122,22 +130,27 @@ def _answer(
         "box_cautions": box_cautions_plain(boxes),
         "assumed": assumed_plain(job.assumed),
         **read_as_plain(job.read_as),
-        "assumed_in_joints": assumed_in(
-            "joint_count", ((entry.reading.assumed, entry.quantity or 0) for entry, _ in good)
-        ),
-        "assumed_in_boxes": assumed_in("box_count", ((box.assumed, box.quantity or 0) for box in boxes)),
+        **assumed,
         "rulesets": {"code": job.code, "amendments": list(job.amendments), "digest": digest},
         "catalogue": {"name": catalogue.name, "digest": catalogue.digest},
     }
 
 
 def _address(
-    job: Job, decided: Sequence[tuple[JobEntry, Decision | None]], boxes: Sequence[Filled], digests: list[str]
+    job: Job,
+    decided: Sequence[tuple[JobEntry, Decision | None]],
+    boxes: Sequence[Filled],
+    assumed: Plain,
+    digests: list[str],
 ) -> str:
-    """Give the content address: of everything that decides the answer but for ids of the job and how much is told."""
+    """Give the content address: of everything that decides the answer but the job's id.
+
+    `assumed` is what was assumed in joints and boxes, as the answer tells it of them all together.
+    """
     content = {
-        "job": [job.code, job.amendments, job.catalogue, job.split_overfilled],
-        "stock": None if job.stock is None else asdict(job.stock),
+        "job": [job.code, job.amendments, job.catalogue, job.split_overfilled, sorted(job.include), VERSION],
+        "stock": None if job.stock is None else [asdict(job.stock), solver_version()],
+        "assumed": assumed,
         "joints": [
             [
                 entry.name,

@@ -11,6 +11,7 @@ and only the bound is taken from the solver: aims are whole numbers, and a bound
 from __future__ import annotations
 
 import functools
+import importlib.metadata
 from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -259,6 +260,12 @@ class Program:
         terms, least, most = row
         columns, factors = zip(*terms, strict=True)
         self._highs.addRow(least, most, len(terms), np.array(columns, np.int32), np.array(factors, float))
+
+
+@functools.cache
+def solver_version() -> str:
+    """Give the solver's version: another may give another plan where none is proven."""
+    return importlib.metadata.version("highspy")
 
 
 def _library() -> Any:
