@@ -130,7 +130,7 @@ class AnswerFile:
 
 def _row(line: bytes) -> dict[str, Any]:
     said = orjson.loads(line)
-    if said["outcome"] == "error":
+    if said.get("outcome") == "error":
         return {"id": said.get("id"), "outcome": said["outcome"], "errors": said["errors"]}
     first = said["options"][0] if said["options"] else {}
     return {
