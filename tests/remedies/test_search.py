@@ -294,6 +294,14 @@ def test_remedies_are_the_same_in_any_order_of_conductors() -> None:
             {"joint": {"conductors": [TWELVE]}, "place": {"exposure": "wet"}},
             ["conductor.insulation → THWN-2 for 2 x 12 AWG solid copper: then "],
         ),
+        (  # of which conductors stands behind what changes of them
+            {"joint": {"conductors": [TWELVE]}, "place": {"enclosure": "short-radius-body", "exposure": "wet"}},
+            ["place.enclosure → box, conductor.insulation → THWN-2 for 2 x 12 AWG solid copper: then "],
+        ),
+        (  # that they stay solid is no change
+            {"joint": {"conductors": [TWELVE]}, "circuit": {"amps": 32, "kind": "feeder"}},
+            ["→ conductor.size → 8 AWG for 2 x 12 AWG solid copper: then "],
+        ),
         (
             {"joint": {"conductors": [{**TWELVE, "count": 12}]}},
             [

@@ -22,7 +22,7 @@ def _alter_lines(one: Plain) -> list[str]:
     conductors = one.get("conductors", [])
     changes = [
         f"{leaf} → {value_text(value)}"
-        for leaf, value in leaves_written(one.get("patch", ()))
+        for leaf, value in sorted(leaves_written(one.get("patch", ())), key=lambda of: of[0].startswith("conductor."))
         if not (conductors and all(value in words.split() for words in conductors))  # they are so
     ]
     changed = ", ".join(changes) or _NO_PATCH
