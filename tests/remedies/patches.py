@@ -152,7 +152,8 @@ def tried(given: Plain, chooser: Chooser, counts: Counter[str]) -> Iterator[str]
         answer = chooser.choose({**changed, "limit": 3})
         options = [(one["connector"], one["method"]) for one in answer["options"]]
         named = [(one["connector"], one["method"]) for one in (told["best"], *told.get("then", ()))]
-        if answer["outcome"] != "options" or options[: None if "kind" in told else 1] != named:
+        told_of = None if "then" in told else 1  # options that are told
+        if answer["outcome"] != "options" or options[:told_of] != named:
             yield f"{told['patch']} leads to {answer['outcome']}, {options}, not {told}: {given}"
         if any(changed.get(key) != given.get(key) for key in ("id", "limit", "explain", "code")):
             yield f"{told['patch']} changes what goes with {given}"

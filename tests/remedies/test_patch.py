@@ -78,7 +78,7 @@ def test_joints_of_a_split_take_conductors_away_and_add_jumpers() -> None:
     assert remedy["kind"] == "split"
     for joint, question in zip(remedy["joints"], remedy["questions"], strict=True):
         changed = jsonpatch.apply_patch(sent, joint["patch"])
-        assert choose(changed)["answer"] == choose({**question, "limit": 5})["answer"]
+        assert choose(changed)["answer"] == choose(question)["answer"]
 
 
 def test_a_jumper_says_its_metal_since_old_aluminum_wiring_asks_it() -> None:
