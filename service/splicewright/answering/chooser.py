@@ -188,7 +188,7 @@ def choose(question: Mapping[str, Any]) -> Answer:
 
 _ENTRY_OVERHEAD = 400  # bytes that the maps and objects around one entry take, roughly
 _JUDGED = 80  # and those of one thing that was judged or not
-_TARGET = 1_500  # and those of one question that a remedy leads to
+_TARGET = 900  # and those of one question that a remedy leads to
 #: An `id` that stands first or last in the object, and needs no reading: plain characters without escapes.
 _ID = r'"id"\s*:\s*("[^"\\\x00-\x1f]{0,400}")'
 _ID_FIRST = re.compile(rf"\s*\{{\s*{_ID}\s*,".encode())
