@@ -242,7 +242,7 @@ def test_no_connector_is_described_where_every_method_is_barred(monkeypatch: pyt
 
     def kinds() -> list[str]:
         found = remedy_rendering.find_remedies(question, match, holding)
-        told = remedy_rendering.remedies(found, question, match, brief=True)
+        told = remedy_rendering.remedies(found, question, match, include=())
         return [orjson.loads(one.text)["kind"] for one in told]
 
     assert kinds() == ["connector"]
@@ -261,12 +261,12 @@ def test_no_connector_is_described_where_every_method_is_barred(monkeypatch: pyt
         {"joint": {"conductors": [{"size": "4 AWG", "count": 5, "role": "grounding-electrode"}]}},
     ],
 )
-def test_brief_tells_the_same_remedies_without_whole_questions(given: Plain) -> None:
+def test_brief_tells_the_same_remedies_without_whole_questions_and_the_next_best(given: Plain) -> None:
     full, brief = choose(given)["remedies"], choose({**given, "explain": "brief"})["remedies"]
     assert brief
     assert len(orjson.dumps(brief)) < 1_200
     for one, other in zip(full, brief, strict=True):
-        shorter = {key: value for key, value in one.items() if key not in ("question", "questions", "sources")}
+        shorter = {key: value for key, value in one.items() if key not in ("question", "questions", "sources", "then")}
         if one["kind"] == "connector":
             listing = [{key: value for key, value in each.items() if key != "rules"} for each in one["listing"]]
             shorter["listing"] = listing
@@ -320,7 +320,7 @@ def test_remedies_are_the_same_in_any_order_of_conductors() -> None:
     ],
 )
 def test_remedies_are_printed_for_people(given: Plain, lines: list[str], capsys: pytest.CaptureFixture[str]) -> None:
-    print_answer(choose(given), lambda _: {}, Shown(everything=True))
+    print_answer(choose(given), Shown(everything=True))
     printed = " ".join(capsys.readouterr().out.split())
     for line in lines:
         assert line in printed
