@@ -9,7 +9,7 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 import orjson
 
@@ -230,8 +230,7 @@ _Arising = tuple[ConcernCase, Finding]
 NOT_STATED, NO_RULE = "not-stated", "no-rule"
 
 
-@dataclass(frozen=True, slots=True)
-class JudgedConcern:
+class JudgedConcern(NamedTuple):
     """Whether a concern was judged. `why` is empty where it was, else `not-stated` or `no-rule`.
 
     `leaf` is what to state, such as `circuit.amps`; `conductor` whose it is, where it is a conductor's.
@@ -286,10 +285,11 @@ def _judged(concern: Concern, arising: Sequence[_Arising], question: Question, f
 
 def _lacking(need: Need, finding: Finding, question: Question, facts: Facts) -> Iterable[Conductor | None]:
     """Give whoever lacks a fact: conductors, or None for the question itself."""
-    if not need.fact.startswith("conductor."):
-        return () if _known(need.fact, facts.value(need.fact)) else (None,)
-    matched = finding.conductors or range(len(question.joint.conductors))
-    return [question.joint.conductors[at] for at in matched if not _known(need.fact, facts.value(need.fact, at))]
+    fact = need.fact
+    if not fact.startswith("conductor."):
+        return () if _known(fact, facts.single.get(fact)) else (None,)
+    matched = finding.conductors or range(len(facts.conductors))
+    return [question.joint.conductors[at] for at in matched if not _known(fact, facts.conductors[at].get(fact))]
 
 
 def _known(fact: str, value: object) -> bool:

@@ -10,7 +10,8 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
 from functools import cached_property
-from typing import Any, TypeVar
+from operator import itemgetter
+from typing import Any, NamedTuple, TypeVar
 from weakref import WeakKeyDictionary
 
 import orjson
@@ -213,11 +214,35 @@ def listed_text(connector: Connector, attribute: str) -> str:
 Figure = dict[str, Any]  # {value, unit}
 
 
-@dataclass(frozen=True, slots=True)
-class _OfMethod:
+class _Step(NamedTuple):
+    """A step as far as its rule decides it; `listing` names the figure that it takes from the listing."""
+
+    phase: int
+    said: Statement
+    methods: tuple[str, ...]
+    proves: str | None
+    listing: str | None
+    text: bytes  # where it takes none
+
+    @classmethod
+    def of(cls, said: Statement) -> _Step:
+        """Read a step, once for each statement."""
+        found: _Step | None = said.kept.get("step")
+        if found is None:
+            effect = said.rule.effect
+            value: Any = effect.value
+            listing = value["listing"] if isinstance(value, dict) else None
+            text = b"" if listing else _step_text(said, None if value is None else _common(str(value)))
+            found = said.kept["step"] = cls(
+                _ORDER[str(effect.phase)], said, effect.methods, effect.proves, listing, text
+            )
+        return found
+
+
+class _OfMethod(NamedTuple):
     """The steps for one method in their order, and those of them that take their figure from the listing, by place."""
 
-    steps: tuple[Statement, ...]
+    steps: tuple[_Step, ...]
     of_listing: tuple[int, ...]
 
 
@@ -230,7 +255,7 @@ class MakeUp:
         self._found = [step.statement for step in steps]
         self._by_method: dict[str, _OfMethod] = {}
         self._told: dict[Connector, tuple[list[bytes], list[str]]] = {}
-        self._held: dict[tuple[str, tuple[bool, ...]], tuple[tuple[int, bytes | None], ...]] = {}
+        self._held: dict[tuple[str, tuple[bool, ...]], tuple[int, ...]] = {}
 
     def steps(self, connector: Connector) -> list[dict[str, Any]]:
         """Give the steps that hold for a connector, with its figures.
@@ -253,8 +278,8 @@ class MakeUp:
         """Give the figure of the first step of each of these phases that has one: `{strip: {value, unit}}`."""
         of_method, figures = self._listed_figures(connector)
         found: dict[str, Figure] = {}
-        for at, _ in self._holding(connector.method, figures):
-            effect = of_method.steps[at].rule.effect
+        for at in self._holding(connector.method, figures):
+            effect = of_method.steps[at].said.rule.effect
             if effect.value is not None and effect.phase in phases and effect.phase not in found:
                 figure = figures[at] if at in figures else _common(str(effect.value))
                 if figure is not None:
@@ -267,55 +292,45 @@ class MakeUp:
             of_method, figures = self._listed_figures(connector)
             steps = of_method.steps
             held = self._holding(connector.method, figures)
-            texts = [_step_text(steps[at], figures[at]) if text is None else text for at, text in held]
-            found = self._told[connector] = (texts, [steps[at].rule.id for at, _ in held])
+            texts = [steps[at].text or _step_text(steps[at].said, figures[at]) for at in held]
+            found = self._told[connector] = (texts, [steps[at].said.rule.id for at in held])
         return found
 
     @cached_property
-    def _steps(self) -> list[Statement]:
-        return sorted(self._found, key=lambda one: _ORDER[str(one.rule.effect.phase)])  # they come by rule id
+    def _steps(self) -> list[_Step]:
+        return sorted(map(_Step.of, self._found), key=itemgetter(0))  # they come by rule id
 
     def _listed_figures(self, connector: Connector) -> tuple[_OfMethod, dict[int, Figure | None]]:
         """Give the steps for a connector's method, and the figures of its listing by the place of their step."""
         of_method = self._by_method.get(connector.method)
         if of_method is None:
             of_method = self._by_method[connector.method] = self._of_method(connector.method)
-        return of_method, {at: _listed(connector, self._joint, of_method.steps[at]) for at in of_method.of_listing}
+        steps, joint = of_method.steps, self._joint
+        return of_method, {at: connector.figure(str(steps[at].listing), joint) for at in of_method.of_listing}
 
     def _of_method(self, method: str) -> _OfMethod:
-        steps = [step for step in self._steps if not (only := step.rule.effect.methods) or method in only]
-        of_listing = [at for at, step in enumerate(steps) if isinstance(step.rule.effect.value, dict)]
+        steps = [step for step in self._steps if not step.methods or method in step.methods]
+        of_listing = [at for at, step in enumerate(steps) if step.listing]
         return _OfMethod(tuple(steps), tuple(of_listing))
 
-    def _holding(self, method: str, figures: dict[int, Figure | None]) -> tuple[tuple[int, bytes | None], ...]:
-        """Give the places of the steps that hold, each with its text where that is the same for every connector."""
+    def _holding(self, method: str, figures: dict[int, Figure | None]) -> tuple[int, ...]:
+        """Give the places of the steps that hold."""
         key = (method, tuple([figure is not None for figure in figures.values()]))
         found = self._held.get(key)
         if found is None:
             steps = self._by_method[method].steps
-            by_listing = {steps[at].rule.effect.proves for at, figure in figures.items() if figure} - {None}
+            by_listing = {steps[at].proves for at, figure in figures.items() if figure} - {None}
             found = self._held[key] = tuple(
-                (at, None if at in figures else _common_text(step))
-                for at, step in enumerate(steps)
-                if (figures[at] is not None if at in figures else step.rule.effect.proves not in by_listing)
+                [
+                    at
+                    for at, step in enumerate(steps)
+                    if (figures[at] is not None if step.listing else step.proves not in by_listing)
+                ]
             )
         return found
 
 
 _ORDER = {phase: at for at, phase in enumerate(PHASES)}
-
-
-def _listed(connector: Connector, joint: Joint, step: Statement) -> Figure | None:
-    value: Any = step.rule.effect.value
-    return connector.figure(value["listing"], joint)
-
-
-def _common_text(step: Statement) -> bytes:
-    found: bytes | None = step.kept.get("step")
-    if found is None:
-        value = step.rule.effect.value
-        found = step.kept["step"] = _step_text(step, None if value is None else _common(str(value)))
-    return found
 
 
 def _common(quantity: str) -> Figure:
