@@ -167,10 +167,16 @@ def _volts_margin(question: Question, conductor: Conductor) -> int | None:
 # --- load ----------------------------------------------------------------------------------------
 
 
-def tenths(amperes: Fraction) -> int:
+@functools.lru_cache(maxsize=4096)
+def amperes(given: float) -> Fraction:
+    """Give what a question has in amperes as an exact number."""
+    return Fraction(whole(given, "A"), whole(1, "A"))
+
+
+def tenths(some: Fraction) -> int:
     """Give amperes in base units."""
-    found = abs(amperes.numerator) * 10 // amperes.denominator  # rounded down
-    return found if amperes.numerator >= 0 else -found
+    found = abs(some.numerator) * 10 // some.denominator  # rounded down
+    return found if some.numerator >= 0 else -found
 
 
 @measure(CONDUCTOR, "conductor.judged_as", "size", f"{SIZE} conductor.cable")
@@ -314,7 +320,7 @@ def _continuous_margin(question: Question, conductor: Conductor) -> int | None:
     if base is None or conductor.cable in APART or is_fixture_wire(conductor):
         return None
     held_to = _held_to(conductor)
-    return tenths((base if held_to is None else min(base, held_to)) - as_continuous(Fraction(str(amps))))
+    return tenths((base if held_to is None else min(base, held_to)) - as_continuous(amperes(amps)))
 
 
 @measure(CONDUCTOR, "conductor.joint_degrees", "temperature", f"{SIZE} conductor.cable conductor.role circuit.amps")

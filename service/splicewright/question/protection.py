@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
 
-from splicewright.question.loads import APART, CARRIES, CARRYING, SIZE, at_terminals, tenths
+from splicewright.question.loads import APART, CARRIES, CARRYING, SIZE, amperes, at_terminals, tenths
 from splicewright.question.measures import CONDUCTOR, JOINT, LEADS, measure
 from splicewright.question.model import Circuit, Conductor, Place, Question
 from splicewright.tables.conductors import (
@@ -251,7 +251,7 @@ def _range_neutral_shortfall(question: Question, conductor: Conductor) -> int | 
     carries = at_terminals(question.place, conductor, terminal_column())
     if carries is None:
         return None
-    return -_floor((carries - least_range_neutral(Fraction(str(device)))) * 10)
+    return -_floor((carries - least_range_neutral(amperes(device))) * 10)
 
 
 def _carrying(question: Question) -> list[Conductor]:
@@ -302,7 +302,7 @@ def _continuous_excess(question: Question) -> int | None:
     amps, device = question.circuit.amps, question.circuit.overcurrent_amps
     if amps is None or device is None:
         return None
-    return -_floor((Fraction(str(device)) - as_continuous(Fraction(str(amps)))) * 10)
+    return -_floor((amperes(device) - as_continuous(amperes(amps))) * 10)
 
 
 def _floor(value: Fraction) -> int:
