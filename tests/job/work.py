@@ -34,7 +34,15 @@ BUSY = 4
 #: How prices lie: packs of any price, some sold singly, all singly, or much alike by the piece, which is hardest.
 PRICES = ("packs", "mixed", "each", "alike")
 #: (types, kinds of joints, most options of a kind): up to what a catalogue and a job may hold.
-STOCKS = ((60, 60, 40), (100, 500, 40), (300, 1000, 50), (1000, 1400, 40), (30, 3000, 15), (2000, 100, 500), (2000, 5000, 200))
+STOCKS = (
+    (60, 60, 40),
+    (100, 500, 40),
+    (300, 1000, 50),
+    (1000, 1400, 40),
+    (30, 3000, 15),
+    (2000, 100, 500),
+    (2000, 5000, 200),
+)
 
 
 def price(rng: random.Random, lie: str) -> dict[str, Any]:

@@ -99,8 +99,8 @@ class StockSchema(Strict):
         MOST_EFFORT,
         decimals=0,
         metadata=about(
-            "How much work the plan may take, counted, not timed: 1 is a few seconds of a processor at most. Where it is "
-            "used up, the plan tells its gap, and more effort may close it. 1 where not given."
+            "How much work the plan may take, counted, not timed: 1 is a few seconds of a processor at most. Where it "
+            "is used up, the plan tells its gap, and more effort may close it. 1 where not given."
         ),
     )
 
