@@ -12,6 +12,7 @@ import pytest
 from hypothesis import given
 
 from splicewright.question import vocabulary as v
+from splicewright.question.answer_vocabulary import EXPLAIN, INCLUDE
 from splicewright.question.read import QuestionSchema, read_question
 from splicewright.reading import Refused, join
 from tests.question.asking import anything, asked, question, questions, sent
@@ -92,7 +93,7 @@ for leaf_name in every():
 WORDS = {
     **{path: field.words for path, field in of_kind("word").items()},
     ("code",): v.CODES,
-    ("explain",): v.EXPLAIN,
+    ("explain",): EXPLAIN,
     ("joint", "purpose"): v.PURPOSE,
     (*_C, "material"): v.MATERIAL,
     (*_C, "construction"): v.CONSTRUCTION,
