@@ -68,7 +68,6 @@ def all_said(question: dict[str, Any], answer: dict[str, Any]) -> dict[str, Any]
             at: Any = asked
             for part in parts:
                 at = at[int(part)] if isinstance(at, list) else at.setdefault(part, {})
-            circuit = asked.get("circuit", {})
             at[leaf] = {**SAID, **figures(asked.get("circuit", {}))}[leaf]
         answer = ask(asked)
     return answer
