@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from splicewright.answering import shipped_chooser
-from splicewright.choice.judging import NO_RULE, NOT_STATED
+from splicewright.answering.answer_json import NO_RULE, NOT_STATED
 from splicewright.question.vocabulary import DEVICE
 from splicewright.reading import read_yaml
 from tests.extremes.hearing import BLOCKED
