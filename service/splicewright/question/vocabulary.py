@@ -134,7 +134,7 @@ ENCLOSURE = _spoken(
         "wireway": "a wireway with a removable cover",
         "equipment": "the wiring space of equipment",
         "luminaire": "the wiring space of a luminaire",
-        "handhole": "an underground handhole",
+        "handhole": "a handhole in the ground, or the one in the base of a pole",
         "raceway": "the inside of a conduit or tubing",
         "cable-tray": "a cable tray",
         "none": "no enclosure",
