@@ -181,6 +181,11 @@ def tenths(some: Fraction) -> int:
     return found if some.numerator >= 0 else -found
 
 
+def in_parallel(conductor: Conductor) -> int:
+    """Give of how many in parallel the conductor is one; 1 where it is alone."""
+    return conductor.parallel or 1
+
+
 @measure(CONDUCTOR, "conductor.judged_as", "size", f"{SIZE} conductor.cable")
 def _judged_as(question: Question, conductor: Conductor) -> Any:
     """The size that the ampacity tables judge the conductor by, where they do not have its own."""
@@ -220,7 +225,7 @@ def _corrected(place: Place, conductor: Conductor, column: int, most: int | None
 def _of_column(conductor: Conductor, column: int) -> int | None:
     gauge = gauge_of(conductor.size, conductor.material)
     base = None if gauge is None else ampacity(gauge, conductor.material, column)
-    return None if base is None else base * conductor.parallel
+    return None if base is None else base * in_parallel(conductor)
 
 
 @functools.lru_cache(maxsize=1024)
@@ -262,7 +267,7 @@ def _most_ampacity(question: Question, conductor: Conductor) -> int | None:
     """What the conductor carries at the most, whatever its insulation and however cool the place."""
     if not holds_for("ampacity", question.code) or conductor.cable in APART:
         return None
-    return _most_carried(conductor.size, conductor.material, conductor.parallel)
+    return _most_carried(conductor.size, conductor.material, in_parallel(conductor))
 
 
 @functools.lru_cache(maxsize=4096)  # of the rows of a table
@@ -336,6 +341,6 @@ def _joint_degrees(question: Question, conductor: Conductor) -> int | None:
     amps = question.circuit.amps
     if amps is None or conductor.role not in CARRYING or not holds_for("ampacity", question.code):
         return None
-    gauge, shared = gauge_of(conductor.size, conductor.material), amps / conductor.parallel
+    gauge, shared = gauge_of(conductor.size, conductor.material), amps / in_parallel(conductor)
     column = None if gauge is None or conductor.cable == LEADS else least_column(gauge, conductor.material, shared)
     return None if column is None else whole(column, "degC")

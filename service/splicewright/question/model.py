@@ -125,10 +125,10 @@ class Conductor(_Part):
         Word(v.PATH), default="ends", about="Whether the conductor ends in the joint or passes through it."
     )
 
-    parallel: int = leaf(
+    parallel: int | None = leaf(
         Number(1, MOST_CONDUCTORS, decimals=0),
-        default=1,
-        about="Of how many in parallel, joined at both ends, it is one. Load and device are those of them all.",
+        about="Of how many in parallel, joined at both ends, it is one; load and device are those of them all. Where left "
+        "out, it is judged alone.",
     )
 
     __hash__ = _Part.__hash__  # or it would be generated
