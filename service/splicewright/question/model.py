@@ -127,8 +127,8 @@ class Conductor(_Part):
 
     parallel: int | None = leaf(
         Number(1, MOST_CONDUCTORS, decimals=0),
-        about="Of how many in parallel, joined at both ends, it is one; load and device are those of them all. Where left "
-        "out, it is judged alone.",
+        about="Of how many in parallel, joined at both ends, it is one; load and device are those of them all. Where "
+        "left out, it is judged alone.",
     )
 
     __hash__ = _Part.__hash__  # or it would be generated
