@@ -275,12 +275,6 @@ def _starting_excess(question: Question, limit: Callable[[Fraction, str, str], F
     return _over(tenths(limit(Fraction(str(amps)), device, question.code)), question)
 
 
-@measure(JOINT, "circuit.nameplate_stated", "flag", "circuit.nameplate_amps")
-def _nameplate_stated(question: Question) -> bool:
-    """Whether the largest device that the nameplate allows was given."""
-    return question.circuit.nameplate_amps is not None
-
-
 @measure(JOINT, "circuit.nameplate_excess", "amps", "circuit.nameplate_amps circuit.overcurrent_amps")
 def _nameplate_excess(question: Question) -> int | None:
     """By how much the device exceeds the most that the nameplate allows; below 0 where it does not."""
