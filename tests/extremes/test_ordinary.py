@@ -33,7 +33,7 @@ SAID = {
 
 
 def ask(question: dict[str, Any]) -> dict[str, Any]:
-    return shipped_chooser().choose({**question, "explain": "brief"})
+    return shipped_chooser().choose({**question, "explain": "full"})
 
 
 @functools.cache
