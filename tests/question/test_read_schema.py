@@ -25,6 +25,8 @@ FULL = {
     "catalogue": "van",
     "explain": "brief",
     "limit": 3,
+    "include": ["rules"],
+    "only": {"connectors": ["lever-2-port"], "methods": ["lever"]},
     "joint": {
         "purpose": "tap",
         "conductors": [
@@ -94,6 +96,8 @@ WORDS = {
     **{path: field.words for path, field in of_kind("word").items()},
     ("code",): v.CODES,
     ("explain",): EXPLAIN,
+    ("include", 0): INCLUDE,
+    ("only", "methods", 0): v.METHODS,
     ("joint", "purpose"): v.PURPOSE,
     (*_C, "material"): v.MATERIAL,
     (*_C, "construction"): v.CONSTRUCTION,
@@ -148,9 +152,10 @@ TEXTS = {
     ("catalogue",): 100,
     (*_C, "circuit"): 40,
     ("amendments", 0): 100,
+    ("only", "connectors", 0): 100,
 }
-LISTS = [("amendments",), ("joint", "conductors"), (*_C, "insulation"), ("place", "corrosion")]
-MAPS = [("joint",), _C, ("place",), ("place", "ambient"), ("place", "depth"), ("circuit",), ("work",)]
+LISTS = [("amendments",), ("include",), ("only", "connectors"), ("only", "methods"), ("joint", "conductors"), (*_C, "insulation"), ("place", "corrosion")]
+MAPS = [("joint",), ("only",), _C, ("place",), ("place", "ambient"), ("place", "depth"), ("circuit",), ("work",)]
 WRONG = {
     "null": None,
     "true": True,
