@@ -127,7 +127,7 @@ def test_what_is_asked_of_a_connector_is_left_out_where_none_is_looked_for(quest
 
 @pytest.mark.parametrize("circuit", [{}, STATED, {**STATED, "serves": "motor"}])
 def test_brief_answer_tells_only_what_was_not_judged_and_no_article(circuit: Plain) -> None:
-    question = asked({**THHN}, {"size": "14 AWG"}, circuit=circuit)
+    question = asked({**THHN}, {"size": "12 AWG"}, circuit=circuit)
     whole = choose(question)["judged"]
     unjudged = [{key: told for key, told in one.items() if key != "article"} for one in whole if "why" in one]
     assert 0 < len(unjudged) < len(whole)
