@@ -7,9 +7,9 @@ from typing import Any
 
 import orjson
 import pytest
-from flask.testing import FlaskClient
 
 from splicewright import plan_job
+from splicewright.api.app import create_app
 from splicewright.job.planning import WORK, plan_stock
 from tests.job.work import BUSY, answered, busy, large_stock, priced_job
 
@@ -37,13 +37,13 @@ def test_a_job_has_the_same_bytes_idle_and_busy(tmp_path: Path) -> None:
 
 
 @pytest.mark.slow
-def test_a_job_has_the_same_bytes_each_way_in(tmp_path: Path, client: FlaskClient) -> None:
+def test_a_job_has_the_same_bytes_each_way_in(tmp_path: Path) -> None:
     asked = job()
     path = tmp_path / "job.json"
     path.write_bytes(orjson.dumps(asked))
     body = orjson.dumps(plan_job(asked))
     assert orjson.dumps(orjson.loads(answered(path)[0])) == body
-    assert client.post("/v1/jobs", json=asked).get_data() == body
+    assert create_app().test_client().post("/v1/jobs", json=asked).get_data() == body
 
 
 @pytest.mark.parametrize("shape", [(60, 60, 40), (30, 3000, 15), (2000, 3000, 100)])

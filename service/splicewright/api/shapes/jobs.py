@@ -42,7 +42,7 @@ class UsedShape(Schema):
 
 
 class _Joint(NamedShape):
-    answer = text("Content address of the joint's own answer.", pattern=_ADDRESS)
+    answer = text("Content address of the joint's own answer, told in brief.", pattern=_ADDRESS)
     assumed = by_name(AssumedShape, _ASSUMED, optional=True)
     read_as = READ_AS
 
