@@ -162,15 +162,17 @@ def _part(field: InputField[Any], at: FormPlace, about: str, found: _Found) -> N
 
 
 def _add(found: _Found, new: WordList) -> None:
-    """Add a list under a name made of where it goes; or where it goes, to a list of the same words."""
+    """Add a list under a name made of where it goes; or where it goes, to a list of the same words taken alike."""
     for known in found.lists.values():
-        if known.words == new.words:
+        if (known.words, known.several) == (new.words, new.several):
             found.lists[known.name] = replace(known, at=(*known.at, *new.at))
             return
-    steps = [step for step in new.at[0].pointer.split("/") if step and step != "*"]
+    call, *steps = [step for step in (new.at[0].call + new.at[0].pointer).split("/")[2:] if step != "*"]
+    least = 2 if steps[-1] in _TOO_SHORT and len(steps) > 1 else 1
+    steps = [call, *steps]  # names that begin with it are for lists that would else have one in common
     name = next(
         joined
-        for count in range(2 if steps[-1] in _TOO_SHORT and len(steps) > 1 else 1, len(steps) + 1)
+        for count in range(least, len(steps) + 1)
         if (joined := "-".join(steps[-count:]).replace("_", "-")) not in found.lists
     )
     found.lists[name] = replace(new, name=name)
