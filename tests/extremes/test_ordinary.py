@@ -25,7 +25,7 @@ SAID = {
     "room": True,
     "current_carrying": 3,
     "continuous": False,
-    "device": next(iter(DEVICE)),
+    "overcurrent_device": next(iter(DEVICE)),
     "insulation": ["USE-2"],
     "depth": {"value": 24, "unit": "in"},
     "wiring_age": "new",

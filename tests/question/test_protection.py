@@ -376,14 +376,14 @@ def of_motor(name, **circuit):
 
 def test_a_motor_s_device_is_held_to_its_kind():
     stated = {"amps": 14, "overcurrent_amps": 50}
-    assert of_motor("motor_device_excess", **stated, device="inverse-time-breaker") == whole(15, "A")
-    assert of_motor("motor_device_beyond", **stated, device="inverse-time-breaker") == whole(-6, "A")
-    assert of_motor("motor_device_beyond", **stated, device="time-delay-fuse") == whole(18.5, "A")
+    assert of_motor("motor_device_excess", **stated, overcurrent_device="inverse-time-breaker") == whole(15, "A")
+    assert of_motor("motor_device_beyond", **stated, overcurrent_device="inverse-time-breaker") == whole(-6, "A")
+    assert of_motor("motor_device_beyond", **stated, overcurrent_device="time-delay-fuse") == whole(18.5, "A")
 
 
-@pytest.mark.parametrize("lacking", ["amps", "overcurrent_amps", "device"])
+@pytest.mark.parametrize("lacking", ["amps", "overcurrent_amps", "overcurrent_device"])
 def test_where_a_figure_is_not_stated_a_motor_s_device_has_no_excess(lacking):
-    stated = {"amps": 14, "overcurrent_amps": 50, "device": "time-delay-fuse"}
+    stated = {"amps": 14, "overcurrent_amps": 50, "overcurrent_device": "time-delay-fuse"}
     del stated[lacking]
     assert of_motor("motor_device_excess", **stated) is None
     assert of_motor("motor_device_beyond", **stated) is None

@@ -277,7 +277,7 @@ def test_what_is_asked_for_is_a_leaf_that_a_question_may_leave_out() -> None:
     assert asked == {
         "circuit.amps",
         "circuit.continuous",
-        "circuit.device",
+        "circuit.overcurrent_device",
         "circuit.nameplate_amps",
         "circuit.overcurrent_amps",
         "circuit.volts",

@@ -225,7 +225,7 @@ class Circuit(_Part):
         Number(0.1, 10_000, unit="A"),
         about="Rating of the fuse or breaker in amperes. Where left out, nothing is assumed.",
     )
-    device: str | None = leaf(
+    overcurrent_device: str | None = leaf(
         Word(v.DEVICE), about="Kind of the fuse or breaker, which motors ask. Where left out, nothing is assumed."
     )
     nameplate_amps: float | None = leaf(

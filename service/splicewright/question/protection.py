@@ -253,7 +253,7 @@ def _machine_excess(question: Question, conductor: Conductor, machines: str) -> 
     return _over(tenths(largest_machine_device(Fraction(carries * in_parallel(conductor)), machines)), question)
 
 
-_STARTING = "circuit.amps circuit.device circuit.overcurrent_amps"
+_STARTING = "circuit.amps circuit.overcurrent_device circuit.overcurrent_amps"
 
 
 @measure(JOINT, "circuit.motor_device_excess", "amps", _STARTING)
@@ -269,7 +269,7 @@ def _motor_device_beyond(question: Question) -> int | None:
 
 
 def _starting_excess(question: Question, limit: Callable[[Fraction, str, str], Fraction]) -> int | None:
-    amps, device = question.circuit.amps, question.circuit.device
+    amps, device = question.circuit.amps, question.circuit.overcurrent_device
     if amps is None or device not in motor_devices() or not holds_for("standard-devices", question.code):
         return None
     return _over(tenths(limit(Fraction(str(amps)), device, question.code)), question)

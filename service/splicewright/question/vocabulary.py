@@ -230,7 +230,7 @@ SOURCE = _spoken(
     },
 )
 DEVICE = _spoken(
-    "device",
+    "overcurrent-device",
     {
         "inverse-time-breaker": "a breaker that trips by heat and at once, as common ones do",
         "instantaneous-trip-breaker": "a breaker that trips at once only, set within a listed motor starter",
