@@ -9,7 +9,7 @@ from typing import Any
 
 from splicewright.answering import shipped_chooser
 from splicewright.answering.answer_json import NO_RULE, NOT_STATED
-from splicewright.question.vocabulary import DEVICE
+from splicewright.question.vocabulary import OVERCURRENT_DEVICE
 from splicewright.reading import read_yaml
 from tests.extremes.hearing import BLOCKED
 
@@ -25,7 +25,7 @@ SAID = {
     "room": True,
     "current_carrying": 3,
     "continuous": False,
-    "overcurrent_device": next(iter(DEVICE)),
+    "overcurrent_device": next(iter(OVERCURRENT_DEVICE)),
     "insulation": ["USE-2"],
     "depth": {"value": 24, "unit": "in"},
     "wiring_age": "new",

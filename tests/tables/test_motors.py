@@ -6,14 +6,14 @@ from fractions import Fraction
 
 import pytest
 
-from splicewright.question.vocabulary import DEVICE
+from splicewright.question.vocabulary import OVERCURRENT_DEVICE
 from splicewright.tables.motors import largest_motor_device, motor_devices, usual_motor_device
 
 CODE = "nfpa70-2023"
 
 
 def test_the_table_knows_every_kind_that_a_question_may_say():
-    assert motor_devices() == set(DEVICE)
+    assert motor_devices() == set(OVERCURRENT_DEVICE)
 
 
 @pytest.mark.parametrize(

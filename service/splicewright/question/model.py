@@ -226,7 +226,8 @@ class Circuit(_Part):
         about="Rating of the fuse or breaker in amperes. Where left out, nothing is assumed.",
     )
     overcurrent_device: str | None = leaf(
-        Word(v.DEVICE), about="Kind of the fuse or breaker, which motors ask. Where left out, nothing is assumed."
+        Word(v.OVERCURRENT_DEVICE),
+        about="Kind of the fuse or breaker, which motors ask. Where left out, nothing is assumed.",
     )
     nameplate_amps: float | None = leaf(
         Number(0.1, 10_000, unit="A"),

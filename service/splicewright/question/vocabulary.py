@@ -229,7 +229,7 @@ SOURCE = _spoken(
         "battery": "batteries that store energy or stand by, on their dc side; not those within listed equipment",
     },
 )
-DEVICE = _spoken(
+OVERCURRENT_DEVICE = _spoken(
     "overcurrent-device",
     {
         "inverse-time-breaker": "a breaker that trips by heat and at once, as common ones do",
