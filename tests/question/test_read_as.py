@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 
 from splicewright import check_splice, choose, fill_box, plan_job
 from splicewright.answering import shipped_chooser
+from splicewright.json_text import read_json
 from splicewright.nearest_word import Spoken, Synonyms
 from splicewright.question import vocabulary as v
 from splicewright.question.leaf import schema_of
@@ -19,7 +20,7 @@ from splicewright.question.model import Conductor
 from splicewright.question.read import read_question
 from splicewright.question.read_as import load_taking, written
 from splicewright.question.schema import CircuitSchema, PlaceSchema, WorkSchema
-from splicewright.reading import Refused, read_json
+from splicewright.reading import Refused
 from splicewright.strict_fields import Word, Words
 from splicewright.strict_schema import Strict
 from tests.question.asking import questions

@@ -26,9 +26,9 @@ from splicewright.answering.answer_json import Body, assumed_text, judged_text, 
 from splicewright.catalogue import Catalogue
 from splicewright.choice.loaded_rules import LoadedRules
 from splicewright.engine import Engine
+from splicewright.json_text import read_json
 from splicewright.question.model import ParsedQuestion, read_as_plain
 from splicewright.question.read import DEFAULTS, read_question
-from splicewright.reading import read_json
 from splicewright.remedies.budget import Budget
 from splicewright.remedies.remedy_rendering import REMEDIED, find_remedies, remedies_plain
 

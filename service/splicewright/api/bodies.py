@@ -8,7 +8,8 @@ from collections.abc import Collection
 from flask import Request, current_app
 from werkzeug.exceptions import RequestEntityTooLarge, UnsupportedMediaType
 
-from splicewright.reading import NotText, read_json
+from splicewright.json_text import read_json
+from splicewright.reading import NotText
 
 _BLOCK = 65_536
 #: A bracket, or a text, whose brackets are not meant. A text that is never closed reaches to the end: it is looked

@@ -9,8 +9,9 @@ from typing import Protocol
 import orjson
 
 from splicewright.answering.chooser import Chooser
+from splicewright.json_text import read_json
 from splicewright.question.given import id_of
-from splicewright.reading import NotText, Problem, Refused, read_json
+from splicewright.reading import NotText, Problem, Refused
 
 LONGEST_LINE = 1_000_000
 BLOCK_BYTES = 262_144
