@@ -86,7 +86,7 @@ def _finite(text: str) -> float:
 
 def _place(data: bytes, sign: str) -> tuple[int, int]:
     """Give line and column of the key where it stands again, or of the first number that is written so."""
-    text, seen = data.decode(), set[tuple[int, str]]()
+    text, seen = data.decode(), set[tuple[int | None, str]]()
     for pointer, offset, key_of in _parts(text):
         known = key_of is not None and pointer.endswith(sign)
         if (known and (key_of, pointer) in seen) or (key_of is None and text.startswith(sign, offset)):

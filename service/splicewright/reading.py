@@ -12,7 +12,7 @@ import math
 import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Self
 
 import yaml
 from yaml.events import AliasEvent, MappingEndEvent, ScalarEvent, SequenceEndEvent, SequenceStartEvent, StreamEndEvent
@@ -63,6 +63,12 @@ class Problem:
     pointer: str
     says: str
 
+    @classmethod
+    def from_dict(cls, found: Mapping[str, Any]) -> Problem:
+        """Make it of what `to_dict` wrote."""
+        says = Says(found["says"], found["code"], found.get("nearest"), found.get("allowed", ()))
+        return cls(found["pointer"], says)
+
     def to_dict(self, within: str = "") -> dict[str, Any]:
         """Write it as JSON has it; `within` leads to what the pointer is into."""
         found: dict[str, Any] = {"pointer": within + self.pointer, "says": str(self.says), "code": "not-valid"}
@@ -89,6 +95,15 @@ class NotText(Refused):
     def __init__(self, says: str, line: int | None = None, column: int | None = None) -> None:
         super().__init__([Problem("", says if isinstance(says, Says) else Says(says, "not-json"))])
         self.line, self.column = line, column
+
+
+def told(error: Refused) -> list[dict[str, Any]]:
+    """Write every problem as JSON has it; of a text that can't be read also its line and column."""
+    found = [problem.to_dict() for problem in error.problems]
+    if isinstance(error, NotText) and error.line is not None:
+        place = {"line": error.line} if error.column is None else {"line": error.line, "column": error.column}
+        return [{**one, **place} for one in found]
+    return found
 
 
 def _at_start(_pointer: str) -> tuple[int, int]:

@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
+#: Of the contract: a change that an existing client could trip over raises the first number.
+VERSION = "3.0.0"
+
 ABOUT = """\
 Ask which splice method suits these conductors, here, and why. Answers come from rules that anyone can read
 (`GET /v1/rules`), each with its source, and from a catalogue of connectors with their listings
@@ -83,7 +86,13 @@ ERRORS = {
     ),
     412: ("OtherVersion", "The header `If-Match` names another version than the one that there is."),
     413: ("TooLong", "The body is longer than the server takes."),
-    415: ("WrongType", "The body is not sent as a type that this call takes."),
+    415: (
+        "WrongType",
+        (
+            "The body is not sent as a type that this call takes, or in a charset or content encoding that is not "
+            "read: bodies are in UTF-8, and not encoded."
+        ),
+    ),
     422: ("NotValid", "The body or a parameter is not valid. Each error names its place and what to write."),
     429: ("TooMany", "Too many calls in too short a time. The header `Retry-After` says how many seconds to wait."),
     500: ("Failed", "The server failed. Nothing about the question is known to be wrong; the server's log says more."),
@@ -128,6 +137,11 @@ HEADERS: dict[str, tuple[str, str, dict[str, Any]]] = {
         "Authenticate",
         "How to send a key, and whether the one that was sent is the fault.",
         {"type": "string", "pattern": "^Bearer ", "examples": ['Bearer realm="splicewright", error="invalid_token"']},
+    ),
+    "Accept-Encoding": (
+        "AcceptEncoding",
+        "The content encoding in which a body is read: as it is.",
+        {"type": "string", "const": "identity", "enum": ["identity"]},
     ),
     "Allow": (
         "Allow",

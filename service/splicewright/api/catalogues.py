@@ -1,4 +1,4 @@
-"""GET /v1/catalogues and /v1/catalogues/{name}: connectors with their listings."""
+"""GET /v1/catalogues, /v1/catalogues/{name} and /v1/catalogues/{name}/{connector}: connectors with their listings."""
 
 from __future__ import annotations
 
@@ -8,7 +8,8 @@ from flask import Blueprint
 from werkzeug.exceptions import NotFound
 
 from splicewright.api.operations import JSON, Operation, chooser, operation
-from splicewright.api.shapes.catalogues import CatalogueShape, CataloguesShape
+from splicewright.api.shapes.catalogues import CatalogueShape, CataloguesShape, ConnectorShape
+from splicewright.catalogue import Catalogue
 from splicewright.question import vocabulary as v
 from splicewright.question.fields import about
 from splicewright.reading import not_allowed
@@ -60,7 +61,36 @@ class MethodQuery(Strict):
 )
 def catalogue(name: str, method: str | None = None) -> dict[str, Any]:
     """Show one catalogue."""
-    known = chooser().holding.catalogue_names()
-    if name not in known:
-        raise NotFound(f"no catalogue: {not_allowed(name, known)}")
-    return chooser().catalogue(name).to_dict(method)
+    return _known(name).to_dict(method)
+
+
+@operation(
+    blueprint,
+    Operation(
+        "GET",
+        "/v1/catalogues/<name>/<connector>",
+        id="showConnector",
+        tag="Looking things up",
+        summary="Show one connector",
+        about="What the listing of one connector says.",
+        paths={"name": "Name of the catalogue.", "connector": "Id of the connector, as answers have it."},
+        gives={JSON: ConnectorShape},
+        errors=(404,),
+        cached=True,
+    ),
+)
+def connector(name: str, connector: str) -> dict[str, Any]:
+    """Show one connector."""
+    catalogue = _known(name)
+    try:
+        return catalogue.connector(connector).to_dict()
+    except KeyError:
+        known = [one.id for one in catalogue.connectors]
+        raise NotFound(not_allowed(connector, known, "unknown-name").within("no connector: ")) from None
+
+
+def _known(name: str) -> Catalogue:
+    names = chooser().holding.catalogue_names()
+    if name not in names:
+        raise NotFound(not_allowed(name, names, "unknown-name").within("no catalogue: "))
+    return chooser().catalogue(name)

@@ -16,7 +16,7 @@ from splicewright.question import vocabulary as v
 from splicewright.question.answer_vocabulary import BASIS, EFFECT
 from splicewright.question.fields import SizeField
 from splicewright.question.proposal import FlagOrLength, StripSchema
-from splicewright.strict_fields import Flag, InputField, Items, Number, Text, Word, Words
+from splicewright.strict_fields import Flag, InputField, Items, NotYet, Number, Text, Word, Words
 from splicewright.strict_schema import Strict
 from splicewright.tables.insulation import insulation_types
 
@@ -189,6 +189,11 @@ def _(_: Flag) -> dict[str, Any]:
 @_written.register
 def _(field: Text) -> dict[str, Any]:
     return {"type": "string", "maxLength": field.longest}
+
+
+@_written.register
+def _(_: NotYet) -> dict[str, Any]:
+    return {"type": "array", "items": {"type": "string"}, "maxItems": 0}
 
 
 @_written.register

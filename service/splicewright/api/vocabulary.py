@@ -47,4 +47,5 @@ def vocabulary(list: str | None = None) -> dict[str, Any]:  # noqa: A002 - the p
     try:
         return vocabulary_plain(list)
     except KeyError:
-        raise Refused([Problem("", f"?list: {not_allowed(str(list), [one.name for one in word_lists()])}")]) from None
+        says = not_allowed(str(list), [one.name for one in word_lists()], "unknown-name").within("?list: ")
+        raise Refused([Problem("", says)]) from None

@@ -18,7 +18,7 @@ from splicewright.box.standard import Fitting, that_would_do
 from splicewright.box.volume import CM3_PER_IN3, NOTHING, Volume, total
 from splicewright.box.wiring import more_than_the_wires, on_no_wire
 from splicewright.question.model import read_as_plain
-from splicewright.reading import Problem
+from splicewright.reading import Problem, Says
 from splicewright.tables.box_allowances import AllowanceRules, AllowanceText, allowance_rules
 from splicewright.tables.box_practice import PRACTICE, crowded_says, practice_says, settled_by_fill
 from splicewright.tables.boxes import box_source, conductor_volume
@@ -29,7 +29,10 @@ if TYPE_CHECKING:
     from splicewright.remedies.budget import Budget
 
 Plain = dict[str, Any]
-_UNSEARCHED = "is refused, after so many joints that what would do instead was not looked for; ask this one alone"
+_UNSEARCHED = Says(
+    "is refused, after so many joints that what would do instead was not looked for; ask this one alone",
+    "not-searched",
+)
 
 
 def fill_box(given: Any, chooser: Chooser | None = None, *, budget: Budget | None = None) -> Plain:
@@ -52,7 +55,7 @@ def fill_box(given: Any, chooser: Chooser | None = None, *, budget: Budget | Non
     decided = decide(request, partial(chooser.answer, budget=budget))
     answer = filled(request, decided, chooser)
     unsearched = [one for one in decided if one.asked and one.asked.question in budget.unsearched]
-    answer["problems"] += [{"pointer": one.pointer, "says": _UNSEARCHED} for one in unsearched]
+    answer["problems"] += [Problem(one.pointer, _UNSEARCHED).to_dict() for one in unsearched]
     return answer
 
 
@@ -73,7 +76,7 @@ def filled(request: BoxRequest, decided: list[Decided], chooser: Chooser | None)
         "allowances": [_allowance(one) for one in counted],
         "smallest": [_smallest(one, fill.required) for one in fill.smallest],
         "free_length": length_asked(request),
-        "problems": [{"pointer": problem.pointer, "says": problem.says} for problem in _problems(request, decided)],
+        "problems": [problem.to_dict() for problem in _problems(request, decided)],
         "referrals": [_told(rules.handed_over, size=size) for size in fill.unknown],
         "judged": [fill.judged],
         "joints": [_joint(one, fill) for one in decided],

@@ -11,6 +11,7 @@ from splicewright.question.given import id_of, laid_under
 from splicewright.question.model import Joint, ParsedQuestion
 from splicewright.question.read import read_question
 from splicewright.reading import Problem, Refused, join, shown, value_at
+from splicewright.strict_schema import stated
 
 Answering = Callable[[ParsedQuestion], Mapping[str, Any]]
 _BY_THE_BOX = ("/code", "/place/enclosure", "/place/box_material")
@@ -43,6 +44,7 @@ def decide(request: BoxRequest, answer: Answering) -> list[Decided]:
 
 
 def _decided(given: Any, pointer: str, request: BoxRequest, answer: Answering) -> Decided:
+    given = stated(given)
     asked, laid = laid_under(given, request.laid) if isinstance(given, Mapping) else (given, set())
     contradicting = [
         Problem(at, f"is {shown(value_at(given, at))}, but the box of this joint has {shown(known)}; leave it out")
@@ -58,7 +60,7 @@ def _decided(given: Any, pointer: str, request: BoxRequest, answer: Answering) -
         found = error.problems
     told_of = {problem.pointer for problem in found}  # of a word that is not valid the reader says more
     problems = [*(one for one in contradicting if one.pointer not in told_of), *found]
-    told = [{"pointer": _in_request(problem.pointer, pointer, laid), "says": problem.says} for problem in problems]
+    told = [Problem(_in_request(one.pointer, pointer, laid), one.says).to_dict() for one in problems]
     return Decided(pointer, {"id": id_of(given), "errors": told}, None)
 
 

@@ -12,7 +12,7 @@ from splicewright.question.given import filled_in
 from splicewright.question.read import DEFAULTS
 from splicewright.question.read_as import load_taking
 from splicewright.question.vocabulary import CODES
-from splicewright.reading import Problem, Refused, join
+from splicewright.reading import Problem, Refused, Says, join
 from splicewright.strict_schema import made_once
 from splicewright.tables.boxes import boxes_hold_for, standard_boxes, standard_material
 from splicewright.tables.free_length import free_length, standard_opening
@@ -34,7 +34,7 @@ _TOP = {
 def read_box(given: Any) -> BoxRequest:
     """Read a request. Raises `Refused` with every problem; the joints are not read here."""
     if not isinstance(given, Mapping):
-        raise Refused([Problem("", "a box is an object with its wires")])
+        raise Refused([Problem("", Says("a box is an object with its wires", "wrong-type"))])
     found, given, read_as = load_taking(made_once(BoxFillSchema), given, DEFAULTS[""]["code"])
     if wrong := list(_contradictions(found)):
         raise Refused(wrong)

@@ -6,7 +6,7 @@ from marshmallow import fields
 
 from splicewright.codes import codes
 from splicewright.question import vocabulary as v
-from splicewright.question.fields import LengthSchema, SizeField, about
+from splicewright.question.fields import LengthSchema, SizeField, about, amendments
 from splicewright.question.schema import CircuitSchema, PlaceSchema, QuestionSchema, WorkSchema
 from splicewright.strict_fields import Flag, Items, Number, Text, Word
 from splicewright.strict_schema import Later, QuantityField, Strict
@@ -31,6 +31,7 @@ class VolumeSchema(Strict):
         0.01,
         100_000,
         decimals=2,
+        safe="down",
         required=True,
         metadata=about("The number, to two decimals. Cubic inches decide; cm3 is converted exactly, never rounded."),
     )
@@ -102,12 +103,7 @@ class BoxFillSchema(Strict):
     code = Word(
         v.CODES, metadata=about(f"The code and its edition, for fill and joints. {codes().default} where not given.")
     )
-    amendments = Items(
-        Text(100),
-        0,
-        20,
-        metadata=about("Names of amendments, laid under each joint. They change no figure of the fill."),
-    )
+    amendments = amendments()
     catalogue = Text(100, metadata=about("The catalogue of connectors, laid under each joint. shop where not given."))
     explain = Word(v.EXPLAIN, metadata=about("How much the joints' answers tell. brief where not given."))
     box = fields.Nested(

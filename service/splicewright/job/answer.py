@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Sequence
 from copy import copy
-from dataclasses import asdict, replace
+from dataclasses import asdict
 from typing import Any
 
 import orjson
@@ -26,11 +26,11 @@ from splicewright.job.job_json import (
 )
 from splicewright.job.model import Decision, Filled, Job, JobEntry, Plain, Stock, Use, money
 from splicewright.job.planning import Planned, plan_stock
+from splicewright.job.proposals import Proposals
 from splicewright.job.read import check_stock, read_job
 from splicewright.job.stock import wanted
 from splicewright.job.takeoff import Made, first_choices, line_plain, made_joints, planned_uses, tails_plain, take_off
 from splicewright.question.model import read_as_plain
-from splicewright.rulebook.examples import example_question
 
 SOLVE_SECONDS = 20.0
 
@@ -52,7 +52,9 @@ def plan_job(given: Any, chooser: Chooser | None = None, *, solve_seconds: float
     _check_names(job, asking)
     names = Names()
     decider = Decider(asking, splitting=job.split_overfilled)
-    decided = [(entry, _decision(entry, decider)) for entry in read_joints(job, names)]
+    proposals = Proposals(asking)
+    joints = map(proposals.judged, read_joints(job, names))
+    decided = [(entry, _decision(entry, decider)) for entry in joints]
     boxes = list(fill_boxes(job, names, decider))
     decided += [(entry, _decision(entry, decider)) for box in boxes for entry in box.entries]
     good = [(entry, decision) for entry, decision in decided if decision is not None]
@@ -63,10 +65,8 @@ def plan_job(given: Any, chooser: Chooser | None = None, *, solve_seconds: float
 
 
 def _check_names(job: Job, chooser: Chooser) -> None:
-    """Refuse a catalogue, amendment or connector that is not known here. Raises `Refused`."""
+    """Refuse a catalogue or connector that is not known here. Raises `Refused`."""
     catalogue = chooser.catalogue(job.catalogue)
-    plain = example_question({}, job.code).question
-    chooser.holding.match(replace(plain, amendments=job.amendments, catalogue=job.catalogue))
     if job.stock:
         check_stock(job.stock, [connector.id for connector in catalogue.connectors])
 
@@ -144,6 +144,7 @@ def _address(
                 entry.reading.canonical.decode(),
                 [asdict(tail) for tail in entry.reading.tails],
                 [asdict(error) for error in entry.errors],
+                *([entry.reading.proposed["proposal"]] if entry.reading.proposed else []),
             ]
             for entry, _ in decided
         ],

@@ -21,8 +21,8 @@ from splicewright.question.given import laid_under
 from splicewright.question.model import Conductor, ParsedQuestion, ReadAs
 from splicewright.question.read import DEFAULTS
 from splicewright.question.read_as import load_taking
-from splicewright.reading import Problem, Refused, join
-from splicewright.strict_schema import made_once
+from splicewright.reading import Problem, Refused, Says, join
+from splicewright.strict_schema import made_once, stated
 
 _MOST_KNOWN = 1000
 _OF_THE_JOB = ("code", "amendments", "catalogue")
@@ -46,7 +46,7 @@ def fill_boxes(job: Job, names: Names, decider: Decider) -> Iterator[Filled]:
     for at, given in enumerate(job.boxes):
         pointer = join("/boxes", at)
         if not isinstance(given, Mapping):
-            no_object = Problem(pointer, "a box is an object with its wires")
+            no_object = Problem(pointer, Says("a box is an object with its wires", "wrong-type"))
             yield Filled(pointer, pointer, None, None, {}, errors=(no_object,))
             continue
         head, problems = read_head(made_once(JobBoxSchema, only=HEAD), given)
@@ -77,7 +77,9 @@ def _make_once(rest: Mapping[str, Any], job: Job, decider: Decider, known: Memo[
     except (TypeError, ValueError, RecursionError):
         return _make(rest, job, decider)
     found = known.get(text)
-    return known.keep(text, _make(rest, job, decider)) if found is None else found
+    if found is None:
+        found = known.keep(text, _make(stated(rest) if "null" in text else rest, job, decider))
+    return found
 
 
 def _make(rest: Mapping[str, Any], job: Job, decider: Decider) -> _Made:
@@ -106,11 +108,8 @@ def _of_this_job(decided: Decided, job: Job) -> Decided:
         return decided
     question = decided.asked.question
     wrong = [
-        {"pointer": join(decided.pointer, key), "says": f"is one for the whole job; give it at /{key}"}
-        for key, own, jobs in (
-            ("catalogue", question.catalogue, job.catalogue),
-            ("amendments", question.amendments, job.amendments),
-        )
+        Problem(join(decided.pointer, key), f"is one for the whole job; give it at /{key}").to_dict()
+        for key, own, jobs in (("catalogue", question.catalogue, job.catalogue),)
         if own != jobs
     ]
     return Decided(decided.pointer, {"id": decided.asked.id, "errors": wrong}, None) if wrong else decided
@@ -123,7 +122,7 @@ def _entries(made: _Made, pointer: str, box: str, quantity: int | None, names: N
         at_joint = pointer + one.pointer
         found = one.asked.id if one.asked else one.answer.get("id")
         name = f"{box}/{at if found is None else found}"
-        wrong = [Problem(error["pointer"], error["says"]) for error in one.answer.get("errors", ())]
+        wrong = [Problem.from_dict(error) for error in one.answer.get("errors", ())]
         errors = (*(Problem(pointer + error.pointer, error.says) for error in wrong), *names.take(name, at_joint))
         reading = Reading()
         if (asked := one.asked) is not None:

@@ -13,8 +13,8 @@ from splicewright.question.given import laid_under
 from splicewright.question.model import Question, ReadAs
 from splicewright.question.read import DEFAULTS, read_question
 from splicewright.question.read_as import load_taking
-from splicewright.reading import Problem, Refused, join, shown
-from splicewright.strict_schema import Strict, load, made_once
+from splicewright.reading import Problem, Refused, Says, join, shown
+from splicewright.strict_schema import Strict, load, made_once, stated
 from splicewright.units import Size
 
 HEAD = ("id", "quantity")
@@ -22,7 +22,7 @@ _PARTS = ("joint", "place", "circuit", "work")
 #: Of a place a box says these itself; a default meant for joints without a box would contradict it.
 _OF_THE_BOX = ("enclosure", "box_material")
 _MOST_KNOWN = 5000
-_NO_OBJECT = Reading(problems=(Problem("", "a joint is an object with its conductors"),))
+_NO_OBJECT = Reading(problems=(Problem("", Says("a joint is an object with its conductors", "wrong-type")),))
 
 
 class Names:
@@ -36,7 +36,7 @@ class Names:
         first = self._pointers.setdefault(name, pointer)
         if first != pointer:
             says = f"{shown(name)} stands already at {first}; give each joint and box a name of its own"
-            yield Problem(join(pointer, "id"), says)
+            yield Problem(join(pointer, "id"), Says(says, "twice"))
 
 
 def read_joints(job: Job, names: Names) -> Iterator[JobEntry]:
@@ -62,7 +62,7 @@ def read_joints(job: Job, names: Names) -> Iterator[JobEntry]:
 
 def read_head(schema: Strict, given: Mapping[str, Any]) -> tuple[Plain, tuple[Problem, ...]]:
     """Read id and quantity (1 where not given): what is valid of them, and the problems of what is not."""
-    head = {key: given[key] for key in HEAD if key in given}
+    head = {key: given[key] for key in HEAD if given.get(key) is not None}
     try:
         return {"quantity": 1, **load(schema, head)}, ()
     except Refused as error:
@@ -78,7 +78,9 @@ def _read_once(rest: Mapping[str, Any], job: Job, known: Memo[str, Reading]) -> 
     except (TypeError, ValueError, RecursionError):
         return _read(rest, job)
     found = known.get(text)
-    return known.keep(text, _read(rest, job)) if found is None else found
+    if found is None:
+        found = known.keep(text, _read(stated(rest) if "null" in text else rest, job))
+    return found
 
 
 def _read(rest: Mapping[str, Any], job: Job) -> Reading:
@@ -105,7 +107,10 @@ def _read(rest: Mapping[str, Any], job: Job) -> Reading:
     tails = tuple(_tail({**PIGTAIL_DEFAULTS, **pigtail}) for pigtail in pigtails)
     if problems or asked is None:
         return Reading(problems=tuple(problems))
-    return Reading(asked, asked.question.canonical(), tails, (), assumed, (*read_as, *asked.read_as))
+    canonical, proposed = asked.question.canonical(), None
+    if "proposal" in rest:
+        proposed = {**job.laid, **given, "proposal": rest["proposal"]}
+    return Reading(asked, canonical, tails, (), assumed, (*read_as, *asked.read_as), proposed)
 
 
 def box_defaults(defaults: Mapping[str, Any], box: Mapping[str, Any]) -> dict[str, Any]:

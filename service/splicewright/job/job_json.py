@@ -48,6 +48,8 @@ def problems_plain(
             before.append(entry.pointer)
         elif planned and (without := _without_price(decision, planned.wanted)):
             yield {**identified(entry), "outcome": "no-price", "connectors": without}
+        if entry.check and entry.check["verdict"] == "unsound" and decision and decision.made:
+            yield {**identified(entry), "outcome": "unsound", "violations": entry.check["violations"]}
     for box in boxes:
         if box.errors:
             yield {**identified(box), "outcome": "error", "errors": told.errors(box)}
@@ -79,12 +81,16 @@ class _WordsTold:
 
     def errors(self, one: JobEntry | Filled) -> list[Plain]:
         """Write what is wrong with a joint or box."""
-        return [{"pointer": error.pointer, "says": self._says(error)} for error in one.errors]
+        return [self._told(error) for error in one.errors]
 
-    def _says(self, error: Problem) -> str:
+    def _told(self, error: Problem) -> Plain:
         wrong, _, words = error.says.partition(USE_ONE_OF)
         first = error.pointer if len(words) < _LONG else self._first.setdefault(words, error.pointer)
-        return error.says if first == error.pointer else f"{wrong}; use one of those told at {first}"
+        found = error.to_dict()
+        if first != error.pointer:
+            found["says"] = f"{wrong}; use one of those told at {first}"
+            found.pop("allowed", None)
+        return found
 
 
 def _without_price(decision: Decision, wanted: Wanted) -> list[str]:
@@ -99,9 +105,7 @@ def _box_problems(box: Filled) -> Iterator[Plain]:
         says = f"What is in the box asks for {needs}, and it has {has}."
         yield {**identified(box), "outcome": "box-too-small", "says": says, "smallest": _smallest(box)}
     if answer["problems"]:
-        told = [
-            {"pointer": box.pointer + problem["pointer"], "says": problem["says"]} for problem in answer["problems"]
-        ]
+        told = [{**problem, "pointer": box.pointer + problem["pointer"]} for problem in answer["problems"]]
         yield {**identified(box), "outcome": "box-contradicts", "because": told}
     if answer["referrals"]:
         yield {**identified(box), "outcome": "box-not-judged", "because": answer["referrals"]}
@@ -133,6 +137,8 @@ def joints_plain(
                 {"takes": part.takes, "answer": part.answer, "connectors": _uses_plain(next(uses))}
                 for part in decision.parts
             ]
+        if entry.check:
+            written["check"] = entry.check
         written["assumed"] = _assumed(entry, entry.reading.assumed, full=full)
         written |= read_as_plain(entry.reading.read_as, entry.pointer)
         yield written

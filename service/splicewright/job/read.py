@@ -11,11 +11,11 @@ from splicewright.job.schema import JobSchema
 from splicewright.question.given import filled_in
 from splicewright.question.read import DEFAULTS
 from splicewright.question.read_as import load_taking
-from splicewright.reading import Problem, Refused, join, not_allowed, shown
+from splicewright.reading import Problem, Refused, Says, join, not_allowed, shown
 from splicewright.strict_schema import made_once
 
 _TOP = {
-    **{key: DEFAULTS[""][key] for key in ("code", "amendments", "catalogue")},
+    **{key: DEFAULTS[""][key] for key in ("code", "catalogue")},
     "explain": "brief",
     "split_overfilled": False,
 }
@@ -27,16 +27,16 @@ _NOTED = ("code", "catalogue", "aim", "spare_percent")  # defaults that decide s
 def read_job(given: Any) -> Job:
     """Read a job as a whole. Raises `Refused` with every problem; joints and boxes are not read here."""
     if not isinstance(given, Mapping):
-        raise Refused([Problem("", "a job is an object with its joints, its boxes, or both")])
+        raise Refused([Problem("", Says("a job is an object with its joints, its boxes, or both", "wrong-type"))])
     found, given, read_as = load_taking(made_once(JobSchema), given, DEFAULTS[""]["code"])
     if not found.get("joints") and not found.get("boxes"):
-        raise Refused([Problem("", "a job has at least one joint or box")])
+        raise Refused([Problem("", Says("a job has at least one joint or box", "missing"))])
     assumed: dict[str, Any] = {}
     top = filled_in(found, _TOP, "", assumed, _NOTED)
     return Job(
         id=found.get("id"),
         code=top["code"],
-        amendments=tuple(top["amendments"]),
+        amendments=(),
         catalogue=top["catalogue"],
         explain=top["explain"],
         # As given, not as read: what is laid under a joint is read with it.
@@ -60,20 +60,22 @@ def _wrong(stock: Stock, connectors: Collection[str]) -> Iterator[Problem]:
     known, guessed = frozenset(connectors), itertools.count()
     carried: set[str] = set()
 
-    def unknown(word: str) -> str:
-        return not_allowed(word, connectors) if next(guessed) < _MOST_GUESSED else f"{shown(word)} is not known"
+    def unknown(word: str) -> Says:
+        if next(guessed) < _MOST_GUESSED:
+            return not_allowed(word, connectors, "unknown-name")
+        return Says(f"{shown(word)} is not known", "unknown-name")
 
     for at, one in enumerate(stock.carry):
         if one not in known:
             yield Problem(join("/stock/carry", at), unknown(one))
         elif one in carried:
-            yield Problem(join("/stock/carry", at), f"names {one} twice")
+            yield Problem(join("/stock/carry", at), Says(f"names {one} twice", "twice"))
         carried.add(one)
     for price in stock.prices:
         if price not in known:
             yield Problem(join("/stock/prices", price), unknown(price))
     if stock.aim == LEAST_COST and not stock.prices:
-        yield Problem("/stock/prices", f"is required where aim is {LEAST_COST}")
+        yield Problem("/stock/prices", Says(f"is required where aim is {LEAST_COST}", "missing"))
 
 
 def _stock(found: Mapping[str, Any], assumed: dict[str, Any]) -> Stock:

@@ -12,9 +12,11 @@ from splicewright.box.schema import BoxFillSchema
 from splicewright.codes import codes
 from splicewright.job.model import FEWEST_TYPES, LEAST_COST, MONEY_STEPS, Price
 from splicewright.question import vocabulary as v
-from splicewright.question.fields import SizeField, about
+from splicewright.question.fields import SizeField, about, amendments
 from splicewright.question.model import MOST_CONDUCTORS
+from splicewright.question.proposal import ProposalSchema
 from splicewright.question.schema import CircuitSchema, JointSchema, PlaceSchema, WorkSchema
+from splicewright.reading import Says
 from splicewright.strict_fields import Flag, Items, Number, Text, Word
 from splicewright.strict_schema import Later, Remembered, Strict
 
@@ -33,8 +35,8 @@ PIGTAIL_DEFAULTS = {"count": 1, "role": "ungrounded", "material": "copper"}
 class PriceSchema(Strict):
     """What one connector costs: each, or in whole packs."""
 
-    each = Number(0, MOST_PRICE, decimals=4, metadata=about("The price of one, sold singly."))
-    pack = Number(0, MOST_PRICE, decimals=4, metadata=about("The price of a pack, sold whole."))
+    each = Number(0, MOST_PRICE, decimals=4, safe="up", metadata=about("The price of one, sold singly."))
+    pack = Number(0, MOST_PRICE, decimals=4, safe="up", metadata=about("The price of a pack, sold whole."))
     of = Number(1, MOST_QUANTITY, decimals=0, metadata=about("How many are in a pack."))
 
     @validates_schema(skip_on_field_errors=True)
@@ -50,7 +52,7 @@ def _steps(amount: float) -> int:
 class Prices(fields.Field[dict[str, Price]]):
     """Prices by connector id."""
 
-    default_error_messages = {"null": "may not be null"}  # noqa: RUF012 - marshmallow's way
+    default_error_messages = {"null": Says("may not be null", "wrong-type")}  # noqa: RUF012 - marshmallow's way
 
     def __init__(self, **kwargs: Any) -> None:
         super().__init__(**kwargs)
@@ -58,9 +60,10 @@ class Prices(fields.Field[dict[str, Price]]):
 
     def _deserialize(self, value: Any, *_: Any, **__: Any) -> dict[str, Price]:
         if not isinstance(value, Mapping):
-            raise ValidationError("must be an object of prices by connector id")
+            raise ValidationError(Says("must be an object of prices by connector id", "wrong-type"))
         if len(value) > MOST_PRICES:
-            raise ValidationError(f"has {len(value):,} prices; at most {MOST_PRICES:,} are allowed")
+            says = f"has {len(value):,} prices; at most {MOST_PRICES:,} are allowed"
+            raise ValidationError(Says(says, "wrong-count"))
         found: dict[str, Price] = {}
         wrong: dict[str, Any] = {}
         for key, one in value.items():
@@ -91,6 +94,7 @@ class StockSchema(Strict):
     spare_percent = Number(
         0,
         100,
+        safe="up",
         metadata=about("Spares for each connector, in percent of its count, rounded up. 0 where not given."),
     )
 
@@ -124,6 +128,9 @@ class JobJointSchema(Strict):
     place = Later(PlaceSchema, metadata=about("Where it is; laid over the job's defaults."))
     circuit = Later(CircuitSchema, metadata=about("What it is part of; laid over the job's defaults."))
     work = Later(WorkSchema, metadata=about("What kind of work it is; laid over the job's defaults."))
+    proposal = fields.Nested(
+        ProposalSchema, metadata=about("The splice as it is to be made, or was made: then it is checked too.")
+    )
     pigtails = Items(
         Remembered(PigtailSchema),
         0,
@@ -150,7 +157,7 @@ class JobSchema(Strict):
     code = Word(
         v.CODES, metadata=about(f"The code and its edition, for the whole job. {codes().default} where not given.")
     )
-    amendments = Items(Text(100), 0, 20, metadata=about("Names of amendments, in order, for the whole job."))
+    amendments = amendments()
     catalogue = Text(100, metadata=about("The catalogue of connectors, for the whole job. shop where not given."))
     explain = Word(
         v.EXPLAIN,

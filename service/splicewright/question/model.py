@@ -196,7 +196,7 @@ class Circuit(_Part):
     serves: str = leaf(Word(v.SERVES), default="general", about="What the circuit feeds.")
     source: str = leaf(Word(v.SOURCE), default="utility", about="What the circuit is fed from.")
     volts: float | None = leaf(
-        Number(0.1, 100_000, unit="V"),
+        Number(0.1, 100_000, unit="V", safe="up"),
         default=usual_volts,
         about="Nominal volts. Assumed where left out: 120; nothing for low-voltage kinds, solar panels and batteries.",
     )
@@ -206,7 +206,7 @@ class Circuit(_Part):
         about="Alternating or direct current. Assumed where left out: `dc` from solar panels and batteries, else `ac`.",
     )
     amps: float | None = leaf(
-        Number(0.1, 10_000, unit="A"), about="Load in amperes. Where left out, nothing is assumed."
+        Number(0.1, 10_000, unit="A", safe="up"), about="Load in amperes. Where left out, nothing is assumed."
     )
     overcurrent_amps: float | None = leaf(
         Number(0.1, 10_000, unit="A"),

@@ -14,7 +14,7 @@ from marshmallow import ValidationError, validates_schema
 
 from splicewright.question import vocabulary as v
 from splicewright.question.fields import about
-from splicewright.reading import shown
+from splicewright.reading import Says, shown
 from splicewright.strict_fields import Flag, InputField, Number, Text, Word, Words
 from splicewright.strict_schema import QuantityField, Strict, load, made_once
 from splicewright.units import Measured
@@ -23,20 +23,16 @@ Said = bool | Measured
 
 
 class StripSchema(Strict):
-    """A length with its unit, to a ten-thousandth: sixteenths of an inch can be written."""
+    """A length with its unit, read exactly as it is written."""
 
-    value = Number(
-        0, 2000, decimals=4, required=True, metadata=about("The number, in the unit named; to four decimals.")
-    )
+    value = Number(0, 2000, decimals=None, required=True, metadata=about("The number, in the unit named."))
     unit = Word(v.STRIP_UNITS, required=True, metadata=about("The unit of the number."))
 
 
 class TorqueSchema(Strict):
     """A torque with its unit."""
 
-    value = Number(
-        0, 10_000, decimals=4, required=True, metadata=about("The number, in the unit named; to four decimals.")
-    )
+    value = Number(0, 10_000, decimals=None, required=True, metadata=about("The number, in the unit named."))
     unit = Word(
         v.TORQUE_UNITS,
         required=True,
@@ -54,7 +50,8 @@ class FlagOrLength(InputField[Any]):
         if isinstance(value, bool):
             return value
         if not isinstance(value, Mapping):
-            raise ValidationError(f"{shown(value)} is neither true nor false, nor a length like {{value: 3, unit: mm}}")
+            says = f"{shown(value)} is neither true nor false, nor a length like {{value: 3, unit: mm}}"
+            raise ValidationError(Says(says, "wrong-type"))
         return _strip().load(value)
 
 
@@ -92,9 +89,8 @@ class ProposalSchema(Strict):
     @validates_schema
     def _some_connector(self, data: Mapping[str, Any], **_: Any) -> None:
         if "connector" not in data and "method" not in data:
-            raise ValidationError(
-                "names neither connector nor method; write the connector's id, or the method where it is not known"
-            )
+            says = "names neither connector nor method; write the connector's id, or the method where it is not known"
+            raise ValidationError(Says(says, "missing"))
 
 
 @dataclass(frozen=True, slots=True)

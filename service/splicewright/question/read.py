@@ -23,7 +23,7 @@ from splicewright.question.model import (
 )
 from splicewright.question.read_as import load_taking
 from splicewright.question.schema import QuestionSchema
-from splicewright.reading import Problem, Refused, join
+from splicewright.reading import Problem, Refused, Says, join
 from splicewright.strict_fields import Items
 from splicewright.strict_schema import QuantityField, ReadMap, made_once
 
@@ -65,7 +65,7 @@ _PARTS = {"place": _PartReader(Place), "circuit": _PartReader(Circuit), "work": 
 _MISSING = {part: ReadMap() for part in _PARTS}
 #: Defaults that depend on nothing else.
 DEFAULTS: dict[str, dict[str, Any]] = {
-    "": {"code": codes().default, "amendments": [], "catalogue": "shop", "limit": 5},
+    "": {"code": codes().default, "catalogue": "shop", "limit": 5},
     **{f"/{name}": part.defaults for name, part in {"joint": _JOINT, **_PARTS}.items()},
     "conductor": _CONDUCTOR.defaults,
 }
@@ -77,7 +77,7 @@ def read_question(given: Any, *, explain: str = "full") -> ParsedQuestion:
     What is another way to write a word, a size or a quantity is taken for it and told in `read_as`.
     """
     if not isinstance(given, Mapping):
-        raise Refused([Problem("", "a question is an object with a joint")])
+        raise Refused([Problem("", Says("a question is an object with a joint", "wrong-type"))])
     found, _, read_as = load_taking(made_once(QuestionSchema), given, DEFAULTS[""]["code"])
     joint, whole = found["joint"], DEFAULTS[""]
     assumed: dict[str, Any] = {f"/{key}": value for key, value in whole.items() if key not in found}
@@ -99,7 +99,7 @@ def read_question(given: Any, *, explain: str = "full") -> ParsedQuestion:
         assumed[pointer] = copy(assumed[pointer])  # to change freely
     question = Question(
         code=found.get("code", whole["code"]),
-        amendments=tuple(found.get("amendments", whole["amendments"])),
+        amendments=(),
         catalogue=found.get("catalogue", whole["catalogue"]),
         joint=_joint(**leaves),
         place=place,
@@ -163,15 +163,18 @@ def _check_more(joint: Mapping[str, Any], work: Work) -> None:
     total = sum(conductor.get("count", 1) for conductor in conductors)
     if total > MOST_CONDUCTORS:
         found.append(
-            Problem("/joint/conductors", f"is {total} conductors in all; at most {MOST_CONDUCTORS} are allowed")
+            Problem(
+                "/joint/conductors",
+                Says(f"is {total} conductors in all; at most {MOST_CONDUCTORS} are allowed", "wrong-count"),
+            )
         )
     for at, conductor in enumerate(conductors):
         pointer = join("/joint/conductors", at)
         if work.wiring_age == "aluminum-branch" and "material" not in conductor:
-            says = "is required where /work/wiring_age is aluminum-branch"
+            says = Says("is required where /work/wiring_age is aluminum-branch", "missing")
             found.append(Problem(join(pointer, "material"), says))
         if "bare" in conductor.get("insulation", ()) and len(conductor["insulation"]) > 1:
-            says = "bare stands alone: a bare conductor has no insulation type"
-            found.append(Problem(join(pointer, "insulation"), says))
+            alone = "bare stands alone: a bare conductor has no insulation type"
+            found.append(Problem(join(pointer, "insulation"), alone))
     if found:
         raise Refused(found)

@@ -5,10 +5,10 @@ from __future__ import annotations
 from marshmallow import fields
 
 from splicewright.question import vocabulary as v
-from splicewright.question.fields import about
+from splicewright.question.fields import about, amendments
 from splicewright.question.leaf import schema_of
 from splicewright.question.model import Circuit, Joint, Place, Work
-from splicewright.strict_fields import Items, Number, Text, Word
+from splicewright.strict_fields import Number, Text, Word
 from splicewright.strict_schema import Remembered, Strict
 
 JointSchema, PlaceSchema = schema_of(Joint), schema_of(Place)
@@ -20,7 +20,7 @@ class QuestionSchema(Strict):
 
     id = Text(100, metadata=about("A name of your own for the question; echoed in its answer."))
     code = Word(v.CODES, metadata=about("The code edition whose rules are asked."))
-    amendments = Items(Text(100), 0, 20, metadata=about("Names of amendments that the server knows, applied in order."))
+    amendments = amendments()
     catalogue = Text(100, metadata=about("Name of a catalogue that the server knows."))
     explain = Word(
         v.EXPLAIN, metadata=about("How much the answer tells. Where left out, the call's own `?explain=` decides.")

@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from marshmallow import Schema
 
 from splicewright.api.shapes.answers import ANSWER
+from splicewright.api.shapes.checks import CHECKED
 from splicewright.api.shapes.errors import ErrorShape, ProblemShape
 from splicewright.api.shapes.fields import OneOf, count, each, part, raw
+from splicewright.inspection.schema import CheckSchema
 from splicewright.question.schema import QuestionSchema
 
 
 class BadLineShape(Schema):
-    """A line or item that is no valid question; the others are answered."""
+    """A line or item that is no valid question or check; the others are answered."""
 
     id = raw({"type": ["string", "null"]}, "The question's `id`, where it has one that can be read.")
     line = count("Its line, or its place in the list, counted from 1.", least=1)
@@ -39,11 +43,16 @@ class ProblemLineShape(Schema):
 
 
 BATCH_ITEMS = OneOf(
-    "BatchItem", (ANSWER, BadLineShape), "An answer, or what is wrong with a question of the batch.", several=True
+    "BatchItem",
+    (ANSWER, CHECKED, BadLineShape),
+    "An answer, or what is wrong with a question or check of the batch.",
+    several=True,
 )
 BATCH_LINE = OneOf(
     "BatchLine",
-    (ANSWER, BadLineShape, SummaryLineShape, ProblemLineShape),
-    "One line of a batch's answer: an answer has `outcome`, a bad line `errors`, the last line `summary` or `problem`.",
+    (ANSWER, CHECKED, BadLineShape, SummaryLineShape, ProblemLineShape),
+    "One line of a batch's answer: an answer has `outcome`, a check `verdict`, a bad line `errors`, the last line "
+    "`summary` or `problem`.",
 )
-QUESTIONS = OneOf("BatchQuestion", (QuestionSchema,), "A question of a batch.", several=True)
+QUESTION = OneOf("BatchQuestion", (QuestionSchema, CheckSchema), "A question of a batch, or a check.")
+QUESTIONS = replace(QUESTION, several=True)

@@ -6,10 +6,11 @@ from marshmallow import Schema, fields
 
 from splicewright.api.shapes.answers import BriefFindingShape
 from splicewright.api.shapes.boxes import SmallestShape, ToldShape
+from splicewright.api.shapes.checks import BriefViolationShape
 from splicewright.api.shapes.errors import ErrorShape
 from splicewright.api.shapes.fields import OneOf, count, each, raw, tag, text
 from splicewright.api.shapes.remedies import BRIEF_REMEDY
-from splicewright.question.answer_vocabulary import OUTCOME
+from splicewright.question.answer_vocabulary import OUTCOME, VERDICT
 
 _REMEDIES = {
     "oneOf": [
@@ -73,6 +74,13 @@ class NoConnectorProblemShape(_NotMade):
     because = each(RefusingShape, "Why, the reason that refuses most connectors first.")
 
 
+class UnsoundProblemShape(NamedShape):
+    """A joint that could be made, and is not made well as it is proposed, or was made."""
+
+    outcome = tag("unsound", VERDICT["unsound"])
+    violations = each(BriefViolationShape, "What speaks against the splice.", minItems=1)
+
+
 class NoPriceProblemShape(NamedShape):
     """A joint whose connectors have no price, so that the least cost can't be planned for it."""
 
@@ -109,6 +117,7 @@ JOB_PROBLEM = OneOf(
         BarredProblemShape,
         ReferProblemShape,
         NoConnectorProblemShape,
+        UnsoundProblemShape,
         NoPriceProblemShape,
         BoxTooSmallProblemShape,
         BoxContradictsProblemShape,

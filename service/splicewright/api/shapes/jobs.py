@@ -6,6 +6,7 @@ from marshmallow import Schema, fields
 
 from splicewright.api.shapes.answers import BriefCautionShape, BriefFillShape, CatalogueUsedShape, RulesetsShape
 from splicewright.api.shapes.boxes import SmallestShape, ToldShape
+from splicewright.api.shapes.checks import BriefUnprovenShape, BriefViolationShape
 from splicewright.api.shapes.fields import ANY_MAP, OneOf, each, number, or_null, part, raw, tag, text, word
 from splicewright.api.shapes.fields import count as number_of  # some fields are called count
 from splicewright.api.shapes.job_problems import JOB_PROBLEM, ErrorProblemShape, NamedShape
@@ -14,7 +15,7 @@ from splicewright.api.shapes.quantities import VolumesShape
 from splicewright.api.shapes.read_as import READ_AS
 from splicewright.api.shapes.takeoff import CONNECTOR, NAMES, StockPlanShape, TailShape, TakeoffLineShape
 from splicewright.question import vocabulary as v
-from splicewright.question.answer_vocabulary import OUTCOME
+from splicewright.question.answer_vocabulary import OUTCOME, VERDICT
 
 _ASSUMED = {"oneOf": [{"type": "integer", "minimum": 0}, ANY_MAP]}
 _ADDRESS = "^sha256:[0-9a-f]{64}$"
@@ -38,8 +39,17 @@ class UsedShape(Schema):
     fill = part(BriefFillShape, "How the joint stands in its listing.")
 
 
+class JointCheckShape(Schema):
+    """What the check of a joint's proposal found; pointers are into the job."""
+
+    verdict = word(VERDICT, "What it comes to.")
+    violations = each(BriefViolationShape, "What speaks against the splice.")
+    unproven = each(BriefUnprovenShape, "What the proposal does not say and a rule asks.")
+
+
 class _Joint(NamedShape):
     answer = text("Content address of the joint's own answer.", pattern=_ADDRESS)
+    check = part(JointCheckShape, "The check of its `proposal`, where it has one.", optional=True)
     assumed = raw(_ASSUMED, "How many defaults were filled in; with `explain: full` each under its pointer.")
     read_as = READ_AS
 
