@@ -6,7 +6,7 @@ import functools
 import json
 from collections.abc import Callable, Collection, Iterator, Mapping
 from functools import cached_property
-from typing import Any, TypeVar, cast
+from typing import Any, ClassVar, TypeVar, cast
 
 from marshmallow import EXCLUDE, Schema, ValidationError, fields, missing, validates_schema
 from marshmallow.decorators import VALIDATES_SCHEMA
@@ -30,8 +30,14 @@ _OWN_WORDS = {
 }
 
 
+_Made = TypeVar("_Made", bound=Schema)
+
+
 class Strict(Schema):
     """A map with known keys only."""
+
+    #: Keys for which what something else says is laid under a request that leaves them out, so that none has a default.
+    laid: ClassVar[Collection[str]] = ()
 
     class Meta:
         """What marshmallow reads."""
@@ -234,7 +240,16 @@ def read_or_load(schema: Schema, value: Any) -> Any:
     return schema.load(value)
 
 
-_Made = TypeVar("_Made", bound=Schema)
+def defaults_of(schema: type[Strict]) -> dict[str, Any]:
+    """Give what is assumed of a map where a key is left out, as its fields declare it, in their order."""
+    fields_of = made_once(schema).fields
+    return {key: field.metadata["default"] for key, field in fields_of.items() if "default" in field.metadata}
+
+
+def laid_over(schema: type[_Made], about: str, keys: Collection[str] | None = None) -> type[_Made]:
+    """Make a schema that reads the same, for a map over something that says `keys` (all, if none are told) under it."""
+    said = tuple(made_once(schema).fields) if keys is None else tuple(keys)
+    return cast("type[_Made]", type(f"Laid{schema.__name__}", (schema,), {"laid": said, "__doc__": about}))
 
 
 def made_once(of: type[_Made], **options: Any) -> _Made:

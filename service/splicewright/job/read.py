@@ -6,20 +6,16 @@ import itertools
 from collections.abc import Collection, Iterator, Mapping
 from typing import Any
 
-from splicewright.job.model import FEWEST_TYPES, LEAST_COST, Job, Stock
-from splicewright.job.schema import JobSchema
+from splicewright.job.model import LEAST_COST, Job, Stock
+from splicewright.job.schema import JobSchema, StockSchema
 from splicewright.question.given import filled_in
 from splicewright.question.read import DEFAULTS
 from splicewright.question.read_as import load_taking
 from splicewright.reading import Problem, Refused, Says, join, not_allowed, shown
-from splicewright.strict_schema import made_once
+from splicewright.strict_schema import defaults_of, made_once
 
-_TOP = {
-    **{key: DEFAULTS[""][key] for key in ("code", "catalogue")},
-    "explain": "brief",
-    "split_overfilled": False,
-}
-_STOCK = {"carry": [], "aim": FEWEST_TYPES, "prices": {}, "spare_percent": 0}
+_TOP = defaults_of(JobSchema)
+_STOCK = {**defaults_of(StockSchema), "prices": {}}
 _MOST_GUESSED = 100  # unknown connectors that the nearest known one is told of: each is held against all there are
 _NOTED = ("code", "catalogue", "aim", "spare_percent")  # defaults that decide something
 

@@ -15,10 +15,10 @@ from splicewright.question import vocabulary as v
 from splicewright.question.fields import SizeField, about, amendments
 from splicewright.question.model import MOST_CONDUCTORS
 from splicewright.question.proposal import ProposalSchema
-from splicewright.question.schema import CircuitSchema, JointSchema, PlaceSchema, WorkSchema
+from splicewright.question.schema import JointSchema, LaidCircuitSchema, LaidPlaceSchema, LaidWorkSchema
 from splicewright.reading import Says
 from splicewright.strict_fields import Flag, Items, Number, Text, Word
-from splicewright.strict_schema import Later, Remembered, Strict
+from splicewright.strict_schema import Later, Remembered, Strict, defaults_of
 
 MOST_JOINTS = 50_000
 MOST_BOXES = 10_000
@@ -29,15 +29,22 @@ AIMS = {
     FEWEST_TYPES: "as few connector types as will do",
     LEAST_COST: "as little money as will do",
 }
-PIGTAIL_DEFAULTS = {"count": 1, "role": "ungrounded", "material": "copper"}
 
 
 class PriceSchema(Strict):
     """What one connector costs: each, or in whole packs."""
 
-    each = Number(0, MOST_PRICE, decimals=4, safe="up", metadata=about("The price of one, sold singly."))
-    pack = Number(0, MOST_PRICE, decimals=4, safe="up", metadata=about("The price of a pack, sold whole."))
-    of = Number(1, MOST_QUANTITY, decimals=0, metadata=about("How many are in a pack."))
+    each = Number(
+        0, MOST_PRICE, decimals=4, safe="up", metadata=about("The price of one, sold singly.", asked_if={"pack": None})
+    )
+    pack = Number(
+        0,
+        MOST_PRICE,
+        decimals=4,
+        safe="up",
+        metadata=about("The price of a pack, sold whole.", asked_if={"each": None}),
+    )
+    of = Number(1, MOST_QUANTITY, decimals=0, metadata=about("How many are in a pack.", asked_if={"each": None}))
 
     @validates_schema(skip_on_field_errors=True)
     def _one_way(self, data: Mapping[str, Any], **_: Any) -> None:
@@ -85,49 +92,55 @@ class StockSchema(Strict):
         Text(100),
         0,
         1000,
-        metadata=about("Connector ids that are carried already: they may be used, and count as no further type."),
+        metadata=about(
+            "Connector ids that are carried already: they may be used, and count as no further type.", default=[]
+        ),
     )
-    aim = Word(AIMS, metadata=about("What the plan aims at. fewest-types where not given."))
+    aim = Word(AIMS, metadata=about("What the plan aims at.", default=FEWEST_TYPES))
     prices = Prices(
-        metadata=about("Prices by connector id, each {each} or {pack, of}. Plain numbers to four decimals.")
+        metadata=about(
+            "Prices by connector id, each {each} or {pack, of}. Plain numbers to four decimals.",
+            required_if={"aim": (LEAST_COST,)},
+        )
     )
     spare_percent = Number(
         0,
         100,
         safe="up",
-        metadata=about("Spares for each connector, in percent of its count, rounded up. 0 where not given."),
+        metadata=about("Spares for each connector, in percent of its count, rounded up.", default=0),
     )
 
 
 class DefaultsSchema(Strict):
     """What is laid under each joint and box that does not say otherwise, leaf by leaf."""
 
-    place = fields.Nested(PlaceSchema, metadata=about("Where joints are."))
-    circuit = fields.Nested(CircuitSchema, metadata=about("What joints are part of."))
-    work = fields.Nested(WorkSchema, metadata=about("What kind of work it is."))
+    place = fields.Nested(LaidPlaceSchema, metadata=about("Where joints are."))
+    circuit = fields.Nested(LaidCircuitSchema, metadata=about("What joints are part of."))
+    work = fields.Nested(LaidWorkSchema, metadata=about("What kind of work it is."))
 
 
 class PigtailSchema(Strict):
     """Which of the joint's conductors are pigtails or jumpers, cut from wire and counted."""
 
     size = SizeField(required=True, metadata=about("The conductor's size with its unit, such as 12 AWG."))
-    count = Number(1, MOST_CONDUCTORS, decimals=0, metadata=about("How many in one joint. 1 where not given."))
-    role = Word(v.ROLE, metadata=about("What it serves as. ungrounded where not given."))
-    material = Word(v.MATERIAL, metadata=about("Its metal. copper where not given."))
+    count = Number(1, MOST_CONDUCTORS, decimals=0, metadata=about("How many in one joint.", default=1))
+    role = Word(v.ROLE, metadata=about("What it serves as.", default="ungrounded"))
+    material = Word(v.MATERIAL, metadata=about("Its metal.", default="copper"))
 
 
-_QUANTITY = Number(1, MOST_QUANTITY, decimals=0, metadata=about("How many there are of it. 1 where not given."))
+PIGTAIL_DEFAULTS = defaults_of(PigtailSchema)
+_QUANTITY = Number(1, MOST_QUANTITY, decimals=0, metadata=about("How many there are of it.", default=1))
 
 
 class JobJointSchema(Strict):
     """A joint of a job: a question, and how often it is made. Code and catalogue are those of the job."""
 
-    id = Text(100, metadata=about("A name of its own in this job, given back."))
+    id = Text(100, metadata=about("A name of its own in this job, given back.", label="Name"))
     quantity = _QUANTITY
     joint = Later(JointSchema, required=True, metadata=about("The conductors to be connected together."))
-    place = Later(PlaceSchema, metadata=about("Where it is; laid over the job's defaults."))
-    circuit = Later(CircuitSchema, metadata=about("What it is part of; laid over the job's defaults."))
-    work = Later(WorkSchema, metadata=about("What kind of work it is; laid over the job's defaults."))
+    place = Later(LaidPlaceSchema, metadata=about("Where it is; laid over the job's defaults."))
+    circuit = Later(LaidCircuitSchema, metadata=about("What it is part of; laid over the job's defaults."))
+    work = Later(LaidWorkSchema, metadata=about("What kind of work it is; laid over the job's defaults."))
     proposal = fields.Nested(
         ProposalSchema, metadata=about("The splice as it is to be made, or was made: then it is checked too.")
     )
@@ -153,15 +166,13 @@ class JobBoxSchema(BoxFillSchema):
 class JobSchema(Strict):
     """A whole job: its joints and boxes, and the stock to plan for."""
 
-    id = Text(100, metadata=about("Any text, given back."))
-    code = Word(
-        v.CODES, metadata=about(f"The code and its edition, for the whole job. {codes().default} where not given.")
-    )
+    id = Text(100, metadata=about("Any text, given back.", label="Name"))
+    code = Word(v.CODES, metadata=about("The code and its edition, for the whole job.", default=codes().default))
     amendments = amendments()
-    catalogue = Text(100, metadata=about("The catalogue of connectors, for the whole job. shop where not given."))
+    catalogue = Text(100, metadata=about("The catalogue of connectors, for the whole job.", default="shop"))
     explain = Word(
         v.EXPLAIN,
-        metadata=about("full names each joint's assumptions and the joints of each caution. brief where not given."),
+        metadata=about("full names each joint's assumptions and the joints of each caution.", default="brief"),
     )
     defaults = fields.Nested(DefaultsSchema, metadata=about("Laid under each joint and box, leaf by leaf."))
     joints = Items(
@@ -178,5 +189,7 @@ class JobSchema(Strict):
     )
     stock = fields.Nested(StockSchema, metadata=about("With it, a stock plan is made and the takeoff follows it."))
     split_overfilled = Flag(
-        metadata=about("Counts a joint that no connector takes as the joints and jumpers it can be split into.")
+        metadata=about(
+            "Counts a joint that no connector takes as the joints and jumpers it can be split into.", default=False
+        )
     )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection, Mapping
 from typing import Any
 
 from marshmallow import ValidationError, validates_schema
@@ -16,9 +17,26 @@ _DEGREES = "-60 to 200 degC (-76 to 392 degF)"
 _COLDEST, _HOTTEST = whole(-60, "degC"), whole(200, "degC")
 
 
-def about(says: str) -> dict[str, str]:
-    """Give the metadata of a field that is described so, as the API's document prints it."""
-    return {"description": says}
+#: Words that other parts must have, by their names beside a part or their pointers from the question; None: left out.
+Condition = Mapping[str, Collection[str] | None]
+
+
+def about(
+    says: str,
+    *,
+    label: str | None = None,
+    asked_if: Condition | None = None,
+    required_if: Condition | None = None,
+    default: Any = None,
+) -> dict[str, Any]:
+    """Give the metadata of a field that is described so: what the API's document and forms tell of it.
+
+    `default` is what is assumed where it is left out, whatever else is said. `label` stands before it in a form where
+    its name does not do. A form asks for it only where all words of `asked_if` hold, and must where those of
+    `required_if` do.
+    """
+    form = {"default": default, "label": label, "asked_if": asked_if, "required_if": required_if}
+    return {"description": says, **{key: told for key, told in form.items() if told is not None}}
 
 
 def amendments() -> NotYet:

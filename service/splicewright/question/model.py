@@ -88,7 +88,9 @@ class Conductor(_Part):
     material: str = leaf(
         Word(v.MATERIAL),
         default="copper",
-        about="Metal of the conductor. Must be given where `work.wiring_age` is `aluminum-branch`.",
+        about="Metal of the conductor. Assumed where left out: `copper`; must be given where `work.wiring_age` is "
+        "`aluminum-branch`.",
+        required_if={"/work/wiring_age": ("aluminum-branch",)},
     )
     construction: str = leaf(
         Word(v.CONSTRUCTION),
@@ -176,12 +178,19 @@ class Place(_Part):
     depth: Measured | None = leaf(
         QuantityField(LengthSchema),
         about="Cover over the wiring: from its top to the finished surface. Where left out, nothing is assumed.",
+        asked_if={"exposure": ("buried",)},
     )
     cover: str = leaf(
-        Word(v.COVER), default="general", about="What lies over wiring in the ground: a row of the cover table."
+        Word(v.COVER),
+        default="general",
+        about="What lies over wiring in the ground: a row of the cover table.",
+        asked_if={"exposure": ("buried",)},
     )
     wiring: str = leaf(
-        Word(v.WIRING), default="direct", about="How wiring runs in the ground: a column of the cover table."
+        Word(v.WIRING),
+        default="direct",
+        about="How wiring runs in the ground: a column of the cover table.",
+        asked_if={"exposure": ("buried",)},
     )
     dwelling: bool = leaf(Flag(), default=False, about="Whether the circuit serves a dwelling.")
 
@@ -220,7 +229,12 @@ class Circuit(_Part):
     multiwire: bool = leaf(
         Flag(), default=False, about="Whether it is a multiwire branch circuit, sharing one neutral."
     )
-    gfci: bool = leaf(Flag(), default=False, about="Whether the circuit has ground-fault protection for persons.")
+    gfci: bool = leaf(
+        Flag(),
+        default=False,
+        about="Whether the circuit has ground-fault protection for persons.",
+        label="GFCI protection",
+    )
 
     __hash__ = _Part.__hash__  # or it would be generated
 

@@ -67,7 +67,9 @@ class ProposalSchema(Strict):
     """
 
     connector = Text(100, metadata=about("The connector's id in the catalogue."))
-    method = Word(v.METHODS, metadata=about("The method, where it is not known which connector."))
+    method = Word(
+        v.METHODS, metadata=about("The method, where it is not known which connector.", asked_if={"connector": None})
+    )
     strip = QuantityField(StripSchema, metadata=about("How long the ends were stripped."))
     pre_twisted = Flag(metadata=about("Whether the ends were twisted together before the connector went on."))
     lead_advance = FlagOrLength(

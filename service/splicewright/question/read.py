@@ -8,7 +8,6 @@ from copy import copy
 from dataclasses import dataclass
 from typing import Any
 
-from splicewright.codes import codes
 from splicewright.question.leaf import held, leaves_of
 from splicewright.question.model import (
     MOST_CONDUCTORS,
@@ -25,7 +24,7 @@ from splicewright.question.read_as import load_taking
 from splicewright.question.schema import QuestionSchema
 from splicewright.reading import Problem, Refused, Says, join
 from splicewright.strict_fields import Items
-from splicewright.strict_schema import QuantityField, ReadMap, made_once
+from splicewright.strict_schema import QuantityField, ReadMap, defaults_of, made_once
 
 
 class _PartReader:
@@ -65,7 +64,7 @@ _PARTS = {"place": _PartReader(Place), "circuit": _PartReader(Circuit), "work": 
 _MISSING = {part: ReadMap() for part in _PARTS}
 #: Defaults that depend on nothing else.
 DEFAULTS: dict[str, dict[str, Any]] = {
-    "": {"code": codes().default, "catalogue": "shop", "limit": 5},
+    "": defaults_of(QuestionSchema),
     **{f"/{name}": part.defaults for name, part in {"joint": _JOINT, **_PARTS}.items()},
     "conductor": _CONDUCTOR.defaults,
 }
