@@ -10,18 +10,29 @@ from werkzeug.exceptions import HTTPException
 
 from splicewright.answering import Chooser
 from splicewright.api.bodies import Bounded, check_type, read_value
-from splicewright.api.choices import ExplainQuery
 from splicewright.api.operations import JSON, NDJSON, Operation, chooser, operation
 from splicewright.api.problems import problem_plain
 from splicewright.api.shapes.batches import BATCH_ITEMS, BATCH_LINE, QUESTION, QUESTIONS
 from splicewright.batch.lines import Readable, answer_block, answer_one, blocks, error_line
+from splicewright.question import vocabulary as v
+from splicewright.question.fields import about
 from splicewright.question.given import id_of
 from splicewright.reading import Problem, Refused, Says
+from splicewright.strict_fields import Word
+from splicewright.strict_schema import Strict
 
 blueprint = Blueprint("batches", __name__)
 _NDJSON_KINDS = (NDJSON, "application/ndjson")
 #: Bytes read at a time: about 200 questions; fewer where each answer is a long one, so that memory stays bounded.
 _BLOCK_BYTES = {"brief": 16_384, "full": 2_048}
+
+
+class BatchQuery(Strict):
+    """How much to tell."""
+
+    explain = Word(
+        v.EXPLAIN, metadata=about("How much answers tell, where a question itself does not say.", default="brief")
+    )
 
 
 @operation(
@@ -43,7 +54,7 @@ _BLOCK_BYTES = {"brief": 16_384, "full": 2_048}
             "errors out.\n\nAnswers are brief unless `explain` says otherwise."
         ),
         asks={NDJSON: QUESTION, JSON: QUESTIONS},
-        query=ExplainQuery,
+        query=BatchQuery,
         gives={NDJSON: BATCH_LINE, JSON: BATCH_ITEMS},
     ),
 )

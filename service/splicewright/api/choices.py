@@ -19,7 +19,9 @@ blueprint = Blueprint("choices", __name__)
 class ExplainQuery(Strict):
     """How much to tell."""
 
-    explain = Word(v.EXPLAIN, metadata=about("How much the answer tells, where the question itself does not say."))
+    explain = Word(
+        v.EXPLAIN, metadata=about("How much the answer tells, where the question itself does not say.", default="full")
+    )
 
 
 @operation(

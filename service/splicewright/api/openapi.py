@@ -121,7 +121,9 @@ def _shape(converter: Converter, shape: Shape) -> dict[str, Any]:
 
 def _content(schema: Mapping[str, Any], kind: str, told: Mapping[str, Any]) -> dict[str, Any]:
     """Describe a body. A body of lines is text, each of whose lines has the schema."""
-    written = dict(schema) if kind == JSON else {"type": "string", "contentMediaType": kind, "x-line": dict(schema)}
+    written = (
+        dict(schema) if kind == JSON else {"type": "string", "contentMediaType": kind, "contentSchema": dict(schema)}
+    )
     return {"schema": written, **({"examples": dict(told)} if told else {})}
 
 

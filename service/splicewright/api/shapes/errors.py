@@ -36,4 +36,5 @@ class ProblemShape(Schema):
     title = text("The status in words.")
     status = count("The HTTP status.", least=400)
     detail = text("What went wrong.")
+    code = word(CODES, "What kind of problem it is, in one word: the last of `type`.")
     errors = each(ErrorShape, "Each thing wrong, with its place.")

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from marshmallow import Schema, fields
 
-from splicewright.api.shapes.fields import choice, each, flag, number, or_null, part, raw, text, word
+from splicewright.api.shapes.fields import choice, each, flag, number, or_null, part, text, word
 from splicewright.api.shapes.fields import count as number_of  # some fields are called count
 from splicewright.api.shapes.quantities import QuantityShape
 from splicewright.api.shapes.sources import SOURCE
 from splicewright.job.schema import AIMS
 from splicewright.question import vocabulary as v
+from splicewright.question.answer_vocabulary import IMPROVES, TAILS
 
 CONNECTOR = "Id of the connector in the catalogue."
 NAMES = "Names of joints: the id or, without one, the pointer; in a box `<name of the box>/<id or place>`."
@@ -32,7 +33,7 @@ class TakeoffLineShape(Schema):
 class TailShape(Schema):
     """Pigtails or jumpers of one kind, to be cut from wire."""
 
-    kind = raw({"type": "string", "enum": ["pigtail", "jumper"]}, "A pigtail has one end in a joint, a jumper both.")
+    kind = word(TAILS, "A pigtail has one end in a joint, a jumper both.")
     size = text("The conductor's size with its unit.")
     material = word(v.MATERIAL, "Its metal.")
     role = word(v.ROLE, "What it serves as.")
@@ -81,7 +82,7 @@ class MorePlanShape(_Plan):
     """The best plan with one type more."""
 
     types = each(fields.String(), "Ids of its connectors.")
-    improves = raw({"type": "string", "enum": ["rank", "cost"]}, "What is better with it.")
+    improves = word(IMPROVES, "What is better with it.")
 
 
 class AlternativesShape(Schema):
