@@ -39,7 +39,7 @@ def test_bad_lines_get_error_lines_and_the_rest_go_on(client: FlaskClient) -> No
     assert (first["outcome"], barred["outcome"]) == ("options", "barred")
     assert [error["line"] for error in errors] == [2, 3, 4, 5, 6, 7, 8]
     assert errors[2]["id"] == "no joint"
-    assert errors[2]["errors"] == [{"pointer": "/joint", "says": errors[2]["errors"][0]["says"]}]
+    assert errors[2]["errors"] == [{"pointer": "/joint", "says": "is required", "code": "missing"}]
     assert last == {"summary": {"lines": 9, "answers": 2, "errors": 7}}
 
 
@@ -73,7 +73,7 @@ def test_empty_list_gives_an_empty_list(client: FlaskClient) -> None:
 
 
 def test_what_is_no_list_is_refused(client: FlaskClient) -> None:
-    assert problems(post(client, "/v1/batches", GOOD), 422) == {"": "a batch is a list of questions"}
+    assert problems(post(client, "/v1/batches", GOOD), 422) == {"": "a batch is a list of questions and checks"}
 
 
 def test_batch_of_another_type_is_refused_by_name(client: FlaskClient) -> None:

@@ -16,10 +16,13 @@ KEPT = (
     "/v1/rules/environment/buried-is-wet",
     "/v1/catalogues",
     "/v1/catalogues/shop",
+    "/v1/catalogues/shop/lever-3-port",
     "/v1/vocabulary",
     "/openapi.json",
     "/docs",
     "/docs/page.js",
+    "/problems",
+    "/problems/not-valid",
 )
 
 
