@@ -37,11 +37,13 @@ class FormGroup:
     required: bool
     laid: bool  # whether what it leaves out is as something else says, that it is laid over
     repeated: Mapping[str, Any] = field(default_factory=dict)  # how often, where it stands in a list or map
+    required_if: tuple[Mapping[str, Any], ...] = ()
 
     def to_dict(self) -> dict[str, Any]:
         """Write it as JSON has it."""
         found = {"pointer": self.pointer, "label": self.label, "about": self.about, "required": self.required}
-        return {**found, "laid": self.laid, **self.repeated}
+        found |= {"laid": self.laid, **self.repeated}
+        return {**found, "required_if": [dict(one) for one in self.required_if]} if self.required_if else found
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,7 +121,8 @@ def _walk(found: Form, schema: Schema, group: FormGroup, root: str) -> None:
             starts = pointer if "joint" in inner.fields or "wires" in inner.fields else root
             required = of_part.required and bool(repeated.get("least", 1))
             over = isinstance(inner, Strict) and bool(inner.laid)
-            _walk(found, inner, FormGroup(pointer, _told(of_part, name), about, required, over, repeated), starts)
+            must = _conditions(of_part.metadata.get("required_if"), group.pointer, root)
+            _walk(found, inner, FormGroup(pointer, _told(of_part, name), about, required, over, repeated, must), starts)
         elif isinstance(of_part, InputField) and of_part.kind not in _NOT_ASKED:
             conditions = (
                 _conditions(of_part.metadata.get(key), group.pointer, root) for key in ("asked_if", "required_if")
@@ -146,9 +149,9 @@ def _conditions(told: Condition | None, beside: str, root: str) -> tuple[dict[st
     return tuple(_condition(name, words, beside, root) for name, words in (told or {}).items())
 
 
-def _condition(name: str, words: Collection[str] | None, beside: str, root: str) -> dict[str, Any]:
+def _condition(name: str, words: Collection[str] | bool, beside: str, root: str) -> dict[str, Any]:
     pointer = f"{root}{name}" if name.startswith("/") else f"{beside}/{name}"
-    return {"pointer": pointer, "stated": False} if words is None else {"pointer": pointer, "is": list(words)}
+    return {"pointer": pointer, **({"stated": words} if isinstance(words, bool) else {"is": list(words)})}
 
 
 def _inner(of_part: InputField[Any]) -> InputField[Any]:

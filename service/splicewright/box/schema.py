@@ -43,7 +43,7 @@ class BoxSchema(Strict):
     """The box: one of the standard boxes, or one with its volume marked on it, or both where marked with more."""
 
     name = Word(standard_boxes(), metadata=about("A standard metal box of the table."))
-    volume = QuantityField(VolumeSchema, metadata=about("The volume marked on it."))
+    volume = QuantityField(VolumeSchema, metadata=about("The volume marked on it.", required_if={"name": False}))
     gangs = Number(
         1,
         20,
@@ -62,7 +62,11 @@ class ExtensionSchema(Strict):
     name = Word(standard_boxes(), metadata=about("A standard metal box that it is made from."))
     volume = QuantityField(
         VolumeSchema,
-        metadata=about("The volume marked on it. One without a mark adds none.", asked_if={"name": None}),
+        metadata=about(
+            "The volume marked on it. One without a mark adds none.",
+            asked_if={"name": False},
+            required_if={"name": False},
+        ),
     )
 
 

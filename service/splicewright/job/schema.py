@@ -31,20 +31,32 @@ AIMS = {
 }
 
 
+_SINGLY, _IN_PACKS = {"pack": False}, {"pack": True}
+
+
 class PriceSchema(Strict):
     """What one connector costs: each, or in whole packs."""
 
     each = Number(
-        0, MOST_PRICE, decimals=4, safe="up", metadata=about("The price of one, sold singly.", asked_if={"pack": None})
+        0,
+        MOST_PRICE,
+        decimals=4,
+        safe="up",
+        metadata=about("The price of one, sold singly.", asked_if=_SINGLY, required_if=_SINGLY),
     )
     pack = Number(
         0,
         MOST_PRICE,
         decimals=4,
         safe="up",
-        metadata=about("The price of a pack, sold whole.", asked_if={"each": None}),
+        metadata=about("The price of a pack, sold whole.", asked_if={"each": False}),
     )
-    of = Number(1, MOST_QUANTITY, decimals=0, metadata=about("How many are in a pack.", asked_if={"each": None}))
+    of = Number(
+        1,
+        MOST_QUANTITY,
+        decimals=0,
+        metadata=about("How many are in a pack.", asked_if=_IN_PACKS, required_if=_IN_PACKS),
+    )
 
     @validates_schema(skip_on_field_errors=True)
     def _one_way(self, data: Mapping[str, Any], **_: Any) -> None:

@@ -17,8 +17,9 @@ _DEGREES = "-60 to 200 degC (-76 to 392 degF)"
 _COLDEST, _HOTTEST = whole(-60, "degC"), whole(200, "degC")
 
 
-#: Words that other parts must have, by their names beside a part or their pointers from the question; None: left out.
-Condition = Mapping[str, Collection[str] | None]
+#: Words that other parts must have, by their names beside a part or their pointers from the question; True where one
+#: must be stated at all, False where it must be left out.
+Condition = Mapping[str, Collection[str] | bool]
 
 
 def about(

@@ -68,7 +68,12 @@ class ProposalSchema(Strict):
 
     connector = Text(100, metadata=about("The connector's id in the catalogue."))
     method = Word(
-        v.METHODS, metadata=about("The method, where it is not known which connector.", asked_if={"connector": None})
+        v.METHODS,
+        metadata=about(
+            "The method, where it is not known which connector.",
+            asked_if={"connector": False},
+            required_if={"connector": False},
+        ),
     )
     strip = QuantityField(StripSchema, metadata=about("How long the ends were stripped."))
     pre_twisted = Flag(metadata=about("Whether the ends were twisted together before the connector went on."))

@@ -22,13 +22,13 @@ _POINTER = "JSON Pointer into the body; `*` is any place of a list or name of a 
 
 
 class FormConditionShape(Schema):
-    """What another part has to be: one of some words, given or assumed; or left out."""
+    """What another part has to be: one of some words, given or assumed; or given at all, or left out."""
 
     pointer = text("JSON Pointer to the other part; each `*` stands for the same place as in the part's own pointer.")
     words = each(
         raw({}, "A word, or true or false."), "It has to be one of these.", optional=True, key="is", minItems=1
     )
-    stated = flag("`false`: it has to be left out.", optional=True)
+    stated = flag("Whether it has to be given at all, or left out.", optional=True)
 
 
 class FormGroupShape(Schema):
@@ -42,6 +42,7 @@ class FormGroupShape(Schema):
     repeated = word(REPEATED, "How it is repeated, where it is.", optional=True)
     least = count("How often at least, where it stands in a list.", optional=True)
     most = count("How often at most, where it stands in a list.", optional=True)
+    required_if = each(FormConditionShape, "It has to be given where all of these hold.", optional=True, minItems=1)
 
 
 class FormPartShape(Schema):
