@@ -59,9 +59,7 @@ def refused(call: str, pointer: str, value: Any) -> list[str]:
     """Give what the document's schema has against a value there; what else is missing does not matter."""
     at = steps(pointer)
     found = stated(SCHEMAS[call]).iter_errors(placed(pointer, value))
-    return [
-        one.message for one in found if list(one.instance_path)[: len(at)] == at and "required" not in one.message
-    ]
+    return [one.message for one in found if list(one.instance_path)[: len(at)] == at and "required" not in one.message]
 
 
 @functools.cache

@@ -70,15 +70,18 @@ def test_finer_prices_and_spares_are_rounded_up_and_told():
         ("/stock/prices/lever-2-port/each", 0.1235),
         ("/stock/prices/lever-3-port/pack", 9.5001),
     ]
-    assert job.stock == read_job(
-        {
-            "joints": [{}],
-            "stock": {
-                "spare_percent": 2.3,
-                "prices": {"lever-2-port": {"each": 0.1235}, "lever-3-port": {"pack": 9.5001, "of": 50}},
-            },
-        }
-    ).stock
+    assert (
+        job.stock
+        == read_job(
+            {
+                "joints": [{}],
+                "stock": {
+                    "spare_percent": 2.3,
+                    "prices": {"lever-2-port": {"each": 0.1235}, "lever-3-port": {"pack": 9.5001, "of": 50}},
+                },
+            }
+        ).stock
+    )
 
 
 def test_every_problem_of_the_whole_is_told_at_once():

@@ -270,7 +270,12 @@ def test_a_number_finer_than_it_is_read_to_is_refused_where_no_side_is_safe(path
 
 @pytest.mark.parametrize("path", SAFE, ids=named)
 def test_a_number_finer_than_it_is_read_to_is_rounded_to_its_safe_side_and_told(path):
-    for value, down, up in ((18.75, 18.7, 18.8), (18.01, 18, 18.1), (18.7000000000000028, 18.7, 18.7), (99.99, 99.9, 100)):
+    for value, down, up in (
+        (18.75, 18.7, 18.8),
+        (18.01, 18, 18.1),
+        (18.7000000000000028, 18.7, 18.7),
+        (99.99, 99.9, 100),
+    ):
         found = read_question(changed(path, value))
         taken = {"down": down, "up": up}[SAFE[path]]
         assert [one.to_dict() for one in found.read_as] == [{"pointer": named(path), "sent": value, "taken": taken}]
