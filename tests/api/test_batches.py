@@ -59,6 +59,28 @@ def test_no_line_gives_a_summary_of_none(client: FlaskClient) -> None:
     assert lines(post(client, "/v1/batches", b"", NDJSON).data) == summary
 
 
+CHECK = {**GOOD, "proposal": {"connector": "lever-2-port", "tugged": True}}
+
+
+@pytest.mark.parametrize("explain", ["brief", "full"])
+def test_line_or_item_with_a_proposal_is_a_check(client: FlaskClient, explain: str) -> None:
+    alone = [post(client, f"{path}?explain={explain}", one).get_json() for path, one in
+             (("/v1/choices", GOOD), ("/v1/checks", CHECK))]  # fmt: skip
+    escaped = orjson.dumps(CHECK).replace(b"proposal", b"\\u0070roposal")
+    body = b"\n".join([orjson.dumps(GOOD), orjson.dumps(CHECK), escaped, orjson.dumps({**GOOD, "proposal": None})])
+    *answers, last = lines(post(client, f"/v1/batches?explain={explain}", body, NDJSON).data)
+    assert answers == [alone[0], alone[1], alone[1], alone[0]]
+    assert last["summary"]["answers"] == 4
+    assert post(client, f"/v1/batches?explain={explain}", [GOOD, CHECK]).get_json() == alone
+
+
+def test_bad_proposal_is_an_error_of_its_line(client: FlaskClient) -> None:
+    bad = {**CHECK, "proposal": {"connector": "lever-2-prt"}}
+    first, second, _ = lines(post(client, "/v1/batches", orjson.dumps(bad) + b"\n" + orjson.dumps(CHECK), NDJSON).data)
+    assert [error["pointer"] for error in first["errors"]] == ["/proposal/connector"]
+    assert second["verdict"]
+
+
 def test_list_gives_a_list_with_errors_in_their_places(client: FlaskClient) -> None:
     response = post(client, "/v1/batches", [GOOD, 3, {"id": "y"}, BARRED])
     assert response.content_type == "application/json"

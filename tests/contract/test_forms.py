@@ -11,6 +11,7 @@ from flask.testing import FlaskClient
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from splicewright.api.json_schema import OBJECT_DEFAULT
 from splicewright.api.openapi import document
 from splicewright.question.leaf import leaves_of
 from splicewright.question.model import Circuit, Conductor, Joint, Place, Work
@@ -153,7 +154,9 @@ def property_at(name: str, pointer: str) -> dict[str, Any]:
 def test_document_has_the_default_of_each_part_that_a_form_tells_as_assumed(call: str) -> None:
     parts = form_of(call)["parts"]
     found = {part["pointer"]: property_at(SCHEMAS[call], part["pointer"]) for part in parts}
-    defaults = {pointer: one["default"] for pointer, one in found.items() if "default" in one}
+    defaults = {
+        pointer: one[key] for pointer, one in found.items() for key in ("default", OBJECT_DEFAULT) if key in one
+    }
     assert defaults == {part["pointer"]: part["assumed"] for part in parts if "assumed" in part}
 
 

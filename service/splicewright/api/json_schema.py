@@ -26,6 +26,8 @@ SIZE_PATTERN = (
 )
 
 _NULL = {"type": "null"}
+#: Where the default of an object stands: of a schema with such a `default`, a usual generator makes no client at all.
+OBJECT_DEFAULT = "x-default"
 _WITHOUT_MEANINGS = {"Insulation": "Type letters of insulation.", "StandardBox": "A standard metal box."}
 
 
@@ -137,6 +139,8 @@ def _tag_word(variant: type[Schema] | OneOf | dict[str, Any], tag: str) -> str:
 def or_null(part: dict[str, Any], *, default: bool = True) -> dict[str, Any]:
     """Let a part that may be left out be null, which means the same; without its default where it has none there."""
     kept = {key: told for key, told in part.items() if default or key != "default"}
+    if isinstance(kept.get("default"), dict):
+        kept[OBJECT_DEFAULT] = kept.pop("default")
     if "$ref" in kept:
         return {"oneOf": [{"$ref": kept.pop("$ref")}, _NULL], **kept}
     if "oneOf" in kept:
