@@ -20,7 +20,7 @@ from marshmallow import Schema
 from splicewright.api.settings import declared, defaults
 from splicewright.question.leaf import schema_of
 from splicewright.question.model import Conductor
-from splicewright.question.schema import (
+from splicewright.question.read import (
     CircuitSchema,
     JointSchema,
     PlaceSchema,

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import re
 import shutil
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
+import orjson
 import pytest
 
 from splicewright import check_splice, plan_job, shipped
@@ -57,3 +59,61 @@ def test_a_choice_a_check_and_a_job_of_one_joint_are_told_apart(standing: list[s
     choice, check, job, joint = standing
     assert len({choice, check, job}) == 3
     assert joint == choice
+
+
+#: Under these keys stands, at any depth, what belongs to the question as it was sent. All else an address covers.
+OUTSIDE = {"id", "assumed", "read_as", "at", "asks", "patch"}
+SPLIT = [{"size": "12 AWG", "insulation": "THHN"}, {"insulation": "THHN", "size": "12 AWG"}]
+#: The same question, said otherwise.
+SAID = {
+    "an id": {"id": "other"},
+    "a default": {"place": {"exposure": "dry"}},
+    "defaults": {"circuit": {"kind": "branch", "volts": 120}, "code": "nfpa70-2023", "catalogue": "shop"},
+    "conductors one by one": {"joint": {"conductors": SPLIT}},
+    "a size as people write it": {"joint": {"conductors": [{"size": "#12", "count": 2, "insulation": "THHN"}]}},
+}
+#: How much is told, each with which of the others it is the same as.
+TOLD = [{}, {"limit": 1}, {"limit": 3}, {"explain": "brief"}, {"include": ["proofs"]}, {"explain": "brief", "limit": 1}]
+BARRED = {"joint": {"conductors": [{"size": "12 AWG", "count": 2}]}, "place": {"enclosure": "raceway"}}
+
+
+def within(value: Any) -> Any:
+    """Give an answer without what its address does not cover."""
+    if isinstance(value, dict):
+        return {key: within(one) for key, one in value.items() if key not in OUTSIDE}
+    return [within(one) for one in value] if isinstance(value, list) else value
+
+
+def answers(question: dict[str, Any]) -> list[dict[str, Any]]:
+    """Give the answers to a choice, a check, and a job of such joints with a plan."""
+    chooser = Chooser()
+    told = {key: question[key] for key in ("limit",) if key in question}
+    plain = {key: value for key, value in question.items() if key not in ("limit", "explain", "include", "id")}
+    laid = {key: plain.pop(key) for key in ("code", "catalogue") if key in plain}
+    of_the_job = {key: question[key] for key in ("explain",) if key in question}
+    job = {"joints": [{"id": "a", **plain}, {"id": "b", **BARRED}], "stock": {}, **laid, **of_the_job}
+    check = {**plain, **laid, **told, "proposal": {"connector": "lever-2-port"}}
+    return [orjson.loads(orjson.dumps(one)) for one in _asked(chooser, question, check, job)]
+
+
+def _asked(chooser: Chooser, question: Any, check: Any, job: Any) -> Iterator[Any]:
+    yield chooser.choose(question)
+    yield check_splice(check, chooser)
+    yield plan_job(job, chooser)
+
+
+@pytest.mark.parametrize("said", SAID)
+@pytest.mark.parametrize("asked", [QUESTION, {**BARRED, **QUESTION}], ids=["options", "barred"])
+def test_answers_with_the_same_address_have_the_same_bytes_outside_the_closed_list(asked: Any, said: str) -> None:
+    one, other = answers(asked), answers({**asked, **SAID[said]})
+    for mine, its in zip(one, other, strict=True):
+        assert mine["answer"] != its["answer"] or orjson.dumps(within(mine)) == orjson.dumps(within(its))
+    assert one[0]["answer"] == other[0]["answer"], "a choice is the same however it is said"
+    assert one[1]["answer"] == other[1]["answer"], "a check too"
+
+
+def test_answers_that_tell_more_or_less_have_other_addresses() -> None:
+    told = [Chooser().choose({**QUESTION, **one}) for one in TOLD]
+    assert len({one["answer"] for one in told}) == len(TOLD)
+    jobs = [plan_job({"joints": [QUESTION], **one}) for one in ({}, {"explain": "full"})]
+    assert len({one["answer"] for one in jobs}) == len(jobs)

@@ -51,6 +51,13 @@ def test_needless_decimals_are_dropped_from_a_metric_size(given, canonical):
     assert size(given).text == canonical
 
 
+@pytest.mark.parametrize(
+    ("text", "value", "unit"), [("4/0 AWG", "4/0", "AWG"), ("250 kcmil", "250", "kcmil"), ("2.5 mm2", "2.5", "mm2")]
+)
+def test_an_answer_writes_a_size_as_text_with_its_unit(text, value, unit):
+    assert size(text).to_dict() == {"value": value, "unit": unit}
+
+
 @given(sizes)
 def test_a_size_read_again_from_its_own_text_is_the_same(one):
     assert (size(one.text), size(one.text).text) == (one, one.text)

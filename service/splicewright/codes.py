@@ -9,9 +9,9 @@ from __future__ import annotations
 import functools
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import Any, NamedTuple, TypeVar
 
 from marshmallow import fields, validate
 
@@ -26,8 +26,7 @@ _RANGE = re.compile(r"([A-Za-z0-9.]+)(?:(-)([A-Za-z0-9.]+)?)?\Z")
 Figure = TypeVar("Figure")
 
 
-@dataclass(frozen=True, slots=True)
-class Claim:
+class Claim(NamedTuple):
     """The editions that something was read for, in order. `goes_on`: nothing says that it ends with them."""
 
     editions: tuple[str, ...]
@@ -38,8 +37,7 @@ class Claim:
         return "-".join(dict.fromkeys((self.editions[0], self.editions[-1])))
 
 
-@dataclass(frozen=True, slots=True)
-class Code:
+class Code(NamedTuple):
     """A code: its editions in order, and `through`, the newest that questions may name."""
 
     name: str  # nfpa70
@@ -96,8 +94,7 @@ class Code:
         return since[max((one for one in until if one in since), key=self.editions.index, default=edition)]
 
 
-@dataclass(frozen=True, slots=True)
-class Codes:
+class Codes(NamedTuple):
     """All codes by name, and the code edition whose rules are asked where a question names none."""
 
     by_name: Mapping[str, Code]

@@ -12,11 +12,12 @@ from splicewright.question import vocabulary as v
 from splicewright.question.answer_vocabulary import BASIS, CAUTION, EFFECT, OBTAINED, OUTCOME, VERDICT, WHY
 from splicewright.rulebook.attributes import ATTRIBUTES
 from splicewright.rulebook.concerns import concern_words
-from splicewright.tables import ampacity
-from splicewright.tables.insulation import Insulation
+from splicewright.tables import conductors
+from splicewright.tables.conductors import Insulation
 from splicewright.units import MM2_PER_KCMIL, size
 
 _TOO_SHORT = ("name", "path", "kind")  # say nothing without what they belong to
+_ONE = {"methods": "method"}  # a list that other parts and answers take one word of
 _SIZES = (
     "Every AWG size is listed, and usual ones of the others: any from 212 to 2500 kcmil and 0.05 to 2500 mm2 will do."
 )
@@ -95,12 +96,13 @@ def _add(lists: dict[str, WordList], new: WordList, call: str, pointer: str) -> 
         if known.words == new.words:
             lists[known.name] = replace(known, at=(*known.at, (call, pointer)))
             return known.name
-    steps = [step for step in pointer.split("/") if step and step != "*"]
+    steps = [call.rpartition("/")[2], *(step for step in pointer.split("/") if step and step != "*")]
     name = next(
         joined
         for count in range(2 if steps[-1] in _TOO_SHORT and len(steps) > 1 else 1, len(steps) + 1)
         if (joined := "-".join(steps[-count:]).replace("_", "-")) not in lists
     )
+    name = _ONE.get(name, name)
     lists[name] = replace(new, name=name, at=((call, pointer),))
     return name
 
@@ -109,7 +111,7 @@ def _add(lists: dict[str, WordList], new: WordList, call: str, pointer: str) -> 
 def _sizes() -> dict[str, str]:
     """Give sizes that a form may offer, the least of each kind first, with their areas in the other kind's unit."""
     gauges = [f"{number} AWG" for number in range(40, 0, -1)] + [f"{number}/0 AWG" for number in range(1, 5)]
-    american = [*gauges, *(one for one in ampacity.sizes() if one.endswith("kcmil"))]
+    american = [*gauges, *(one for one in conductors.sizes() if one.endswith("kcmil"))]
     found = {one: f"{_shown(size(one).area / 1e6)} mm2" for one in american}
     metric = [f"{one:g} mm2" for one in _CROSS_SECTIONS]
     return found | {one: f"{_shown(size(one).area / 1e6 / float(MM2_PER_KCMIL))} kcmil" for one in metric}

@@ -13,13 +13,12 @@ from typing import Any
 
 from marshmallow import Schema, fields
 
-from splicewright.question.fields import Condition
 from splicewright.question.proposal import FlagOrLength, StripSchema
-from splicewright.strict_fields import InputField, Items, Number, Words
+from splicewright.strict_fields import Condition, InputField, Items, Number, Words
 from splicewright.strict_schema import QuantityField, Strict
 
 _CALLS: tuple[tuple[str, str, str], ...] = (
-    ("/v1/choices", "splicewright.question.schema", "QuestionSchema"),
+    ("/v1/choices", "splicewright.question.read", "QuestionSchema"),
     ("/v1/checks", "splicewright.inspection.schema", "CheckSchema"),
     ("/v1/boxes", "splicewright.box.schema", "BoxFillSchema"),
     ("/v1/jobs", "splicewright.job.schema", "JobSchema"),

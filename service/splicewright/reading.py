@@ -147,7 +147,10 @@ class Document:
 
 def join(pointer: str, *parts: str | int) -> str:
     """Extend a JSON Pointer, escaping as RFC 6901 says."""
-    return pointer + "".join("/" + str(p).replace("~", "~0").replace("/", "~1") for p in parts)
+    for part in parts:
+        key = str(part)
+        pointer += "/" + (key.replace("~", "~0").replace("/", "~1") if "~" in key or "/" in key else key)
+    return pointer
 
 
 def pointer_parts(pointer: str) -> list[str]:

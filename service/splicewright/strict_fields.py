@@ -9,7 +9,7 @@ from typing import Any, ClassVar, Literal, TypeVar
 from marshmallow import ValidationError, fields
 
 from splicewright.reading import Says, not_allowed, shown
-from splicewright.units import counted
+from splicewright.units import Size, counted, size, sizes_meant
 
 T = TypeVar("T")
 _Words = dict[str, str | list[Any] | dict[Any, Any]]
@@ -20,6 +20,29 @@ _REQUIRED: _Words = {
 }
 _NOISE = Decimal("1e-9")  # of a decimal place
 _DECIMALS = {1: "one decimal", 2: "two decimals", 4: "four decimals"}
+
+
+#: Words that other parts must have, by their names beside a part or their pointers from the question; True where one
+#: must be stated at all, False where it must be left out.
+Condition = Mapping[str, Collection[str] | bool]
+
+
+def about(
+    says: str,
+    *,
+    label: str | None = None,
+    asked_if: Condition | None = None,
+    required_if: Condition | None = None,
+    default: Any = None,
+) -> dict[str, Any]:
+    """Give the metadata of a field that is described so: what the API's document and forms tell of it.
+
+    `default` is what is assumed where it is left out, whatever else is said. `label` stands before it in a form where
+    its name does not do. A form asks for it only where all words of `asked_if` hold, and must where those of
+    `required_if` do.
+    """
+    form = {"default": default, "label": label, "asked_if": asked_if, "required_if": required_if}
+    return {"description": says, **{key: told for key, told in form.items() if told is not None}}
 
 
 class InputField(fields.Field[T]):
@@ -44,6 +67,10 @@ class InputField(fields.Field[T]):
         """The words that have a meaning, with it."""
         words = self.words if isinstance(self.words, Mapping) else {}
         return {word: means for word, means in words.items() if isinstance(means, str)}
+
+    def held(self, value: Any) -> Any:
+        """Give a value that was read as a model holds it."""
+        return value
 
 
 class Text(InputField[str]):
@@ -109,6 +136,10 @@ class Items(fields.List[Any], InputField[list[Any]]):
         self.count(value)
         return super()._deserialize(value, attr, data, **kwargs)
 
+    def held(self, value: Sequence[Any]) -> tuple[Any, ...]:
+        """Give what was read as a tuple."""
+        return tuple(value)
+
     def count(self, value: Sequence[Any]) -> None:
         """Raise `ValidationError` for a list of another length."""
         if not self.least <= len(value) <= self.most:
@@ -157,6 +188,13 @@ class Words(Items):
         if len(set(found)) != len(found):
             raise ValidationError(Says("names a word twice", "twice"))
         return sorted(found)
+
+
+class CommaWords(Words):
+    """Such a list in an address, as words with commas between."""
+
+    def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> list[Any]:
+        return super()._deserialize([word.strip() for word in str(value).split(",")], attr, data, **kwargs)
 
 
 class Flag(InputField[bool]):
@@ -229,3 +267,21 @@ class Number(InputField[float]):
                 raise ValidationError(Says(f"{shown(value)} is not a whole number", "wrong-type"))
             raise ValidationError(Says(f"{shown(value)} is finer than {_DECIMALS[self.decimals]}", "too-fine"))
         return int(value) if value == int(value) else value
+
+
+class SizeField(InputField[Size]):
+    """A conductor size, always with its unit."""
+
+    kind = "size"
+    default_error_messages = {"required": Says("is required", "missing"), "null": Says("may not be null", "wrong-type")}  # noqa: RUF012
+
+    def _deserialize(self, value: Any, *_: Any, **__: Any) -> Size:
+        if isinstance(value, int | float) and not isinstance(value, bool):
+            value = shown(value)
+        if not isinstance(value, str):
+            says = f"{shown(value)} is not a size; write it like '12 AWG' or '2.5 mm2'"
+            raise ValidationError(Says(says, "not-a-size"))
+        try:
+            return size(value)
+        except ValueError as error:
+            raise ValidationError(Says(str(error), "not-a-size", None, sizes_meant(value))) from None

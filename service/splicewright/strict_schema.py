@@ -16,6 +16,7 @@ from splicewright.memo import Memo
 from splicewright.nearest_word import nearest
 from splicewright.reading import Problem, Refused, Says, join
 from splicewright.strict_fields import InputField, Items, Word
+from splicewright.units import Measured
 
 _MOST_PARTS = 2_000  # remembered by each field
 _LONGEST_PART = 2_000  # characters
@@ -61,9 +62,10 @@ class Strict(Schema):
         if type(given) is not dict:
             raise ValidationError("is no map")
         found: dict[str, Any] = {}
+        readers = self._readers
         for key, field in self.fields.items():
             if key in given:
-                found[key] = read_plain(field, given[key])
+                found[key] = (readers.get(key) or readers.setdefault(key, reader(field)))(given[key])
             elif field.required:
                 raise ValidationError("lacks a key")
         if len(found) != len(given):
@@ -80,6 +82,11 @@ class Strict(Schema):
             for key, default in self._defaults.items()
             if key not in found
         }
+
+    @cached_property
+    def _readers(self) -> dict[str, Callable[[Any], Any]]:
+        """What reads the value of each key that was given so far."""
+        return {}
 
     @cached_property
     def _defaults(self) -> dict[str, Any]:
@@ -144,6 +151,10 @@ class QuantityField(fields.Nested, InputField[Any]):
         unit = self.schema.fields["unit"]
         return unit.words if isinstance(unit, Word) else ()
 
+    def held(self, value: Mapping[str, Any]) -> Measured:
+        """Give what was read as a number with its unit."""
+        return Measured(**value)
+
 
 class ReadMap(dict[str, Any]):
     """A map that was read and is remembered. `made` is for whoever reads on: what was made of it is kept with it."""
@@ -203,31 +214,45 @@ class Later(fields.Nested):
         return value
 
 
-def read_plain(field: fields.Field[Any], value: Any) -> Any:
-    """Read a field's value. Raises `ValidationError` where it is wrong, or not given at all."""
-    if value is None:
-        if field.allow_none:
-            return None
-        raise ValidationError("may not be null")
-    found: Any
-    if (
-        isinstance(field, fields.Nested)
-        and type(field) in (fields.Nested, QuantityField)
-        and isinstance(field.schema, Strict)
-        and not field.many
-    ):
-        found = field.schema.read(value)
-    elif type(field) is fields.List or type(field) is Items:
-        if type(value) is not list:
-            raise ValidationError("is no list")
-        if isinstance(field, Items):
-            field.count(value)
-        found = [read_plain(field.inner, item) for item in value]
-    else:
-        found = field._deserialize(value, None, None)  # noqa: SLF001 - what `deserialize` calls for a value that is given
-    for check in field.validators:
-        check(found)
-    return found
+def reader(field: fields.Field[Any]) -> Callable[[Any], Any]:
+    """Give what reads values of a field: what kind of field it is is looked up once.
+
+    It raises `ValidationError` where a value is wrong, or null.
+    """
+    take, checks = _taker(field), field.validators
+
+    def read(value: Any) -> Any:
+        if value is None:
+            if field.allow_none:
+                return None
+            raise ValidationError("may not be null")
+        found = take(value, None, None)
+        for check in checks:
+            check(found)
+        return found
+
+    return read
+
+
+def _taker(field: fields.Field[Any]) -> Callable[[Any, None, None], Any]:
+    """Give what takes a value that is given: the field itself, where it is no map or list that is read by parts."""
+    if type(field) in (fields.Nested, QuantityField):
+        nested = cast("fields.Nested", field)
+        if isinstance(nested.schema, Strict) and not nested.many:
+            of_map = nested.schema.read
+            return lambda value, *_: of_map(value)
+    if type(field) is fields.List or type(field) is Items:
+        of_item, count = reader(field.inner), field.count if isinstance(field, Items) else None
+
+        def items(value: Any, *_: None) -> list[Any]:
+            if type(value) is not list:
+                raise ValidationError("is no list")
+            if count:
+                count(value)
+            return list(map(of_item, value))
+
+        return items
+    return field._deserialize  # noqa: SLF001 - what `deserialize` calls for a value that is given
 
 
 def read_or_load(schema: Schema, value: Any) -> Any:

@@ -12,14 +12,15 @@ import re
 from dataclasses import dataclass, field
 from decimal import Decimal
 from fractions import Fraction
-from typing import Literal
+from typing import Any, Literal
 
 _SIZE = re.compile(r"([1-4]/0|[1-9][0-9]?) AWG|([1-9][0-9]{1,3}) kcmil|((?:0|[1-9][0-9]{0,3})(?:\.[0-9]{1,2})?) mm2")
-_SLOPPY = re.compile(
-    r"(#|no\.?|awg)?\s*([1-4]/0|[0-9]{1,4}(?:\.[0-9]{1,2})?)\s*-?\s*(awg|ga(?:uge)?\.?|mcm|kcmil|mm2|mm²|sq\.?\s*mm)?",
-    re.IGNORECASE | re.ASCII,
+# These two are made when a text is no size.
+_SLOPPY = (
+    r"(?ai)(#|no\.?|awg)?\s*([1-4]/0|[0-9]{1,4}(?:\.[0-9]{1,2})?)\s*-?\s*"
+    r"(awg|ga(?:uge)?\.?|mcm|kcmil|mm2|mm²|sq\.?\s*mm)?"
 )
-_CABLE = re.compile(r"#?([1-9][0-9]?)\s*[/-]\s*([2-9])\b.{0,20}")
+_CABLE = r"#?([1-9][0-9]?)\s*[/-]\s*([2-9])\b.{0,20}"
 _LONGEST_SLOPPY = 40  # characters: a longer text is no size, and not worth trying its blanks in every way
 _UNIT_WORDS = {"mcm": "kcmil", "kcmil": "kcmil", "mm2": "mm2", "mm²": "mm2"}
 MM2_PER_KCMIL = Fraction(5067074790975, 10**13)  # pi/4 * 0.0254**2 * 1000, to 13 places
@@ -36,6 +37,11 @@ class Size:
     def __str__(self) -> str:
         """Give the canonical text, such as `12 AWG`."""
         return self.text
+
+    def to_dict(self) -> dict[str, str]:
+        """Give it as an answer writes it: `{value: "4/0", unit: "AWG"}`, the value always text."""
+        value, unit = self.text.split(" ")
+        return {"value": value, "unit": unit}
 
 
 def gauge_diameter(number: int) -> float:
@@ -77,7 +83,7 @@ def _size_advice(text: str) -> str:
     if guesses:
         fault = "is not written as a size; did you mean" if unit else "has no unit; write"
         return f"{given} {fault} {' or '.join(map(repr, guesses))}{'?' if unit else ''}"
-    if (cable := _CABLE.fullmatch(text.strip()[:_LONGEST_SLOPPY])) and _is_size(one := f"{cable[1]} AWG"):
+    if (cable := re.fullmatch(_CABLE, text.strip()[:_LONGEST_SLOPPY])) and _is_size(one := f"{cable[1]} AWG"):
         return f"{given} is a cable; write each of its conductors that enters, with size {one!r}, cable and role"
     return f"{given} is not a size; write it like '12 AWG', '250 kcmil' or '2.5 mm2'"
 
@@ -95,7 +101,7 @@ def sizes_meant(text: str) -> list[str]:
 
 def _sloppy(text: str) -> tuple[str | None, list[str]]:
     """Give the unit of what is perhaps a size, and the sizes that it may mean."""
-    match = _SLOPPY.fullmatch(text.strip()) if len(text) <= _LONGEST_SLOPPY else None
+    match = re.fullmatch(_SLOPPY, text.strip()) if len(text) <= _LONGEST_SLOPPY else None
     if not match:
         return None, []
     before, number, after = match.groups()
@@ -164,6 +170,10 @@ class Measured:
         """Give it as printed: `24 in`."""
         return f"{self.value:g} {self.unit}"
 
+    def to_dict(self) -> dict[str, Any]:
+        """Give it as an answer writes it: `{value: 24, unit: "in"}`."""
+        return {"value": self.value, "unit": self.unit}
+
 
 #: unit word of the contract -> (kind, base units in one, how many of them are zero base units); the first of a kind is
 #: the one printed. A test holds them against a units library.
@@ -209,6 +219,7 @@ def exact(value: float, unit: str) -> Fraction:
 _QUANTITY = re.compile(r"(-?[0-9]{1,6}(?:\.[0-9])?) ([A-Za-z]+)")
 
 
+@functools.lru_cache(maxsize=1024)
 def quantity(text: str, kind: str) -> int:
     """Read `24 in` or `30 degC`, of a kind (`length`, `temperature`), into base units. Raises ValueError."""
     match = _QUANTITY.fullmatch(text)

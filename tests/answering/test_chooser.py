@@ -12,8 +12,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import splicewright
-from splicewright.answering import choose, shipped_chooser
+from splicewright.answering import Chooser, choose, shipped_chooser
+from splicewright.question.answer_vocabulary import INCLUDE
 from splicewright.reading import Refused
+from tests.as_sent import apart_from_as_sent
+from tests.bench.questions import the_set
 
 LUMINAIRE: dict[str, Any] = {
     "joint": {
@@ -30,8 +33,8 @@ RACEWAY: dict[str, Any] = {
     "place": {"enclosure": "raceway"},
 }
 KEYS = [
-    "id", "answer", "outcome", "assumed", "judged", "referrals", "bars", "findings", "demands", "options", "more",
-    "refusals", "remedies", "cautions", "rules", "rulesets", "catalogue",
+    "id", "answer", "outcome", "assumed", "judged", "counts", "referrals", "bars", "method_bars", "findings", "demands",
+    "options", "refusals", "remedies", "cautions", "rules", "rulesets", "catalogue",
 ]  # fmt: skip
 
 
@@ -54,8 +57,8 @@ def test_limit_counts_what_it_leaves_out() -> None:
     everything = choose({**LUMINAIRE, "limit": 100})
     two = choose({**LUMINAIRE, "limit": 2})
     assert two["options"] == everything["options"][:2]
-    assert two["more"] == len(everything["options"]) - 2
-    assert everything["more"] == 0
+    assert two["counts"] == everything["counts"]
+    assert two["counts"]["options"] == len(everything["options"])
 
 
 def test_every_rule_that_an_answer_names_is_cited_with_its_source() -> None:
@@ -64,21 +67,54 @@ def test_every_rule_that_an_answer_names_is_cited_with_its_source() -> None:
     named |= {reason["rule"] for refusal in answer["refusals"] for reason in refusal["because"]}
     named |= {one["rule"] for option in answer["options"] for one in option["meets"] + option["make_up"]}
     assert named <= set(answer["rules"])
-    assert all(rule["source"] == "common-practice" or rule["source"]["document"] for rule in answer["rules"].values())
+    assert all(
+        rule["source"]["kind"] == "common-practice" or rule["source"]["document"] for rule in answer["rules"].values()
+    )
 
 
-def test_brief_answer_leaves_out_proofs_and_stays_under_3_kb() -> None:
+def test_brief_answer_has_what_a_list_needs_and_stays_under_2_kb() -> None:
     answer = choose({**LUMINAIRE, "explain": "brief"})
-    assert "findings" not in answer
-    assert "rules" not in answer
-    assert all(isinstance(answer[part], int) for part in ("assumed", "demands", "refusals"))
-    assert all(set(option) == {"connector", "method", "rank", "fill"} for option in answer["options"])
-    assert len(orjson.dumps(answer)) < 3_000
+    assert not {"method_bars", "findings", "demands", "refusals", "rules"} & set(answer)
+    for option in answer["options"]:
+        assert {"connector", "name", "method", "rank", "fill", "strip"} <= set(option)
+        assert not {"meets", "preferred", "make_up"} & set(option)
+    assert len(orjson.dumps(answer)) < 2_000
 
 
-def test_brief_and_full_answer_have_the_same_address_and_options() -> None:
+def test_most_brief_answers_stay_under_2_kb() -> None:
+    chooser = Chooser(cache_bytes=0)
+    sizes = [len(chooser.answer_json(question, explain="brief")) for question in the_set(200)]
+    assert sum(size < 2_000 for size in sizes) >= 190
+
+
+@pytest.mark.parametrize("name", INCLUDE)
+def test_what_is_included_is_there_and_nothing_else_changes(name: str) -> None:
+    """But for the address, which covers what was to be told, and what a name says more of."""
+    for question in (LUMINAIRE, RACEWAY):
+        brief, full = choose({**question, "explain": "brief"}), choose(question)
+        some = choose({**question, "include": [name]})
+        assert some["answer"] not in (brief["answer"], full["answer"])
+        assert set(brief) <= set(some) <= set(full)
+        if name in full and name not in brief:
+            shown = {"proofs", "rules"}
+            assert some[name] == (full[name] if name in shown else _without_proofs(full[name]))
+
+
+def _without_proofs(value: Any) -> Any:
+    if isinstance(value, dict):
+        return {key: _without_proofs(inner) for key, inner in value.items() if key != "from"}
+    return [_without_proofs(inner) for inner in value] if isinstance(value, list) else value
+
+
+def test_explain_names_sets_of_what_may_be_included() -> None:
+    everything = choose({**LUMINAIRE, "include": list(INCLUDE)})
+    assert everything == {**choose({**LUMINAIRE, "explain": "full"}), "assumed": everything["assumed"]}
+    assert choose({**LUMINAIRE, "include": []}) == choose({**LUMINAIRE, "explain": "brief", "include": []})
+
+
+def test_brief_and_full_answer_have_addresses_of_their_own_and_the_same_options() -> None:
     full, brief = choose(LUMINAIRE), choose({**LUMINAIRE, "explain": "brief"})
-    assert full["answer"] == brief["answer"]
+    assert full["answer"] != brief["answer"]
     assert [option["connector"] for option in full["options"]] == [option["connector"] for option in brief["options"]]
 
 
@@ -88,10 +124,6 @@ def test_default_written_out_gives_the_same_address() -> None:
 
 def test_any_word_of_the_question_changes_the_address() -> None:
     assert choose({**LUMINAIRE, "work": {"reopened": "often"}})["answer"] != choose(LUMINAIRE)["answer"]
-
-
-def without_pointers(answer: dict[str, Any]) -> dict[str, Any]:
-    return {key: value for key, value in answer.items() if key != "assumed"}
 
 
 ENDS = [
@@ -106,13 +138,13 @@ ENDS = [
 def test_order_of_conductors_changes_nothing_but_pointers(order: tuple[int, ...]) -> None:
     base = choose({"joint": {"conductors": ENDS}})
     shuffled = choose({"joint": {"conductors": [ENDS[at] for at in order]}})
-    assert orjson.dumps(without_pointers(shuffled)) == orjson.dumps(without_pointers(base))
+    assert orjson.dumps(apart_from_as_sent(shuffled)) == orjson.dumps(apart_from_as_sent(base))
 
 
 def test_counted_conductors_are_the_same_joint_as_single_ones() -> None:
     one = choose({"joint": {"conductors": [{"size": "12 AWG", "count": 3}]}})
     three = choose({"joint": {"conductors": [{"size": "12 AWG"}] * 3}})
-    assert without_pointers(one) == without_pointers(three)
+    assert apart_from_as_sent(one) == apart_from_as_sent(three)
 
 
 def test_asking_changes_neither_the_question_nor_the_next_answer() -> None:

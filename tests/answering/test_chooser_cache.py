@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from splicewright.answering import Chooser
-from splicewright.answering.chooser import AnswerCache, Body, Known, without_id
+from splicewright.answering.chooser import AnswerCache, Body, Known, Own, without_id
 from splicewright.reading import NotText, Refused
 
 QUESTION: dict[str, Any] = {"joint": {"conductors": [{"size": "12 AWG", "count": 2}]}}
@@ -134,7 +134,7 @@ def test_cache_stays_within_its_bytes_and_forgets_the_oldest() -> None:
 def test_body_larger_than_the_cache_is_not_kept() -> None:
     cache = AnswerCache(1_000)
     cache.keep(b"k", Body("options", b"", b"t" * 2_000))
-    cache.remember("full", b"rest", Known(b"k", b"{}", 4))
+    cache.remember("full", b"rest", Known(b"k", Own(b"{}", b"[]"), 4))
     assert cache.by_question(b"k") is None
     assert cache.by_bytes("full", b"rest") is None
 

@@ -29,7 +29,7 @@ def test_lines_are_answered_in_order_with_a_summary_last(client: FlaskClient) ->
     assert response.content_type == NDJSON
     *answers, last = lines(response.data)
     assert [answer["id"] for answer in answers] == [str(number) for number in range(700)]
-    assert last == {"summary": {"lines": 700, "answers": 700, "errors": 0}}
+    assert last == {"summary": {"line_count": 700, "answer_count": 700, "error_count": 0}}
 
 
 def test_bad_lines_get_error_lines_and_the_rest_go_on(client: FlaskClient) -> None:
@@ -38,9 +38,10 @@ def test_bad_lines_get_error_lines_and_the_rest_go_on(client: FlaskClient) -> No
     first, *errors, barred, last = lines(post(client, "/v1/batches", body, NDJSON).data)
     assert (first["outcome"], barred["outcome"]) == ("options", "barred")
     assert [error["line"] for error in errors] == [2, 3, 4, 5, 6, 7, 8]
-    assert errors[2]["id"] == "no joint"
+    assert {error["outcome"] for error in errors} == {"error"}
+    assert [error.get("id") for error in errors] == [None, None, "no joint", None, None, None, None]
     assert errors[2]["errors"] == [{"pointer": "/joint", "says": "is required", "code": "missing"}]
-    assert last == {"summary": {"lines": 9, "answers": 2, "errors": 7}}
+    assert last == {"summary": {"line_count": 9, "answer_count": 2, "error_count": 7}}
 
 
 def test_answers_are_brief_unless_asked_for_whole(client: FlaskClient) -> None:
@@ -55,7 +56,7 @@ def test_line_is_the_answer_that_the_question_gets_alone(client: FlaskClient) ->
 
 
 def test_no_line_gives_a_summary_of_none(client: FlaskClient) -> None:
-    summary = [{"summary": {"lines": 0, "answers": 0, "errors": 0}}]
+    summary = [{"summary": {"line_count": 0, "answer_count": 0, "error_count": 0}}]
     assert lines(post(client, "/v1/batches", b"", NDJSON).data) == summary
 
 
@@ -70,7 +71,7 @@ def test_line_or_item_with_a_proposal_is_a_check(client: FlaskClient, explain: s
     body = b"\n".join([orjson.dumps(GOOD), orjson.dumps(CHECK), escaped, orjson.dumps({**GOOD, "proposal": None})])
     *answers, last = lines(post(client, f"/v1/batches?explain={explain}", body, NDJSON).data)
     assert answers == [alone[0], alone[1], alone[1], alone[0]]
-    assert last["summary"]["answers"] == 4
+    assert last["summary"]["answer_count"] == 4
     assert post(client, f"/v1/batches?explain={explain}", [GOOD, CHECK]).get_json() == alone
 
 
@@ -86,8 +87,14 @@ def test_list_gives_a_list_with_errors_in_their_places(client: FlaskClient) -> N
     assert response.content_type == "application/json"
     good, number, empty, barred = response.get_json()
     assert (good["outcome"], barred["outcome"]) == ("options", "barred")
-    assert (number["line"], number["id"]) == (2, None)
-    assert (empty["line"], empty["id"], empty["errors"][0]["pointer"]) == (3, "y", "/joint")
+    says = [error["says"] for one in (number, empty) for error in one["errors"]]
+    assert number == {"outcome": "error", "pointer": "/1", "errors": [{"pointer": "/1", "says": says[0]}]}
+    assert empty == {
+        "outcome": "error",
+        "id": "y",
+        "pointer": "/2",
+        "errors": [{"pointer": "/2/joint", "says": says[1]}],
+    }
 
 
 def test_empty_list_gives_an_empty_list(client: FlaskClient) -> None:

@@ -25,6 +25,17 @@ def test_catalogue_has_every_connector_with_its_listing(client: FlaskClient) -> 
     assert all(connector["takes"] for connector in told["connectors"])
 
 
+def test_one_connector_is_shown_as_the_catalogue_has_it(client: FlaskClient) -> None:
+    shop = load_catalogue("shop")
+    told = client.get("/v1/catalogues/shop/lever-3-port").get_json()
+    assert told == {
+        "catalogue": {"name": "shop", "digest": shop.digest},
+        "connector": shop.connector("lever-3-port").to_dict(),
+    }
+    assert told["connector"]["name"] == "Lever, 3 ports"
+    assert told["connector"]["volts"] == {"value": 600, "unit": "V"}
+
+
 def test_connectors_can_be_narrowed_by_method(client: FlaskClient) -> None:
     told = client.get("/v1/catalogues/shop?method=lever").get_json()["connectors"]
     assert {one["method"] for one in told} == {"lever"}
@@ -40,6 +51,11 @@ def test_every_connector_that_an_answer_names_is_in_the_catalogue(client: FlaskC
 
 def test_unknown_catalogue_is_not_found_and_the_nearest_is_named(client: FlaskClient) -> None:
     assert "shop" in problems(client.get("/v1/catalogues/shopp"), 404)[""]
+
+
+def test_unknown_connector_is_not_found_and_the_nearest_is_named(client: FlaskClient) -> None:
+    assert "lever-3-port" in problems(client.get("/v1/catalogues/shop/lever-3-prt"), 404)[""]
+    assert "shop" in problems(client.get("/v1/catalogues/shopp/lever-3-port"), 404)[""]
 
 
 def test_unknown_method_is_refused(client: FlaskClient) -> None:

@@ -72,10 +72,24 @@ def test_what_no_rule_settles_is_no_note_since_nothing_could_be_stated() -> None
     [
         ([], None),
         ([{"kind": "connector"}], None),
-        ([{"change": {"place": {"hazardous": False}}}], "may be made with place.hazardous: no"),
-        ([{"change": {"place": {"depth": {"value": 24, "unit": "in"}}}}], "may be made with place.depth: 24 in"),
         (
-            [{"change": {"conductor": {"cable": "UF", "insulation": "UF"}}}],
+            [{"patch": [{"op": "add", "path": "/place", "value": {"hazardous": False}}]}],
+            "may be made with place.hazardous: no",
+        ),
+        (
+            [{"patch": [{"op": "add", "path": "/place/depth", "value": {"value": 24, "unit": "in"}}]}],
+            "may be made with place.depth: 24 in",
+        ),
+        (
+            [
+                {
+                    "patch": [
+                        {"op": "add", "path": f"/joint/conductors/{at}/{leaf}", "value": "UF"}
+                        for leaf in ("cable", "insulation")
+                        for at in range(2)
+                    ]
+                }
+            ],
             "may be made with conductor.cable: UF and conductor.insulation: UF",
         ),
     ],

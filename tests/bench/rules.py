@@ -33,10 +33,10 @@ def _copy(rule: Rule, number: int) -> Iterator[Rule]:
     ruleset, _, name = rule.id.partition("/")
     effect = rule.effect
     if effect.concludes:
-        effect = replace(effect, concludes=(f"{effect.concludes[0]}-{number}", effect.concludes[1]))
+        effect = effect._replace(concludes=(f"{effect.concludes[0]}-{number}", effect.concludes[1]))
     when = tuple(_renamed(pattern, number) if pattern.scope == "condition" else pattern for pattern in rule.when)
     yield replace(rule, id=f"{ruleset}/{name}-{number}", when=when, effect=effect)
 
 
 def _renamed(pattern: Pattern, number: int) -> Pattern:
-    return replace(pattern, tests=tuple(replace(test, name=f"{test.name}-{number}") for test in pattern.tests))
+    return pattern._replace(tests=tuple(test._replace(name=f"{test.name}-{number}") for test in pattern.tests))

@@ -21,8 +21,8 @@ def says(answer: dict[str, Any]) -> str:
     return " ".join(caution["says"] for caution in answer["cautions"])
 
 
-def test_its_parts_are_always_there_in_their_order() -> None:
-    assert list(fill_box(box())) == PARTS
+def test_its_parts_are_there_in_their_order() -> None:
+    assert list(fill_box(box())) == [part for part in PARTS if part != "bodies"]
     assert list(fill_box(box(id="a", box={"name": SQUARE}, joints=[joint()]))) == ["id", *PARTS]
 
 

@@ -30,7 +30,7 @@ def bodies_in3() -> float:
 
 def crowded(in3: float) -> bool:
     cautions = fill_box(box(SIX, box=marked(in3), joints=PAIRS))["cautions"]
-    return any(caution["source"] == "common-practice" and "bodies" in caution["says"] for caution in cautions)
+    return any(caution["source"]["kind"] == "common-practice" and "bodies" in caution["says"] for caution in cautions)
 
 
 def test_connectors_take_no_allowance() -> None:
@@ -51,31 +51,30 @@ def test_the_bodies_are_those_of_each_joint_s_first_choice() -> None:
     catalogue = shipped_chooser().catalogue("shop")
     first = [catalogue.connector(one["options"][0]["connector"]) for one in answer["joints"]]
     known = [body_of(one) for one in first]
-    assert answer["bodies"]["count"] == 3
+    assert answer["bodies"]["connector_count"] == 3
     assert answer["bodies"]["volume"]["in3"] == pytest.approx(float(sum(one.in3 for one in known if one)), abs=1e-4)
 
 
 def test_where_no_joint_has_an_option_there_are_no_bodies() -> None:
     barred = joint({"size": "12 AWG"}, {"size": "12 AWG", "role": "grounded"})
-    assert fill_box(box(SIX, joints=[barred]))["bodies"] is None
+    assert "bodies" not in fill_box(box(SIX, joints=[barred]))
 
 
 def test_a_body_that_is_not_known_is_cautioned_by_its_connector(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("splicewright.box.body_volume.body_of", lambda _one: None)
     answer = fill_box(box(SIX, box=marked(13.5), joints=PAIRS))
     (first,) = {one["options"][0]["connector"] for one in answer["joints"]}
-    assert answer["bodies"] == {"count": 0, "volume": {"in3": 0, "cm3": 0}, "size_unknown": [first]}
+    assert answer["bodies"] == {"connector_count": 0, "volume": {"in3": 0, "cm3": 0}, "size_unknown": [first]}
     assert any(f"size of {first}" in caution["says"] for caution in answer["cautions"])
 
 
 def connector(**printed: Any) -> Connector:
-    return Connector("one", "twist-on", (), 0, {}, printed=printed)
+    return Connector("one", "One", "twist-on", (), 0, {}, printed=printed)
 
 
-@pytest.mark.parametrize(
-    ("outside", "in3"), [(["2 in", "1 in"], 2), (["2 in", "1 in", "3 in"], 6), (["25.4 mm", "25.4 mm"], 1)]
-)
-def test_a_body_is_a_block_of_its_outside_dimensions(outside: list[str], in3: int) -> None:
+@pytest.mark.parametrize(("sides", "unit", "in3"), [((2, 1), "in", 2), ((2, 1, 3), "in", 6), ((25.4, 25.4), "mm", 1)])
+def test_a_body_is_a_block_of_its_outside_dimensions(sides: tuple[float, ...], unit: str, in3: int) -> None:
+    outside = [{"value": side, "unit": unit} for side in sides]
     assert body_of(connector(outside=outside)) == Volume(Fraction(in3))
 
 

@@ -9,7 +9,7 @@ import pytest
 from splicewright import Refused, fill_box
 from splicewright.answering import shipped_chooser
 from splicewright.rulebook.concerns import concern_words
-from splicewright.tables.box_practice import settled_by_fill
+from splicewright.tables.boxes import settled_by_fill
 from tests.box.requests import SIX, SQUARE, TWELVE, box, joint
 
 NAMED = {"name": SQUARE}
@@ -108,7 +108,9 @@ def test_one_bad_joint_never_spoils_the_rest() -> None:
     good, bad, more = answers(joint(id="a"), {"id": "b", "joint": {"conductors": [{"size": 12}]}}, joint(id="c"))
     assert (good["outcome"], more["outcome"]) == ("options", "options")
     assert bad == {
+        "outcome": "error",
         "id": "b",
+        "pointer": "/joints/1",
         "errors": [
             {
                 "pointer": "/joints/1/joint/conductors/0/size",
@@ -121,9 +123,10 @@ def test_one_bad_joint_never_spoils_the_rest() -> None:
 
 
 @pytest.mark.parametrize("given", [None, 3, "x", [], {}, {"id": 3, "joint": {}}, {"joint": None, "id": "x" * 101}])
-def test_what_is_no_question_gets_errors_and_no_id_that_is_none(given: Any) -> None:
+def test_what_is_no_question_gets_errors_and_no_id(given: Any) -> None:
     (answer,) = answers(given)
-    assert answer["id"] is None
+    assert (answer["outcome"], answer["pointer"]) == ("error", "/joints/0")
+    assert "id" not in answer
     assert answer["errors"]
     assert all(error["pointer"].startswith("/joints/0") for error in answer["errors"])
 

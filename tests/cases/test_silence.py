@@ -15,9 +15,10 @@ import pytest
 
 from splicewright.answering import shipped_chooser
 from splicewright.reading import read_yaml
+from tests.remedies.changes import changes
 
 EXPECTATIONS = {"outcome", "section", "judged", "no_remedy", "first_remedy"}
-TOLD = ("bars", "referrals", "demands", "cautions", "findings")
+TOLD = ("bars", "method_bars", "referrals", "demands", "cautions", "findings")
 
 
 def cases() -> list[Any]:
@@ -40,20 +41,20 @@ def test_question(case: dict[str, Any]) -> None:
     if "section" in wanted:
         sections = _sections(answer)
         assert [section for section in sections if str(wanted["section"]) in section], sections
-    judged = {one["concern"]: one.get("why", one["judged"]) for one in answer["judged"]}
+    judged = {one["concern"]: one.get("why", True) for one in answer["judged"]}
     for concern, how in wanted.get("judged", {}).items():
         assert judged.get(concern, "absent") == how, (concern, judged)
-    changes = [remedy["change"] for remedy in answer["remedies"] if remedy["kind"] == "alter"]
+    written = changes(answer["remedies"])
     for change in wanted.get("no_remedy", ()):
-        assert change not in changes
+        assert change not in written
     if "first_remedy" in wanted:
-        assert changes[0] == wanted["first_remedy"], changes
+        assert written[0] == wanted["first_remedy"], written
 
 
 def _sections(answer: dict[str, Any]) -> list[str]:
     rules = {one["rule"] for part in TOLD for one in answer[part]}
     sources = [answer["rules"][rule]["source"] for rule in sorted(rules)]
     return [
-        *(source["section"] for source in sources if source != "common-practice"),
-        *(one["article"] for one in answer["judged"] if not one["judged"]),
+        *(source["section"] for source in sources if source["kind"] == "published"),
+        *(one["article"] for one in answer["judged"] if "why" in one),
     ]

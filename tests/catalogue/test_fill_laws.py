@@ -93,7 +93,7 @@ def connector(*takes: Take) -> Connector:
     together = 0
     for mask in masks:
         together |= mask
-    return Connector("one", "twist-on", takes, together, {})
+    return Connector("one", "One", "twist-on", takes, together, {})
 
 
 # --- the definition again ---------------------------------------------------------------------------------------

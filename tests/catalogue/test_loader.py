@@ -331,6 +331,7 @@ def test_digest_holds_what_connectors_say_whatever_their_order_and_the_note():
 @pytest.mark.parametrize(
     "more",
     [
+        {"name": "Shell"},
         {"volts": "300 V"},
         {"places": ["damp", "dry"]},
         {"strip": "12 mm"},

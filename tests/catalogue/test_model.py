@@ -55,13 +55,42 @@ def test_listing_prints_what_it_takes_and_its_figures_with_units():
         torque={"from": "14 AWG", "to": "12 AWG", "torque": "9 lbf-in"},
     )
     printed = one.to_dict()
-    assert printed["volts"] == "600 V"
-    assert printed["outside"] == ["30 mm", "18 mm"]
-    assert printed["torque"] == [{"from": "14 AWG", "to": "12 AWG", "torque": "9 lbf-in"}]
+    assert printed["volts"] == {"value": 600, "unit": "V"}
+    assert printed["outside"] == [{"value": 30, "unit": "mm"}, {"value": 18, "unit": "mm"}]
+    assert printed["torque"] == [
+        {
+            "torque": {"value": 9, "unit": "lbf-in"},
+            "from": {"value": "14", "unit": "AWG"},
+            "to": {"value": "12", "unit": "AWG"},
+        }
+    ]
     assert printed["takes"][0]["combinations"] == ["2 x 12 AWG + 1 x 18 AWG fine-stranded"]
     assert printed["takes"][1]["ports"] == ["2 ports, each for up to 2 conductors: solid 14 AWG to 12 AWG"]
     assert printed["takes"][2]["ports"] == ["1 port: stranded aluminum 14 AWG"]
     assert "degrees" not in printed
+
+
+def test_a_connector_is_called_by_its_name():
+    one = connector(combinations({"14 AWG": 2}), name="Small shell")
+    assert one.name == one.to_dict()["name"] == "Small shell"
+
+
+@pytest.mark.parametrize(
+    ("takes", "name"),
+    [
+        ([combinations({"14 AWG": 2}, {"12 AWG": 2, "18 AWG": 1})], "Twist-on, 18 AWG to 12 AWG"),
+        ([ports(port(2, "14 AWG", "4/0 AWG")), ports(port(1, "16 AWG", "10 AWG"))], "Twist-on, 16 AWG to 4/0 AWG"),
+        ([combinations({"8 AWG": 2})], "Twist-on, 8 AWG"),
+    ],
+)
+def test_one_without_a_name_is_called_by_its_method_and_the_sizes_it_takes(takes, name):
+    one = connector(*takes)
+    assert one.name == one.to_dict()["name"] == name
+
+
+def test_every_connector_of_the_shop_has_a_name_of_its_own():
+    names = [one.name for one in load_catalogue("shop").connectors]
+    assert len(set(names)) == len(names)
 
 
 def test_connector_is_found_by_its_id():

@@ -29,7 +29,11 @@ class Case:
 
     def leaf(self, part: str, name: str) -> Any:
         """Give a word or number of the question, given or assumed; None where it is neither."""
-        return self.given.get(part, {}).get(name, self.answer["assumed"].get(f"/{part}/{name}"))
+        return self.given.get(part, {}).get(name, self._assumed.get(f"/{part}/{name}"))
+
+    @cached_property
+    def _assumed(self) -> Plain:
+        return {pointer: filled["value"] for pointer, filled in self.answer["assumed"].items()}
 
     @cached_property
     def conductors(self) -> list[Plain]:
@@ -37,7 +41,7 @@ class Case:
         found: dict[bytes, Plain] = {}
         for at, conductor in enumerate(self.given["joint"]["conductors"]):
             start = f"/joint/conductors/{at}/"
-            assumed = {key.removeprefix(start): v for key, v in self.answer["assumed"].items() if key.startswith(start)}
+            assumed = {key.removeprefix(start): v for key, v in self._assumed.items() if key.startswith(start)}
             whole_one = {**assumed, **conductor}
             if "insulation" in whole_one:
                 letters = whole_one["insulation"]

@@ -14,13 +14,12 @@ import sys
 import time
 from collections import Counter
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import replace
 
 import orjson
 
 from splicewright.answering import Chooser
-from splicewright.question.read import read_question
 from splicewright.rulebook import Rule
+from tests.as_sent import apart_from_as_sent
 from tests.choice.case import Case, Plain
 from tests.choice.each_option import options
 from tests.choice.likely import likely_given
@@ -42,23 +41,10 @@ def shuffled(given: Plain, rng: random.Random) -> Plain:
     return {**given, "joint": {**given["joint"], "conductors": single}}
 
 
-def without_pointers(answer: Plain, given: Plain) -> bytes:
-    """Write an answer without `assumed`, and in `judged` each conductor that is pointed to instead of its number."""
-    entering = read_question({key: value for key, value in given.items() if key != "proposal"}).entering
-
-    def pointed_to(pointer: str) -> str:
-        parts = pointer.split("/")
-        of_conductor = parts[1:3] == ["joint", "conductors"]
-        return f"{parts[-1]} of {replace(entering[int(parts[3])], count=1)}" if of_conductor else pointer
-
-    judged = [{**one, "asks": pointed_to(one["asks"])} if "asks" in one else one for one in answer["judged"]]
-    return orjson.dumps({**{key: value for key, value in answer.items() if key != "assumed"}, "judged": judged})
-
-
 def asked_again(chooser: Chooser, case: Case, rng: random.Random) -> Iterator[str]:
     """Check that order changes nothing, and that every remedy leads to what it says."""
     other = shuffled(case.given, rng)
-    if without_pointers(chooser.choose(other), other) != without_pointers(case.answer, case.given):
+    if apart_from_as_sent(chooser.choose(other)) != apart_from_as_sent(case.answer):
         yield f"is answered otherwise in another order: {other}"
     yield from remedies(chooser, case)
 

@@ -227,7 +227,7 @@ def test_a_short_circuit_or_an_unsound_end_that_is_not_barred_is_noticed(conduct
 def test_an_outcome_that_does_not_follow_is_noticed() -> None:
     assert broken(case(), outcome="no-connector")["outcome"] == 1
     assert broken(case(), referrals=case(place={"hazardous": True}).answer["referrals"])["outcome"] == 2
-    assert broken(case(), remedies=[{"change": {}}])["outcome"] == 1
+    assert broken(case(), remedies=[{"patch": []}])["outcome"] == 1
 
 
 def test_a_connector_untold_or_refused_without_reason_is_noticed() -> None:
@@ -267,26 +267,32 @@ def test_a_rule_without_a_source_or_not_told_or_unknown_is_noticed() -> None:
     whole = case()
     assert broken(whole, rules={})["sentences"] == 1
     for wrong in (
-        {"document": "", "section": "1", "obtained": "page"},
-        {"document": "D", "section": "", "obtained": ""},
+        {"kind": "published", "document": "", "section": "1", "obtained": "page"},
+        {"kind": "published", "document": "D", "section": "", "obtained": ""},
     ):
         told = {rule_id: {"source": wrong} for rule_id in whole.answer["rules"]}
         assert broken(whole, rules=told)["sentences"] == len(told)
+
+
+def fact(name: str, value: Any, *pointers: str) -> dict[str, Any]:
+    return {"fact": name, "value": value, **({"at": list(pointers)} if pointers else {})}
 
 
 @pytest.mark.parametrize(
     ("rests_on", "says"),
     [
         ([], "rests on nothing"),
-        (["place.exposure: wet"], "neither given nor assumed"),
-        (["circuit.amps: 16 A"], "neither given nor assumed"),
-        (["place.beauty: great"], "neither given nor assumed"),
-        (["joint.count: 2"], "without conductor.count"),
-        (["environment/soaked-is-wet"], "which was not found"),
-        (["place.site: indoors", "place.exposure: dry"], "not each once in order"),
+        ([fact("place.exposure", "wet", "/place/exposure")], "neither given nor assumed"),
+        ([fact("circuit.amps", {"value": 16, "unit": "A"}, "/circuit/amps")], "neither given nor assumed"),
+        ([fact("place.beauty", "great", "/place/beauty")], "neither given nor assumed"),
+        ([fact("joint.count", 2)], "without conductor.count"),
+        ([{"rule": "environment/soaked-is-wet"}], "which was not found"),
+        ([fact("place.exposure", "dry", "/place/exposure")] * 2, "not each once"),
+        ([fact("place.exposure", "dry", "/place/water")], "where nothing is"),
+        ([{**fact("place.exposure", "dry", "/place/exposure"), "assumed": True}], "tells wrongly"),
     ],
 )
-def test_a_finding_that_does_not_rest_on_facts_is_noticed(rests_on: list[str], says: str) -> None:
+def test_a_finding_that_does_not_rest_on_facts_is_noticed(rests_on: list[dict[str, Any]], says: str) -> None:
     whole = case()
     demands = [{**demand, "from": rests_on} for demand in whole.answer["demands"]]
     other = Case(whole.given, {**whole.answer, "demands": demands}, whole.rules, whole.connectors)
@@ -297,7 +303,7 @@ def test_findings_that_rest_on_each_other_are_noticed() -> None:
     whole = case(place={"exposure": "submerged"})
     ids = [finding["rule"] for finding in whole.answer["findings"]]
     assert len(ids) > 1
-    findings = [{**finding, "from": [ids[at - 1]]} for at, finding in enumerate(whole.answer["findings"])]
+    findings = [{**finding, "from": [{"rule": ids[at - 1]}]} for at, finding in enumerate(whole.answer["findings"])]
     other = Case(whole.given, {**whole.answer, "findings": findings}, whole.rules, whole.connectors)
     assert any("rest on each other" in says for says in violations(other))
 
@@ -319,7 +325,12 @@ def test_a_make_up_that_does_not_begin_with_making_safe_or_is_out_of_order_is_no
 
 def test_an_answer_that_another_order_changes_is_noticed() -> None:
     whole = case()
-    other = Case(whole.given, {**whole.answer, "more": 1}, whole.rules, whole.connectors)
+    other = Case(
+        whole.given,
+        {**whole.answer, "counts": {**whole.answer["counts"], "options": 100}},
+        whole.rules,
+        whole.connectors,
+    )
     assert any("in another order" in says for says in asked_again(ASKING.chooser, other, random.Random(0)))
 
 

@@ -10,9 +10,9 @@ import pytest
 
 from splicewright import shipped
 from splicewright.answering import Chooser
-from splicewright.answering.answer_json import option_plain
-from splicewright.choice.makeup import MakeUp
+from splicewright.answering.answer_json import option_written_alone
 from splicewright.choice.matching import Match, rank
+from splicewright.question.answer_vocabulary import INCLUDE
 from splicewright.question.model import Question
 from splicewright.question.read import read_question
 from splicewright.rulebook.effects import STRENGTHS
@@ -39,10 +39,8 @@ def whole(chooser: Chooser, question: Question) -> dict[str, Any]:
 def test_an_option_is_written_the_same_alone_and_within_its_answer(matched: list[tuple[Question, Match]]) -> None:
     chooser = Chooser(cache_bytes=0)
     for question, match in matched:
-        made_up = MakeUp(match.joint, match.derived.steps)
         expected = [
-            option_plain(option, at, made_up, match.derived, brief=False)
-            for at, option in enumerate(match.options[:5], start=1)
+            option_written_alone(match, option, at, INCLUDE) for at, option in enumerate(match.options[:3], start=1)
         ]
         assert whole(chooser, question)["options"] == expected
 

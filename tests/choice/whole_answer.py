@@ -6,19 +6,22 @@ import functools
 import re
 from collections.abc import Iterator
 
+import orjson
+
 from splicewright.question.fact_kinds import fact_kinds
+from splicewright.reading import value_at
+from splicewright.reports.words import value_text
 from tests.choice.case import GROUNDING, Case, Plain
 
 _HERE = re.compile(r" Here: .+\Z")
-_FACTS = ("referrals", "bars", "findings", "demands", "cautions")
+_FACTS = ("referrals", "bars", "method_bars", "findings", "demands", "cautions")
 
 
 def outcome(case: Case) -> Iterator[str]:
     """Check that the outcome says what the answer holds."""
     answer = case.answer
-    barred = [bar for bar in answer["bars"] if "method" not in bar]
     expected = "options" if answer["options"] else "no-connector"
-    if answer["referrals"] or barred:
+    if answer["referrals"] or answer["bars"]:
         expected = "refer" if answer["referrals"] else "barred"
         if answer["options"] or answer["refusals"]:
             yield "has options or refusals though the joint is barred or handed over"
@@ -62,7 +65,7 @@ def everything_told(case: Case) -> Iterator[str]:
     told = sorted(one["connector"] for one in answer["options"] + answer["refusals"])
     if answer["outcome"] in ("options", "no-connector") and told != sorted(case.connectors):
         yield f"connectors told: {told}"
-    if answer["more"] or [option["rank"] for option in answer["options"]] != list(range(1, len(answer["options"]) + 1)):
+    if [option["rank"] for option in answer["options"]] != list(range(1, answer["counts"]["options"] + 1)):
         yield "options are not counted from 1 to their number"
     for one in answer["options"] + answer["refusals"]:
         if one["method"] != case.connectors[one["connector"]].method:
@@ -93,7 +96,7 @@ def sentences(case: Case) -> Iterator[str]:
         yield f"rules cited and rules told differ in {sorted(set(cited) ^ set(case.answer['rules']))}"
     for rule_id, told in case.answer["rules"].items():
         source = told["source"]
-        if source != "common-practice" and not (source["document"] and source["section"] and source["obtained"]):
+        if source["kind"] == "published" and not (source["document"] and source["section"] and source["obtained"]):
             yield f"{rule_id} has no source"
 
 
@@ -122,32 +125,45 @@ def proofs(case: Case) -> Iterator[str]:
             rule = case.rules[one["rule"]]
             if rule.when and not one["from"]:
                 yield f"{rule.id} rests on nothing"
-            if one["from"] != sorted(set(one["from"])):
-                yield f"{rule.id} rests on {one['from']}, not each once in order"
-            for line in one["from"]:
-                yield from _ground(case, rule.id, line, one["from"], concluded)
+            told = [orjson.dumps([proof.get("fact"), proof.get("rule"), proof.get("value")]) for proof in one["from"]]
+            if len(set(told)) != len(told):
+                yield f"{rule.id} rests on {one['from']}, not each once"
+            for proof in one["from"]:
+                yield from _ground(case, rule.id, proof, one["from"], concluded)
     yield from _circles(case)
 
 
-def _ground(case: Case, rule_id: str, line: str, rests_on: list[str], concluded: set[str]) -> Iterator[str]:
-    name, colon, _ = line.partition(": ")
-    if not colon:
-        if line not in concluded:
-            yield f"{rule_id} rests on {line}, which was not found"
+def _ground(case: Case, rule_id: str, proof: Plain, rests_on: list[Plain], concluded: set[str]) -> Iterator[str]:
+    if "rule" in proof:
+        if proof["rule"] not in concluded:
+            yield f"{rule_id} rests on {proof['rule']}, which was not found"
         return
+    name, told = proof["fact"], value_text(proof["value"], " and ")
     kind = fact_kinds().get(name)
     if kind is None or not kind.reads:
-        if line not in case.lines.get(name, ()):
-            yield f"{rule_id} rests on {line!r}, which was neither given nor assumed"
+        if f"{name}: {told}" not in case.lines.get(name, ()):
+            yield f"{rule_id} rests on {name}: {told!r}, which was neither given nor assumed"
+        yield from _placed(case, rule_id, proof)
         return
     for read in kind.reads:
-        if case.told_by_all(read) and not any(other.startswith(f"{read}: ") for other in rests_on):
-            yield f"{rule_id} rests on {line!r} without {read}"
+        if case.told_by_all(read) and not any(other.get("fact") == read for other in rests_on):
+            yield f"{rule_id} rests on {name} without {read}"
+
+
+def _placed(case: Case, rule_id: str, proof: Plain) -> Iterator[str]:
+    """Check that a fact's pointers lead to what was given, or to a default, and that a default is told as one."""
+    for pointer in proof["at"]:
+        given = value_at(case.given, pointer) is not None
+        if not given and pointer not in case.answer["assumed"]:
+            yield f"{rule_id} points to {pointer}, where nothing is"
+    if proof.get("assumed", False) != all(pointer in case.answer["assumed"] for pointer in proof["at"]):
+        yield f"{rule_id} tells wrongly whether {proof['fact']} was assumed"
 
 
 def _circles(case: Case) -> Iterator[str]:
     left = {
-        finding["rule"]: {line for line in finding["from"] if ": " not in line} for finding in case.answer["findings"]
+        finding["rule"]: {proof["rule"] for proof in finding["from"] if "rule" in proof}
+        for finding in case.answer["findings"]
     }
     while founded := {rule_id for rule_id, needs in left.items() if not needs & left.keys()}:
         left = {rule_id: needs for rule_id, needs in left.items() if rule_id not in founded}

@@ -33,6 +33,7 @@ def test_bad_line_gets_an_error_line_and_the_rest_go_on() -> None:
     assert status == 1
     assert answers[0]["outcome"] == answers[2]["outcome"] == "options"
     assert answers[1] == {
+        "outcome": "error",
         "id": "b",
         "line": 2,
         "errors": [{"pointer": "/joint/conductors/0/size", "says": "'12' has no unit; write '12 AWG' or '12 mm2'"}],

@@ -87,7 +87,7 @@ def test_hidden_joint_is_barred_and_its_remedy_can_be_asked(made: Generated, exp
     assert type(answer) is getattr(m, f"{before}BarredAnswer")
     remedy = answer.remedies[0]
     assert type(remedy) is getattr(m, f"{before}AlterRemedy")
-    assert remedy.change["place"]["reach"] == "accessible"
+    assert [one.to_dict() for one in remedy.patch] == [{"op": "replace", "path": "/place/reach", "value": "accessible"}]
     if explain == "full":
         assert type(made.choose(remedy.question)) is m.OptionsAnswer
 
@@ -151,7 +151,8 @@ def test_box_is_filled_and_its_joint_answered_beside_a_bad_one(made: Generated) 
     answer = made.call("deciding", "fill_box", body=fill)
     assert type(answer) is m.BoxFillAnswer
     assert answer.required.in3 == 16  # 314.16(B): 2.00 in3 for each 14 AWG; six wires, all grounds one, clamps one
-    assert [type(joint) for joint in answer.joints] == [m.BriefOptionsAnswer, m.BadJoint]
+    assert [type(joint) for joint in answer.joints] == [m.BriefOptionsAnswer, m.BadItem]
+    assert (answer.joints[1].outcome, answer.joints[1].pointer) == ("error", "/joints/1")
     assert answer.joints[1].errors[0].pointer == "/joints/1/joint/conductors/0/size"
 
 
@@ -165,14 +166,15 @@ def test_job_is_planned_and_each_problem_is_of_its_kind(made: Generated) -> None
     assert type(answer) is m.JobAnswer
     assert {type(problem) for problem in answer.problems} == {m.BarredProblem, m.ErrorProblem}
     assert [type(joint) for joint in answer.joints] == [m.MadeJoint, m.BarredJoint, m.ErrorProblem]
-    assert [(one.connector, one.count) for one in answer.takeoff] == [("lever-3-port", 6)]
+    assert [(one.connector, one.name, one.count) for one in answer.takeoff] == [("lever-3-port", "Lever, 3 ports", 6)]
+    assert answer.stock_plan.types[0].joint_count == answer.stock_plan.counts.made == 6
 
 
 def test_batch_gives_answers_and_errors_in_order(made: Generated) -> None:
     m = made.models
     answers = made.call("deciding", "batch", body=[made.question(), made.question(2, "12", id="bad")])
-    assert [type(answer) for answer in answers] == [m.BriefOptionsAnswer, m.BadLine]
-    assert (answers[1].line, answers[1].id) == (2, "bad")
+    assert [type(answer) for answer in answers] == [m.BriefOptionsAnswer, m.BadItem]
+    assert (answers[1].outcome, answers[1].pointer, answers[1].id) == ("error", "/1", "bad")
 
 
 def test_every_word_of_the_vocabulary_is_one_of_the_types_words(made: Generated) -> None:

@@ -56,7 +56,7 @@ def test_outcomes_are_told_apart(seen: dict[str, dict[str, Any]]) -> None:
 
 
 def test_remedies_are_told_apart(seen: dict[str, dict[str, Any]]) -> None:
-    assert seen["hidden"]["told"].startswith('alter {"place":{"reach":"accessible"}} for ')
+    assert seen["hidden"]["told"].startswith('alter [{"op":"replace","path":"/place/reach","value":"accessible"}] for ')
     assert seen["many"]["told"] == "split into 3 with 2 jumpers"
 
 

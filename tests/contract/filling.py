@@ -16,7 +16,7 @@ from tests.api.asking import new_client
 Part = Mapping[str, Any]
 #: Names that a server knows, which a form asks the catalogues for.
 CONNECTOR = "lever-3-port"
-NAMES = {"catalogue": "shop", "connector": CONNECTOR, "carry": CONNECTOR}
+NAMES = {"catalogue": "shop", "connector": CONNECTOR, "connectors": CONNECTOR, "carry": CONNECTOR}
 
 
 @functools.cache

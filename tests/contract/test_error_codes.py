@@ -13,7 +13,7 @@ from splicewright.api.app import create_app
 from splicewright.api.examples import examples
 from splicewright.api.shapes.errors import CODES
 from splicewright.error_codes import CALL_CODES, PART_CODES, TEXT_CODES
-from splicewright.remedies import budget
+from splicewright.remedies.remedy_rendering import Budget
 from tests.contract.examples import ask
 from tests.contract.schemas import faults
 
@@ -72,7 +72,7 @@ def test_what_is_wrong_with_a_text_has_its_code_and_place(client: FlaskClient, c
 
 
 def test_what_was_not_looked_for_has_its_code(client: FlaskClient, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(budget.Budget, "allows", lambda self, question: self.unsearched.add(question) or False)
+    monkeypatch.setattr(Budget, "allows", lambda self, question: self.unsearched.add(question) or False)
     joint = {"joint": {"conductors": [{"size": "12 AWG", "count": 2}]}, "place": {"reach": "concealed"}}
     told = client.post("/v1/boxes", json={"wires": [{"size": "12 AWG", "count": 2}], "joints": [joint]}).get_json()
     assert [one["code"] for one in told["problems"] if one["pointer"] == "/joints/0"] == ["not-searched"]

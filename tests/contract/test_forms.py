@@ -93,13 +93,13 @@ def everything(call: str) -> dict[str, Any]:
 
 def told_as_assumed(answer: dict[str, Any]) -> dict[str, Any]:
     """Give all that an answer tells as assumed, by its pointer into the request."""
-    found: dict[str, Any] = dict(answer["assumed"])
+    found: dict[str, Any] = {pointer: one["value"] for pointer, one in answer["assumed"].items()}
     for key in ("joints", "boxes"):
         for at, one in enumerate(answer.get(key, ())):
             inner = one.get("assumed", {})
             # Of a job its pointers lead into the job, of a joint in a box into the joint.
             before = "" if "pointer" in one else f"/{key}/{at}"
-            found |= {before + pointer: value for pointer, value in inner.items()} if isinstance(inner, dict) else {}
+            found |= {before + pointer: said["value"] for pointer, said in inner.items()}
     return found
 
 

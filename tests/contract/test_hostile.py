@@ -194,4 +194,4 @@ def test_hostile_lines_over_a_connection_each_get_their_error(server: Server) ->
     found = ask(server.port, "POST", "/v1/batches", iter([line + b"\n" for line in lines]), Content_Type=NDJSON)
     *errors, last = map(orjson.loads, found.body.splitlines())
     assert [error["line"] for error in errors] == list(range(1, len(lines) + 1))
-    assert last["summary"] == {"lines": len(lines), "answers": 0, "errors": len(lines)}
+    assert last["summary"] == {"line_count": len(lines), "answer_count": 0, "error_count": len(lines)}

@@ -17,6 +17,7 @@ from packaging.utils import canonicalize_name
 
 from splicewright.api.gunicorn_master import settings_of
 from splicewright.api.settings import Settings, declared
+from splicewright.version import VERSION
 
 DOCKER = Path(__file__).parents[2] / "docker"
 LOCKS = ("requirements.lock", "build.lock")
@@ -114,7 +115,7 @@ def test_image_runs_as_a_fixed_number_that_is_not_root() -> None:
 
 
 def test_image_is_of_this_version() -> None:
-    assert f'org.opencontainers.image.version="{project()["project"]["version"]}"' in stages()[-1]
+    assert f'org.opencontainers.image.version="{VERSION}"' in stages()[-1]
 
 
 def test_everything_is_installed_by_hash() -> None:

@@ -196,7 +196,7 @@ def test_batch_may_be_longer_than_a_question_and_ends_with_its_summary(composed:
     answer = batch(composed.port, LINE * count)
     *answers, last = answer.body.splitlines()
     assert len(answers) == count
-    assert orjson.loads(last) == {"summary": {"lines": count, "answers": count, "errors": 0}}
+    assert orjson.loads(last) == {"summary": {"line_count": count, "answer_count": count, "error_count": 0}}
 
 
 def test_answers_of_a_batch_are_passed_on_before_its_end(composed: Composition) -> None:
@@ -210,7 +210,7 @@ def test_answers_of_a_batch_are_passed_on_before_its_end(composed: Composition) 
         last = b""
         for last in response:  # noqa: B007 - the last line is what is wanted
             pass
-    assert orjson.loads(last)["summary"]["answers"] == count
+    assert orjson.loads(last)["summary"]["answer_count"] == count
 
 
 def test_busy_replicas_are_no_failed_ones(tmp_path: Path) -> None:

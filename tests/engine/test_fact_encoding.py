@@ -15,7 +15,7 @@ from splicewright.engine.fact_encoding import (
     name_hash,
 )
 from splicewright.engine.faults import LARGEST_NUMBER, UnfitRulebook
-from splicewright.engine.library_session import WARM_UP
+from splicewright.engine.library import WARM_UP
 from splicewright.question.fact_kinds import fact_kinds
 from splicewright.rulebook.model import Operator
 from tests.engine.made import asks

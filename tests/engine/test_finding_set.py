@@ -5,7 +5,8 @@ import random
 import pytest
 
 from splicewright.engine import Engine, FindingSet
-from splicewright.engine.finding_templates import KINDS, FindingTemplates
+from splicewright.engine.finding_set import FindingTemplates
+from splicewright.engine.finding_templates import KINDS
 from tests.engine.made import question, rule, rulebook, single
 from tests.oracle.questions import random_question
 from tests.oracle.rulebooks import random_rulebook

@@ -223,7 +223,7 @@ def _told_anew() -> tuple[Rulebook, list[Question], list[list[tuple[Finding, tup
 @pytest.mark.parametrize("bound", [0, 1, 5, 10_000])
 def test_remembering_is_bounded_and_changes_no_finding(monkeypatch: pytest.MonkeyPatch, bound: int) -> None:
     book, asked, expected = _told_anew()
-    monkeypatch.setattr("splicewright.engine.finding_templates.REMEMBERED", bound)
+    monkeypatch.setattr("splicewright.engine.finding_set.REMEMBERED", bound)
     engine = Engine(book)
     told = [_all_of(engine, one) for one in (*asked, *asked)]
     assert told == [*expected, *expected]

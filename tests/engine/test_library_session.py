@@ -7,7 +7,7 @@ import durable_rules_engine as library
 import pytest
 
 from splicewright.engine import Engine, Firing
-from splicewright.engine.library_session import MANY, LibrarySession, rule_name
+from splicewright.engine.library import MANY, LibrarySession, rule_name
 from splicewright.question.facts import Facts
 from tests.engine.made import condition, rule, rulebook, single
 from tests.engine.spying import Spy, resident

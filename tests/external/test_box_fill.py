@@ -8,8 +8,7 @@ import pytest
 
 from splicewright import fill_box
 from splicewright.question.vocabulary import CODES
-from splicewright.tables.box_allowances import allowance_rules
-from splicewright.tables.boxes import boxes_hold_for
+from splicewright.tables.boxes import allowance_rules, boxes_hold_for
 from tests.external.published import cited, published
 from tests.external.test_sections import was_read
 

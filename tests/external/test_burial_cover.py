@@ -9,7 +9,7 @@ import pytest
 from splicewright.question.facts import facts_of
 from splicewright.question.measures import buried_run
 from splicewright.question.read import read_question
-from splicewright.tables.cover import required_cover
+from splicewright.tables.conductors import required_cover
 from tests.external.published import cited, published
 
 DATA = published("burial_cover")

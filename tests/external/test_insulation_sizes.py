@@ -7,7 +7,7 @@ import pytest
 from splicewright import choose
 from splicewright.question.facts import facts_of
 from splicewright.question.read import read_question
-from splicewright.tables.insulation import insulation_types
+from splicewright.tables.conductors import insulation_types
 from splicewright.units import size
 from tests.external.published import cited, published
 

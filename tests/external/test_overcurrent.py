@@ -11,7 +11,7 @@ from splicewright import choose
 from splicewright.question.facts import facts_of
 from splicewright.question.read import read_question
 from splicewright.question.vocabulary import CODES
-from splicewright.tables.devices import largest_device, standard_ratings
+from splicewright.tables.conductors import largest_device, standard_ratings
 from tests.external.published import cited, published
 
 DATA, AMPACITY = published("overcurrent"), published("ampacity")
@@ -58,14 +58,14 @@ def rated(amperes):
 
 def test_the_published_ratings_are_all_there_are():
     assert len(RATINGS) == 38
-    assert list(standard_ratings("2023")) == RATINGS
+    assert list(standard_ratings("nfpa70-2023")) == RATINGS
 
 
 @pytest.mark.parametrize("code", [code for code in CODES_70 if code < "nfpa70-2023"])
 def test_earlier_editions_lack_only_the_rating_that_was_one_of_fuses(code):
     """Source: NFPA 70 2020, 240.6(A) (page); that 2017 prints the same is from memory."""
     without = [one for one in RATINGS if one != DATA["earlier_ratings"]["without"]]
-    assert list(standard_ratings(code.partition("-")[2])) == without
+    assert list(standard_ratings(code)) == without
 
 
 @pytest.mark.parametrize(("size", "metal"), SIZES)
@@ -95,7 +95,7 @@ def test_the_worked_device_is_allowed_and_a_tenth_more_is_not(row):
 )
 def test_beyond_800_amperes_no_device_exceeds_the_ampacity(row):
     """No question leads there: a single conductor carries less."""
-    assert largest_device(Fraction(row["ampacity"]), "2023") == row["device"]
+    assert largest_device(Fraction(row["ampacity"]), "nfpa70-2023") == row["device"]
     assert all(one < 800 for row in AMPACITY["amperes"]["rows"].values() for by in row.values() for one in by.values())
 
 

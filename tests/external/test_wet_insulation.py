@@ -6,7 +6,7 @@ import pytest
 
 from splicewright.question.facts import facts_of
 from splicewright.question.read import read_question
-from splicewright.tables.insulation import cable_insulation, insulation_types
+from splicewright.tables.conductors import cable_insulation, insulation_types
 from tests.external.published import cited, published
 
 DATA = published("wet_insulation")

@@ -1,4 +1,4 @@
-"""Two hundred ordinary joints, each sound: none is barred and none is handed over."""
+"""Three hundred ordinary joints, each sound: none is barred and none is handed over."""
 
 from __future__ import annotations
 
@@ -21,8 +21,8 @@ def test_ordinary_joint_may_be_made(joint: dict[str, Any]) -> None:
     ]
 
 
-def test_there_are_two_hundred_with_a_sentence_each() -> None:
-    assert len({joint["name"] for joint in JOINTS}) == len(JOINTS) == 200
+def test_there_are_three_hundred_with_a_sentence_each() -> None:
+    assert len({joint["name"] for joint in JOINTS}) == len(JOINTS) == 300
 
 
 def test_nearly_all_of_them_have_a_connector() -> None:

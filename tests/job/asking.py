@@ -25,4 +25,4 @@ def job(*joints: dict[str, Any], **more: Any) -> dict[str, Any]:
 
 def takeoff(answer: dict[str, Any]) -> dict[str, tuple[int, int]]:
     """Give count and spare by connector."""
-    return {one["connector"]: (one["count"], one["spare"]) for one in answer["takeoff"]}
+    return {one["connector"]: (one["count"], one["spare_count"]) for one in answer["takeoff"]}

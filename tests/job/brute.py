@@ -88,7 +88,7 @@ def fewest(wanted: Wanted) -> tuple[int, ...]:
     def key(types: tuple[int, ...]) -> tuple[object, ...]:
         shares = best_of(wanted, types)
         counts = counted(shares)
-        unknown = sum(n for one, n in counts.items() if one not in wanted.prices and one not in wanted.carried)
+        unknown = sum(n for one, n in counts.items() if one not in wanted.prices)
         cost = (unknown, costs(wanted, counts)) if wanted.prices else ()
         added = [one for one in types if one not in wanted.carried]
         return (len(added), *cost, ranks_of(wanted, shares), added)

@@ -15,7 +15,7 @@ INSULATED = {"conductors": [{"size": "12 AWG", "count": 2, "insulation": "THHN"}
 def told(answer, concern):
     """Give what a job tells of a concern: whether it was judged, why not, what it asks for, for how many joints."""
     found = (one for one in answer["judged"] if one["concern"] == concern)
-    return [(one["judged"], one.get("why"), one.get("asks"), one["joints"]) for one in found]
+    return [(one["judged"], one.get("why"), one.get("asks"), one["joint_count"]) for one in found]
 
 
 def test_every_joint_counts_as_often_as_it_is_made():
@@ -27,7 +27,7 @@ def test_each_joint_is_judged_as_it_is_alone():
     joint = {"joint": INSULATED, "circuit": {"amps": 8, "overcurrent_amps": 15}}
     alone = choose(joint)["judged"]
     moved = [{**one, "asks": "/joints/0" + one["asks"]} if "asks" in one else one for one in alone]
-    assert job(joint)["judged"] == [{**one, "joints": 1} for one in moved]
+    assert job(joint)["judged"] == [{**one, "joint_count": 1} for one in moved]
 
 
 def test_what_some_joints_lack_is_told_beside_what_was_judged_for_the_others():

@@ -82,13 +82,12 @@ def test_a_job_wide_enclosure_is_for_joints_outside_boxes():
         }
     )
     assert answer["problems"] == []
-    leaves = {joint["leaf"] for joint in answer["assumed_in_joints"]}
-    assert "/place/exposure" not in leaves
+    assert "/place/exposure" not in answer["assumed_in_joints"]
 
 
 def test_joints_in_boxes_are_called_by_the_box_and_their_own_id():
     answer = boxes({"id": "kitchen", **BOX, "joints": [{"id": "hot", "joint": PAIR}, {"joint": PAIR}]}, explain="full")
-    assert answer["cautions"][0]["of"] == ["kitchen/hot", "kitchen/1"]
+    assert answer["cautions"][0]["joints"] == ["kitchen/hot", "kitchen/1"]
 
 
 def test_ids_may_be_the_same_in_different_boxes():
@@ -106,11 +105,12 @@ def test_what_stays_is_counted_in_the_metal_of_the_joints():
 def test_the_metal_of_what_stays_is_assumed_where_no_joint_tells_it():
     answer = boxes(BOX)
     assert answer["pigtails_and_jumpers"][0]["material"] == "copper"
-    assert {"leaf": "/wires/*/material", "value": "copper", "boxes": 1} in answer["assumed_in_boxes"]
+    copper = {"value": "copper", "from": "default", "box_count": 1}
+    assert answer["assumed_in_boxes"]["/wires/*/material"] == [copper]
 
 
 def test_box_cautions_are_told_once():
-    answer = boxes(BOX, {**BOX, "joints": [{"joint": THREE}]})
+    answer = boxes(BOX, {**BOX, "quantity": 4, "joints": [{"joint": THREE}]})
     says = [caution["says"] for caution in answer["box_cautions"]]
     assert len(says) == len(set(says))
-    assert max(caution["boxes"] for caution in answer["box_cautions"]) == 2
+    assert max(caution["box_count"] for caution in answer["box_cautions"]) == 5

@@ -102,26 +102,37 @@ def test_a_quantity_with_its_unit_is_one_leaf():
 
 
 def test_what_the_job_says_is_not_counted_as_assumed():
-    plain = job({"joint": PAIR}, code="nfpa70-2020", catalogue="shop")
-    told = job({"joint": PAIR}, code="nfpa70-2020", catalogue="shop", defaults={"place": {"exposure": "dry"}})
+    said = {"code": "nfpa70-2020", "catalogue": "shop", "explain": "full"}
+    plain = job({"joint": PAIR}, **said)
+    told = job({"joint": PAIR}, **said, defaults={"place": {"exposure": "dry"}})
     assert plain["assumed"] == told["assumed"] == {}
-    assert plain["joints"][0]["assumed"] - told["joints"][0]["assumed"] == 1
+    assert plain["joints"][0]["assumed"].keys() - told["joints"][0]["assumed"].keys() == {"/joints/0/place/exposure"}
+
+
+def test_the_defaults_of_the_job_are_told_under_their_pointers():
+    assert job({"joint": PAIR}, stock={})["assumed"]["/stock/aim"] == {"value": "fewest-types", "from": "default"}
 
 
 def test_each_default_is_told_once_with_how_many_joints_it_was_filled_in_for():
-    answer = job({"joint": PAIR}, {"joint": THREE, "place": {"exposure": "damp"}}, BARRED)
+    answer = job({"joint": PAIR, "quantity": 5}, {"joint": THREE, "place": {"exposure": "damp"}}, BARRED)
     found = answer["assumed_in_joints"]
-    assert {"leaf": "/place/exposure", "value": "dry", "joints": 2} in found
-    assert {"leaf": "/joint/conductors/*/material", "value": "copper", "joints": 3} in found
+    assert found["/place/exposure"] == [{"value": "dry", "from": "default", "joint_count": 6}]
+    assert found["/joint/conductors/*/material"] == [{"value": "copper", "from": "default", "joint_count": 7}]
+
+
+def test_a_default_that_differs_from_joint_to_joint_is_told_with_each_of_its_values():
+    large = {"joint": {"conductors": [{"size": "1/0 AWG", "count": 2}]}}
+    found = job({"joint": PAIR, "quantity": 5}, large)["assumed_in_joints"]["/joint/conductors/*/construction"]
+    assert [(one["value"], one["joint_count"]) for one in found] == [("solid", 5), ("stranded", 1)]
 
 
 def test_full_tells_each_default_under_its_pointer_into_the_request():
     answer = job({"joint": PAIR, "place": {"exposure": "damp"}}, {"joint": PAIR}, explain="full")
     first, second = (joint["assumed"] for joint in answer["joints"])
-    assert second["/joints/1/place/exposure"] == "dry"
+    assert second["/joints/1/place/exposure"] == {"value": "dry", "from": "default"}
     assert "/joints/0/place/exposure" not in first
-    assert first["/joints/0/joint/conductors/0/material"] == "copper"
-    assert len(first) == job({"joint": PAIR, "place": {"exposure": "damp"}})["joints"][0]["assumed"]
+    assert first["/joints/0/joint/conductors/0/material"] == {"value": "copper", "from": "default"}
+    assert "assumed" not in job({"joint": PAIR})["joints"][0]
 
 
 def test_a_long_list_of_right_words_is_told_once():

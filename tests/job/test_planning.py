@@ -7,13 +7,13 @@ import random
 import pytest
 
 from splicewright.job.model import FEWEST_TYPES, LEAST_COST, Price, Stock
-from splicewright.job.planning import Planned, plan_stock
+from splicewright.job.planning import WORK, Planned, plan_stock
 from splicewright.job.stock import Wanted, wanted
 from tests.job import brute
 from tests.seeds import seeds
 
 JOBS = 150  # of each aim
-SECONDS = 60.0
+PLENTY = 40 * WORK
 
 
 def made(aim: str, seed: int) -> Wanted:
@@ -21,7 +21,7 @@ def made(aim: str, seed: int) -> Wanted:
 
 
 def planned(given: Wanted, aim: str) -> Planned:
-    found = plan_stock(given, aim, SECONDS)
+    found = plan_stock(given, aim, PLENTY)
     assert found.plan.aim.proven
     assert found.plan.settled
     return found
@@ -67,7 +67,7 @@ def test_one_type_fewer_covers_as_many_joints_as_can_be(seed):
 @pytest.mark.parametrize("seed", seeds(JOBS, fast=20))
 def test_one_type_fewer_costs_as_little_as_can_be(seed):
     given = made(LEAST_COST, seed)
-    found = plan_stock(given, LEAST_COST, SECONDS)
+    found = plan_stock(given, LEAST_COST, PLENTY)
     if found.fewer is None:
         assert len(found.plan.types) <= 1 or set(found.plan.types) == given.carried
         return
@@ -83,7 +83,7 @@ def test_one_type_fewer_costs_as_little_as_can_be(seed):
 @pytest.mark.parametrize("seed", seeds(JOBS, fast=20))
 def test_one_type_more_is_cheaper_or_ranks_best(seed, aim):
     given = made(aim, seed)
-    found = plan_stock(given, aim, SECONDS)
+    found = plan_stock(given, aim, PLENTY)
     if not given.kinds:
         return
     most = len(set(found.plan.types) - given.carried) + 1
@@ -103,22 +103,22 @@ def test_one_type_more_is_cheaper_or_ranks_best(seed, aim):
 
 def test_types_that_are_carried_count_as_no_further_type():
     joints = [(("a", "b"), 1), (("b", "c"), 1), (("c",), 1)]
-    without = plan_stock(wanted(joints, Stock((), FEWEST_TYPES, {}, 0)), FEWEST_TYPES, SECONDS)
-    carried = plan_stock(wanted(joints, Stock(("c",), FEWEST_TYPES, {}, 0)), FEWEST_TYPES, SECONDS)
+    without = plan_stock(wanted(joints, Stock((), FEWEST_TYPES, {}, 0)), FEWEST_TYPES, PLENTY)
+    carried = plan_stock(wanted(joints, Stock(("c",), FEWEST_TYPES, {}, 0)), FEWEST_TYPES, PLENTY)
     assert [without.wanted.types[one] for one in without.plan.types] == ["a", "c"]
     assert (without.plan.aim.value, carried.plan.aim.value) == (2, 1)
 
 
 def test_without_prices_types_that_rank_better_come_before_ids_that_come_first():
     joints = [(("z", "a"), 3), (("z", "b", "a"), 1)]
-    plan = plan_stock(wanted(joints, Stock((), FEWEST_TYPES, {}, 0)), FEWEST_TYPES, SECONDS)
+    plan = plan_stock(wanted(joints, Stock((), FEWEST_TYPES, {}, 0)), FEWEST_TYPES, PLENTY)
     assert [plan.wanted.types[one] for one in plan.plan.types] == ["z"]
     assert (plan.plan.aim.proven, plan.plan.settled) == (True, True)
 
 
 def test_without_prices_the_plan_with_one_type_fewer_is_that_which_ranks_best():
     joints = [(("y", "a"), 2), (("z", "b"), 2)]
-    found = plan_stock(wanted(joints, Stock((), FEWEST_TYPES, {}, 0)), FEWEST_TYPES, SECONDS)
+    found = plan_stock(wanted(joints, Stock((), FEWEST_TYPES, {}, 0)), FEWEST_TYPES, PLENTY)
     assert [found.wanted.types[one] for one in found.plan.types] == ["y", "z"]
     assert found.fewer is not None
     assert [found.wanted.types[one] for one in found.fewer.types] == ["y"]
@@ -126,25 +126,25 @@ def test_without_prices_the_plan_with_one_type_fewer_is_that_which_ranks_best():
 
 def test_of_equal_ranks_the_ids_that_come_first_are_taken():
     joints = [(("b", "a"), 2), (("a", "b"), 2)]
-    plan = plan_stock(wanted(joints, Stock((), FEWEST_TYPES, {}, 0)), FEWEST_TYPES, SECONDS)
+    plan = plan_stock(wanted(joints, Stock((), FEWEST_TYPES, {}, 0)), FEWEST_TYPES, PLENTY)
     assert [plan.wanted.types[one] for one in plan.plan.types] == ["a"]
 
 
 def test_whole_packs_may_make_a_dearer_piece_cheaper():
     prices = {"single": Price(3000), "packed": Price(10_000, 100)}
     stock = Stock((), LEAST_COST, prices, 0)
-    few = plan_stock(wanted([(("single", "packed"), 3)], stock), LEAST_COST, SECONDS)
-    many = plan_stock(wanted([(("single", "packed"), 4)], stock), LEAST_COST, SECONDS)
+    few = plan_stock(wanted([(("single", "packed"), 3)], stock), LEAST_COST, PLENTY)
+    many = plan_stock(wanted([(("single", "packed"), 4)], stock), LEAST_COST, PLENTY)
     assert [few.wanted.types[one] for one in few.plan.types] == ["single"]
     assert [many.wanted.types[one] for one in many.plan.types] == ["packed"]
 
 
 @pytest.mark.parametrize(
-    ("aim", "prices"), [(FEWEST_TYPES, {}), (LEAST_COST, {"a": Price(1), "c": Price(2), "e": Price(3)})]
+    ("aim", "prices"), [(FEWEST_TYPES, {}), (LEAST_COST, {"a": Price(1, 9), "c": Price(2, 9), "e": Price(3, 9)})]
 )
-def test_without_time_a_plan_still_covers_every_joint_and_says_that_it_is_not_proven(aim, prices):
+def test_without_work_a_plan_still_covers_every_joint_and_says_that_it_is_not_proven(aim, prices):
     given = wanted([(("a", "b"), 2), (("c", "d"), 3), (("e",), 1)], Stock((), aim, prices, 0))
-    plan = plan_stock(given, aim, 0.0).plan
+    plan = plan_stock(given, aim, 0).plan
     assert not plan.aim.proven
     assert not plan.settled
     assert plan.aim.gap > 0
@@ -160,6 +160,6 @@ def test_the_same_job_is_planned_alike_in_any_order_of_joints():
     plans = []
     for _ in range(3):
         rng.shuffle(joints)
-        found = plan_stock(wanted(joints, Stock((), LEAST_COST, prices, 100)), LEAST_COST, SECONDS)
+        found = plan_stock(wanted(joints, Stock((), LEAST_COST, prices, 100)), LEAST_COST, PLENTY)
         plans.append((found.plan, found.fewer, found.more))
     assert plans[0] == plans[1] == plans[2]

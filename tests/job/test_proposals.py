@@ -38,10 +38,10 @@ def alone(name: str) -> dict[str, Any]:
 
 
 def pointed(points: list[dict[str, Any]], at: int) -> list[dict[str, Any]]:
-    return [
-        {key: f"/joints/{at}{one}" if key in ("about", "asks") else one for key, one in point.items()}
-        for point in points
-    ]
+    def moved(one: Any) -> Any:
+        return [f"/joints/{at}{pointer}" for pointer in one] if isinstance(one, list) else f"/joints/{at}{one}"
+
+    return [{key: moved(one) if key in ("at", "asks") else one for key, one in point.items()} for point in points]
 
 
 @pytest.mark.parametrize("at", range(len(PROPOSALS)))

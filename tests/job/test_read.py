@@ -55,6 +55,9 @@ def test_a_job_without_joint_or_box_is_refused(given):
         ({"stock": {"prices": {"lever-3-port": {"each": -1}}}}, "/stock/prices/lever-3-port/each", "out of range"),
         ({"stock": {"prices": {"lever-3-port": {"each": 1, "pack": 2, "of": 3}}}}, "/stock/prices/lever-3-port", "or"),
         ({"stock": {"prices": {"lever-3-port": {"pack": 2, "of": 0}}}}, "/stock/prices/lever-3-port/of", "1 to"),
+        ({"stock": {"effort": 0}}, "/stock/effort", "0 is out of range; 1 to 10 is allowed"),
+        ({"stock": {"effort": 11}}, "/stock/effort", "11 is out of range; 1 to 10 is allowed"),
+        ({"stock": {"effort": 1.5}}, "/stock/effort", "not a whole number"),
         ({"stock": {"aim": "least-cost"}}, "/stock/prices", "is required where aim is least-cost"),
     ],
 )  # fmt: skip
@@ -102,6 +105,7 @@ def test_defaults_of_the_job_are_noted():
         "/code": "nfpa70-2023",
         "/catalogue": "shop",
         "/stock/aim": "fewest-types",
+        "/stock/effort": 1,
         "/stock/spare_percent": 0,
     }
 

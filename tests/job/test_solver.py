@@ -5,15 +5,16 @@ from __future__ import annotations
 import pytest
 
 from splicewright import plan_job, shipped
-from splicewright.job.solver import Aim, Clock, Program, first_by_order
+from splicewright.job.planning import WORK
+from splicewright.job.solver import Aim, Program, Work, first_by_order
 from splicewright.reading import read_yaml
 
 EXAMPLE = read_yaml((shipped.folder("openapi") / "examples" / "boathouse-job.yaml").read_bytes()).value
 
 
-def knapsack(seconds: float = 60.0) -> tuple[Program, list[int]]:
+def knapsack(work: int = WORK) -> tuple[Program, list[int]]:
     """Give a program of three flags of which two at least are 1."""
-    program = Program(Clock(seconds))
+    program = Program(Work(work))
     flags = [program.column(1, whole=True) for _ in range(3)]
     program.row([(flag, 1) for flag in flags], least=2)
     return program, flags
@@ -44,8 +45,8 @@ def test_what_can_not_be_is_not_found():
     assert program.solve({flags[0]: 1.0}) is None
 
 
-def test_without_time_nothing_is_found():
-    program, flags = knapsack(0.0)
+def test_without_work_nothing_is_found():
+    program, flags = knapsack(0)
     assert program.solve({flags[0]: 1.0}) is None
 
 
@@ -58,7 +59,7 @@ def test_ties_go_to_the_flags_that_come_first():
 
 
 def test_order_holds_over_more_flags_than_one_solve_settles():
-    program = Program(Clock(60.0))
+    program = Program(Work(WORK))
     flags = [program.column(1, whole=True) for _ in range(40)]
     program.row([(flag, 1) for flag in flags], least=20, most=20)
     program.row([(flags[0], 1), (flags[15], 1)], most=0)

@@ -9,9 +9,9 @@ from typing import Any
 from hypothesis import strategies as st
 
 from splicewright.question import vocabulary as v
-from splicewright.question.leaf import held, leaves_of
+from splicewright.question.leaf import leaves_of
 from splicewright.question.model import Circuit, Conductor, Joint, Place, Question, Work, merged
-from splicewright.tables.insulation import insulation_types
+from splicewright.tables.conductors import insulation_types
 from splicewright.units import size
 from tests.question.leaves import PARTS, may_be_unsaid
 
@@ -112,7 +112,8 @@ def random_question(rng: random.Random) -> Question:
 
 
 def _made(rng: random.Random, name: str, **known: Any) -> Any:
-    leaves = {leaf: held(value) for leaf, value in _all(rng, PARTS[name]).items()}
+    declared = leaves_of(PARTS[name])
+    leaves = {leaf: declared[leaf].field.held(value) for leaf, value in _all(rng, PARTS[name]).items()}
     for leaf in leaves:
         if may_be_unsaid(f"{name}.{leaf}") and rng.random() > _LIKELY_STATED:
             leaves[leaf] = None

@@ -10,12 +10,13 @@ from splicewright.question import vocabulary as v
 from splicewright.question.leaf import leaves_of
 from splicewright.question.model import Circuit, Conductor, Joint, Place, Work
 from splicewright.question.read import read_question
-from splicewright.tables.insulation import insulation_types
+from splicewright.tables.conductors import insulation_types
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from splicewright.question.model import ParsedQuestion, Question
+    from splicewright.question.model import Question
+from splicewright.question.read import ParsedQuestion
 
 TWELVE = {"size": "12 AWG"}
 

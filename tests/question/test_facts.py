@@ -13,9 +13,8 @@ from splicewright.question import measures
 from splicewright.question import vocabulary as v
 from splicewright.question.fact_kinds import fact_kinds
 from splicewright.question.facts import facts_of, printed
-from splicewright.question.read import read_question
-from splicewright.question.schema import QuestionSchema
-from splicewright.tables.insulation import insulation_types
+from splicewright.question.read import QuestionSchema, read_question
+from splicewright.tables.conductors import insulation_types
 from splicewright.units import size
 from tests.oracle.questions import random_question
 from tests.question.asking import question, questions
@@ -266,7 +265,10 @@ def in_print(facts):
         (None, facts.single),
         *((at, {**one, "conductor.circuit": None}) for at, one in enumerate(facts.conductors)),
     ]
-    return [{name: facts.line(name, at) for name in each} for at, each in told]
+    return [
+        {name: facts.conductor_lines[at][name] if at is not None else facts.lines[name] for name in each}
+        for at, each in told
+    ]
 
 
 def test_remembered_facts_are_the_same_as_those_made_anew(monkeypatch):

@@ -11,6 +11,7 @@ import orjson
 from splicewright.answering import Chooser
 from splicewright.units import size
 from tests.choice.case import Case, Plain
+from tests.remedies.changes import change
 
 KINDS = {"alter", "split", "pigtail", "connector"}
 
@@ -33,26 +34,28 @@ def _first(answer: Plain) -> Plain:
     return {key: answer["options"][0][key] for key in ("connector", "method")} if answer["options"] else {}
 
 
+def _named(chooser: Chooser, told: Plain) -> Plain:
+    """Give what is told of a connector, but for its name where that is the catalogue's."""
+    known = chooser.catalogue("shop").connector(told["connector"]).name
+    return {key: value for key, value in told.items() if (key, value) != ("name", known)}
+
+
 def _alteration(chooser: Chooser, case: Case, remedy: Plain) -> Iterator[str]:
     answer = chooser.choose(remedy["question"])
-    first = {key: remedy[key] for key in ("connector", "method")}
+    first, written = _named(chooser, remedy["best"]), change(remedy)
     if answer["outcome"] != "options" or _first(answer) != first:
-        yield f"its remedy {remedy['change']} does not lead to options with {first} first"
+        yield f"its remedy {written} does not lead to options with {first} first"
     if answer["assumed"].keys() - {"/limit", "/explain"}:
-        yield f"its remedy {remedy['change']} leaves {sorted(answer['assumed'])} unsaid"
+        yield f"its remedy {written} leaves {sorted(answer['assumed'])} unsaid"
     for part in ("place", "circuit", "work"):
         for leaf, value in remedy["question"][part].items():
             # Volts that were not stated have their default where the kind is no low-voltage one any more.
-            by_default = (part, leaf) == ("circuit", "volts") and "circuit" in remedy["change"]
-            if (
-                not _same(value, case.leaf(part, leaf))
-                and leaf not in remedy["change"].get(part, {})
-                and not by_default
-            ):
-                yield f"its remedy {remedy['change']} changes {part}.{leaf} to {value}"
+            by_default = (part, leaf) == ("circuit", "volts") and "circuit" in written
+            if not _same(value, case.leaf(part, leaf)) and leaf not in written.get(part, {}) and not by_default:
+                yield f"its remedy {written} changes {part}.{leaf} to {value}"
     kept = {"role", "circuit", "path", "count"}
     if _counted(case.conductors, kept) != _counted(remedy["question"]["joint"]["conductors"], kept):
-        yield f"its remedy {remedy['change']} changes what its conductors are for"
+        yield f"its remedy {written} changes what its conductors are for"
 
 
 def _connector(case: Case, remedy: Plain) -> Iterator[str]:
@@ -67,7 +70,7 @@ def _split(chooser: Chooser, case: Case, remedy: Plain) -> Iterator[str]:
     questions, jumpers = remedy["questions"], remedy["jumpers"]
     for question, told in zip(questions, remedy["joints"], strict=True):
         answer = chooser.choose(question)
-        if answer["outcome"] != "options" or _first(answer)["connector"] != told["connector"]:
+        if answer["outcome"] != "options" or _first(answer) != _named(chooser, told["best"]):
             yield f"a joint of its split is answered {answer['outcome']}, not {told}: {question['joint']}"
         for part in ("place", "circuit", "work"):
             if not all(_same(value, case.leaf(part, leaf)) for leaf, value in question[part].items()):

@@ -20,6 +20,7 @@ from splicewright.remedies import remedy_rendering
 from splicewright.remedies.search import MOST_TRIED, alterations, refusing_bars
 from splicewright.reports.answer import Shown, print_answer
 from tests.bench.questions import distinct
+from tests.remedies.changes import change, changes, without_patches
 
 TWELVE = {"size": "12 AWG", "count": 2, "insulation": "THHN"}
 Plain = dict[str, Any]
@@ -29,8 +30,8 @@ def ask(*conductors: Plain, **parts: Any) -> Plain:
     return choose({"joint": {"conductors": list(conductors)}, **parts})
 
 
-def changes(answer: Plain) -> list[Plain]:
-    return [remedy["change"] for remedy in answer["remedies"] if remedy["kind"] == "alter"]
+def changes_of(answer: Plain) -> list[Plain]:
+    return changes(answer["remedies"])
 
 
 @pytest.fixture(scope="module")
@@ -52,26 +53,26 @@ def barred() -> list[Question]:
 def test_remedy_tells_the_answer_it_leads_to() -> None:
     (remedy,) = ask(TWELVE, place={"enclosure": "raceway"})["remedies"]
     assert remedy["kind"] == "alter"
-    assert remedy["change"] == {"place": {"enclosure": "box"}}
+    assert change(remedy) == {"place": {"enclosure": "box"}}
     answer = choose(remedy["question"])
     assert remedy["outcome"] == answer["outcome"] == "options"
-    assert {key: answer["options"][0][key] for key in ("connector", "method")} == {
-        key: remedy[key] for key in ("connector", "method")
-    }
+    (first, *_), catalogue = answer["options"], shipped_chooser().catalogue("shop")
+    named = {"connector": first["connector"], "name": catalogue.connector(first["connector"]).name}
+    assert remedy["best"] == {**named, "method": first["method"]}
 
 
 def test_bad_ends_are_cut_back_first_and_the_options_follow() -> None:
     nicked, burnt = ({"size": "12 AWG", "insulation": "THHN", "condition": one} for one in ("nicked", "burnt"))
     (remedy,) = ask(nicked, burnt)["remedies"]
-    assert remedy["change"] == {"conductor": {"condition": "sound"}}
+    assert change(remedy) == {"conductor": {"condition": "sound"}}
     assert [one.split()[:2] for one in remedy["do"]] == [["Cut", "back"], ["Cut", "back"]]
     options = choose(remedy["question"])["options"]
-    told = [{"connector": remedy["connector"], "method": remedy["method"]}, *remedy["then"]]
-    assert told == [{"connector": option["connector"], "method": option["method"]} for option in options[:3]]
+    told = [(one["connector"], one["method"]) for one in (remedy["best"], *remedy["then"])]
+    assert told == [(option["connector"], option["method"]) for option in options[:3]]
 
 
 def test_place_that_can_be_held_still_comes_before_other_wire() -> None:
-    assert changes(ask(TWELVE, place={"movement": "flexing"}))[:2] == [
+    assert changes_of(ask(TWELVE, place={"movement": "flexing"}))[:2] == [
         {"place": {"movement": "still"}},
         {"conductor": {"construction": "stranded"}},
     ]
@@ -87,25 +88,25 @@ def test_one_change_for_several_conductors_is_one_remedy() -> None:
     ends = [{**TWELVE, "condition": "burnt"}, {**TWELVE, "condition": "nicked"}]
     answer = ask(*ends)
     assert len(answer["bars"]) > 1
-    assert changes(answer) == [{"conductor": {"condition": "sound"}}]
+    assert changes_of(answer) == [{"conductor": {"condition": "sound"}}]
 
 
 def test_several_changes_together_only_where_one_is_not_enough() -> None:
     answer = ask(TWELVE, place={"enclosure": "short-radius-body", "exposure": "wet"})
-    assert changes(answer) == [{"place": {"enclosure": "box"}, "conductor": {"insulation": "THWN-2"}}]
+    assert changes_of(answer) == [{"place": {"enclosure": "box"}, "conductor": {"insulation": "THWN-2"}}]
     outdoors = ask(TWELVE, place={"enclosure": "raceway", "site": "outdoors"})
     assert len(outdoors["bars"]) > 1
-    assert changes(outdoors) == [{"place": {"enclosure": "box"}}]
+    assert changes_of(outdoors) == [{"place": {"enclosure": "box"}}]
 
 
 def test_change_that_meets_another_bar_is_completed_by_what_that_offers() -> None:
     answer = ask(TWELVE, place={"enclosure": "short-radius-body", "reach": "concealed"})
-    assert changes(answer) == [{"place": {"enclosure": "box", "reach": "accessible"}}]
+    assert changes_of(answer) == [{"place": {"enclosure": "box", "reach": "accessible"}}]
 
 
 def test_first_size_that_is_enough_is_the_only_one_offered() -> None:
     answer = ask(TWELVE, circuit={"amps": 60, "kind": "feeder"})
-    assert [change["conductor"]["size"] for change in changes(answer) if "size" in change["conductor"]] == ["6 AWG"]
+    assert [change["conductor"]["size"] for change in changes_of(answer) if "size" in change["conductor"]] == ["6 AWG"]
 
 
 def test_no_conductor_is_made_smaller_by_a_size_that_another_needs() -> None:
@@ -117,8 +118,8 @@ def test_no_conductor_is_made_smaller_by_a_size_that_another_needs() -> None:
 
 def test_overcurrent_device_is_never_made_larger() -> None:
     answer = ask(TWELVE, circuit={"overcurrent_amps": 25})
-    assert {"circuit": {"overcurrent_amps": 20}} in changes(answer)
-    assert not [change for change in changes(answer) if change.get("circuit", {}).get("overcurrent_amps", 0) >= 25]
+    assert {"circuit": {"overcurrent_amps": 20}} in changes_of(answer)
+    assert not [change for change in changes_of(answer) if change.get("circuit", {}).get("overcurrent_amps", 0) >= 25]
 
 
 def test_bar_that_nothing_offered_touches_leaves_no_remedy() -> None:
@@ -241,7 +242,8 @@ def test_no_connector_is_described_where_every_method_is_barred(monkeypatch: pyt
 
     def kinds() -> list[str]:
         found = remedy_rendering.find_remedies(question, match, holding)
-        return [one["kind"] for one in remedy_rendering.remedies_plain(found, question, match, brief=True)]
+        told = remedy_rendering.remedies(found, question, match, include=())
+        return [orjson.loads(one.text)["kind"] for one in told]
 
     assert kinds() == ["connector"]
     monkeypatch.setattr(remedy_rendering, "METHODS", {})
@@ -259,12 +261,12 @@ def test_no_connector_is_described_where_every_method_is_barred(monkeypatch: pyt
         {"joint": {"conductors": [{"size": "4 AWG", "count": 5, "role": "grounding-electrode"}]}},
     ],
 )
-def test_brief_tells_the_same_remedies_without_whole_questions(given: Plain) -> None:
+def test_brief_tells_the_same_remedies_without_whole_questions_and_the_next_best(given: Plain) -> None:
     full, brief = choose(given)["remedies"], choose({**given, "explain": "brief"})["remedies"]
     assert brief
     assert len(orjson.dumps(brief)) < 1_200
     for one, other in zip(full, brief, strict=True):
-        shorter = {key: value for key, value in one.items() if key not in ("question", "questions", "sources")}
+        shorter = {key: value for key, value in one.items() if key not in ("question", "questions", "sources", "then")}
         if one["kind"] == "connector":
             listing = [{key: value for key, value in each.items() if key != "rules"} for each in one["listing"]]
             shorter["listing"] = listing
@@ -279,10 +281,10 @@ def test_remedies_are_the_same_in_any_order_of_conductors() -> None:
         {"size": "14 AWG", "count": 3, "role": "grounded", "insulation": "THHN"},
     ]
     rng = random.Random(5)
-    wanted = orjson.dumps(ask(*ends)["remedies"])
-    assert b'"split"' in wanted
+    wanted = without_patches(ask(*ends)["remedies"])
+    assert wanted[0]["kind"] == "split"
     for _ in range(5):
-        assert orjson.dumps(ask(*rng.sample(ends, 4))["remedies"]) == wanted
+        assert without_patches(ask(*rng.sample(ends, 4))["remedies"]) == wanted
 
 
 @pytest.mark.parametrize(
@@ -291,6 +293,14 @@ def test_remedies_are_the_same_in_any_order_of_conductors() -> None:
         (
             {"joint": {"conductors": [TWELVE]}, "place": {"exposure": "wet"}},
             ["conductor.insulation → THWN-2 for 2 x 12 AWG solid copper: then "],
+        ),
+        (  # of which conductors stands behind what changes of them
+            {"joint": {"conductors": [TWELVE]}, "place": {"enclosure": "short-radius-body", "exposure": "wet"}},
+            ["place.enclosure → box, conductor.insulation → THWN-2 for 2 x 12 AWG solid copper: then "],
+        ),
+        (  # that they stay solid is no change
+            {"joint": {"conductors": [TWELVE]}, "circuit": {"amps": 32, "kind": "feeder"}},
+            ["→ conductor.size → 8 AWG for 2 x 12 AWG solid copper: then "],
         ),
         (
             {"joint": {"conductors": [{**TWELVE, "count": 12}]}},
@@ -310,7 +320,7 @@ def test_remedies_are_the_same_in_any_order_of_conductors() -> None:
     ],
 )
 def test_remedies_are_printed_for_people(given: Plain, lines: list[str], capsys: pytest.CaptureFixture[str]) -> None:
-    print_answer(choose(given), lambda _: {}, Shown(everything=True))
+    print_answer(choose(given), Shown(everything=True))
     printed = " ".join(capsys.readouterr().out.split())
     for line in lines:
         assert line in printed

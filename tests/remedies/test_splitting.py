@@ -18,7 +18,7 @@ from splicewright.question.model import Question, as_plain
 from splicewright.question.read import read_question
 from splicewright.remedies import split_search, splitting
 from splicewright.remedies.splitting import Split, split
-from splicewright.tables.pigtails import jumper_length
+from splicewright.tables.jumpers import jumper_length
 from splicewright.units import size
 from tests.choice.invariants import Asking
 from tests.remedies.each_remedy import remedies, tied
@@ -230,7 +230,7 @@ def test_what_a_split_asks_of_the_box_is_cited() -> None:
     (remedy,) = choose(as_plain(question({**TWELVE, "count": 12})))["remedies"]
     assert remedy["box_allowances"] == 0
     assert remedy["sources"]["box_allowances"]["section"] == "314.16(B)(1)"
-    assert remedy["sources"]["length"] == remedy["sources"]["size"] == "common-practice"
+    assert remedy["sources"]["length"] == remedy["sources"]["size"] == {"kind": "common-practice"}
     (remedy,) = choose(as_plain(question({**TWELVE, "count": 12}, place={"enclosure": "equipment"})))["remedies"]
     assert "box_allowances" not in remedy
 

@@ -11,7 +11,7 @@ import pytest
 
 from splicewright import choose
 from splicewright.answering import shipped_chooser
-from splicewright.reports import screen
+from splicewright.reports import page
 from splicewright.reports.answer import Shown, print_answer
 from tests.reports.ordinary import ordinary_given
 
@@ -39,7 +39,7 @@ def words(text: str) -> str:
 def test_ordinary_questions_take_fifteen_lines_at_80_columns_and_hide_no_caution(
     capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(screen, "PLAIN_WIDTH", 80)
+    monkeypatch.setattr(page, "PLAIN_WIDTH", 80)
     rng = random.Random(13)
     questions = [ordinary_given(rng) for _ in range(2_000)]
     lengths = []
@@ -139,7 +139,7 @@ def test_no_default_is_listed_that_nothing_rests_on(printed: Any) -> None:
 def test_no_line_is_wider_than_the_screen(
     printed: Any, monkeypatch: pytest.MonkeyPatch, width: int, outcome: str
 ) -> None:
-    monkeypatch.setattr(screen, "PLAIN_WIDTH", width)
+    monkeypatch.setattr(page, "PLAIN_WIDTH", width)
     given = {
         "options": THREE,
         "barred": {**THREE, "place": {"enclosure": "raceway"}},

@@ -12,7 +12,7 @@ from splicewright.question.fact_kinds import FactKind, Value, fact_kinds
 from splicewright.question.model import MOST_CONDUCTORS
 from splicewright.question.vocabulary import MATERIAL
 from splicewright.rulebook.model import Test
-from splicewright.tables.insulation import cable_insulation, insulation_types
+from splicewright.tables.conductors import cable_insulation, insulation_types
 from splicewright.tables.loader import table
 from splicewright.units import size, whole
 from tests.oracle.plain import holds

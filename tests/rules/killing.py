@@ -14,7 +14,7 @@ from splicewright import shipped
 from splicewright.answering import Chooser, shipped_chooser
 from splicewright.catalogue.connector_index import ConnectorIndex
 from splicewright.choice.loaded_rules import CompiledRules, LoadedRules
-from splicewright.choice.makeup import speaks
+from splicewright.choice.matching import speaks
 from splicewright.engine import CompiledRulebook, Engine
 from splicewright.question.facts import Facts, facts_of
 from splicewright.question.model import Question

@@ -40,7 +40,7 @@ def of_when(rule: Rule, concluded: Concluded) -> Iterator[Mutant]:
             words = concluded.get(test.name.partition(".")[2], ()) if pattern.scope == "condition" else ()
             for changed, what in _of_test(test, words, alone=len(pattern.tests) == 1):
                 if not same((test,), changed, words, _known(rule, test)):
-                    mutated = replace(pattern, tests=(*others[0], *changed, *others[1]))
+                    mutated = pattern._replace(tests=(*others[0], *changed, *others[1]))
                     yield Mutant(
                         replace(rule, when=(*rule.when[:at], mutated, *rule.when[at + 1 :])),
                         f"{here}/{test.name}: {what}",
@@ -72,7 +72,7 @@ def _of_test(test: Test, words: tuple[str, ...], *, alone: bool) -> Iterator[tup
         for value in test.values:
             for moved in stepped(test.name, int(value)):
                 values = tuple(moved if each == value else each for each in test.values)
-                yield (replace(test, values=values),), f"{value} moved to {moved}"
+                yield (test._replace(values=values),), f"{value} moved to {moved}"
 
 
 def _words_changed(test: Test, known: Sequence[str]) -> Iterator[tuple[tuple[Test, ...], str]]:
@@ -82,27 +82,27 @@ def _words_changed(test: Test, known: Sequence[str]) -> Iterator[tuple[tuple[Tes
     if len(test.values) > 1:
         for word in test.values:
             rest = tuple(each for each in test.values if each != word)
-            yield (replace(test, values=rest),), f"{word} left out"
+            yield (test._replace(values=rest),), f"{word} left out"
     at = {known.index(str(word)) for word in test.values}
     for place in sorted({each + by for each in at for by in (-1, 1)} - at):
         if 0 <= place < len(known):
-            yield (replace(test, values=(*test.values, known[place])),), f"{known[place]} let in"
+            yield (test._replace(values=(*test.values, known[place])),), f"{known[place]} let in"
 
 
 def _turned(test: Test, known: Sequence[str]) -> Iterator[tuple[tuple[Test, ...], str]]:
     if test.operator in _TURNED:
         operator = _TURNED[test.operator]
-        yield (replace(test, operator=operator),), f"{test.operator} turned to {operator}"
+        yield (test._replace(operator=operator),), f"{test.operator} turned to {operator}"
     elif test.operator == "other-than":
-        yield (replace(test, operator="any-of"),), "other-than turned to equal"
+        yield (test._replace(operator="any-of"),), "other-than turned to equal"
     elif known:
         rest = tuple(word for word in known if word not in test.values)
         if rest:
-            yield (replace(test, values=rest),), f"{_comparison(test)} turned to every other word"
+            yield (test._replace(values=rest),), f"{_comparison(test)} turned to every other word"
     elif isinstance(test.values[0], bool):
-        yield (replace(test, values=(not test.values[0],)),), f"{test.values[0]} turned"
+        yield (test._replace(values=(not test.values[0],)),), f"{test.values[0]} turned"
     else:
-        yield tuple(replace(test, operator="other-than", values=(each,)) for each in test.values), "turned to others"
+        yield tuple(test._replace(operator="other-than", values=(each,)) for each in test.values), "turned to others"
 
 
 def _told(pattern: Pattern) -> str:
@@ -122,20 +122,20 @@ def of_effect(rule: Rule, concluded: Concluded) -> Iterator[Mutant]:
     if effect.concludes:
         key, word = effect.concludes
         for other in (*(each for each in concluded[key] if each != word), "nothing"):
-            yield _doing(rule, replace(effect, concludes=(key, other)), f"conclude: {word} turned to {other}")
+            yield _doing(rule, effect._replace(concludes=(key, other)), f"conclude: {word} turned to {other}")
     if effect.kind == "bar" and len(effect.methods) > 1:
         for method in effect.methods:
             rest = tuple(each for each in effect.methods if each != method)
-            yield _doing(rule, replace(effect, methods=rest), f"bar: {method} left out")
+            yield _doing(rule, effect._replace(methods=rest), f"bar: {method} left out")
     yield from _of_proposals(rule)
     for at, test in enumerate(effect.tests):
         before, after = effect.tests[:at], effect.tests[at + 1 :]
         if len(effect.tests) > 1:
-            yield _doing(rule, replace(effect, tests=(*before, *after)), f"{effect.kind}/{test.attribute} dropped")
+            yield _doing(rule, effect._replace(tests=(*before, *after)), f"{effect.kind}/{test.attribute} dropped")
         for changed, what in _of_listing_test(test, ATTRIBUTES[test.attribute]):
             yield _doing(
                 rule,
-                replace(effect, tests=(*before, changed, *after)),
+                effect._replace(tests=(*before, changed, *after)),
                 f"{effect.kind}/{test.attribute}: {what}",
             )
 
@@ -143,15 +143,15 @@ def of_effect(rule: Rule, concluded: Concluded) -> Iterator[Mutant]:
 def _of_proposals(rule: Rule) -> Iterator[Mutant]:
     effect = rule.effect
     if effect.kind in OF_PROPOSALS and effect.methods:
-        yield _doing(rule, replace(effect, methods=()), f"{effect.kind}: methods dropped")
+        yield _doing(rule, effect._replace(methods=()), f"{effect.kind}: methods dropped")
     if effect.sign:
         known = list(SIGNS)
         other = known[(known.index(effect.sign) + 1) % len(known)]
-        yield _doing(rule, replace(effect, sign=other), f"defect: {effect.sign} turned to {other}")
+        yield _doing(rule, effect._replace(sign=other), f"defect: {effect.sign} turned to {other}")
     if effect.said and effect.said[1] is not None:
         word, wanted = effect.said
-        yield _doing(rule, replace(effect, said=(word, not wanted)), f"defect: {word} {wanted} turned")
-        yield _doing(rule, replace(effect, said=(word, None)), f"defect: {word} whatever it says")
+        yield _doing(rule, effect._replace(said=(word, not wanted)), f"defect: {word} {wanted} turned")
+        yield _doing(rule, effect._replace(said=(word, None)), f"defect: {word} whatever it says")
 
 
 def _doing(rule: Rule, effect: Effect, what: str) -> Mutant:
@@ -162,24 +162,24 @@ def _of_listing_test(test: ListingTest, kind: FactKind) -> Iterator[tuple[Listin
     words = [each for each in test.values if not isinstance(each, FactValue)]
     if len(words) > 1:
         for word in words:
-            yield replace(test, values=tuple(each for each in words if each != word)), f"{word} left out"
+            yield test._replace(values=tuple(each for each in words if each != word)), f"{word} left out"
     if test.operator in _TURNED:
-        yield replace(test, operator=_TURNED[test.operator]), f"{test.operator} turned"
+        yield test._replace(operator=_TURNED[test.operator]), f"{test.operator} turned"
     elif test.operator == "other-than":
-        yield replace(test, operator="any-of"), "other-than turned to equal"
+        yield test._replace(operator="any-of"), "other-than turned to equal"
     elif kind.kind == "flag":
-        yield replace(test, values=(not test.values[0],)), f"{test.values[0]} turned"
+        yield test._replace(values=(not test.values[0],)), f"{test.values[0]} turned"
     elif words:
         rest = tuple(each for each in kind.words if each not in words)
         operator = "includes-any" if kind.kind == "words" else test.operator
-        yield replace(test, operator=operator, values=rest), f"{words} turned to every other word"
+        yield test._replace(operator=operator, values=rest), f"{words} turned to every other word"
     if kind.kind not in ("flag", "word", "words"):
         for value in words:
             if kind.kind == "size":
-                yield from ((replace(test, values=(to,)), f"{value} moved to {to}") for to in beside(int(value)))
+                yield from ((test._replace(values=(to,)), f"{value} moved to {to}") for to in beside(int(value)))
                 continue
             for by in (-1, 1):
-                yield replace(test, values=(value + by * _STEPS[kind.kind],)), f"{value} moved {by:+} step"
+                yield test._replace(values=(value + by * _STEPS[kind.kind],)), f"{value} moved {by:+} step"
 
 
 _STEPS = {"volts": 1, "count": 1, "temperature": 9, "length": 2540}

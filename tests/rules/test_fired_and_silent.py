@@ -19,8 +19,7 @@ from splicewright.answering import Chooser, shipped_chooser
 from splicewright.catalogue.connector_index import ConnectorIndex
 from splicewright.choice.loaded_rules import CompiledRules, LoadedRules
 from splicewright.operate.rule_check import speaking
-from splicewright.question.model import ParsedQuestion
-from splicewright.question.read import read_question
+from splicewright.question.read import ParsedQuestion, read_question
 from splicewright.rulebook import Rule
 from splicewright.rulebook.effects import OF_PROPOSALS
 from splicewright.rulebook.examples import PLAIN, example_proposal, example_question

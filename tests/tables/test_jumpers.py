@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from splicewright.tables import jumpers
-from splicewright.tables.pigtails import jumper_length, pigtail_length
+from splicewright.tables.jumpers import jumper_length, pigtail_length
 from splicewright.units import size, whole
 
 CODE = "nfpa70-2023"
@@ -66,7 +66,7 @@ def test_least_size_for_a_device_is_the_tables(above: str, role: str, amps: floa
 
 
 def test_size_rests_on_the_table_of_its_role_or_on_practice() -> None:
-    assert source("12 AWG", "ungrounded", by_device=False) == "common-practice"
+    assert source("12 AWG", "ungrounded", by_device=False) == {"kind": "common-practice"}
     assert source("12 AWG", "grounded")["section"] == "240.4(D)"
     assert source("6 AWG", "grounded")["section"] == "Table 310.16"
     assert source("12 AWG", "isolated-grounding")["section"] == "Table 250.122"

@@ -1,124 +1,167 @@
-"""An answer in its JSON form, whole or brief, without what belongs to the question as it was sent; and what was judged.
+"""An answer in its JSON form, as much of it as was asked for, and what was judged.
 
-What is told of a finding is written once, and kept with it.
+What belongs to the question as it was sent (its id, defaults, pointers) is written for each question; all else once for
+all that ask the same.
 """
 
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from functools import partial
-from typing import Any, TypeVar
+from typing import Any, NamedTuple
 
 import orjson
 
+from splicewright.answering.finding_json import FindingTexts, Order, entries, placed, placed_pointers, statement_text
 from splicewright.catalogue import Catalogue
 from splicewright.choice.loaded_rules import CompiledRules
-from splicewright.choice.makeup import MakeUp
-from splicewright.choice.matching import Match, Option, met_text, met_texts
-from splicewright.choice.reasons import Refusals, test_plain, written_refusals
-from splicewright.engine import Finding, FindingSet, Statement
+from splicewright.choice.matching import Match, Option, met_texts
+from splicewright.choice.telling import MakeUp, Refusals, written_refusals
+from splicewright.engine import Finding, FindingSet
 from splicewright.question.fact_kinds import fact_kinds
 from splicewright.question.facts import Facts
-from splicewright.question.model import Conductor, ParsedQuestion, Question, so_many
-from splicewright.reading import join
+from splicewright.question.model import Conductor, Question, so_many
+from splicewright.question.read import ParsedQuestion, assumed_plain
+from splicewright.question.read_as import read_as_plain
+from splicewright.remedies.remedy_rendering import Remedy
 from splicewright.rulebook import Rulebook
 from splicewright.rulebook.model import Concern, ConcernCase, Need
+from splicewright.version import VERSION
 
 Plain = dict[str, Any]
-_Made = TypeVar("_Made")
-_NO_REFUSALS = Refusals(b"", frozenset())
 Met = Callable[[Option], bytes]  # writes how an option meets a demand
+_REMEDIES = b"\x1d"  # a mark that no JSON text has
+_NO_REFUSALS = Refusals(b"", frozenset())
+#: Defaults that only say that something is not there.
+_NOTHING_SPECIAL: tuple[Any, ...] = ("none", "plain", "sound", "general", "still", "ends", False, [])
 
 
-def option_plain(option: Option, rank: int, made_up: MakeUp, derived: FindingSet, *, brief: bool) -> Plain:
-    """Write one option; whole with what it meets and how it is made up."""
-    met = [] if brief else [partial(met_text, demand) for demand in derived.demands]
-    found: Plain = orjson.loads(_option(option, rank, made_up, met, brief=brief))
+class OptionTexts:
+    """Writes the options of one joint."""
+
+    def __init__(self, match: Match, include: Collection[str]) -> None:
+        """Write as much of them as `include` names."""
+        derived = match.derived
+        self._match, self._include = match, include
+        whole = "make_up" in include
+        self.made_up = MakeUp(match.joint, derived.steps if whole else derived.figures)
+        self._met: list[Met] = []
+        if "meets" in include:
+            self._met = [met_texts(match.index, demand) for demand in derived.demands]
+
+    def option(self, option: Option, rank: int) -> bytes:
+        """Write one."""
+        connector, include = option.connector, self._include
+        written: Plain = {**named(option), "rank": rank}
+        written["fill"] = option.fill.to_dict(whole="fill" in include)
+        written |= self.made_up.figures(connector, "strip", "torque")
+        if "tool" in connector.attributes:
+            written["tool"] = connector.attributes["tool"]
+        if self._met:
+            written["meets"] = entries([met(option) for met in self._met])
+        if "preferred" in include:
+            written["preferred"] = entries(map(statement_text, option.preferred))
+        if "make_up" in include:
+            written["make_up"] = entries(self.made_up.texts(connector))
+        return orjson.dumps(written)
+
+    def cited(self, option: Option) -> Iterable[str]:
+        """Give the ids of the rules that stand in what is written of an option."""
+        if "preferred" in self._include:
+            yield from (one.rule.id for one in option.preferred)
+        if "make_up" in self._include:
+            yield from self.made_up.rules(option.connector)
+
+
+def named(option: Option) -> Plain:
+    """Write which connector an option is."""
+    connector = option.connector
+    return {"connector": connector.id, "name": connector.name, "method": connector.method}
+
+
+def option_written_alone(match: Match, option: Option, rank: int, include: Collection[str]) -> Plain:
+    """Write one option as an answer has it."""
+    found: Plain = orjson.loads(OptionTexts(match, include).option(option, rank))
     return found
-
-
-def _option(option: Option, rank: int, made_up: MakeUp, met: Iterable[Met], *, brief: bool) -> bytes:
-    written: Plain = {"connector": option.connector.id, "method": option.connector.method, "rank": rank}
-    if brief:
-        return orjson.dumps({**written, "fill": {"basis": option.fill.basis}})
-    written["fill"] = option.fill.to_dict()
-    written["meets"] = entries([text(option) for text in met])
-    written["preferred"] = entries(map(statement_text, option.preferred))
-    written["make_up"] = entries(made_up.texts(option.connector))
-    return orjson.dumps(written)
 
 
 @dataclass(frozen=True, slots=True)
 class Body:
-    """A written answer without its `id`, `assumed` and `judged`: the bytes before and after them."""
+    """A written answer without what belongs to the question as it was sent: the bytes before and after that."""
 
     outcome: str
     head: bytes  # `"answer":"…","outcome":"…"`
-    tail: bytes  # `"referrals":[…],…`
+    tail: bytes  # `"referrals":[…],…`, in marked text (see `finding_json`)
     work: int = 0  # that looking for its remedies was
     judged: tuple[JudgedConcern, ...] = ()  # what `judged` is written from
-
-    def spliced(self, written_id: bytes | None, own: bytes) -> bytes:
-        """Give the whole answer. `written_id` is the id as JSON text, `own` the parts that point into the question."""
-        first = b'{"id":' + written_id + b"," if written_id else b"{"
-        return b"".join((first, self.head, b",", own, b",", self.tail, b"}"))
+    rests_on: tuple[str, ...] = ()  # the leaves that decide it, as marked pointers
+    remedies: tuple[Remedy, ...] = ()  # what stands where the tail has a mark
 
 
 def write_body(
-    asked: ParsedQuestion, canonical: bytes, match: Match, rules: CompiledRules, found_remedies: list[Plain]
+    asked: ParsedQuestion, canonical: bytes, match: Match, rules: CompiledRules, remedies: tuple[Remedy, ...] = ()
 ) -> Body:
-    """Write an answer, whole or brief as it was asked for, its parts in the order of the contract.
+    """Write as much of an answer as was asked for, its parts in the order of the contract.
 
     `canonical` is the question in its canonical form.
     """
-    brief = asked.explain == "brief"
-    question, derived, catalogue = asked.question, match.derived, match.index.catalogue
+    include, question, derived, catalogue = asked.include, asked.question, match.derived, match.index.catalogue
+    texts, options = FindingTexts(derived, proofs="proofs" in include), OptionTexts(match, include)
     shown = match.options[: asked.limit]
-    made_up = MakeUp(question.joint, () if brief or not shown else derived.steps)
-    met = [] if brief or not shown else [met_texts(match.index, demand) for demand in derived.demands]
-    refused = _NO_REFUSALS if brief or match.derived.blocked else _refusals(match, rules)
-    head = {"answer": address(canonical, rules.rulebook, catalogue), "outcome": match.outcome}
-    bars = [finding_text(bar, brief=brief) for bar in derived.joint_bars]
-    bars += [method_bar_text(bar, brief=brief) for bar in derived.method_bars]
+    with_refusals = "refusals" in include and not derived.blocked
+    refused = _refusals(match, rules) if with_refusals else _NO_REFUSALS
+    head = {"answer": address(asked, canonical, rules.rulebook, catalogue), "outcome": match.outcome}
     tail: Plain = {
-        "referrals": entries([finding_text(referral, brief=brief) for referral in derived.referrals]),
-        "bars": entries(bars),
+        "counts": counts(match),
+        "referrals": entries(map(texts.finding, derived.referrals)),
+        "bars": entries(map(texts.finding, derived.joint_bars)),
     }
-    if not brief:
-        tail["findings"] = entries([finding_text(conclusion, brief=False) for conclusion in derived.conclusions])
-    tail |= {
-        "demands": len(derived.demands) if brief else entries(map(demand_text, derived.demands)),
-        "options": entries([_option(one, rank, made_up, met, brief=brief) for rank, one in enumerate(shown, start=1)]),
-        "more": len(match.options) - len(shown),
-        "refusals": match.refused_count if brief else orjson.Fragment(b"[%b]" % refused.text),
-        "remedies": found_remedies,
-        "cautions": entries([caution_text(caution, brief=brief) for caution in derived.cautions]),
-    }
-    if not brief:
-        cited = sorted(_cited(derived, shown, made_up, refused))
-        tail["rules"] = orjson.Fragment(b"{%b}" % b",".join([rules.citations[rule_id] for rule_id in cited]))
-    tail["rulesets"] = {
-        "code": rules.rulebook.code,
-        "amendments": list(question.amendments),
-        "digest": rules.rulebook.digest,
-    }
-    tail["catalogue"] = {"name": catalogue.name, "digest": catalogue.digest}
-    judged = judge(question, derived, rules.rulebook.concerns)
-    return Body(match.outcome, orjson.dumps(head)[1:-1], orjson.dumps(tail)[1:-1], judged=judged)
+    if "method_bars" in include:
+        tail["method_bars"] = entries(map(texts.method_bar, derived.method_bars))
+    if "findings" in include:
+        tail["findings"] = entries(map(texts.finding, derived.conclusions))
+    if "demands" in include:
+        tail["demands"] = entries(map(texts.demand, derived.demands))
+    tail["options"] = entries([options.option(one, rank) for rank, one in enumerate(shown, start=1)])
+    if "refusals" in include:
+        tail["refusals"] = orjson.Fragment(b"[%b]" % refused.text)
+    tail["remedies"] = orjson.Fragment(_REMEDIES)
+    tail["cautions"] = entries(texts.cautions(include))
+    if "rules" in include:
+        cited = {finding.rule.id for finding in _told(derived, include)} | refused.rules
+        cited.update(rule for option in shown for rule in options.cited(option))
+        tail["rules"] = orjson.Fragment(b"{%b}" % b",".join([rules.citations[rule_id] for rule_id in sorted(cited)]))
+    tail |= used(question, rules.rulebook, catalogue, include)
+    # Of a joint that is not to be made it is moot what was not judged; `judged` tells all the same.
+    moot = derived.blocked and "judged" not in include
+    judged = () if moot else judge(question, derived, rules.rulebook.concerns)
+    rests_on = dict.fromkeys(pointer for finding in _deciding(derived) for pointer in texts.at(finding))
+    return Body(match.outcome, orjson.dumps(head)[1:-1], orjson.dumps(tail)[1:-1], 0, judged, tuple(rests_on), remedies)
 
 
-def assumed_text(asked: ParsedQuestion) -> bytes:
-    """Write what was assumed: each default under its pointer, or (brief) how many there were."""
-    brief = asked.explain == "brief"
-    return orjson.dumps(len(asked.assumed) if brief else dict(sorted(asked.assumed.items())))
+def counts(match: Match) -> Plain:
+    """Write how many connectors may be used, how many not, and how much is asked of them."""
+    found = {"options": len(match.options), "refused": match.refused_count, "demands": len(match.derived.demands)}
+    return {**found, "not_carried": match.not_carried} if match.not_carried else found
 
 
-def address(canonical: bytes, rulebook: Rulebook, catalogue: Catalogue) -> str:
-    """Give the content address of an answer: of the question with its defaults, the rulesets and the catalogue."""
-    content = canonical + orjson.dumps([rulebook.digest, catalogue.digest])
-    return "sha256:" + hashlib.sha256(content).hexdigest()
+def used(question: Question, rulebook: Rulebook, catalogue: Catalogue, include: Collection[str]) -> Plain:
+    """Write which rules and which catalogue were asked."""
+    rulesets: Plain = {"code": rulebook.code, "amendments": list(question.amendments)}
+    listed: Plain = {"name": catalogue.name}
+    if "digests" in include:
+        rulesets["digest"], listed["digest"] = rulebook.digest, catalogue.digest
+    return {"rulesets": rulesets, "catalogue": listed}
+
+
+def address(asked: ParsedQuestion, canonical: bytes, rulebook: Rulebook, catalogue: Catalogue) -> str:
+    """Give the content address of an answer: what was asked, by which rules, catalogue and software.
+
+    `canonical` is what was asked, with its defaults.
+    """
+    decides = [rulebook.digest, catalogue.digest, VERSION, asked.limit, sorted(asked.include)]
+    return "sha256:" + hashlib.sha256(canonical + orjson.dumps(decides)).hexdigest()
 
 
 def _refusals(match: Match, rules: CompiledRules) -> Refusals:
@@ -126,100 +169,68 @@ def _refusals(match: Match, rules: CompiledRules) -> Refusals:
     return written_refusals(match.index, key, lambda: match.because(rules.fill_words))
 
 
-def _cited(derived: FindingSet, options: Iterable[Option], made_up: MakeUp, refused: Refusals) -> set[str]:
-    cited = {one.rule.id for part in derived.always_told for one in part}
-    for option in options:
-        cited.update([one.rule.id for one in option.preferred])
-        cited.update(made_up.rules(option.connector))
-    cited.update(refused.rules)
-    return cited
+def _told(derived: FindingSet, include: Collection[str]) -> Iterable[Finding]:
+    yield from (*derived.referrals, *derived.joint_bars, *derived.cautions)
+    if "method_bars" in include:
+        yield from derived.method_bars
+    if "findings" in include:
+        yield from derived.conclusions
+    if "demands" in include:
+        yield from derived.demands
 
 
-# --- findings -----------------------------------------------------------------------------------
+def _deciding(derived: FindingSet) -> Iterable[Finding]:
+    """Give the findings that decide what an answer comes to."""
+    if derived.blocked:
+        return (*derived.referrals, *derived.joint_bars)
+    return (*derived.method_bars, *derived.demands)
 
 
-def finding_plain(finding: Finding, *, brief: bool) -> Plain:
-    """Write a finding: its rule, its sentence and (whole) what it rests on."""
-    written: Plain = {"rule": finding.rule.id, "says": finding.says}
-    return written if brief else {**written, "from": list(finding.rests_on)}
+# --- the question as it was sent -----------------------------------------------------------------
 
 
-def caution_kind(finding: Finding) -> str:
-    """Give `always` for a caution that holds of every joint, else `mind`."""
-    return "mind" if finding.rule.when else "always"
+def whole(asked: ParsedQuestion, body: Body) -> bytes:
+    """Give the whole answer to a question as it was sent."""
+    order = order_of(asked)
+    first = b"{" if asked.id is None else b'{"id":%b,' % orjson.dumps(asked.id)
+    own: Plain = {
+        "assumed": assumed_of(asked, placed_pointers(body.rests_on, order)),
+        "judged": judged_plain(body.judged, asked.entering, every="judged" in asked.include),
+    }
+    if asked.read_as:
+        own |= read_as_plain(asked.read_as)
+    told = orjson.dumps([remedy.told(asked) for remedy in body.remedies])
+    tail = placed(body.tail, order, asked.assumed).replace(_REMEDIES, told)
+    return b"".join((first, body.head, b",", orjson.dumps(own)[1:-1], b",", tail, b"}"))
 
 
-def caution_plain(finding: Finding, *, brief: bool) -> Plain:
-    """Write a caution: a finding with its kind."""
-    written = finding_plain(finding, brief=brief)
-    return {"rule": written.pop("rule"), "kind": caution_kind(finding), **written}
+def order_of(asked: ParsedQuestion) -> Order:
+    """Give for each conductor of the canonical question where it stands in the question as it was sent."""
+    entering, conductors = asked.entering, asked.question.joint.conductors
+    if entering == conductors:
+        return tuple([(at,) for at in range(len(conductors))])
+    places: dict[Conductor, list[int]] = {}
+    for at, conductor in enumerate(entering):
+        places.setdefault(so_many(conductor, 1), []).append(at)
+    return tuple([tuple(places.get(so_many(conductor, 1), ())) for conductor in conductors])
 
 
-def caution_text(finding: Finding, *, brief: bool) -> bytes:
-    """Write a caution as JSON text."""
-    text = _kept(finding, "caution", lambda: orjson.dumps(caution_plain(finding, brief=True)))
-    return text if brief else _whole(text, finding)
-
-
-def statement_text(said: Finding | Statement) -> bytes:
-    """Write a rule and what it says as JSON text."""
-    return _kept(said, "brief", lambda: orjson.dumps({"rule": said.rule.id, "says": said.says}))
-
-
-def finding_text(finding: Finding, *, brief: bool) -> bytes:
-    """Write a finding as JSON text."""
-    text = statement_text(finding)
-    return text if brief else _whole(text, finding)
-
-
-def method_bar_text(finding: Finding, *, brief: bool) -> bytes:
-    """Write a bar on methods (brief: without its sentence, which explains refusals)."""
-    methods = _kept(finding, "methods", lambda: orjson.dumps({"method": list(finding.rule.effect.methods)}))
-    if not brief:
-        return _and_more(finding_text(finding, brief=False), methods)
-    return _and_more(orjson.dumps({"rule": finding.rule.id}), methods)
-
-
-def demand_text(finding: Finding) -> bytes:
-    """Write what is asked of a connector: entries with commas between them, one for each attribute asked for."""
-
-    def write() -> list[bytes]:
-        return [orjson.dumps({"attribute": test.attribute, "test": test_plain(test)}) for test in finding.tests]
-
-    written = finding_text(finding, brief=False)
-    return b",".join([_and_more(written, test) for test in _kept(finding, "tests", write)])
-
-
-def _whole(text: bytes, finding: Finding) -> bytes:
-    """Add to an object what a finding rests on, which alone differs from question to question."""
-    return b'%b,"from":%b}' % (text[:-1], orjson.dumps(finding.rests_on))
-
-
-def _and_more(text: bytes, more: bytes) -> bytes:
-    """Add to an object, which is not empty, what stands in another one."""
-    return b"%b,%b" % (text[:-1], more[1:])
-
-
-def _kept(finding: Finding | Statement, name: str, write: Callable[[], _Made]) -> _Made:
-    kept = finding.kept
-    found: _Made | None = kept.get(name)
-    if found is None:
-        found = kept[name] = write()
-    return found
-
-
-def entries(texts: Iterable[bytes]) -> orjson.Fragment:
-    """Put texts into a list, those that are empty left out."""
-    return orjson.Fragment(b"[%b]" % b",".join(filter(None, texts)))
+def assumed_of(asked: ParsedQuestion, rests_on: Iterable[str]) -> Plain:
+    """Write what was filled in: all of it, or what the answer rests on and what is not merely absent."""
+    found: Iterable[tuple[str, Any]] = asked.assumed.items()
+    if "assumed" not in asked.include:
+        on = set(rests_on)
+        found = [(at, value) for at, value in found if at in on and value not in _NOTHING_SPECIAL]
+    return assumed_plain(dict(found))
 
 
 # --- what was judged -----------------------------------------------------------------------------
 
+_Arising = tuple[ConcernCase, Finding]
 NOT_STATED, NO_RULE = "not-stated", "no-rule"
 
 
-@dataclass(frozen=True, slots=True)
-class JudgedConcern:
+class JudgedConcern(NamedTuple):
     """Whether a concern was judged. `why` is empty where it was, else `not-stated` or `no-rule`.
 
     `leaf` is what to state, such as `circuit.amps`; `conductor` whose it is, where it is a conductor's.
@@ -231,43 +242,42 @@ class JudgedConcern:
     leaf: str = ""
     conductor: Conductor | None = None
 
-    def to_dict(self, pointers: Mapping[Conductor, str]) -> dict[str, Any]:
+    def to_dict(self, pointers: Mapping[Conductor, str], *, with_article: bool = True) -> dict[str, Any]:
         """Write it as JSON has it. `pointers` lead to conductors, each with a count of 1, in the question as sent."""
-        written: dict[str, Any] = {"concern": self.concern, "judged": not self.why}
+        written: dict[str, Any] = {"concern": self.concern}
         if self.why:
             written["why"] = self.why
         if self.leaf:
             part, _, name = self.leaf.partition(".")
             within = f"/{part}" if self.conductor is None else pointers[so_many(self.conductor, 1)]
-            written["asks"] = join(within, name)
-        return {**written, "article": self.article}
+            written["asks"] = f"{within}/{name}"  # no leaf has a name that a pointer would escape
+        return {**written, "article": self.article} if with_article else written
 
 
 def judge(question: Question, derived: FindingSet, concerns: Iterable[Concern]) -> tuple[JudgedConcern, ...]:
     """Tell of each concern that arises whether it was judged, in the order of the concerns."""
-    arising: dict[str, list[Finding]] = {}
+    arising: dict[str, list[_Arising]] = {}
     for finding in derived.arising:
-        arising.setdefault(_case(finding).concern, []).append(finding)
+        case = finding.rule.effect.case
+        assert case is not None
+        arising.setdefault(case.concern, []).append((case, finding))
     facts = derived.facts
+    blocked = derived.blocked
     return tuple(
-        _judged(concern, arising[concern.id], question, facts)
-        for concern in concerns
-        if concern.id in arising and not (concern.of_connector and derived.blocked)
+        [
+            _judged(concern, arising[concern.id], question, facts)
+            for concern in concerns
+            if concern.id in arising and not (concern.of_connector and blocked)
+        ]
     )
 
 
-def _case(finding: Finding) -> ConcernCase:
-    case = finding.rule.effect.case
-    assert case is not None
-    return case
-
-
-def _judged(concern: Concern, arising: Sequence[Finding], question: Question, facts: Facts) -> JudgedConcern:
-    for finding in arising:
-        for need in _case(finding).needs:
+def _judged(concern: Concern, arising: Sequence[_Arising], question: Question, facts: Facts) -> JudgedConcern:
+    for case, finding in arising:
+        for need in case.needs:
             for lacking in _lacking(need, finding, question, facts):
-                return JudgedConcern(concern.id, _case(finding).article, NOT_STATED, need.leaf, lacking)
-    without = dict.fromkeys(_case(finding).article for finding in arising if _case(finding).no_rule)
+                return JudgedConcern(concern.id, case.article, NOT_STATED, need.leaf, lacking)
+    without = dict.fromkeys([case.article for case, _ in arising if case.no_rule])
     if without:
         return JudgedConcern(concern.id, "; ".join(without), NO_RULE)
     return JudgedConcern(concern.id, concern.article)
@@ -275,10 +285,11 @@ def _judged(concern: Concern, arising: Sequence[Finding], question: Question, fa
 
 def _lacking(need: Need, finding: Finding, question: Question, facts: Facts) -> Iterable[Conductor | None]:
     """Give whoever lacks a fact: conductors, or None for the question itself."""
-    if not need.fact.startswith("conductor."):
-        return () if _known(need.fact, facts.value(need.fact)) else (None,)
-    matched = finding.conductors or range(len(question.joint.conductors))
-    return [question.joint.conductors[at] for at in matched if not _known(need.fact, facts.value(need.fact, at))]
+    fact = need.fact
+    if not fact.startswith("conductor."):
+        return () if _known(fact, facts.single.get(fact)) else (None,)
+    matched = finding.conductors or range(len(facts.conductors))
+    return [question.joint.conductors[at] for at in matched if not _known(fact, facts.conductors[at].get(fact))]
 
 
 def _known(fact: str, value: object) -> bool:
@@ -289,17 +300,17 @@ def pointers_of(entering: Iterable[Conductor]) -> dict[Conductor, str]:
     """Give where each conductor of a question as sent first stands, by the conductor with a count of 1."""
     found: dict[Conductor, str] = {}
     for at, one in enumerate(entering):
-        found.setdefault(so_many(one, 1), join("/joint/conductors", at))
+        found.setdefault(so_many(one, 1), f"/joint/conductors/{at}")
     return found
 
 
-def judged_plain(judged: Iterable[JudgedConcern], entering: Sequence[Conductor]) -> list[dict[str, Any]]:
-    """Write what was judged, with pointers into the question as sent; `entering` are its conductors in that order."""
-    found = tuple(judged)
+def judged_plain(
+    judged: Iterable[JudgedConcern], entering: Sequence[Conductor], *, every: bool = True
+) -> list[dict[str, Any]]:
+    """Write what was judged with its article, or (not `every`) only what was not, with pointers into the question.
+
+    `entering` are its conductors in that order.
+    """
+    found = tuple([one for one in judged if every or one.why])
     pointers = pointers_of(entering) if any(one.conductor for one in found) else {}
-    return [one.to_dict(pointers) for one in found]
-
-
-def judged_text(judged: Iterable[JudgedConcern], entering: Sequence[Conductor]) -> bytes:
-    """Write the same as JSON text."""
-    return orjson.dumps(judged_plain(judged, entering))
+    return [one.to_dict(pointers, with_article=every) for one in found]

@@ -1,8 +1,9 @@
 """One question in, one answer out, from whatever rules and catalogues are in use; and the answers kept from them.
 
 A question that is asked again is neither read nor derived again. What is kept is the body of an answer: all of it but
-`id`, `assumed` and `judged`, which belong to the question as it was sent: they point into it. An answer is found by the
-bytes it was asked with (less the `id`), else by the question with its defaults filled in.
+`id`, `assumed`, `judged` and the patches of remedies, which belong to the question as it was sent: they point into it.
+An answer is found by the bytes it was asked with (less the `id`), else its body by the question with its defaults
+filled in.
 """
 
 from __future__ import annotations
@@ -13,7 +14,7 @@ import hashlib
 import re
 import threading
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
@@ -22,15 +23,13 @@ import cachetools
 import orjson
 
 from splicewright import shipped
-from splicewright.answering.answer_json import Body, assumed_text, judged_text, write_body
+from splicewright.answering.answer_json import Body, whole, write_body
 from splicewright.catalogue import Catalogue
 from splicewright.choice.loaded_rules import LoadedRules
 from splicewright.engine import Engine
 from splicewright.json_text import read_json
-from splicewright.question.model import ParsedQuestion, read_as_plain
-from splicewright.question.read import DEFAULTS, read_question
-from splicewright.remedies.budget import Budget
-from splicewright.remedies.remedy_rendering import REMEDIED, find_remedies, remedies_plain
+from splicewright.question.read import DEFAULTS, ParsedQuestion, read_question
+from splicewright.remedies.remedy_rendering import REMEDIED, Budget, find_remedies, remedies
 
 Answer = dict[str, Any]
 CACHE_BYTES = 64_000_000
@@ -84,9 +83,12 @@ class Chooser:
         self.catalogue(DEFAULTS[""]["catalogue"])
         settle()
 
-    def choose(self, given: Any, *, explain: str = "full") -> Answer:
-        """Answer one question given as plain data. Raises `Refused` with every problem where it is none."""
-        return self.answer(read_question(given, explain=explain))
+    def choose(self, given: Any, *, explain: str = "full", include: Sequence[str] = ()) -> Answer:
+        """Answer one question given as plain data. Raises `Refused` with every problem where it is none.
+
+        `explain` and `include` say how much to tell where the question does not.
+        """
+        return self.answer(read_question(given, explain=explain, include=include))
 
     def answer(self, asked: ParsedQuestion, budget: Budget | None = None) -> Answer:
         """Answer a question that was read. Raises `Refused` where it names what is not known here.
@@ -95,32 +97,32 @@ class Chooser:
         """
         holding, cache = self._in_use
         canonical = asked.question.canonical()
-        body = _body(asked, canonical, holding, cache, _key(asked, canonical), budget or Budget())
+        body = _body(asked, canonical, holding, cache, _key(asked, canonical), budget)
         self.outcomes.count(body.outcome)
-        found: Answer = orjson.loads(_whole(asked, body, _own(asked, body)))
+        found: Answer = orjson.loads(whole(asked, body))
         return found
 
-    def answer_json(self, raw: bytes, *, explain: str = "full") -> bytes:
-        """Answer one question in JSON text with JSON text. `explain` is the default for one that does not say.
+    def answer_json(self, raw: bytes, *, explain: str = "full", include: Sequence[str] = ()) -> bytes:
+        """Answer one question in JSON text with JSON text. `explain` and `include` are for one that does not say.
 
         Raises `NotText` where it is no JSON, `Refused` with every problem where it is no valid question.
         """
         holding, cache = self._in_use
         rest, written_id = without_id(raw)
-        found = cache.by_bytes(explain, rest)
-        if found is not None:
-            body, own = found
-            self.outcomes.count(body.outcome)
-            return body.spliced(written_id, own)
-        asked = read_question(read_json(raw), explain=explain)
+        shown = (explain, *include)
+        known = cache.by_bytes(shown, rest)
+        if known is not None:
+            self.outcomes.count(known.outcome)
+            return known.answer if written_id is None else b'{"id":%b,%b' % (written_id, known.answer[1:])
+        asked = read_question(read_json(raw), explain=explain, include=include)
         canonical = asked.question.canonical()
-        key = _key(asked, canonical)
-        body = _body(asked, canonical, holding, cache, key, Budget())
+        body = _body(asked, canonical, holding, cache, _key(asked, canonical))
         self.outcomes.count(body.outcome)
-        own = _own(asked, body)
-        if asked.id is None or written_id is not None:
-            cache.remember(explain, rest, Known(key, own, len(rest)))
-        return _whole(asked, body, own)
+        if asked.id is not None and written_id is None:  # its id stands where it can't be taken out
+            return whole(asked, body)
+        answer = whole(replace(asked, id=None), body)
+        cache.remember(shown, rest, Known(body.outcome, answer, len(rest)))
+        return answer if written_id is None else b'{"id":%b,%b' % (written_id, answer[1:])
 
 
 def settle() -> None:
@@ -137,41 +139,35 @@ def settle() -> None:
 
 
 def _key(asked: ParsedQuestion, canonical: bytes) -> bytes:
-    asks = f"{asked.explain} {asked.limit} ".encode()
+    asks = orjson.dumps([asked.limit, sorted(asked.include)])
     return hashlib.sha256(asks + canonical).digest()
 
 
 def _body(
-    asked: ParsedQuestion, canonical: bytes, holding: LoadedRules, cache: AnswerCache, key: bytes, budget: Budget
+    asked: ParsedQuestion,
+    canonical: bytes,
+    holding: LoadedRules,
+    cache: AnswerCache,
+    key: bytes,
+    budget: Budget | None = None,
 ) -> Body:
-    question, brief = asked.question, asked.explain == "brief"
+    question = asked.question
     body = cache.by_question(key)
     # What is kept is paid for like what is not, so that an answer does not depend on what was asked before.
-    if body is None or (body.work and not budget.allows(question)):
+    if body is None or (body.work and budget and not budget.allows(question)):
         match, rules = holding.match(question), holding.rules(question.code)
-        if match.outcome not in REMEDIED or budget.allows(question):
+        if match.outcome not in REMEDIED:
+            body = write_body(asked, canonical, match, rules)
+        elif budget is None or budget.allows(question):
             found = find_remedies(question, match, holding)
-            remedies = remedies_plain(found, question, match, brief=brief)
-            body = write_body(asked, canonical, match, rules, remedies)
-            if found.work:
-                body = replace(body, work=found.work)
-            cache.keep(key, body)
+            told = remedies(found, question, match, asked.include)
+            body = replace(write_body(asked, canonical, match, rules, told), work=found.work)
         else:
-            body = write_body(asked, canonical, match, rules, [])
-    if body.work:
+            return write_body(asked, canonical, match, rules)
+        cache.keep(key, body)
+    if body.work and budget:
         budget.pay(question, body.work)
     return body
-
-
-def _own(asked: ParsedQuestion, body: Body) -> bytes:
-    """Write what of an answer points into the question as it was sent."""
-    own = b'"assumed":%b,"judged":%b' % (assumed_text(asked), judged_text(body.judged, asked.entering))
-    return own + b"," + orjson.dumps(read_as_plain(asked.read_as))[1:-1] if asked.read_as else own
-
-
-def _whole(asked: ParsedQuestion, body: Body, own: bytes) -> bytes:
-    written_id = None if asked.id is None else orjson.dumps(asked.id)
-    return body.spliced(written_id, own)
 
 
 @functools.lru_cache(maxsize=1)
@@ -192,6 +188,7 @@ def choose(question: Mapping[str, Any]) -> Answer:
 
 _ENTRY_OVERHEAD = 400  # bytes that the maps and objects around one entry take, roughly
 _JUDGED = 80  # and those of one thing that was judged or not
+_TARGET = 900  # and those of one question that a remedy leads to
 #: An `id` that stands first or last in the object, and needs no reading: plain characters without escapes.
 _ID = r'"id"\s*:\s*("[^"\\\x00-\x1f]{0,400}")'
 _ID_FIRST = re.compile(rf"\s*\{{\s*{_ID}\s*,".encode())
@@ -201,10 +198,10 @@ _LONGEST_ID = 100
 
 @dataclass(frozen=True, slots=True)
 class Known:
-    """What the bytes of a question lead to: the key of its answer's body, and the parts of it that point into them."""
+    """What the bytes of a question lead to: its answer, without an id."""
 
-    key: bytes
-    own: bytes
+    outcome: str
+    answer: bytes
     length: int  # of the bytes that it is known by
 
 
@@ -236,15 +233,13 @@ class AnswerCache:
         self.hits_by_question = 0
         self.misses = 0
 
-    def by_bytes(self, explain: str, rest: bytes) -> tuple[Body, bytes] | None:
-        """Find the body of a question by its bytes less the id, and the parts of the answer that point into it."""
+    def by_bytes(self, shown: tuple[str, ...], rest: bytes) -> Known | None:
+        """Find the answer to a question by how much it tells, and by the question's bytes less the id."""
         with self._lock:
-            known: Known | None = self._entries.get((explain, rest))
-            body: Body | None = self._entries.get(known.key) if known else None
-            if known is None or body is None:
-                return None
-            self.hits_by_bytes += 1
-            return body, known.own
+            known: Known | None = self._entries.get((shown, rest))
+            if known is not None:
+                self.hits_by_bytes += 1
+            return known
 
     def by_question(self, key: bytes) -> Body | None:
         """Find a body by its key."""
@@ -260,9 +255,9 @@ class AnswerCache:
         """Keep a body."""
         self._put(key, body)
 
-    def remember(self, explain: str, rest: bytes, known: Known) -> None:
+    def remember(self, shown: tuple[str, ...], rest: bytes, known: Known) -> None:
         """Remember what the bytes of a question lead to."""
-        self._put((explain, rest), known)
+        self._put((shown, rest), known)
 
     def _put(self, key: Any, value: Body | Known) -> None:
         with self._lock:
@@ -277,8 +272,9 @@ class AnswerCache:
 
 def _size(value: Body | Known) -> int:
     if isinstance(value, Body):
-        return _ENTRY_OVERHEAD + len(value.head) + len(value.tail) + _JUDGED * len(value.judged)
-    return _ENTRY_OVERHEAD + len(value.own) + value.length
+        remedies = sum(len(one.text) + _TARGET * len(one.targets) for one in value.remedies)
+        return _ENTRY_OVERHEAD + len(value.head) + len(value.tail) + _JUDGED * len(value.judged) + remedies
+    return _ENTRY_OVERHEAD + len(value.answer) + value.length
 
 
 class OutcomeCounts:

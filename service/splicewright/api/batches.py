@@ -3,23 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 import orjson
 from flask import Blueprint, Response, request, stream_with_context
 from werkzeug.exceptions import HTTPException
 
+from splicewright.answer_forms import error_item, errors_plain
 from splicewright.answering import Chooser
 from splicewright.api.bodies import Bounded, check_type, read_value
+from splicewright.api.choices import ShownQuery
 from splicewright.api.operations import JSON, NDJSON, Operation, chooser, operation
 from splicewright.api.problems import problem_plain
 from splicewright.api.shapes.batches import BATCH_ITEMS, BATCH_LINE, QUESTION, QUESTIONS
-from splicewright.batch.lines import Readable, answer_block, answer_one, blocks, error_line
-from splicewright.question import vocabulary as v
-from splicewright.question.fields import about
+from splicewright.batch.lines import Readable, answer_block, answer_one, blocks
+from splicewright.question.answer_vocabulary import EXPLAIN
 from splicewright.question.given import id_of
-from splicewright.reading import Problem, Refused, Says
-from splicewright.strict_fields import Word
-from splicewright.strict_schema import Strict
+from splicewright.reading import Problem, Refused, Says, join
+from splicewright.strict_fields import Word, about
 
 blueprint = Blueprint("batches", __name__)
 _NDJSON_KINDS = (NDJSON, "application/ndjson")
@@ -27,11 +28,11 @@ _NDJSON_KINDS = (NDJSON, "application/ndjson")
 _BLOCK_BYTES = {"brief": 16_384, "full": 2_048}
 
 
-class BatchQuery(Strict):
+class BatchQuery(ShownQuery):
     """How much to tell."""
 
     explain = Word(
-        v.EXPLAIN, metadata=about("How much answers tell, where a question itself does not say.", default="brief")
+        EXPLAIN, metadata=about("How much answers tell, where a question itself does not say.", default="brief")
     )
 
 
@@ -46,12 +47,13 @@ class BatchQuery(Strict):
         about=(
             "As lines (`application/x-ndjson`): one question or check (a question with a `proposal`) a line in, one "
             "line each out, in the same order and while they come in, so a batch of any length needs little memory. "
-            "Each line of the answer is a `BatchLine`: an answer, or `{id, line, errors}` for a line that was not "
-            "valid; the rest go on. The last line is a "
-            "`summary`; or a `problem` where the batch could not be finished. A body without either was cut off on its "
-            "way: do not take it for whole. Read while you send where a batch is long.\n\n"
-            "As a JSON array (`application/json`): a list of questions and checks in, a list of as many answers or "
-            "errors out.\n\nAnswers are brief unless `explain` says otherwise."
+            "Each line of the answer is a `BatchLine`: an answer, or `{outcome: error, id, line, errors}` for a line "
+            "that was not valid; the rest go on. The last line is a `summary`; or a `problem` where the batch could "
+            "not be finished. A body without either was cut off on its way: do not take it for whole. Read while you "
+            "send where a batch is long.\n\n"
+            "As a JSON array (`application/json`): a list of questions and checks in, a list of as many answers out; "
+            "`{outcome: error, id, pointer, errors}` for one that was not valid, with pointers into the list."
+            "\n\nAnswers are brief unless `explain` says otherwise."
         ),
         asks={NDJSON: QUESTION, JSON: QUESTIONS},
         query=BatchQuery,
@@ -81,19 +83,21 @@ def _lines(answering: Chooser, body: Readable, explain: str) -> Iterator[bytes]:
     except HTTPException as error:
         yield orjson.dumps({"problem": problem_plain(error.code or 500, error.description or "")}) + b"\n"
         return
-    yield orjson.dumps({"summary": {"lines": lines, "answers": lines - errors, "errors": errors}}) + b"\n"
+    counts = {"line_count": lines, "answer_count": lines - errors, "error_count": errors}
+    yield orjson.dumps({"summary": counts}) + b"\n"
 
 
 def _items(answering: Chooser, given: list[object], explain: str) -> Iterator[bytes]:
     between = b"["
-    for number, one in enumerate(given, start=1):
-        yield between + _item(answering, one, number, explain)
+    for at, one in enumerate(given):
+        yield between + _item(answering, one, join("", at), explain)
         between = b",\n"
     yield b"]" if given else b"[]"
 
 
-def _item(answering: Chooser, given: object, number: int, explain: str) -> bytes:
+def _item(answering: Chooser, given: object, pointer: str, explain: str) -> bytes:
     try:
         return orjson.dumps(answer_one(answering, given, explain=explain))
     except Refused as error:
-        return error_line(id_of(given), number, error)
+        problems = [replace(problem, pointer=pointer + problem.pointer) for problem in error.problems]
+        return orjson.dumps(error_item(errors_plain(problems), id=id_of(given), pointer=pointer))

@@ -8,12 +8,11 @@ from flask import Blueprint
 from werkzeug.exceptions import NotFound
 
 from splicewright.api.operations import JSON, Operation, chooser, operation
-from splicewright.api.shapes.catalogues import CatalogueShape, CataloguesShape, ConnectorShape
+from splicewright.api.shapes.catalogues import CatalogueShape, CataloguesShape, ListingShape
 from splicewright.catalogue import Catalogue
 from splicewright.question import vocabulary as v
-from splicewright.question.fields import about
 from splicewright.reading import not_allowed
-from splicewright.strict_fields import Word
+from splicewright.strict_fields import Word, about
 from splicewright.strict_schema import Strict
 
 blueprint = Blueprint("catalogues", __name__)
@@ -61,7 +60,7 @@ class MethodQuery(Strict):
 )
 def catalogue(name: str, method: str | None = None) -> dict[str, Any]:
     """Show one catalogue."""
-    return _known(name).to_dict(method)
+    return _catalogue(name).to_dict(method)
 
 
 @operation(
@@ -72,25 +71,26 @@ def catalogue(name: str, method: str | None = None) -> dict[str, Any]:
         id="showConnector",
         tag="Looking things up",
         summary="Show one connector",
-        about="What the listing of one connector says.",
-        paths={"name": "Name of the catalogue.", "connector": "Id of the connector, as answers have it."},
-        gives={JSON: ConnectorShape},
+        about="One connector of a catalogue with what its listing says.",
+        paths={"name": "Name of the catalogue.", "connector": "Id of the connector."},
+        gives={JSON: ListingShape},
         errors=(404,),
         cached=True,
     ),
 )
 def connector(name: str, connector: str) -> dict[str, Any]:
     """Show one connector."""
-    catalogue = _known(name)
+    found = _catalogue(name)
     try:
-        return catalogue.connector(connector).to_dict()
+        listing = found.connector(connector).to_dict()
     except KeyError:
-        known = [one.id for one in catalogue.connectors]
+        known = [one.id for one in found.connectors]
         raise NotFound(not_allowed(connector, known, "unknown-name").within("no connector: ")) from None
+    return {"catalogue": {"name": found.name, "digest": found.digest}, "connector": listing}
 
 
-def _known(name: str) -> Catalogue:
-    names = chooser().holding.catalogue_names()
-    if name not in names:
-        raise NotFound(not_allowed(name, names, "unknown-name").within("no catalogue: "))
+def _catalogue(name: str) -> Catalogue:
+    known = chooser().holding.catalogue_names()
+    if name not in known:
+        raise NotFound(not_allowed(name, known, "unknown-name").within("no catalogue: "))
     return chooser().catalogue(name)

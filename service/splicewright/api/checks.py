@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from flask import Blueprint, request
 
 from splicewright.api.bodies import read_value
-from splicewright.api.choices import ExplainQuery
+from splicewright.api.choices import ShownQuery, explain_of
 from splicewright.api.operations import JSON, Operation, chooser, operation
 from splicewright.api.shapes.checks import CHECKED
 from splicewright.inspection import check_splice
@@ -30,10 +31,11 @@ blueprint = Blueprint("checks", __name__)
             "proposal does not say, else `sound`."
         ),
         asks={JSON: CheckSchema},
-        query=ExplainQuery,
+        query=ShownQuery,
         gives={JSON: CHECKED},
     ),
 )
-def checks(explain: str = "full") -> dict[str, Any]:
+def checks(explain: str | None = None, include: Sequence[str] = ()) -> dict[str, Any]:
     """Check the splice in the body."""
-    return check_splice(read_value(request), chooser(), explain=explain)
+    shown = explain_of(explain, include)
+    return check_splice(read_value(request), chooser(), explain=shown, include=include)

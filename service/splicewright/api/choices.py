@@ -2,25 +2,30 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from flask import Blueprint, request
 
 from splicewright.api.bodies import read_body
 from splicewright.api.operations import JSON, Operation, chooser, operation
 from splicewright.api.shapes.answers import ANSWER
-from splicewright.question import vocabulary as v
-from splicewright.question.fields import about
-from splicewright.question.schema import QuestionSchema
-from splicewright.strict_fields import Word
+from splicewright.question.answer_vocabulary import EXPLAIN, INCLUDE
+from splicewright.question.read import QuestionSchema
+from splicewright.strict_fields import CommaWords, Word, about
 from splicewright.strict_schema import Strict
 
 blueprint = Blueprint("choices", __name__)
 
 
-class ExplainQuery(Strict):
+class ShownQuery(Strict):
     """How much to tell."""
 
     explain = Word(
-        v.EXPLAIN, metadata=about("How much the answer tells, where the question itself does not say.", default="full")
+        EXPLAIN, metadata=about("How much the answer tells, where the question itself does not say.", default="full")
+    )
+    include = CommaWords(
+        INCLUDE,
+        metadata=about("What it has beside; without `explain` beside the least. Names, with commas."),
     )
 
 
@@ -39,10 +44,15 @@ class ExplainQuery(Strict):
             "same answer."
         ),
         asks={JSON: QuestionSchema},
-        query=ExplainQuery,
+        query=ShownQuery,
         gives={JSON: ANSWER},
     ),
 )
-def choices(explain: str = "full") -> bytes:
+def choices(explain: str | None = None, include: Sequence[str] = ()) -> bytes:
     """Answer the question in the body."""
-    return chooser().answer_json(read_body(request), explain=explain)
+    return chooser().answer_json(read_body(request), explain=explain_of(explain, include), include=include)
+
+
+def explain_of(explain: str | None, include: Sequence[str], otherwise: str = "full") -> str:
+    """Give what a call explains: what it says, the least where it only says what to include, else `otherwise`."""
+    return explain or ("brief" if include else otherwise)

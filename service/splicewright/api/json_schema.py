@@ -13,9 +13,8 @@ from marshmallow import Schema, fields
 from splicewright.api.shapes.fields import Choice, OneOf, OrNull, Raw, Tag
 from splicewright.api.word_names import name_of
 from splicewright.job.schema import MOST_PRICES, Prices, PriceSchema
-from splicewright.question.fields import SizeField
 from splicewright.question.proposal import FlagOrLength, StripSchema
-from splicewright.strict_fields import Flag, InputField, Items, NotYet, Number, Text, Word, Words
+from splicewright.strict_fields import Flag, InputField, Items, NotYet, Number, SizeField, Text, Word, Words
 from splicewright.strict_schema import Strict
 
 #: Exactly what `units.size` reads: AWG 40 to 1 and 1/0 to 4/0, kcmil 212 to 2500, mm2 0.05 to 2500.
@@ -101,6 +100,8 @@ class Converter(OpenAPIConverter):
         if name not in self.spec.components.schemas:
             about = _with_meanings("", field.meanings) or _WITHOUT_MEANINGS.get(name, "A word of a closed list.")
             self.spec.components.schema(name, {**_one_of(field.words), "description": about})
+        if "enum" not in self.spec.components.schemas[name]:
+            raise TypeError(f"{name} is the name of words and of something else")
         ref = {"$ref": f"#/components/schemas/{name}"}
         return _several(field, ref) if isinstance(field, Words) else ref
 

@@ -12,8 +12,7 @@ from typing import Any
 from marshmallow import ValidationError
 from marshmallow.fields import Field
 
-from splicewright.question.fields import about
-from splicewright.strict_fields import Flag, Items, Number, Text, Word
+from splicewright.strict_fields import Flag, Items, Number, Text, Word, about
 from splicewright.strict_schema import Strict
 
 _ORIGIN = re.compile(r"https?://[A-Za-z0-9.\-\[\]:]{1,250}\Z")

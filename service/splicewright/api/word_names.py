@@ -6,6 +6,9 @@ import functools
 from collections.abc import Collection
 
 from splicewright.api.shapes.errors import CODES as ERROR_CODES
+from splicewright.api.shapes.quantities import SIZE_UNITS
+from splicewright.api.shapes.remedies import OPERATIONS
+from splicewright.api.shapes.takeoff import PLANS_BESIDE
 from splicewright.api.shapes.vocabulary import KINDS, REPEATED, ROUNDED
 from splicewright.box.schema import CLAMPS, VOLUME_UNITS
 from splicewright.box.schema import PATHS as WIRE_PATHS
@@ -15,11 +18,11 @@ from splicewright.question import vocabulary as v
 from splicewright.rulebook.attributes import ATTRIBUTES
 from splicewright.rulebook.rule_json import SOURCES
 from splicewright.tables.boxes import standard_boxes
-from splicewright.tables.insulation import insulation_types
+from splicewright.tables.conductors import insulation_types
 
 _NAMES: dict[str, Collection[str]] = {
     "Code": v.CODES,
-    "Explain": v.EXPLAIN,
+    "Explain": told.EXPLAIN,
     "Purpose": v.PURPOSE,
     "Material": v.MATERIAL,
     "Construction": v.CONSTRUCTION,
@@ -57,6 +60,11 @@ _NAMES: dict[str, Collection[str]] = {
     "WirePath": WIRE_PATHS,
     "Clamps": CLAMPS,
     "Aim": AIMS,
+    "Include": told.INCLUDE,
+    "JobInclude": told.JOB_INCLUDE,
+    "PatchOp": OPERATIONS,
+    "SizeUnit": SIZE_UNITS,
+    "PlanBeside": PLANS_BESIDE,
     "Outcome": told.OUTCOME,
     "Verdict": told.VERDICT,
     "Basis": told.BASIS,

@@ -8,8 +8,9 @@ from typing import Any
 
 from splicewright.audit.facts import pointer_of
 from splicewright.audit.finding import Judgement
-from splicewright.choice.reasons import without_here
+from splicewright.choice.telling import without_here
 from splicewright.reading import shown
+from splicewright.remedies.patch import leaves_written
 from splicewright.rulebook.concerns import PREFIX, concern_words
 
 Plain = Mapping[str, Any]
@@ -53,12 +54,8 @@ def notes(answer: Plain) -> Iterator[Judgement]:
 def _hint(remedies: Any) -> str | None:
     """Word the first of the changes that were tried and lead to options."""
     for remedy in remedies:
-        if "change" in remedy:
-            leaves = [
-                f"{part}.{leaf}: {_value(value)}"
-                for part, changed in remedy["change"].items()
-                for leaf, value in changed.items()
-            ]
+        if "patch" in remedy:
+            leaves = [f"{leaf}: {_value(value)}" for leaf, value in leaves_written(remedy["patch"])]
             return f"may be made with {' and '.join(leaves)}"
         if "jumpers" in remedy:
             return f"may be made as {len(remedy['joints'])} joints tied by jumpers"

@@ -12,7 +12,7 @@ from splicewright.audit.verdicts import JudgedPart, Verdict, Verdicts, id_of, in
 from splicewright.audit.waivers import take_waivers
 from splicewright.box import fill_box
 from splicewright.reading import Problem, Refused, join
-from splicewright.remedies.budget import Budget
+from splicewright.remedies.remedy_rendering import Budget
 
 _OUTCOMES = {True: "fits", False: "too small", None: "not known"}
 
@@ -54,7 +54,7 @@ def _joint(
 ) -> JudgedPart:
     asked, pointer = box["joints"][number], join(base + "/joints", number)
     about = (pointer, id_of(asked), f"{known_by}/{id_of(asked) or digest(asked)}")
-    if "errors" in decided:
+    if decided["outcome"] == "error":
         problems = Refused(Problem.from_dict(error) for error in decided["errors"])
         return JudgedPart(*about, moved(base, invalid(problems)), waive, box.get("code"))
     found = verdicts.of_answer(decided, asked)

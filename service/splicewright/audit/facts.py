@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
-from splicewright.question.fact_line import FactLine
+from splicewright.question.facts import FactLine
 from splicewright.question.read import DEFAULTS
 from splicewright.reading import join
 

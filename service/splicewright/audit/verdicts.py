@@ -12,9 +12,10 @@ from splicewright.answering import Chooser
 from splicewright.audit.answers import of_answer, of_check
 from splicewright.audit.finding import Judgement, canonical
 from splicewright.inspection import check_splice
+from splicewright.question.answer_vocabulary import EXPLAIN
 from splicewright.question.given import id_of as given_id
 from splicewright.question.read import DEFAULTS
-from splicewright.question.vocabulary import CODES, EXPLAIN
+from splicewright.question.vocabulary import CODES
 from splicewright.reading import Refused
 from splicewright.rulebook.concerns import PREFIX
 

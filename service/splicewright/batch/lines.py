@@ -11,6 +11,7 @@ from typing import Any, Protocol
 
 import orjson
 
+from splicewright.answer_forms import error_item
 from splicewright.answering.chooser import Chooser
 from splicewright.inspection import check_splice
 from splicewright.json_text import read_json
@@ -75,7 +76,7 @@ def answer_block(chooser: Chooser, block: Block, *, explain: str) -> BlockAnswer
         try:
             answers.append(_answered(chooser, _checked(line), explain))
         except Refused as error:
-            answers.append(error_line(_id_of(line), number, error))
+            answers.append(_bad_line(_id_of(line), number, error))
             errors += 1
     return BlockAnswer(b"".join([answer + b"\n" for answer in answers]), len(answers), errors, len(block.text))
 
@@ -103,9 +104,8 @@ def _checked(line: bytes) -> bytes:
     return line
 
 
-def error_line(asked_id: str | None, number: int, error: Refused) -> bytes:
-    """Write what is wrong with the question on line `number`, without a newline."""
-    return orjson.dumps({"id": asked_id, "line": number, "errors": told(error)})
+def _bad_line(asked_id: str | None, number: int, error: Refused) -> bytes:
+    return orjson.dumps(error_item(told(error), id=asked_id, line=number))
 
 
 def _id_of(line: bytes) -> str | None:

@@ -12,9 +12,7 @@ from fractions import Fraction
 from splicewright.box.model import Contents, Piece, Wire
 from splicewright.box.read import shorter
 from splicewright.box.volume import NOTHING, Volume
-from splicewright.tables.box_allowances import AllowanceRules, AllowanceText, Source
-from splicewright.tables.boxes import conductor_volume
-from splicewright.tables.free_length import free_length
+from splicewright.tables.boxes import AllowanceRules, AllowanceText, Source, conductor_volume, free_length
 from splicewright.units import Size
 
 

@@ -8,25 +8,34 @@ from fractions import Fraction
 from functools import cached_property, partial
 from typing import TYPE_CHECKING, Any
 
+from splicewright.answer_forms import error_item, errors_plain
 from splicewright.box.allowances import Allowance, allowances
 from splicewright.box.body_volume import Bodies, bodies_of
 from splicewright.box.joints import Decided, decide
-from splicewright.box.length import length_asked, too_short
 from splicewright.box.model import BoxRequest, Section
 from splicewright.box.read import read_box
-from splicewright.box.standard import Fitting, that_would_do
 from splicewright.box.volume import CM3_PER_IN3, NOTHING, Volume, total
-from splicewright.box.wiring import more_than_the_wires, on_no_wire
-from splicewright.question.model import read_as_plain
+from splicewright.box.wiring import length_asked, more_than_the_wires, on_no_wire, too_short
+from splicewright.question.read import assumed_plain
+from splicewright.question.read_as import read_as_plain
 from splicewright.reading import Problem, Says
-from splicewright.tables.box_allowances import AllowanceRules, AllowanceText, allowance_rules
-from splicewright.tables.box_practice import PRACTICE, crowded_says, practice_says, settled_by_fill
-from splicewright.tables.boxes import box_source, conductor_volume
+from splicewright.tables.boxes import (
+    PRACTICE,
+    AllowanceRules,
+    AllowanceText,
+    allowance_rules,
+    box_source,
+    conductor_volume,
+    crowded_says,
+    practice_says,
+    settled_by_fill,
+    standard_boxes,
+)
 from splicewright.units import Size
 
 if TYPE_CHECKING:
     from splicewright.answering import Chooser
-    from splicewright.remedies.budget import Budget
+    from splicewright.remedies.remedy_rendering import Budget
 
 Plain = dict[str, Any]
 _UNSEARCHED = Says(
@@ -35,12 +44,34 @@ _UNSEARCHED = Says(
 )
 
 
+@dataclass(frozen=True, slots=True)
+class Fitting:
+    """A standard box with its volume and that of the extensions; `gangs` 0 where it is not made by gangs."""
+
+    name: str
+    gangs: int
+    volume: Volume
+
+
+def that_would_do(required: Volume, added: Volume, gangs: int) -> list[Fitting]:
+    """Give the standard boxes whose volume, with what extensions add, is enough; like volumes by name.
+
+    Boxes made by gangs are taken with as many gangs as the devices need.
+    """
+    found = [
+        Fitting(box.name, gangs if box.per_gang else 0, Volume(box.volume(gangs)) + added)
+        for box in standard_boxes().values()
+    ]
+    return sorted((one for one in found if one.volume >= required), key=lambda one: (one.volume, one.gangs, one.name))
+
+
 def fill_box(given: Any, chooser: Chooser | None = None, *, budget: Budget | None = None) -> Plain:
     """Reckon the fill of a box and decide the joints in it: the shape of POST /v1/boxes.
 
     The shape of the answer is described in `api/shapes/boxes.py` and printed in `openapi/openapi.yaml`. Volumes
     are {in3, cm3}: cubic inches are exact and decide. What can't be told is null: whether a box fits that is not known,
-    or in which something has no volume (`referrals` tell what).
+    or in which something has no volume (`referrals` tell what). A joint that is no valid question has
+    `outcome: "error"` and its errors.
 
     Raises `Refused` with every problem where the request itself is not valid.
     """
@@ -48,11 +79,11 @@ def fill_box(given: Any, chooser: Chooser | None = None, *, budget: Budget | Non
     if not request.joints:
         return filled(request, [], chooser)
     from splicewright.answering import shipped_chooser  # noqa: PLC0415 - a box without joints needs no engine
-    from splicewright.remedies.budget import Budget  # noqa: PLC0415
+    from splicewright.remedies.remedy_rendering import Budget  # noqa: PLC0415
 
     chooser, budget = chooser or shipped_chooser(), budget or Budget()
     chooser.catalogue(request.catalogue)  # one that is not known is the request's fault, not that of each joint
-    decided = decide(request, partial(chooser.answer, budget=budget))
+    decided = decide(request, partial(chooser.answer, budget=budget), given, read_box)
     answer = filled(request, decided, chooser)
     unsearched = [one for one in decided if one.asked and one.asked.question in budget.unsearched]
     answer["problems"] += [Problem(one.pointer, _UNSEARCHED).to_dict() for one in unsearched]
@@ -66,6 +97,7 @@ def filled(request: BoxRequest, decided: list[Decided], chooser: Chooser | None)
     bodies = bodies_of(decided, chooser) if chooser and any(one.first for one in decided) else None
     fill = _Fill(request, tuple(counted))
     answer: Plain = {} if request.id is None else {"id": request.id}
+    length = length_asked(request)
     return answer | {
         "code": request.code,
         "fits": fill.fits,
@@ -75,14 +107,14 @@ def filled(request: BoxRequest, decided: list[Decided], chooser: Chooser | None)
         "sections": [_section(one, request.code) for one in (request.box, *request.extensions) if one],
         "allowances": [_allowance(one) for one in counted],
         "smallest": [_smallest(one, fill.required) for one in fill.smallest],
-        "free_length": length_asked(request),
-        "problems": [problem.to_dict() for problem in _problems(request, decided)],
+        **({"free_length": length} if length else {}),
+        "problems": errors_plain(_problems(request, decided)),
         "referrals": [_told(rules.handed_over, size=size) for size in fill.unknown],
         "judged": [fill.judged],
         "joints": [_joint(one, fill) for one in decided],
-        "bodies": bodies.to_dict() if bodies else None,
+        **({"bodies": bodies.to_dict()} if bodies else {}),
         "cautions": list(_cautions(request, fill, bodies, rules, answered=any(one.joint for one in decided))),
-        "assumed": dict(sorted(request.assumed.items())),
+        "assumed": assumed_plain(request.assumed),
         **read_as_plain(request.read_as),
     }
 
@@ -161,8 +193,8 @@ def _allowance(allowance: Allowance) -> Plain:
         "kind": allowance.kind,
         "for": allowance.words,
         "count": int(allowance.count) if allowance.count.denominator == 1 else float(allowance.count),
-        "size": str(allowance.size),
-        "row": volume.row if volume else None,
+        "size": allowance.size.to_dict(),
+        "row": volume.row.to_dict() if volume else None,
         "each": _plain(allowance.each),
         "total": _plain(allowance.total),
         "source": allowance.source,
@@ -181,6 +213,8 @@ def _smallest(fitting: Fitting, required: Volume) -> Plain:
 
 def _joint(decided: Decided, fill: _Fill) -> Plain:
     """Give a joint's answer with the room of its box as the fill has it, but where that asks for a part of the box."""
+    if decided.problems:
+        return error_item(errors_plain(decided.problems), id=decided.id, pointer=decided.pointer)
     answer, room = dict(decided.answer), fill.judged
     if "asks" not in room and "judged" in answer:
         answer["judged"] = [room if told["concern"] == room["concern"] else told for told in answer["judged"]]

@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING, Any
 
 from splicewright.box.joints import Decided
 from splicewright.box.volume import Volume, block, total
-from splicewright.tables.box_practice import bodies_share
-from splicewright.units import quantity
+from splicewright.tables.boxes import bodies_share
+from splicewright.units import whole
 
 if TYPE_CHECKING:  # a box without joints need not load the engine
     from splicewright.answering import Chooser
@@ -29,8 +29,8 @@ class Bodies:
         return self.volume > left * bodies_share()
 
     def to_dict(self) -> dict[str, Any]:
-        """Give {count, volume, size_unknown}."""
-        return {"count": self.count, "volume": self.volume.to_dict(), "size_unknown": list(self.size_unknown)}
+        """Give {connector_count, volume, size_unknown}."""
+        return {"connector_count": self.count, "volume": self.volume.to_dict(), "size_unknown": list(self.size_unknown)}
 
 
 def bodies_of(decided: Iterable[Decided], chooser: Chooser) -> Bodies:
@@ -44,4 +44,4 @@ def bodies_of(decided: Iterable[Decided], chooser: Chooser) -> Bodies:
 def body_of(connector: Connector) -> Volume | None:
     """Give the block of a connector's outside dimensions; None where the listing has none."""
     outside = connector.printed.get("outside")
-    return None if outside is None else block(*(quantity(one, "length") for one in outside))
+    return None if outside is None else block(*(whole(one["value"], one["unit"]) for one in outside))

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, replace
+from functools import partial
 from typing import Any
 
 from splicewright.box.model import BoxRequest
 from splicewright.question.given import id_of, laid_under
-from splicewright.question.model import Joint, ParsedQuestion
-from splicewright.question.read import read_question
+from splicewright.question.model import Joint
+from splicewright.question.read import ParsedQuestion, Sent, read_question
 from splicewright.reading import Problem, Refused, join, shown, value_at
 from splicewright.strict_schema import stated
 
@@ -19,13 +20,15 @@ _BY_THE_BOX = ("/code", "/place/enclosure", "/place/box_material")
 
 @dataclass(frozen=True, slots=True)
 class Decided:
-    """A joint's answer, or its problems. `joint` None: it could not be read."""
+    """A joint's answer, or its problems, whose pointers are into the request. `joint` None: it could not be read."""
 
     pointer: str
+    id: str | None
     answer: Mapping[str, Any]
-    joint: Joint | None
+    joint: Joint | None = None
     catalogue: str = ""
     asked: ParsedQuestion | None = None
+    problems: tuple[Problem, ...] = ()
 
     @property
     def first(self) -> str | None:
@@ -34,42 +37,66 @@ class Decided:
         return str(options[0]["connector"]) if options else None
 
 
-def decide(request: BoxRequest, answer: Answering) -> list[Decided]:
-    """Answer each joint. One that is no valid question gets {id, errors: [{pointer, says}]}.
+def decide(
+    request: BoxRequest, answer: Answering, sent: Mapping[str, Any], again: Callable[[Mapping[str, Any]], BoxRequest]
+) -> list[Decided]:
+    """Answer each joint. One that is no valid question has problems instead.
 
     `answer` gives the answer to a question that was read, or as much of it as the box is to know. It may raise
-    `Refused`.
+    `Refused`. `sent` is the request as it was sent, and `again` reads one like it.
     """
-    return [_decided(given, join("/joints", at), request, answer) for at, given in enumerate(request.joints)]
+    box = _Box(request, sent, again)
+    return [_decided(given, join("/joints", at), box, answer) for at, given in enumerate(request.joints)]
 
 
-def _decided(given: Any, pointer: str, request: BoxRequest, answer: Answering) -> Decided:
-    given = stated(given)
+@dataclass(frozen=True, slots=True)
+class _Box:
+    """A request about a box as read, as sent, and how one like it is read."""
+
+    request: BoxRequest
+    sent: Mapping[str, Any]
+    read: Callable[[Mapping[str, Any]], BoxRequest]
+
+    def joint(self, pointer: str) -> Sent:
+        """Give where a joint stands in it; what its box says of its place is changed there."""
+        said = [at for at in _BY_THE_BOX if value_at(self.request.laid, at) is not None]
+        return Sent(self.sent, partial(self._again, pointer), pointer, said)
+
+    def _again(self, pointer: str, changed: Mapping[str, Any]) -> ParsedQuestion:
+        same = changed.get("place") is self.sent.get("place")
+        laid = self.request.laid if same else self.read(changed).laid
+        given = value_at(changed, pointer)
+        if wrong := list(_contradicting(given, laid)):
+            raise Refused(wrong)
+        return read_question(laid_under(given, laid)[0])
+
+
+def _decided(given: Any, pointer: str, box: _Box, answer: Answering) -> Decided:
+    request, given = box.request, stated(given)
     asked, laid = laid_under(given, request.laid) if isinstance(given, Mapping) else (given, set())
-    contradicting = [
-        Problem(at, f"is {shown(value_at(given, at))}, but the box of this joint has {shown(known)}; leave it out")
-        for at in _BY_THE_BOX
-        if (known := value_at(request.laid, at)) is not None and _differs(given, at, known)
-    ]
+    contradicting = list(_contradicting(given, request.laid))
     try:
-        read = read_question(asked, explain=request.explain)
+        read = read_question(asked, explain=request.explain, include=request.include)
+        read = replace(read, sent=box.joint(pointer))
         if not contradicting:
-            return Decided(pointer, answer(read), read.question.joint, read.question.catalogue, read)
+            return Decided(pointer, read.id, answer(read), read.question.joint, read.question.catalogue, read)
         found: tuple[Problem, ...] = ()
     except Refused as error:
         found = error.problems
     told_of = {problem.pointer for problem in found}  # of a word that is not valid the reader says more
     problems = [*(one for one in contradicting if one.pointer not in told_of), *found]
-    told = [Problem(_in_request(one.pointer, pointer, laid), one.says).to_dict() for one in problems]
-    return Decided(pointer, {"id": id_of(given), "errors": told}, None)
+    moved = tuple(replace(problem, pointer=_in_request(problem.pointer, pointer, laid)) for problem in problems)
+    return Decided(pointer, id_of(given), {}, problems=moved)
+
+
+def _contradicting(given: Any, laid: Mapping[str, Any]) -> Iterator[Problem]:
+    for at in _BY_THE_BOX:
+        known, found = value_at(laid, at), value_at(given, at)
+        if known is not None and found is not None and found != known:
+            yield Problem(at, f"is {shown(found)}, but the box of this joint has {shown(known)}; leave it out")
 
 
 def _in_request(pointer: str, joint: str, laid: set[str]) -> str:
     """Turn a pointer into a question to one into the request: what was laid under it stands at the top."""
     own = not any(pointer == one or pointer.startswith(f"{one}/") for one in laid)
     return joint + pointer if own else pointer
-
-
-def _differs(given: Any, pointer: str, known: Any) -> bool:
-    found = value_at(given, pointer)
-    return found is not None and found != known

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from splicewright.box.volume import Volume, total
-from splicewright.question.model import ReadAs
+from splicewright.question.read_as import ReadAs
 from splicewright.units import Measured, Size
 
 GROUNDING = ("equipment-grounding", "isolated-grounding")
@@ -80,6 +80,7 @@ class BoxRequest:
     code: str
     catalogue: str
     explain: str
+    include: tuple[str, ...]
     box: Section | None
     gangs: int  # of the box; 0 where it is not made by gangs
     opening: str  # small, large or unknown

@@ -9,19 +9,17 @@ from splicewright.box.model import GROUNDING, BoxRequest, Contents, Piece, Secti
 from splicewright.box.schema import BoxFillSchema, DeviceSchema, TerminalBlockSchema, WireSchema
 from splicewright.box.volume import Volume, measured_volume
 from splicewright.question.given import filled_in
-from splicewright.question.read import DEFAULTS
-from splicewright.question.read_as import load_taking
+from splicewright.question.read import DEFAULTS, load_taking
 from splicewright.question.vocabulary import CODES
 from splicewright.reading import Problem, Refused, Says, join
 from splicewright.strict_schema import defaults_of, made_once
-from splicewright.tables.boxes import boxes_hold_for, standard_boxes, standard_material
-from splicewright.tables.free_length import free_length, standard_opening
+from splicewright.tables.boxes import boxes_hold_for, free_length, standard_boxes, standard_material, standard_opening
 from splicewright.units import Measured, Size, whole
 
 #: What a box may be as a place of joints; the first where not given.
 ENCLOSURES = ("box", "conduit-body")
 _GROUPS = ("place", "circuit", "work")
-_LAID_AS_GIVEN = ("amendments", "catalogue")
+_LAID_AS_GIVEN = ("amendments", "catalogue", "only")
 _TOP, _WIRE = defaults_of(BoxFillSchema), defaults_of(WireSchema)
 
 
@@ -49,6 +47,7 @@ def read_box(given: Any) -> BoxRequest:
         code=top["code"],
         catalogue=top["catalogue"],
         explain=top["explain"],
+        include=tuple(found.get("include", ())),
         box=_section(box, _gangs(box, assumed)) if box else None,
         gangs=_gangs(box, assumed),
         opening=_opening(box),

@@ -7,9 +7,17 @@ from marshmallow import fields
 from splicewright.box.model import GROUNDING
 from splicewright.codes import codes
 from splicewright.question import vocabulary as v
-from splicewright.question.fields import LengthSchema, SizeField, about, amendments
-from splicewright.question.schema import LaidCircuitSchema, LaidPlaceSchema, LaidWorkSchema, QuestionSchema
-from splicewright.strict_fields import Flag, Items, Number, Text, Word
+from splicewright.question.answer_vocabulary import EXPLAIN, INCLUDE
+from splicewright.question.model import LengthSchema
+from splicewright.question.read import (
+    LaidCircuitSchema,
+    LaidPlaceSchema,
+    LaidWorkSchema,
+    OnlySchema,
+    QuestionSchema,
+    amendments,
+)
+from splicewright.strict_fields import Flag, Items, Number, SizeField, Text, Word, Words, about
 from splicewright.strict_schema import Later, QuantityField, Remembered, Strict
 from splicewright.tables.boxes import standard_boxes
 
@@ -137,7 +145,12 @@ class BoxFillSchema(Strict):
     code = Word(v.CODES, metadata=about("The code and its edition, for fill and joints.", default=codes().default))
     amendments = amendments()
     catalogue = Text(100, metadata=about("The catalogue of connectors, laid under each joint.", default="shop"))
-    explain = Word(v.EXPLAIN, metadata=about("How much the joints' answers tell.", default="brief"))
+    explain = Word(EXPLAIN, metadata=about("How much the joints' answers tell.", default="brief"))
+    include = Words(INCLUDE, metadata=about("What the joints' answers have beside what `explain` gives."))
+    # marshmallow takes fields off the class, so that one may be named like one of its own attributes
+    only = Remembered(  # type: ignore[assignment]
+        OnlySchema, metadata=about("The connectors and methods that it keeps to, laid under each joint.")
+    )
     box = fields.Nested(
         BoxSchema, metadata=about("The box. Without it only the volume it needs and the boxes that would do are told.")
     )

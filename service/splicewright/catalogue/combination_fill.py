@@ -13,6 +13,7 @@ they are picked out and indexed once for each set of classes that joints turn ou
 
 from __future__ import annotations
 
+import itertools
 from bisect import bisect_left, bisect_right
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 
@@ -244,6 +245,7 @@ class CombinationFill:
         self._all = sorted(combinations, key=size_order)
         self._picky = any(not one.uniform for one in self._all)
         self._by_kinds: Memo[int | tuple[int, ...], Index | None] = Memo(MOST_KEPT)
+        self._by_taking: Memo[tuple[bool, ...], Index] = Memo(MOST_KEPT)
 
     def __call__(self, shape: Shape) -> Fill | None:
         """Judge a joint. None where no combination takes conductors of its kinds."""
@@ -255,5 +257,12 @@ class CombinationFill:
         return index.fill(shape) if index else None
 
     def _index(self, key: int | tuple[int, ...], shape: Shape) -> Index | None:
-        taking = tuple(one for one in self._all if takes_kinds(one, shape))
-        return self._by_kinds.keep(key, Index(taking) if taking else None)
+        takes = tuple([takes_kinds(one, shape) for one in self._all])
+        return self._by_kinds.keep(key, self._of_those(takes) if any(takes) else None)
+
+    def _of_those(self, takes: tuple[bool, ...]) -> Index:
+        """Index some of the combinations; joints of many kinds are taken by the same ones."""
+        known = self._by_taking.get(takes)
+        if known is None:
+            known = self._by_taking.keep(takes, Index(list(itertools.compress(self._all, takes))))
+        return known

@@ -9,7 +9,7 @@ once. A listing that is silent fails every test.
 from __future__ import annotations
 
 import functools
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 from weakref import WeakKeyDictionary
@@ -18,7 +18,7 @@ from splicewright.catalogue.combination_fill import CombinationFill
 from splicewright.catalogue.fill import Fill, PortFill, best, refused
 from splicewright.catalogue.model import Catalogue, Connector, Shape, kinds_text, shape_of
 from splicewright.memo import Memo
-from splicewright.question.model import Joint
+from splicewright.question.model import Joint, Only
 from splicewright.rulebook.model import FactValue, ListingTest
 
 
@@ -168,6 +168,7 @@ class ConnectorIndex:
         self.kept: Memo[Any, Any] = Memo(max(REMEMBERED_MADE // max(count, 1), 2))
         self.refusals: Memo[Any, Any] = Memo(max(REMEMBERED_REFUSALS // max(count, 1), 2))
         self._passing: Memo[ListingTest, int] = Memo(REMEMBERED)
+        self._places_by_methods: Memo[tuple[str, ...], tuple[int, ...]] = Memo(REMEMBERED)  # of the bars there are
         self._shapes: Memo[Shape, _Known] = Memo(REMEMBERED_SHAPES)
 
     def passing_all(self, tests: Iterable[ListingTest]) -> int:
@@ -233,6 +234,27 @@ class ConnectorIndex:
         found = 0
         for method in methods:
             found |= self._by_method.get(method, 0)
+        return found
+
+    def places_of_methods(self, methods: tuple[str, ...]) -> tuple[int, ...]:
+        """Give the places of the connectors that join by one of these methods."""
+        found = self._places_by_methods.get(methods)
+        if found is None:
+            found = self._places_by_methods.keep(methods, self.places(self.of_methods(methods)))
+        return found
+
+    @property
+    def ids(self) -> Collection[str]:
+        """The ids of the connectors."""
+        return self._place.keys()
+
+    def carried(self, only: Only) -> int:
+        """Give the connectors that a question keeps to."""
+        found = self.everything
+        if only.methods:
+            found &= self.of_methods(only.methods)
+        if only.connectors:
+            found &= sum(1 << self._place[connector] for connector in only.connectors)
         return found
 
     def places(self, bits: int) -> tuple[int, ...]:

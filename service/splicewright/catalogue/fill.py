@@ -81,16 +81,17 @@ class Fill:
         comfort = _MIDWAY if in_ports else self.comfort
         return {"fill": self.basis, "spare_ports": self.spare_ports or 0, "in_ports": in_ports, "comfort": comfort}
 
-    def to_dict(self) -> dict[str, Any]:
-        """Give it as an answer prints it; what does not apply is left out."""
+    def to_dict(self, *, whole: bool = True) -> dict[str, Any]:
+        """Give it as an answer prints it, `whole` or in short; what does not apply is left out."""
         if self.verdict:
             return {"verdict": self.verdict, "by": self.by}
         written: dict[str, Any] = {"basis": self.basis}
-        if self.listing is not None:
+        if whole and self.listing is not None:
             written["listing"] = self.listing
-        if self.between is not None:
+        if whole and self.between is not None:
             written["between"] = list(self.between)
-        written["comfort"] = self.comfort
+        if whole:
+            written["comfort"] = self.comfort
         if self.spare_ports is not None:
             written["spare_ports"] = self.spare_ports
         return written

@@ -28,7 +28,6 @@ from splicewright.catalogue.model import (
 )
 from splicewright.catalogue.schema import LISTED, CatalogueSchema
 from splicewright.faults import Fault, Faults
-from splicewright.question.model import as_plain
 from splicewright.question.vocabulary import CONSTRUCTION
 from splicewright.reading import Document, Problem, Refused, not_allowed, read_data_file
 from splicewright.rulebook.attributes import ATTRIBUTES
@@ -102,14 +101,22 @@ def _connector(given: Mapping[str, Any]) -> Connector:
     torques = tuple(Torque(one["torque"], one.get("from"), one.get("to")) for one in given.get("torque", ()))
     return Connector(
         id=given["id"],
+        name=_name(given, takes),
         method=given["method"],
         takes=takes,
         kinds=kinds,
         attributes=MappingProxyType(_attributes(given, takes, kinds)),
         strip=given.get("strip"),
         torques=torques,
-        printed=MappingProxyType(_printed(given, takes, torques)),
+        printed=MappingProxyType(_printed(given, _name(given, takes), takes, torques)),
     )
+
+
+def _name(given: Mapping[str, Any], takes: tuple[Take, ...]) -> str:
+    """Give the listing's name; where it has none, one made of its method and the sizes that it takes."""
+    least, most = min(_least_sizes(takes)), max(_sizes(takes))
+    sizes = str(most) if least == most else f"{least} to {most}"
+    return str(given.get("name") or f"{given['method'].capitalize()}, {sizes}")
 
 
 def _take(given: Mapping[str, Any]) -> Take:
@@ -165,6 +172,13 @@ def _sizes(takes: Iterable[Take]) -> Iterator[Size]:
         yield from (one.most for port in take.ports for one in port.ranges)
 
 
+def _least_sizes(takes: Iterable[Take]) -> Iterator[Size]:
+    """Give the least size of each combination and of each range of the ports."""
+    for take in takes:
+        yield from (combination.entries[-1].size for combination in take.combinations)
+        yield from (one.least for port in take.ports for one in port.ranges)
+
+
 def _words(kinds: int, at: int) -> list[str]:
     """Give the materials (0), constructions (1) or ends (2) of some kinds, in alphabetical order."""
     return sorted({kind[at] for kind in kinds_in(kinds)})
@@ -179,24 +193,26 @@ def _coded(value: Any) -> Attribute:
     return coded
 
 
-def _printed(given: Mapping[str, Any], takes: tuple[Take, ...], torques: tuple[Torque, ...]) -> dict[str, Any]:
+def _printed(
+    given: Mapping[str, Any], name: str, takes: tuple[Take, ...], torques: tuple[Torque, ...]
+) -> dict[str, Any]:
     """Write a listing in one canonical way: what the digest is made of."""
-    found: dict[str, Any] = {"id": given["id"], "method": given["method"]}
+    found: dict[str, Any] = {"id": given["id"], "name": name, "method": given["method"]}
     if "about" in given:
         found["about"] = given["about"]
     found["takes"] = [_take_printed(one, take) for one, take in zip(given["takes"], takes, strict=True)]
-    for name in LISTED:
-        if name in given:
-            value = given[name]
-            found[name] = str(value) if isinstance(value, Measured) else value
-        elif ATTRIBUTES[name].kind == "flag":
-            found[name] = False
+    for attribute in LISTED:
+        if attribute in given:
+            value = given[attribute]
+            found[attribute] = value.to_dict() if isinstance(value, Measured) else value
+        elif ATTRIBUTES[attribute].kind == "flag":
+            found[attribute] = False
     if "strip" in given:
-        found["strip"] = str(given["strip"])
+        found["strip"] = given["strip"].to_dict()
     if torques:
         found["torque"] = [_torque_printed(torque) for torque in torques]
     if "outside" in given:
-        found["outside"] = [str(one) for one in given["outside"]]
+        found["outside"] = [one.to_dict() for one in given["outside"]]
     return found
 
 
@@ -208,5 +224,5 @@ def _take_printed(given: Mapping[str, Any], take: Take) -> dict[str, Any]:
 
 
 def _torque_printed(torque: Torque) -> dict[str, Any]:
-    written = {"torque": str(torque.value), "from": as_plain(torque.least), "to": as_plain(torque.most)}
-    return {name: value for name, value in written.items() if value is not None}
+    ends = {"from": torque.least, "to": torque.most}
+    return {"torque": torque.value.to_dict(), **{name: size.to_dict() for name, size in ends.items() if size}}

@@ -15,7 +15,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 from operator import or_
-from typing import Any
+from typing import Any, NamedTuple
 
 from splicewright.question.model import Joint
 from splicewright.question.vocabulary import CONSTRUCTION, END, MATERIAL
@@ -70,8 +70,7 @@ class Combination:
         return self.text
 
 
-@dataclass(frozen=True, slots=True)
-class Range:
+class Range(NamedTuple):
     """The sizes that a port takes of some kinds of conductor. Both ends are of one system of sizes and included."""
 
     least: Size
@@ -100,8 +99,7 @@ class Port:
         return f"{ports}{each}: {', '.join(map(str, self.ranges))}"
 
 
-@dataclass(frozen=True, slots=True)
-class Take:
+class Take(NamedTuple):
     """One group of a listing: combinations or ports. `least` is the fewest conductors that its ports are listed for."""
 
     combinations: tuple[Combination, ...] = ()
@@ -113,8 +111,7 @@ class Take:
         return " + ".join(map(str, self.ports))
 
 
-@dataclass(frozen=True, slots=True)
-class Torque:
+class Torque(NamedTuple):
     """What a screw or nut is tightened to, from size `least` to `most`; both None where one figure holds for all."""
 
     value: Measured
@@ -137,6 +134,7 @@ class Connector:
     """
 
     id: str
+    name: str  # what people call it
     method: str
     takes: tuple[Take, ...]
     kinds: int
@@ -153,10 +151,10 @@ class Connector:
     def figure(self, name: str, joint: Joint) -> dict[str, Any] | None:
         """Give a figure of make-up (`strip` or `torque`) as {value, unit}; None where the listing is silent."""
         found = self.strip if name == "strip" else self.torque(joint)
-        return None if found is None else {"value": found.value, "unit": found.unit}
+        return None if found is None else found.to_dict()
 
     def to_dict(self) -> dict[str, Any]:
-        """Give the listing in maps, lists and words, quantities with their units."""
+        """Give the listing in maps, lists and words, quantities as {value, unit}."""
         return dict(self.printed)
 
 
@@ -178,7 +176,7 @@ class Catalogue:
 
     def heading(self) -> dict[str, Any]:
         """Give what it is, without its connectors."""
-        return {"name": self.name, "note": self.note, "digest": self.digest, "count": len(self.connectors)}
+        return {"name": self.name, "note": self.note, "digest": self.digest, "connector_count": len(self.connectors)}
 
     def to_dict(self, method: str | None = None) -> dict[str, Any]:
         """Give it in maps, lists and words, with every listing, or those of one method."""

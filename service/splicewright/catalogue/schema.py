@@ -6,18 +6,18 @@ takes and from its outside dimensions: a new attribute there may be written here
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
+from functools import cached_property
 from typing import Any
 
 from marshmallow import Schema, ValidationError, fields, validate, validates_schema
 
 from splicewright.catalogue.fields import Combinations, Id, Outside, Quantity, TorqueValue, WrittenEntry
 from splicewright.question.fact_kinds import FactKind
-from splicewright.question.fields import SizeField
 from splicewright.question.vocabulary import CONSTRUCTION, END, MATERIAL
 from splicewright.rulebook.attributes import ATTRIBUTES, OF_JOINT
-from splicewright.strict_fields import Flag, Number, Text, Word, Words
-from splicewright.strict_schema import Strict, read_plain
+from splicewright.strict_fields import Flag, Number, SizeField, Text, Word, Words
+from splicewright.strict_schema import Strict, reader
 from splicewright.units import Size
 
 #: attributes that follow from the rest of the listing, or from the joint
@@ -68,10 +68,18 @@ class OneOrSeveral(fields.Field[list[dict[str, Any]]]):
         self._several = fields.List(fields.Nested(schema), validate=_few(20, what))
         super().__init__(**kwargs)
 
+    @cached_property
+    def _read_one(self) -> Callable[[Any], dict[str, Any]]:
+        return reader(self._one)
+
+    @cached_property
+    def _read_several(self) -> Callable[[Any], list[dict[str, Any]]]:
+        return reader(self._several)
+
     def _deserialize(self, value: Any, attr: Any, data: Any, **kwargs: Any) -> list[dict[str, Any]]:
         several = isinstance(value, list)
         try:
-            return read_plain(self._several, value) if several else [read_plain(self._one, value)]
+            return self._read_several(value) if several else [self._read_one(value)]
         except ValidationError:
             pass  # read again below, to tell every problem
         if not several:
@@ -162,6 +170,7 @@ class _Connector(Strict):
     """One connector with its listing."""
 
     id = Id(required=True)
+    name = Text(60)
     about = Text(200)
     takes = fields.List(fields.Nested(TakeSchema), required=True, validate=_few(20, "groups"))
     strip = Quantity("length")

@@ -130,7 +130,9 @@ class LoadedRules:
     def match(self, question: Question) -> Match:
         """Derive what a question asks, and match it with its catalogue. Raises `Refused` for a name not known here."""
         index = self.index(question.catalogue)
-        return Match(index, question.joint, self.rules(question.code).engine.derive(question))
+        if unknown := [connector for connector in question.only.connectors if connector not in index.ids]:
+            raise Refused([Problem("/only/connectors", not_allowed(connector, index.ids)) for connector in unknown])
+        return Match(index, question.joint, self.rules(question.code).engine.derive(question), question.only)
 
     @cached_property
     def _catalogue_paths(self) -> dict[str, Path]:

@@ -1,4 +1,7 @@
-"""Demands against listings: which connectors may make the joint, and every reason why the others may not."""
+"""Demands against listings: which connectors may make the joint, and every reason why the others may not.
+
+Beside them the rules on proposed splices: whether one speaks of a splice, with the connectors that it may mean.
+"""
 
 from __future__ import annotations
 
@@ -14,26 +17,38 @@ import orjson
 from splicewright.catalogue import Connector, Fill, meets
 from splicewright.catalogue.connector_index import ConnectorIndex
 from splicewright.catalogue.model import Shape, shape_of
-from splicewright.choice.reasons import Reason, barring, failing, listed_value, of_each, unfit
+from splicewright.choice.telling import Reason, barring, failing, listed_value, of_each, unfit
 from splicewright.engine import Finding, FindingSet, Statement
-from splicewright.question.model import Joint
+from splicewright.question.model import ANY, Joint, Only
+from splicewright.question.proposal import Proposal
 from splicewright.rulebook import Rule
 from splicewright.rulebook.attributes import OF_JOINT
 from splicewright.rulebook.effects import STRENGTHS
-from splicewright.rulebook.model import ListingTest
+from splicewright.rulebook.model import Effect, ListingTest
+from splicewright.rulebook.proposals import CONNECTOR
 
 _OF_JOINT = frozenset(OF_JOINT)
 
 
-@dataclass(frozen=True)
+#: Preferences, the strongest first, each with the connectors that meet it, as bits.
+Preferred = tuple[tuple[Statement, int], ...]
+
+
+@dataclass(slots=True, eq=False)  # not frozen: hundreds are made of a question, and freezing takes longest
 class Option:
-    """A connector that may make the joint."""
+    """A connector that may make the joint, from its place in the index."""
 
     connector: Connector
     fill: Fill
-    preferred: tuple[Statement, ...]
+    _place: int
+    _preferred: Preferred
 
-    @cached_property
+    @property
+    def preferred(self) -> tuple[Statement, ...]:
+        """The preferences that it meets: the strongest first, those of a strength in the order of the findings."""
+        return tuple([preference for preference, bits in self._preferred if bits >> self._place & 1])
+
+    @property
     def attributes(self) -> Mapping[str, Any]:
         """Its listed attributes with what this joint makes of them."""
         return attributes_here(self.connector, self.fill)
@@ -59,6 +74,17 @@ class Match:
     index: ConnectorIndex
     joint: Joint
     derived: FindingSet
+    only: Only = ANY
+
+    @cached_property
+    def carried(self) -> int:
+        """The connectors that the question does not narrow away, as bits of the index."""
+        return self.index.carried(self.only)
+
+    @property
+    def not_carried(self) -> int:
+        """How many connectors the question narrows away."""
+        return (self.index.everything & ~self.carried).bit_count()
 
     @cached_property
     def _shape(self) -> Shape:
@@ -67,13 +93,13 @@ class Match:
     @cached_property
     def refusing(self) -> tuple[Any, ...]:
         """What decides which connectors are refused and why: the same for joints that differ in the rest."""
-        return (_numbers(self.derived.demands), _numbers(self.derived.method_bars), self._shape)
+        return (_numbers(self.derived.demands), _numbers(self.derived.method_bars), self._shape, self.only)
 
     @cached_property
     def sound(self) -> int:
         """The connectors that no bar and no demand on the listing alone refuses, as bits of the index."""
         index = self.index
-        bits = index.everything
+        bits = self.carried
         for bar in self.derived.method_bars:
             bits &= ~index.of_methods(bar.rule.effect.methods)
         for demand in self.derived.demands:
@@ -96,35 +122,25 @@ class Match:
         for test in itertools.chain.from_iterable(map(_on_joint, self.derived.demands)):
             bits &= index.passing_here(shape, test, bits)
         fills, connectors = index.fills(shape), index.catalogue.connectors
-        # No two are in one place, and places are in the order of ids.
-        ranked = sorted(
-            [
-                (*_rank(fills[at], weight), at, met)
-                for some, weight, met in self._preferred(bits)
-                for at in index.places(some)
-            ]
-        )
-        return [Option(connectors[at], fills[at], met) for *_, at, met in ranked]
+        preferred = self._preferred(bits)
+        listed = sum([1 << at for at in index.places(bits) if fills[at].basis == "listed"])
+        # Places are in the order of ids.
+        return [
+            Option(connectors[at], fills[at], at, preferred)
+            for part in _heaviest_first([listed, bits & ~listed], preferred)
+            for at in index.places(part)
+        ]
 
-    def _preferred(self, among: int) -> list[tuple[int, int, tuple[Statement, ...]]]:
-        """Part connectors by the preferences that they meet: each part as bits, how much these weigh, and they.
-
-        The strongest stand first, those of a strength in the order they are given in.
-        """
+    def _preferred(self, among: int) -> Preferred:
+        """Give which of some connectors meet each preference."""
         index, shape = self.index, self._shape
-        parts: list[tuple[int, int, tuple[Statement, ...]]] = [(among, 0, ())] if among else []
+        found = []
         for preference in sorted(self.derived.preferences, key=_weight, reverse=True):
-            passing = _passing(index, preference) & among
+            bits = _passing(index, preference) & among
             for test in _on_joint(preference):
-                passing &= index.passing_here(shape, test, passing)
-            weight, parted = _weight(preference), []
-            for bits, weighs, met in parts:
-                if both := bits & passing:
-                    parted.append((both, weighs + weight, (*met, preference.statement)))
-                if rest := bits & ~passing:
-                    parted.append((rest, weighs, met))
-            parts = parted
-        return parts
+                bits &= index.passing_here(shape, test, bits)
+            found.append((preference.statement, bits))
+        return tuple(found)
 
     @property
     def outcome(self) -> str:
@@ -134,27 +150,32 @@ class Match:
     @property
     def refused_count(self) -> int:
         """How many connectors are refused; none are looked at where the joint is barred or handed over."""
-        return 0 if self.derived.blocked else len(self.index.catalogue.connectors) - len(self.options)
+        return 0 if self.derived.blocked else self.carried.bit_count() - len(self.options)
 
     def refusals(self, words: Mapping[str, Rule]) -> list[Refusal]:
         """Give every other connector with all of its reasons, in the order of ids. `words` has the rules for fill."""
         connectors = self.index.catalogue.connectors
         return [Refusal(connectors[at], tuple(reasons)) for at, reasons in self.because(words).items()]
 
+    def _barred(self, because: Mapping[int, list[Reason]]) -> None:
+        """Add to each connector why its method is barred; those that are narrowed away are not told."""
+        for bar in self.derived.method_bars:
+            reason = barring(bar)
+            for at in self.index.places_of_methods(bar.rule.effect.methods):
+                if at in because:
+                    because[at].append(reason)
+
     def because(self, words: Mapping[str, Rule]) -> dict[int, list[Reason]]:
         """Give all reasons why each other connector is refused, by its place in the index."""
         if self.derived.blocked:
             return {}
         index, shape = self.index, self._shape
-        refused = index.everything
+        refused = self.carried
         for option in self.options:
             refused &= ~(1 << index.place(option.connector))
         because: dict[int, list[Reason]] = {at: [] for at in index.places(refused)}
         # No option has a method that is barred, or fails a demand: all that do are among the refused.
-        for bar in self.derived.method_bars:
-            reason = barring(bar)
-            for at in index.places(index.of_methods(bar.rule.effect.methods)):
-                because[at].append(reason)
+        self._barred(because)
         taking = index.fitting(shape, refused)
         fills = index.fills(shape)
         for at in index.places(refused & ~taking):
@@ -166,7 +187,8 @@ class Match:
                 self._fail_here(demand, refused, taking, because)
             else:
                 for at, reason in failing(index, demand, _passing(index, demand)):
-                    because[at].append(reason)
+                    if at in because:  # not narrowed away
+                        because[at].append(reason)
         return because
 
     def _fail_here(self, demand: Finding, refused: int, taking: int, because: Mapping[int, list[Reason]]) -> None:
@@ -240,9 +262,57 @@ def _weight(preference: Finding | Statement) -> int:
 _WEIGHTS: dict[str | None, int] = {strength: 1 << 20 * place for place, strength in enumerate(reversed(STRENGTHS))}
 
 
+def _heaviest_first(parts: Iterable[int], preferred: Preferred) -> list[int]:
+    """Part sets of connectors (bits) further, by how many preferences of each strength they meet: most come first."""
+    found = [part for part in parts if part]
+    for _, alike in itertools.groupby(preferred, key=lambda one: _weight(one[0])):
+        for digit in reversed(_digits([bits for _, bits in alike])):
+            found = [part for some in found for part in (some & digit, some & ~digit) if part]
+    return found
+
+
+def _digits(sets: Iterable[int]) -> list[int]:
+    """Count in how many sets each bit is. Gives the counts' binary digits, the lowest first: who has a 1 there."""
+    digits: list[int] = []
+    for one in sets:
+        carry = one
+        for at, digit in enumerate(digits):
+            digits[at], carry = digit ^ carry, digit & carry
+        if carry:
+            digits.append(carry)
+    return digits
+
+
 def _on_joint(finding: Finding) -> list[ListingTest]:
     return [test for test in finding.tests if test.attribute in _OF_JOINT]
 
 
 def _on_listing(finding: Finding) -> list[ListingTest]:
     return [test for test in finding.tests if test.attribute not in _OF_JOINT]
+
+
+# --- splices as they were made -------------------------------------------------------------------
+
+
+def concerns(effect: Effect, proposal: Proposal, method: str) -> bool:
+    """Say whether what a rule is about stands in a proposal (defect, tolerance), or is left open by it (ask)."""
+    if effect.methods and method not in effect.methods:
+        return False
+    if effect.kind == "ask":
+        return proposal.connector is None if effect.asks == CONNECTOR else effect.asks not in proposal.said
+    if effect.kind == "tolerance":
+        return effect.asks in proposal.said
+    if effect.said is None:
+        return effect.sign in proposal.signs
+    word, wanted = effect.said
+    return word in proposal.said and wanted in (None, proposal.said[word])
+
+
+def excused(effect: Effect, connector: Connector) -> bool:
+    """Say whether a connector's listing excuses from a step's proof or a defect."""
+    return bool(effect.tests) and all(meets(connector, test) for test in effect.tests)
+
+
+def speaks(effect: Effect, proposal: Proposal, method: str, connectors: Iterable[Connector]) -> bool:
+    """Say whether a rule on proposals holds against (or asks of) one that may mean any of some connectors."""
+    return concerns(effect, proposal, method) and not any(excused(effect, connector) for connector in connectors)

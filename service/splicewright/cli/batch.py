@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from splicewright.cli.output import Output
 
 _PARQUET = ".parquet"
-_ERROR_LINE = b'"errors":['
+_ERROR_LINE = b'"outcome":"error"'
 
 
 @click.command("batch")

@@ -6,7 +6,8 @@ from typing import Any
 
 import click
 
-from splicewright.cli.input import fail_refused, located, read_document, tell, without_notes
+from splicewright.cli.input import fail_refused, included, located, read_document, tell, without_notes
+from splicewright.cli.late_patterns import import_marshmallow
 from splicewright.reading import Refused
 
 EPILOG = """A box in its smallest form: {box: {name: 4 x 1-1/2 square}, wires: [{size: 12 AWG, count: 6}]}"""
@@ -15,21 +16,27 @@ EPILOG = """A box in its smallest form: {box: {name: 4 x 1-1/2 square}, wires: [
 @click.command("box", epilog=EPILOG)
 @click.argument("file", default="-")
 @click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", help="How to print the answer.")
+@included
 @click.option("--all", "everything", is_flag=True, help="Tell the sections of the box, larger boxes and each default.")
-def command(file: str, form: str, *, everything: bool) -> None:
+def command(file: str, form: str, include: tuple[str, ...], *, everything: bool) -> None:
     """Reckon the fill of the box in FILE (JSON or YAML; - is standard input), and decide the joints in it.
 
     Exits with 0 where the box holds everything and every joint has an option, with 1 where something falls short or
     can't be judged, with 2 for bad input. With no box in FILE it tells what is needed and which boxes would do.
     """
+    import_marshmallow()
     import orjson
 
     from splicewright.box import fill_box
     from splicewright.reports.box import print_box
 
     document = read_document(file)
+    asked = without_notes(document.value)
+    if isinstance(asked, dict) and (form == "text" or include):
+        told = ("cautions", "judged") if form == "text" else include
+        asked = {**{name: value for name, value in asked.items() if name != "explain"}, "include": list(told)}
     try:
-        answer = fill_box(without_notes(document.value))
+        answer = fill_box(asked)
     except Refused as error:
         fail_refused(file, document, error)
     if form == "json":

@@ -10,7 +10,9 @@ from typing import TYPE_CHECKING, Literal
 import click
 
 from splicewright.cli.check_paths import REPORTS, CheckOptions, check_paths
-from splicewright.cli.input import fail, fail_refused, read_document
+from splicewright.cli.input import fail, fail_refused, included, read_document
+from splicewright.cli.late_patterns import import_marshmallow
+from splicewright.question.answer_vocabulary import INCLUDE
 from splicewright.reading import NotText, Refused, read_yaml_documents
 
 if TYPE_CHECKING:
@@ -31,6 +33,7 @@ _FILE = click.Path(path_type=Path, dir_okay=False)
     type=click.Choice(["full", "brief"]),
     help="How much to print of one check, where it does not say.",
 )
+@included
 @click.option("--all", "everything", is_flag=True, help="Tell of one check also what is borne out, and every default.")
 @click.option(
     "--report",
@@ -60,6 +63,7 @@ def command(
     paths: Sequence[str],
     form: str | None,
     explain: str | None,
+    include: tuple[str, ...],
     reports: Sequence[str],
     fail_on: Level | Literal["never"] | None,
     level: Level | None,
@@ -83,11 +87,11 @@ def command(
     """
     of_paths = (reports, fail_on, level, baseline, write_baseline, exclude, on, strict, pass_over)
     if not any(of_paths) and _is_one_check(paths):
-        _one(*(paths or ["-"]), form=form or "text", explain=explain, everything=everything)
+        _one(*(paths or ["-"]), form=form or "text", explain=explain, include=include, everything=everything)
     if strict and pass_over:
         fail("--strict and --pass-over ask for opposite things")
-    if form or explain or everything:
-        fail("--format, --explain and --all are for one check; files and folders are reported with --report")
+    if form or explain or include or everything:
+        fail("--format, --explain, --include and --all are for one check; files and folders are reported with --report")
     if not paths or "-" in paths:
         fail("standard input holds one check; name files or folders to have them reported")
     day = on.date() if on else dt.datetime.now().astimezone().date()
@@ -124,15 +128,20 @@ def _is_one_check(paths: Sequence[str]) -> bool:
     return not others and not isinstance(first.value, list) and kind_of(first.value) in ("check", None)
 
 
-def _one(file: str, *, form: str, explain: str | None, everything: bool) -> None:
+def _one(file: str, *, form: str, explain: str | None, include: Sequence[str], everything: bool) -> None:
+    import_marshmallow()
     import orjson
 
     from splicewright.inspection import check_splice
     from splicewright.reports.check import print_check
 
     document = read_document(file)
+    given = document.value
+    if form == "text" and isinstance(given, dict):
+        told = [name for name in INCLUDE if everything or name != "assumed"]
+        given = {**{name: value for name, value in given.items() if name != "explain"}, "include": told}
     try:
-        answer = check_splice(document.value, explain=explain or "full")
+        answer = check_splice(given, explain=explain or ("brief" if include else "full"), include=include)
     except Refused as error:
         fail_refused(file, document, error)
     if form == "json":

@@ -6,7 +6,8 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from splicewright.cli.input import fail, fail_refused, read_document, without_notes
+from splicewright.cli.input import fail, fail_refused, included, read_document, without_notes
+from splicewright.cli.late_patterns import import_marshmallow
 from splicewright.reading import Refused, not_allowed
 
 if TYPE_CHECKING:
@@ -24,6 +25,7 @@ _ALL_OPTIONS = 100
     type=click.Choice(["full", "brief"]),
     help="How much to print as JSON, where the question does not say.",
 )
+@included
 @click.option("--steps", is_flag=True, help="Tell the work steps of the best option.")
 @click.option("--why", is_flag=True, help="Tell what follows, what is asked for, and why the order is as it is.")
 @click.option("--refusals", is_flag=True, help="Tell each refused connector with all of its reasons.")
@@ -33,6 +35,7 @@ def command(
     file: str,
     form: str,
     explain: str | None,
+    include: tuple[str, ...],
     using: str | None,
     *,
     steps: bool,
@@ -45,15 +48,16 @@ def command(
     Exits with 0 where there is an option, with 1 where the joint is barred or outside this tool, or no connector takes
     it.
     """
+    import_marshmallow()
     from splicewright.answering import Chooser
 
     document = read_document(file)
     chooser = Chooser(apart=True)
     asked = without_notes(document.value)
-    if using is not None and isinstance(asked, dict):
-        asked = {**asked, "limit": _ALL_OPTIONS}
+    if form == "text" and isinstance(asked, dict):
+        asked = _for_the_screen(asked, everything=everything, using=using is not None)
     try:
-        answer = chooser.choose(asked, explain=explain or "full")
+        answer = chooser.choose(asked, explain=explain or ("brief" if include else "full"), include=include)
     except Refused as error:
         fail_refused(file, document, error)
     if form == "json":
@@ -66,13 +70,17 @@ def command(
         from splicewright.reports.answer import Shown, print_answer
 
         shown = Shown(steps=steps, why=why, refusals=refusals, everything=everything)
-        print_answer(answer, _listing(chooser, answer), shown)
+        print_answer(answer, shown)
     raise SystemExit(0 if answer["outcome"] == "options" else 1)
 
 
-def _listing(chooser: Chooser, answer: dict[str, Any]) -> Any:
-    catalogue = chooser.catalogue(answer["catalogue"]["name"])
-    return lambda connector: catalogue.connector(connector).attributes
+def _for_the_screen(asked: dict[str, Any], *, everything: bool, using: bool) -> dict[str, Any]:
+    """Ask for what is printed, whatever the question says of how much to tell."""
+    from splicewright.reports.answer import ON_SCREEN
+
+    told = {name: value for name, value in asked.items() if name not in ("explain", "include")}
+    told["include"] = [*ON_SCREEN, "assumed"] if everything else list(ON_SCREEN)
+    return {**told, "limit": _ALL_OPTIONS} if using else told
 
 
 def _using(answer: dict[str, Any], using: str, chooser: Chooser) -> None:
@@ -83,4 +91,4 @@ def _using(answer: dict[str, Any], using: str, chooser: Chooser) -> None:
     if not ids:
         words = sorted({connector.id for connector in connectors} | {connector.method for connector in connectors})
         fail(f"--using: {not_allowed(using, words)}")
-    print_using(answer, using, ids, _listing(chooser, answer))
+    print_using(answer, using, ids)

@@ -8,7 +8,8 @@ from typing import Any, NoReturn
 
 import click
 
-from splicewright.reading import Document, NotText, Refused, clean, read_yaml
+from splicewright.question.answer_vocabulary import INCLUDE
+from splicewright.reading import Document, NotText, Refused, clean, not_allowed, read_yaml
 
 LARGEST = 10_000_000
 
@@ -48,6 +49,20 @@ def without_notes(value: Any) -> Any:
                 for one in found[part]
             ]
     return found
+
+
+def included(command: Any) -> Any:
+    """Give a command `--include`: what an answer printed as JSON has beside the least."""
+    told = "What the answer has as JSON, beside what --explain gives, or else the least: names with commas between."
+    return click.option("--include", metavar="NAME,…", default="", callback=_names, help=told)(command)
+
+
+def _names(_context: click.Context, _option: click.Parameter, value: str) -> tuple[str, ...]:
+    names = tuple(filter(None, (name.strip() for name in value.split(","))))
+    for name in names:
+        if name not in INCLUDE:
+            fail(f"--include: {not_allowed(name, INCLUDE)}")
+    return names
 
 
 def fail(*lines: str) -> NoReturn:

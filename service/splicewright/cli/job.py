@@ -5,6 +5,7 @@ from __future__ import annotations
 import click
 
 from splicewright.cli.input import fail_refused, located, read_document, tell, without_notes
+from splicewright.cli.late_patterns import import_marshmallow
 from splicewright.reading import Refused
 
 EPILOG = """A job in its smallest form: {joints: [{quantity: 24, joint: {conductors: [{size: 12 AWG, count: 3}]}}]}"""
@@ -20,6 +21,7 @@ def command(file: str, form: str, *, details: bool) -> None:
     Problems come first, then the takeoff, then (where the job has a stock) the plan of what to carry. Exits with 0
     where there is no problem, with 1 where a joint or box has one, with 2 for a job that is not valid as a whole.
     """
+    import_marshmallow()
     import orjson
 
     from splicewright.job import plan_job

@@ -60,7 +60,7 @@ def reach(code: str | None, word: str, form: str) -> None:
     import orjson
 
     from splicewright.reading import Refused
-    from splicewright.reports.reach import print_reach
+    from splicewright.reports.rules import print_reach
     from splicewright.rulebook.rule_json import reach_plain
     from splicewright.rulebook.word_asked import read_asked
     from splicewright.rulebook.word_reach import word_reach

@@ -20,16 +20,15 @@ def version_option(function: Any) -> Any:
 def _tell(context: click.Context, _option: click.Parameter, asked: bool) -> None:
     if not asked or context.resilient_parsing:
         return
-    from importlib.metadata import version
-
     from splicewright import shipped
     from splicewright.catalogue import read_catalogue
     from splicewright.question.read import DEFAULTS
     from splicewright.rulebook import read_rulebook
+    from splicewright.version import VERSION
 
     code, name = DEFAULTS[""]["code"], DEFAULTS[""]["catalogue"]
     rulesets = shipped.folder("rulesets")
-    click.echo(f"splicewright {version('splicewright')}")
+    click.echo(f"splicewright {VERSION}")
     click.echo(f"rulesets {code} {read_rulebook(rulesets, code).digest}")
     click.echo(f"catalogue {name} {read_catalogue(rulesets / 'catalogues' / f'{name}.yaml').digest}")
     context.exit()

@@ -2,8 +2,8 @@
 
 from splicewright.engine.compiled_rulebook import CompiledRulebook, Engine
 from splicewright.engine.faults import QuestionTooLarge, RulebookTooLarge, UnfitRulebook
-from splicewright.engine.finding_set import FindingSet
-from splicewright.engine.finding_templates import Finding, Statement
+from splicewright.engine.finding_set import Finding, FindingSet
+from splicewright.engine.finding_templates import Statement
 from splicewright.engine.rule_groups import Firing
 
 __all__ = [

@@ -1,26 +1,169 @@
 """Rules compiled, of all editions at once: patterns as bitmap indexes, conditions chained by the library.
 
+For each value of a fact an index has the patterns that it does not rule out, as bits. At load each comparison that some
+pattern makes is decided by the library once: for each word of its fact; for a fact without a value; and for each
+interval between the numbers that its fact is compared with, and for those themselves. A question then only looks up:
+what is left when the bits of all of its values are ANDed are the patterns that match.
+
 An `Engine` is one rulebook of them: questions in, findings out.
 """
 
 from __future__ import annotations
 
+import itertools
 import os
 import weakref
-from collections.abc import Iterable, Sequence
+from bisect import bisect_right
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from functools import cached_property
+from typing import Any
 
-from splicewright.engine.bitmap_index import BitmapIndex, decide
-from splicewright.engine.condition_chain import ConditionChain
-from splicewright.engine.faults import MOST_PAIRS, MOST_RULES, QuestionTooLarge, RulebookTooLarge
-from splicewright.engine.finding_set import FindingSet
-from splicewright.engine.finding_templates import KINDS, FindingTemplates, kind_of
-from splicewright.engine.fired_rules import FiredRules, numbers_of
-from splicewright.engine.library_session import LibrarySession
+from splicewright.engine.fact_encoding import Comparison, Tests, check_value, coded
+from splicewright.engine.faults import LARGEST_NUMBER, MOST_PAIRS, MOST_RULES, QuestionTooLarge, RulebookTooLarge
+from splicewright.engine.finding_set import FindingSet, FindingTemplates, FiredRules, numbers_of
+from splicewright.engine.finding_templates import KINDS, kind_of
+from splicewright.engine.library import ConditionChain, Decided, LibrarySession, decide
 from splicewright.engine.rule_groups import Firing, RuleGroups, concluded, read_patterns
+from splicewright.question.fact_kinds import FactKind, Value, fact_kinds
 from splicewright.question.facts import Facts, facts_of
 from splicewright.question.model import Question
 from splicewright.rulebook.model import Rule, Rulebook
+
+# --- patterns on facts ---------------------------------------------------------------------------
+
+_Get = Callable[[str], Value | None]
+#: A list's bits for one test of each pattern: the patterns that do not test it, and what each word adds.
+_Layer = tuple[int, Mapping[Any, int]]
+#: A number's: where intervals begin, the bits of each, and those of no value. There are none (it is a TypeError)
+#: before the first one and from the last one on.
+_Intervals = tuple[str, Sequence[int], Sequence[Any], int]
+
+
+class BitmapIndex:
+    """Tells which patterns match the facts of one joint, or of one conductor."""
+
+    def __init__(self, patterns: Mapping[int, Tests], decided: Decided) -> None:
+        """Index patterns by their bits. `decided` is what the library said of all of their comparisons."""
+        self._everything = sum(1 << bit for bit in patterns)
+        self._words: list[tuple[str, Mapping[Any, int]]] = []
+        self._flags: list[tuple[str, int, int, int]] = []
+        self._numbers: list[_Intervals] = []
+        self._lists: list[tuple[str, tuple[_Layer, ...]]] = []
+        tested: dict[str, dict[int, list[tuple[Comparison, ...]]]] = {}
+        for bit, tests in patterns.items():
+            for test in sorted(tests):
+                tested.setdefault(test[0].name, {}).setdefault(bit, []).append(test)
+        for name, of_bits in tested.items():
+            self._add(fact_kinds()[name], of_bits, decided[name])
+
+    def _add(
+        self,
+        kind: FactKind,
+        of_bits: Mapping[int, Sequence[tuple[Comparison, ...]]],
+        decided: Mapping[int | None, frozenset[Comparison]],
+    ) -> None:
+        """Add a fact, with the tests of each pattern that tests it."""
+        if kind.kind == "words":
+            layers = itertools.count()
+            most = max(map(len, of_bits.values()))
+            self._lists.append(
+                (kind.name, tuple(self._layer(kind, of_bits, decided, next(layers)) for _ in range(most)))
+            )
+            return
+        untested = self._everything & ~sum(1 << bit for bit in of_bits)
+        bits = {
+            value: untested | sum(1 << bit for bit, tests in of_bits.items() if _pass(tests, held))
+            for value, held in decided.items()
+        }
+        if kind.kind == "word":
+            of_words = {word: bits[coded(kind, word)] for word in kind.words}
+            self._words.append((kind.name, {None: bits[None], **of_words}))
+        elif kind.kind == "flag":
+            self._flags.append((kind.name, bits[1], bits[0], bits[None]))
+        else:
+            begins = [value for value in decided if value is not None]
+            of_intervals = [None, *(bits[value] for value in begins), None]
+            self._numbers.append((kind.name, [*begins, LARGEST_NUMBER + 1], of_intervals, bits[None]))
+
+    def _layer(
+        self,
+        kind: FactKind,
+        of_bits: Mapping[int, Sequence[tuple[Comparison, ...]]],
+        decided: Mapping[int | None, frozenset[Comparison]],
+        layer: int,
+    ) -> _Layer:
+        """Take one test of each pattern: a list passes it by any of its words, but must pass each test."""
+        tests = {bit: each[layer] for bit, each in of_bits.items() if layer < len(each)}
+        untested = self._everything & ~sum(1 << bit for bit in tests)
+        of_words = {
+            word: sum(1 << bit for bit, test in tests.items() if _pass([test], decided[coded(kind, word)]))
+            for word in kind.words
+        }
+        return untested, of_words
+
+    def matching(self, facts: Mapping[str, Value]) -> int:
+        """Give the patterns that match, as bits. Raises TypeError or ValueError for a value of another kind."""
+        bits, get = self._everything, facts.get
+        try:
+            for name, of_words in self._words:
+                bits &= of_words[get(name)]
+            return bits & self._by_numbers(get) & self._by_flags(get) & self._by_lists(get)
+        except (KeyError, TypeError):
+            self._check(facts)
+            raise
+
+    def _by_numbers(self, get: _Get) -> int:
+        bits = self._everything
+        for name, begins, of_intervals, absent in self._numbers:
+            value = get(name)
+            if value is None:
+                bits &= absent
+            elif type(value) is int:
+                bits &= of_intervals[bisect_right(begins, value)]
+            else:
+                raise TypeError
+        return bits
+
+    def _by_flags(self, get: _Get) -> int:
+        bits = self._everything
+        for name, yes, no, absent in self._flags:
+            value = get(name)
+            if value is None:
+                bits &= absent
+            elif value is True:
+                bits &= yes
+            elif value is False:
+                bits &= no
+            else:
+                raise TypeError
+        return bits
+
+    def _by_lists(self, get: _Get) -> int:
+        bits = self._everything
+        for name, layers in self._lists:
+            value = get(name)
+            if not isinstance(value, tuple | None):
+                raise TypeError
+            for untested, of_words in layers:
+                some = untested
+                for word in value or ():
+                    some |= of_words[word]
+                bits &= some
+        return bits
+
+    def _check(self, facts: Mapping[str, Value]) -> None:
+        """Tell what value is of another kind than its fact."""
+        for name in (name for each in (self._words, self._numbers, self._flags, self._lists) for name, *_ in each):
+            if facts.get(name) is not None:
+                check_value(fact_kinds()[name], facts[name])
+
+
+def _pass(tests: Iterable[tuple[Comparison, ...]], held: frozenset[Comparison]) -> bool:
+    """Tell whether every test has a comparison that the library said holds."""
+    return all(not held.isdisjoint(test) for test in tests)
+
+
+# --- rules ---------------------------------------------------------------------------------------
 
 
 class CompiledRulebook:

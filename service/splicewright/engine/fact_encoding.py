@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from splicewright.engine.faults import LARGEST_NUMBER, UnfitRulebook
 from splicewright.question.fact_kinds import FactKind, fact_kinds
@@ -45,8 +45,7 @@ def distinct_names(prefixes: str, *reserved: str) -> Iterator[str]:
         number += 1
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class Comparison:
+class Comparison(NamedTuple):
     """One comparison of a fact, by name, with a whole number. `operator` is the library's."""
 
     name: str
@@ -57,6 +56,10 @@ class Comparison:
         """Write it as the library reads it, of a property."""
         pair = {prop: self.value}
         return {**pair} if self.operator == "$eq" else {self.operator: pair}
+
+
+#: What a pattern asks: tests, each as the comparisons of which one must hold. All tests must pass.
+Tests = frozenset[tuple[Comparison, ...]]
 
 
 def comparisons_of(rule: str, test: Test) -> tuple[Comparison, ...]:

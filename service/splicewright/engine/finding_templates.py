@@ -1,31 +1,30 @@
 """How a rule tells what it found: its words and the values of its demands, filled from the facts that it fired on.
 
 `{conductor.size}` is of the conductor that the first pattern on conductors matched, `{conductor.2.size}` of
-the second pattern's; `{condition.place}` is the word of a matched condition; all else are single facts.
+the second pattern's; `{condition.place}` is the word of a matched condition; all else are single facts. What a finding
+rests on is its provenance: the facts that the rule matched, followed back to what was given.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, NamedTuple
 
-from splicewright.engine.fired_rules import FiredRules, Provenance, numbers_of
-from splicewright.engine.rule_groups import Firing
-from splicewright.memo import Memo
-from splicewright.question.fact_kinds import Value
+from splicewright.engine.rule_groups import Condition, Firing
+from splicewright.question.fact_kinds import Value, fact_kinds
 from splicewright.question.facts import Facts
 from splicewright.rulebook.effects import OF_PROPOSALS
 from splicewright.rulebook.model import FactValue, ListingTest, Rule
 
 NOT_STATED = "not stated"
+_CONDITION = "condition."
 _PLACE = re.compile(r"\{([a-z_]+\.[a-z0-9_.]+)\}")
 _NUMBERED = re.compile(r"conductor\.([1-9][0-9]?)\.(.+)")
 
 
-@dataclass(frozen=True, slots=True)
-class FactReference:
+class FactReference(NamedTuple):
     """A fact named in a rule. Of a conductor, `slot` counts its pattern among those on conductors from 0."""
 
     name: str
@@ -41,10 +40,10 @@ class FactReference:
 
     def text(self, firing: Firing, facts: Facts) -> str:
         """Print the fact's value, or that it was not stated."""
-        scope, _, key = self.name.partition(".")
-        if scope == "condition":
-            return next((word for found, word in firing.conditions if found == key), NOT_STATED)
         if self.slot is None:
+            if self.name.startswith(_CONDITION):
+                key = self.name.removeprefix(_CONDITION)
+                return next((word for found, word in firing.conditions if found == key), NOT_STATED)
             return facts.text(self.name) or NOT_STATED
         if self.slot >= len(firing.conductors):
             return NOT_STATED
@@ -59,8 +58,7 @@ class FactReference:
         return facts.value(self.name, firing.conductors[self.slot])
 
 
-@dataclass(frozen=True, slots=True)
-class Template:
+class Template(NamedTuple):
     """A rule's words, cut at the places to be filled."""
 
     words: str
@@ -84,8 +82,7 @@ class Template:
         return "".join([part if isinstance(part, str) else part.text(firing, facts) for part in self.parts])
 
 
-@dataclass(frozen=True, slots=True)
-class OpenTest:
+class OpenTest(NamedTuple):
     """A test of a demand or a preference. `values` is None where none is taken from a fact."""
 
     test: ListingTest
@@ -100,22 +97,65 @@ class OpenTest:
             test, tuple(FactReference.read(one.fact) if isinstance(one, FactValue) else one for one in test.values)
         )
 
-    def filled(self, firing: Firing, facts: Facts) -> ListingTest | None:
-        """Give the test with coded values, a list's word by word; None where a fact has no value."""
+    def filled(self, firing: Firing, facts: Facts) -> tuple[object, ...] | None:
+        """Give the values coded, a list's word by word; None where a fact has no value."""
         if self.values is None:
-            return self.test
+            return self.test.values
         found: list[object] = []
         for value in self.values:
             known = value.coded(firing, facts) if isinstance(value, FactReference) else value
             if known is None:
                 return None
             found += known if isinstance(known, tuple) else [known]
-        return ListingTest(self.test.attribute, self.test.operator, tuple(found))
+        return tuple(found)
 
 
-REMEMBERED = (
-    4_000  # statements of rules whose words are filled, at some 1,500 bytes each, what is made of them included
-)
+#: The ids of the rules that concluded each condition.
+Concluded = Mapping[Condition, tuple[str, ...]]
+
+
+class Provenance(NamedTuple):
+    """The facts that a rule's findings rest on: those tested, and those that the tested measures read."""
+
+    single: tuple[str, ...]  # in the order of their lines
+    every: tuple[str, ...]  # of every conductor: what the measures of the joint read
+    matched: tuple[tuple[str, ...], ...]  # of the conductor matched, for each pattern on conductors
+
+    @classmethod
+    def of(cls, rule: Rule) -> Provenance:
+        """Read a rule."""
+        tested = [test.name for one in rule.when if one.scope == "single" for test in one.tests]
+        read = _with_reads(tested)
+        matched = [_with_reads([test.name for test in one.tests]) for one in rule.when if one.scope == "conductor"]
+        single = {name for names in (read, *matched) for name in names if not _of_conductor(name)}
+        return cls(
+            # as their lines are sorted, so that most findings need no sorting
+            tuple(sorted(single, key=lambda name: f"{name}: ")),
+            tuple(sorted(filter(_of_conductor, read))),
+            tuple(tuple(sorted(filter(_of_conductor, names))) for names in matched),
+        )
+
+    def lines(self, firings: Sequence[Firing], facts: Facts, concluded: Concluded) -> tuple[str, ...]:
+        """Give the facts that a finding of these firings rests on and the ids of the concluding rules, sorted."""
+        found = [line for line in map(facts.lines.__getitem__, self.single) if line]
+        if not (self.every or self.matched or firings[0].conditions):
+            return tuple(found)
+        for lines in facts.conductor_lines if self.every else ():
+            found += [line for line in map(lines.__getitem__, self.every) if line]
+        for firing in firings:
+            for conductor, names in zip(firing.conductors, self.matched, strict=True):
+                found += [line for line in map(facts.conductor_lines[conductor].__getitem__, names) if line]
+            for condition in firing.conditions:
+                found += concluded[condition]
+        return tuple(sorted(set(found)))
+
+
+def _of_conductor(name: str) -> bool:
+    return name.startswith("conductor.")
+
+
+def _with_reads(names: list[str]) -> set[str]:
+    return {*names, *(read for name in names for read in fact_kinds()[name].reads)}
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,100 +173,39 @@ class Statement:
     kept: dict[Any, Any] = field(default_factory=dict, init=False, repr=False, compare=False)
 
 
-class Finding:
-    """One thing that a rule says of a question: a statement, with what it rests on there."""
-
-    __slots__ = ("_fired", "_firings", "_number", "statement")
-
-    def __init__(
-        self, statement: Statement, fired: FiredRules, number: int, firings: Sequence[Firing] | None = None
-    ) -> None:
-        """Take what the rule of a number says; None for the firings of which it says so: all of them."""
-        self.statement, self._fired, self._number, self._firings = statement, fired, number, firings
-
-    def __repr__(self) -> str:
-        """Name the rule, and show what it says."""
-        return f"Finding({self.rule.id!r}, {self.says!r})"
-
-    def __eq__(self, other: object) -> bool:
-        """Compare what is said, of which conductors."""
-        return isinstance(other, Finding) and (self.statement, self.conductors) == (other.statement, other.conductors)
-
-    def __hash__(self) -> int:
-        return hash(self.statement)
-
-    @property
-    def rule(self) -> Rule:
-        """The rule."""
-        return self.statement.rule
-
-    @property
-    def says(self) -> str:
-        """The rule's words, their places filled."""
-        return self.statement.says
-
-    @property
-    def do(self) -> str | None:
-        """What a step does, its places filled."""
-        return self.statement.do
-
-    @property
-    def tests(self) -> tuple[ListingTest, ...]:
-        """The tests of a demand or a preference, their values coded."""
-        return self.statement.tests
-
-    @property
-    def kept(self) -> dict[Any, Any]:
-        """What was made of the statement."""
-        return self.statement.kept
-
-    @property
-    def firings(self) -> Sequence[Firing]:
-        """The firings of the rule that say so."""
-        if self._firings is None:
-            self._firings = self._fired.firings(self._number)
-        return self._firings
-
-    @property
-    def conductors(self) -> tuple[int, ...]:
-        """Indexes into the question's conductors, of those matched."""
-        return tuple(sorted({conductor for firing in self.firings for conductor in firing.conductors}))
-
-    @property
-    def rests_on(self) -> tuple[str, ...]:
-        """The facts as `name: printed value` and the ids of the rules that concluded the conditions matched, sorted.
-
-        Empty for a rule that always holds.
-        """
-        return self.statement.provenance.lines(self.firings, self._fired)
-
-
-#: What findings do: the effects of their rules, bars by what they stand in the way of.
-KINDS = ("conclude", "demand", "joint-bar", "method-bar", "refer", "prefer", "step", "caution", *OF_PROPOSALS, "arise")
+#: What findings do: the effects of their rules, bars by what they stand in the way of, steps with a figure apart.
+KINDS = (
+    "conclude",
+    "demand",
+    "joint-bar",
+    "method-bar",
+    "refer",
+    "prefer",
+    "figure",
+    "step",
+    "caution",
+    *OF_PROPOSALS,
+    "arise",
+)
 
 
 def kind_of(rule: Rule) -> str:
     """Give what the findings of a rule do: one of `KINDS`, or `refuse`."""
     effect = rule.effect
+    if effect.kind == "step":
+        return "step" if effect.value is None else "figure"
     if effect.kind != "bar":
         return effect.kind
     return "method-bar" if effect.methods else "joint-bar"
 
 
-#: What a finding says, does and asks: firings that agree in it are one finding.
-Words = tuple[str, str | None, "tuple[ListingTest, ...]"]
-
-
-#: What a rule that always holds rests on.
-_NOTHING = FiredRules((), Facts.of({}), 0, 0, 0, (), ())
+#: What a finding says and does, and the values that its tests ask: firings that agree in it are one finding.
+Words = tuple[str, str | None, "tuple[tuple[object, ...] | None, ...]"]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class FindingTemplate:
-    """How a rule's findings are told. `fixed` is what it says where there is nothing to fill.
-
-    `always` are the findings of one that tells of no fact at all.
-    """
+    """How a rule's findings are told. `fixed` is what it says where there is nothing to fill."""
 
     rule: Rule
     says: Template
@@ -234,7 +213,6 @@ class FindingTemplate:
     tests: tuple[OpenTest, ...]
     provenance: Provenance
     fixed: Statement | None
-    always: tuple[Finding, ...]
 
     @classmethod
     def of(cls, rule: Rule) -> FindingTemplate:
@@ -244,55 +222,24 @@ class FindingTemplate:
         tests = tuple(OpenTest.read(test) for test in effect.tests)
         provenance = Provenance.of(rule)
         fixed: Statement | None = None
-        always: tuple[Finding, ...] = ()
         if says.fixed and (do is None or do.fixed) and all(test.values is None for test in tests):
             fixed = Statement(rule, rule.says, effect.do, effect.tests, provenance)
-            always = () if rule.when else (Finding(fixed, _NOTHING, 0, [Firing(rule)]),)
-        return cls(rule, says, do, tests, provenance, fixed, always)
+        return cls(rule, says, do, tests, provenance, fixed)
 
     def words(self, firing: Firing, facts: Facts) -> Words:
-        """Fill in what is to be filled. A test whose fact has no value is left out."""
-        tests = [test.filled(firing, facts) for test in self.tests]
+        """Fill in what is to be filled."""
         return (
             self.says.filled(firing, facts),
             None if self.do is None else self.do.filled(firing, facts),
-            tuple([test for test in tests if test is not None]),
+            tuple([test.filled(firing, facts) for test in self.tests]),
         )
 
-
-class FindingTemplates:
-    """The templates of all rules, by number. What a rule says in the same words is one statement, and remembered."""
-
-    def __init__(self, rules: Iterable[Rule]) -> None:
-        """Read rules in the order of their numbers."""
-        self._templates = tuple(map(FindingTemplate.of, rules))
-        self._told: Memo[tuple[int, Words], Statement] = Memo(REMEMBERED)
-
-    def findings(self, rules: int, fired: FiredRules) -> tuple[Finding, ...]:
-        """Give the findings of rules that fired, given as bits: by rule, then by their words."""
-        found: list[Finding] = []
-        first = max((rules & -rules).bit_length() - 1, 0)  # the rules of a kind stand together: fewer bits are handled
-        for number in numbers_of(rules >> first):
-            template = self._templates[first + number]
-            if template.always:
-                found += template.always
-            elif template.fixed is not None:
-                found.append(Finding(template.fixed, fired, first + number))
-            else:
-                found += self._filled(first + number, template, fired)
-        return tuple(found)
-
-    def _filled(self, number: int, template: FindingTemplate, fired: FiredRules) -> list[Finding]:
-        """Give the findings of all firings of a rule whose words are to be filled, by these words."""
-        groups: dict[Words, list[Firing]] = {}
-        for firing in fired.firings(number):
-            groups.setdefault(template.words(firing, fired.facts), []).append(firing)
-        found = [Finding(self._statement(number, words), fired, number, same) for words, same in groups.items()]
-        return sorted(found, key=lambda one: (one.says, one.do or "", repr(one.tests))) if len(found) > 1 else found
-
-    def _statement(self, number: int, words: Words) -> Statement:
-        known = self._told.get((number, words))
-        if known is None:
-            template = self._templates[number]
-            known = self._told.keep((number, words), Statement(template.rule, *words, template.provenance))
-        return known
+    def statement(self, words: Words) -> Statement:
+        """Make what the rule says in these words. A test whose fact has no value is left out."""
+        says, do, values = words
+        tests = [
+            ListingTest(one.test.attribute, one.test.operator, some)
+            for one, some in zip(self.tests, values, strict=True)
+            if some is not None
+        ]
+        return Statement(self.rule, says, do, tuple(tests), self.provenance)

@@ -5,10 +5,9 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
-from splicewright.engine.bitmap_index import Tests
-from splicewright.engine.fact_encoding import Comparison, comparisons_of
+from splicewright.engine.fact_encoding import Comparison, Tests, comparisons_of
 from splicewright.engine.faults import (
     MOST_CHOICES,
     MOST_COMPARED,
@@ -24,8 +23,7 @@ from splicewright.rulebook.model import Pattern, Rule
 Condition = tuple[str, str]  # key and word
 
 
-@dataclass(frozen=True, slots=True)
-class Firing:
+class Firing(NamedTuple):
     """One firing of a rule.
 
     `conductors` has an index into `Facts.conductors` for each conductor pattern, `conditions` the key and
@@ -37,8 +35,7 @@ class Firing:
     conditions: tuple[Condition, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class ConditionFilling:
+class ConditionFilling(NamedTuple):
     """Conditions, by place, that fill the patterns of a rule on conditions, in their order.
 
     `firing` is that of the rule where it matches no conductor.
@@ -49,8 +46,7 @@ class ConditionFilling:
     firing: Firing
 
 
-@dataclass(frozen=True, slots=True)
-class RulePatterns:
+class RulePatterns(NamedTuple):
     """What a rule asks: of the single facts, of each conductor chosen, and which choices of conditions fill the rest.
 
     A rule that asks for no condition has one choice, of none. One that waits for what no rule concludes has no choice.
@@ -160,8 +156,7 @@ def _tests(rule: Rule, pattern: Pattern) -> Tests:
     return frozenset(tuple(sorted(set(comparisons_of(rule.id, test)))) for test in pattern.tests)
 
 
-@dataclass(frozen=True, slots=True)
-class RuleGroups:
+class RuleGroups(NamedTuple):
     """Rules grouped by what must match at once: so many conductors, so many conditions. Each group is a mask."""
 
     of_joint: int

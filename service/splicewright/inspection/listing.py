@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property
+from typing import Any
 
+from splicewright.answering.finding_json import FindingTexts, Proof
 from splicewright.catalogue import Connector
 from splicewright.choice.loaded_rules import CompiledRules
 from splicewright.choice.matching import Match, Option, Refusal
-from splicewright.choice.reasons import listed_value
+from splicewright.choice.telling import listed_value
 from splicewright.engine import Finding, FindingSet
-from splicewright.inspection.model import CONNECTOR, Point
+from splicewright.inspection.model import CONNECTOR, Point, Standing
 from splicewright.inspection.read import Check
-from splicewright.question.fact_line import fact_line
 from splicewright.rulebook.attributes import OF_JOINT
 
 
@@ -62,15 +63,25 @@ class ProposalMatch:
         wanted = {id(one) for one in self.meant}
         return [refusal for refusal in self._open.refusals(self.rules.fill_words) if id(refusal.connector) in wanted]
 
+    @cached_property
+    def texts(self) -> FindingTexts:
+        """What writes the findings."""
+        return FindingTexts(self.derived, proofs="proofs" in self.check.asked.include)
+
+    def point(self, standing: Standing, finding: Finding, *more: Proof, **parts: Any) -> Point:
+        """Give a point that rests on a finding, and on `more`."""
+        rests_on = (*self.texts.proofs(finding), *more)
+        return Point(standing, finding.rule.id, finding.says, rests_on, self.texts.at(finding), **parts)
+
     def points(self) -> Iterator[Point]:
         """Give every point on the joint itself, the method and the listing."""
         for referral in self.derived.referrals:
-            yield Point("unproven", referral.rule.id, referral.says, referral.rests_on)
+            yield self.point("unproven", referral)
         for bar in self.derived.joint_bars:
-            yield Point("violation", bar.rule.id, bar.says, bar.rests_on)
+            yield self.point("violation", bar)
         for bar in self.derived.method_bars:
             if self.check.method in bar.rule.effect.methods:
-                yield Point("violation", bar.rule.id, bar.says, (*bar.rests_on, self._proposed), self._about)
+                yield self.point("violation", bar, self._proposed, about=self._about)
         if self.check.connector is None:
             yield from self._reasons_of_all()
             return
@@ -78,13 +89,9 @@ class ProposalMatch:
         yield from self._met(self.check.connector)
 
     @property
-    def _proposed(self) -> str:
-        connector = self.check.connector
-        return (
-            fact_line("proposal.connector", connector.id)
-            if connector
-            else fact_line("proposal.method", self.check.method)
-        )
+    def _proposed(self) -> Proof:
+        name, value = ("connector", self.check.connector.id) if self.check.connector else ("method", self.check.method)
+        return Proof(f"proposal.{name}", value, (self._about,))
 
     @property
     def _about(self) -> str:
@@ -96,8 +103,8 @@ class ProposalMatch:
         for refusal in self.refusals:
             for reason in refusal.because:
                 if reason.rule not in barred:
-                    rests_on = (*self._grounds(reason.rule, reason.says), self._proposed)
-                    yield Point("violation", reason.rule, reason.whole, rests_on, CONNECTOR)
+                    rests_on, at = self._grounds(reason.rule, reason.says)
+                    yield Point("violation", reason.rule, reason.whole, rests_on, at, CONNECTOR)
 
     def _reasons_of_all(self) -> Iterator[Point]:
         """Give the reasons for which every connector of the method is refused, where none would do."""
@@ -110,17 +117,15 @@ class ProposalMatch:
                 if reason.rule not in barred:
                     found.setdefault((reason.rule, reason.says), []).append(refusal.connector.id)
         for (rule, says), ids in found.items():
-            rests_on = (*self._grounds(rule, says), self._proposed)
-            yield Point("violation", rule, says, rests_on, "/proposal/method", connectors=tuple(sorted(set(ids))))
+            rests_on, at = self._grounds(rule, says)
+            yield Point("violation", rule, says, rests_on, at, "/proposal/method", connectors=tuple(sorted(set(ids))))
 
-    def _grounds(self, rule: str, says: str) -> Sequence[str]:
-        """Give what a demand with these words rests on; a verdict of fill rests on the conductors, which it names."""
-        return [
-            line
-            for demand in self.derived.demands
-            if (demand.rule.id, demand.says) == (rule, says)
-            for line in demand.rests_on
-        ]
+    def _grounds(self, rule: str, says: str) -> tuple[tuple[Proof, ...], tuple[str, ...]]:
+        """Give what a demand with these words rests on, and where; a verdict of fill rests on the conductors."""
+        demands = [one for one in self.derived.demands if (one.rule.id, one.says) == (rule, says)]
+        proofs = [proof for demand in demands for proof in self.texts.proofs(demand)]
+        at = [pointer for demand in demands for pointer in self.texts.at(demand)]
+        return (*proofs, self._proposed), tuple(at) if demands else ("/joint/conductors",)
 
     def _met(self, connector: Connector) -> Iterator[Point]:
         """Give the demands that the named connector's listing meets."""
@@ -131,8 +136,7 @@ class ProposalMatch:
                 how = "; ".join(
                     f"{test.attribute}: {listed_value(attributes, test.attribute)}" for test in demand.tests
                 )
-                rests_on = (*demand.rests_on, self._proposed)
-                yield Point("confirmed", demand.rule.id, demand.says, rests_on, CONNECTOR, how=how)
+                yield self.point("confirmed", demand, self._proposed, about=CONNECTOR, how=how)
 
     def _unknown(self, demand: Finding) -> bool:
         """Say whether a demand asks for what only a connector that takes the joint has."""

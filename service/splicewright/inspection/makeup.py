@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from typing import Any
 
-from splicewright.choice.makeup import MakeUp, concerns, excused
-from splicewright.choice.reasons import with_here
-from splicewright.engine import Finding, FindingSet
+from splicewright.choice.matching import concerns, excused
+from splicewright.choice.telling import MakeUp, with_here
+from splicewright.engine import Finding
 from splicewright.inspection.listing import ProposalMatch
-from splicewright.inspection.model import CONNECTOR, SIGNS, Compared, Point, about, said_line, sign_line
+from splicewright.inspection.model import CONNECTOR, SIGNS, Compared, Point, about, said_proof, sign_proof
 from splicewright.question.vocabulary import PROVES
 from splicewright.rulebook.model import Within
 from splicewright.units import Measured, exact
@@ -66,25 +66,26 @@ def asked_steps(standing: ProposalMatch) -> list[ExpectedStep]:
 
 
 def _judged(asked: ExpectedStep, standing: ProposalMatch) -> Iterator[Point]:
-    rule, says, word = asked.step.rule.id, asked.step.says, asked.word
-    rests_on, said = asked.step.rests_on, standing.check.proposal.said.get(word)
+    step, word = asked.step, asked.word
+    said = standing.check.proposal.said.get(word)
     if said is None:
-        yield Point("unproven", rule, says, rests_on, about(word))
+        yield standing.point("unproven", step, about=about(word))
         return
-    rests_on = (*rests_on, said_line(word, said))
+    proof = said_proof(word, said)
     if not isinstance(said, Measured):
-        yield Point("confirmed" if said else "violation", rule, says, rests_on, about(word))
+        yield standing.point("confirmed" if said else "violation", step, proof, about=about(word))
     elif asked.figure is not None:
-        yield _compared(asked, said, asked.figure, standing.derived, standing.check.method)
+        yield _compared(asked, said, asked.figure, standing)
     elif len(set(asked.figures)) == 1:
-        lacks = with_here(says, f"{said}; no figure is listed to compare it with")
-        yield Point("unproven", rule, lacks, rests_on, about(word))
+        lacks = with_here(step.says, f"{said}; no figure is listed to compare it with")
+        yield replace(standing.point("unproven", step, proof, about=about(word)), says=lacks)
     elif standing.possible:  # else none of them would do, and to name one would not help
-        lacks = with_here(says, f"{said}; the connectors of this method differ in it")
-        yield Point("unproven", rule, lacks, rests_on, CONNECTOR)
+        lacks = with_here(step.says, f"{said}; the connectors of this method differ in it")
+        yield replace(standing.point("unproven", step, proof, about=CONNECTOR), says=lacks)
 
 
-def _compared(asked: ExpectedStep, said: Measured, wanted: Measured, derived: FindingSet, method: str) -> Point:
+def _compared(asked: ExpectedStep, said: Measured, wanted: Measured, standing: ProposalMatch) -> Point:
+    derived, method = standing.derived, standing.check.method
     figure = exact(wanted.value, wanted.unit)
     allowed = [
         (_allowance(tolerance.rule.effect.within, figure), tolerance.rule.id, str(tolerance.rule.effect.within))
@@ -97,15 +98,15 @@ def _compared(asked: ExpectedStep, said: Measured, wanted: Measured, derived: Fi
     fits = abs(exact(said.value, said.unit) - figure) <= allowance
     usual = "listed" if asked.listed else "usual"
     more = f", give or take {within}" if within else ""
-    rests_on = (*asked.step.rests_on, said_line(asked.word, said))
-    return Point(
+    compared = Compared(said, wanted, within, rule)
+    point = standing.point(
         "confirmed" if fits else "violation",
-        asked.step.rule.id,
-        with_here(asked.step.says, f"{said}; {wanted} is {usual}{more}"),
-        rests_on,
-        about(asked.word),
-        Compared(said, wanted, within, rule),
+        asked.step,
+        said_proof(asked.word, said),
+        about=about(asked.word),
+        compared=compared,
     )
+    return replace(point, says=with_here(asked.step.says, f"{said}; {wanted} is {usual}{more}"))
 
 
 def _allowance(within: Within, figure: Fraction) -> Fraction:
@@ -122,17 +123,17 @@ def _defects(standing: ProposalMatch) -> Iterator[Point]:
             continue
         if effect.said:
             word = effect.said[0]
-            fact, where = said_line(word, proposal.said[word]), about(word)
+            fact, where = said_proof(word, proposal.said[word]), about(word)
         else:
-            fact, where = sign_line(str(effect.sign)), SIGNS
+            fact, where = sign_proof(str(effect.sign)), SIGNS
         pardoned = [excused(effect, connector) for connector in standing.meant]
         if any(pardoned):
             if all(pardoned):
-                yield Point("confirmed", defect.rule.id, defect.says, (*defect.rests_on, fact), where)
+                yield standing.point("confirmed", defect, fact, about=where)
             else:
-                yield Point("unproven", defect.rule.id, defect.says, (*defect.rests_on, fact), CONNECTOR)
+                yield standing.point("unproven", defect, fact, about=CONNECTOR)
         else:
-            yield Point("violation", defect.rule.id, defect.says, (*defect.rests_on, fact), where)
+            yield standing.point("violation", defect, fact, about=where)
 
 
 def _asks(standing: ProposalMatch) -> Iterator[Point]:
@@ -141,10 +142,9 @@ def _asks(standing: ProposalMatch) -> Iterator[Point]:
         word = str(one.rule.effect.asks)
         if concerns(one.rule.effect, check.proposal, check.method):
             if standing.possible or about(word) != CONNECTOR:
-                yield Point("unproven", one.rule.id, one.says, one.rests_on, about(word))
+                yield standing.point("unproven", one, about=about(word))
         elif word in check.proposal.said and _for(one, check.method):
-            fact = said_line(word, check.proposal.said[word])
-            yield Point("confirmed", one.rule.id, one.says, (*one.rests_on, fact), about(word))
+            yield standing.point("confirmed", one, said_proof(word, check.proposal.said[word]), about=about(word))
 
 
 def _for(finding: Finding, method: str) -> bool:

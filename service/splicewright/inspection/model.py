@@ -6,7 +6,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from typing import Any, Literal
 
-from splicewright.question.fact_line import fact_line
+from splicewright.answering.finding_json import Proof
+from splicewright.question.facts import fact_line
 from splicewright.question.proposal import Proposal, Said, said_plain
 from splicewright.reading import join
 from splicewright.units import Measured
@@ -23,14 +24,15 @@ def about(word: str) -> str:
     return join("/proposal", word)
 
 
-def said_line(word: str, said: Said) -> str:
-    """Give what a proposal says as a line of what a point rests on: `proposal.tugged: no`."""
-    return fact_line(f"proposal.{word}", said if isinstance(said, Measured) else "yes" if said else "no")
+def said_proof(word: str, said: Said) -> Proof:
+    """Give what a proposal says as something that a point rests on: `proposal.tugged: no`."""
+    told = str(said) if isinstance(said, Measured) else "yes" if said else "no"
+    return Proof(f"proposal.{word}", told, (about(word),))
 
 
-def sign_line(sign: str) -> str:
-    """Give a sign as such a line."""
-    return fact_line("proposal.signs", sign)
+def sign_proof(sign: str) -> Proof:
+    """Give a sign as something that a point rests on."""
+    return Proof("proposal.signs", sign, (SIGNS,))
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,14 +54,16 @@ class Compared:
 class Point:
     """One thing that a rule says of a proposal.
 
-    `about` points into the check to what it is about; empty where it is the joint itself. `connectors` are those that a
-    reason holds for, where only the method is proposed.
+    `at` are marked pointers into the question (see `finding_json`) to what it rests on. `about` points into the check
+    to what of the proposal it is about; empty where it is the joint itself. `connectors` are those that a reason holds
+    for, where only the method is proposed.
     """
 
     standing: Standing
     rule: str
     says: str
-    rests_on: tuple[str, ...] = ()
+    rests_on: tuple[Proof, ...] = ()
+    at: tuple[str, ...] = ()
     about: str = ""
     compared: Compared | None = None
     how: str | None = None
@@ -98,9 +102,12 @@ def judged(points: Iterable[Point], proposal: Proposal) -> Judged:
         key = (point.standing, point.rule, point.says, point.about)
         known = together.get(key)
         rests_on = point.rests_on if known is None else (*known.rests_on, *point.rests_on)
-        together[key] = replace(point, rests_on=tuple(sorted(set(rests_on))))
+        at = point.at if known is None else (*known.at, *point.at)
+        together[key] = replace(point, rests_on=tuple(sorted(set(rests_on))), at=tuple(dict.fromkeys(at)))
     found = sorted(together.values(), key=lambda one: (one.rule, one.says, one.about))
-    spoken = {line for one in found for line in one.rests_on}
-    told = {said_line(word, said): about(word) for word, said in proposal.said.items() if said is not False}
-    told |= {sign_line(sign): SIGNS for sign in proposal.signs}
-    return Judged(tuple(found), tuple((where, line) for line, where in told.items() if line not in spoken))
+    spoken = {proof for one in found for proof in one.rests_on}
+    told = [said_proof(word, said) for word, said in proposal.said.items() if said is not False]
+    told += map(sign_proof, proposal.signs)
+    return Judged(
+        tuple(found), tuple((proof.at[0], fact_line(proof.fact, proof.told)) for proof in told if proof not in spoken)
+    )

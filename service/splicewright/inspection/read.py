@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
 from splicewright.catalogue import Connector
 from splicewright.choice.loaded_rules import LoadedRules
 from splicewright.inspection.schema import CheckSchema
-from splicewright.question.model import ParsedQuestion, ReadAs
 from splicewright.question.proposal import Proposal, proposal_of
-from splicewright.question.read import DEFAULTS, read_question
-from splicewright.question.read_as import load_taking
+from splicewright.question.read import DEFAULTS, ParsedQuestion, load_taking, read_question
+from splicewright.question.read_as import ReadAs
 from splicewright.reading import Problem, Refused, Says, not_allowed, shown
 from splicewright.strict_schema import made_once
 
@@ -28,7 +27,7 @@ class Check:
     read_as: tuple[ReadAs, ...] = ()
 
 
-def read_check(given: Any, holding: LoadedRules, *, explain: str = "full") -> Check:
+def read_check(given: Any, holding: LoadedRules, *, explain: str = "full", include: Sequence[str] = ()) -> Check:
     """Read a check against the catalogues in use. Raises `Refused` with every problem."""
     if not isinstance(given, Mapping):
         raise Refused([Problem("", Says("a check is an object with a joint and a proposal", "wrong-type"))])
@@ -38,7 +37,7 @@ def read_check(given: Any, holding: LoadedRules, *, explain: str = "full") -> Ch
     try:
         found, given, read_as = load_taking(made_once(CheckSchema), given, DEFAULTS[""]["code"])
         proposal = proposal_of(found["proposal"])
-        asked = read_question({key: given[key] for key in given if key != "proposal"}, explain=explain)
+        asked = read_question({key: given[key] for key in given if key != "proposal"}, explain=explain, include=include)
     except Refused as error:
         problems += error.problems
     try:

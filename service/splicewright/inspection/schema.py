@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from marshmallow import fields
 
-from splicewright.question.fields import about
 from splicewright.question.proposal import ProposalSchema
-from splicewright.question.schema import QuestionSchema
+from splicewright.question.read import QuestionSchema
+from splicewright.strict_fields import about
 
 
 class CheckSchema(QuestionSchema):

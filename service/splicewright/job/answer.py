@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Sequence
 from copy import copy
-from dataclasses import asdict
+from dataclasses import asdict, replace
 from typing import Any
 
 import orjson
@@ -21,28 +21,30 @@ from splicewright.job.job_json import (
     cautions_plain,
     joints_plain,
     judged_of_job,
-    plan_plain,
     problems_plain,
 )
 from splicewright.job.model import Decision, Filled, Job, JobEntry, Plain, Stock, Use, money
-from splicewright.job.planning import Planned, plan_stock
+from splicewright.job.plan_json import StockPlanJson
+from splicewright.job.planning import WORK, Planned, plan_stock
 from splicewright.job.proposals import Proposals
 from splicewright.job.read import check_stock, read_job
+from splicewright.job.solver import solver_version
 from splicewright.job.stock import wanted
 from splicewright.job.takeoff import Made, first_choices, line_plain, made_joints, planned_uses, tails_plain, take_off
-from splicewright.question.model import read_as_plain
+from splicewright.question.read import assumed_plain
+from splicewright.question.read_as import read_as_plain
+from splicewright.rulebook.examples import example_question
+from splicewright.version import VERSION
 
-SOLVE_SECONDS = 20.0
 
-
-def plan_job(given: Any, chooser: Chooser | None = None, *, solve_seconds: float = SOLVE_SECONDS) -> Plain:
+def plan_job(given: Any, chooser: Chooser | None = None) -> Plain:
     """Decide the joints of a job, take off what it needs and plan the stock: the shape of POST /v1/jobs.
 
     The shape of the answer is described in `api/shapes/jobs.py` and printed in `openapi/openapi.yaml`: problems first,
     then counts, takeoff, stock plan, and each joint and box.
 
-    A name is an id or, without one, a pointer; of a joint in a box `<name of the box>/<id or place>`. Solving takes
-    `solve_seconds` at most; where they run out, what was found is told with `proven_optimal` false.
+    A name is an id or, without one, a pointer; of a joint in a box `<name of the box>/<id or place>`. The work that a
+    plan may take is counted (`stock.effort`); where it is used up, what was found is told with `proven_optimal` false.
 
     Raises `Refused` with every problem where the job as a whole is not valid.
     """
@@ -59,7 +61,7 @@ def plan_job(given: Any, chooser: Chooser | None = None, *, solve_seconds: float
     decided += [(entry, _decision(entry, decider)) for box in boxes for entry in box.entries]
     good = [(entry, decision) for entry, decision in decided if decision is not None]
     made = list(made_joints(good))
-    planned = _plan(made, job.stock, solve_seconds)
+    planned = _plan(made, job.stock)
     uses = planned_uses(made, planned) if planned else first_choices(made)
     return _answer(job, asking, decided, good, boxes, made, planned, uses)
 
@@ -67,6 +69,8 @@ def plan_job(given: Any, chooser: Chooser | None = None, *, solve_seconds: float
 def _check_names(job: Job, chooser: Chooser) -> None:
     """Refuse a catalogue or connector that is not known here. Raises `Refused`."""
     catalogue = chooser.catalogue(job.catalogue)
+    plain = example_question({**({"only": job.only} if job.only else {})}, job.code).question
+    chooser.holding.match(replace(plain, catalogue=job.catalogue))
     if job.stock:
         check_stock(job.stock, [connector.id for connector in catalogue.connectors])
 
@@ -77,10 +81,10 @@ def _decision(entry: JobEntry, decider: Decider) -> Decision | None:
     return decider.decide(entry.reading.asked, entry.reading.canonical)
 
 
-def _plan(made: Sequence[Made], stock: Stock | None, seconds: float) -> Planned | None:
+def _plan(made: Sequence[Made], stock: Stock | None) -> Planned | None:
     if stock is None:
         return None
-    return plan_stock(wanted(((one.decision.ranked, one.count) for one in made), stock), stock.aim, seconds)
+    return plan_stock(wanted(((one.decision.ranked, one.count) for one in made), stock), stock.aim, stock.effort * WORK)
 
 
 def _answer(
@@ -93,14 +97,19 @@ def _answer(
     planned: Planned | None,
     uses: list[tuple[Use, ...]],
 ) -> Plain:
-    full = job.explain == "full"
     digest = chooser.holding.rules(job.code).rulebook.digest
     catalogue = chooser.catalogue(job.catalogue)
     problems = list(problems_plain(decided, boxes, planned))
     lines = take_off(uses, job.stock)
+    assumed = {
+        "assumed_in_joints": assumed_in(
+            "joint_count", ((entry.reading.assumed, entry.quantity or 0) for entry, _ in good)
+        ),
+        "assumed_in_boxes": assumed_in("box_count", ((box.assumed, box.quantity or 0) for box in boxes)),
+    }
     written: Plain = {} if job.id is None else {"id": job.id}
     written |= {
-        "answer": _address(job, decided, boxes, [digest, catalogue.digest]),
+        "answer": _address(job, decided, boxes, assumed, [digest, catalogue.digest]),
         "problems": problems,
         "counts": {
             "joints": sum(entry.quantity or 0 for entry, _ in decided),
@@ -111,32 +120,40 @@ def _answer(
     }
     if job.stock and job.stock.prices:
         written["cost"] = money(sum(line.bought.cost or 0 for line in lines))
-        written["unpriced"] = [line.connector for line in lines if line.bought.cost is None and not line.carried]
+        written["unpriced"] = [line.connector for line in lines if line.bought.cost is None]
     written["pigtails_and_jumpers"] = tails_plain(good, boxes, job.code)
     if planned and job.stock:
-        written["stock_plan"] = plan_plain(planned, job.stock, made)
+        names = {connector.id: connector.name for connector in catalogue.connectors}
+        written["stock_plan"] = StockPlanJson(planned, job.stock, made, names).to_dict()
     return written | {
-        "joints": list(joints_plain(decided, iter(uses), full=full)),
-        "boxes": list(boxes_plain(boxes, full=full)),
+        "joints": list(joints_plain(decided, iter(uses), full="assumed" in job.include)),
+        "boxes": list(boxes_plain(boxes, full="assumed" in job.include)),
         "judged": judged_of_job(good),
-        "cautions": cautions_plain(good, full=full),
+        "cautions": cautions_plain(good, full="cautions" in job.include),
         "box_cautions": box_cautions_plain(boxes),
-        "assumed": dict(sorted(job.assumed.items())),
+        "assumed": assumed_plain(job.assumed),
         **read_as_plain(job.read_as),
-        "assumed_in_joints": assumed_in("joints", (entry.reading.assumed for entry, _ in decided)),
-        "assumed_in_boxes": assumed_in("boxes", (box.assumed for box in boxes)),
+        **assumed,
         "rulesets": {"code": job.code, "amendments": list(job.amendments), "digest": digest},
         "catalogue": {"name": catalogue.name, "digest": catalogue.digest},
     }
 
 
 def _address(
-    job: Job, decided: Sequence[tuple[JobEntry, Decision | None]], boxes: Sequence[Filled], digests: list[str]
+    job: Job,
+    decided: Sequence[tuple[JobEntry, Decision | None]],
+    boxes: Sequence[Filled],
+    assumed: Plain,
+    digests: list[str],
 ) -> str:
-    """Give the content address: of everything that decides the answer but for ids of the job and how much is told."""
+    """Give the content address: of everything that decides the answer but the job's id.
+
+    `assumed` is what was assumed in joints and boxes, as the answer tells it of them all together.
+    """
     content = {
-        "job": [job.code, job.amendments, job.catalogue, job.split_overfilled],
-        "stock": None if job.stock is None else asdict(job.stock),
+        "job": [job.code, job.amendments, job.catalogue, job.split_overfilled, sorted(job.include), VERSION],
+        "stock": None if job.stock is None else [asdict(job.stock), solver_version()],
+        "assumed": assumed,
         "joints": [
             [
                 entry.name,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 from typing import Any
 
@@ -18,9 +18,9 @@ from splicewright.job.model import Filled, Job, JobEntry, Plain, Reading, Tail
 from splicewright.job.schema import JobBoxSchema
 from splicewright.memo import Memo
 from splicewright.question.given import laid_under
-from splicewright.question.model import Conductor, ParsedQuestion, ReadAs
-from splicewright.question.read import DEFAULTS
-from splicewright.question.read_as import load_taking
+from splicewright.question.model import Conductor
+from splicewright.question.read import DEFAULTS, ParsedQuestion, load_taking
+from splicewright.question.read_as import ReadAs
 from splicewright.reading import Problem, Refused, Says, join
 from splicewright.strict_schema import made_once, stated
 
@@ -84,16 +84,20 @@ def _make_once(rest: Mapping[str, Any], job: Job, decider: Decider, known: Memo[
 
 def _make(rest: Mapping[str, Any], job: Job, decider: Decider) -> _Made:
     try:
-        _, rest, read_as = load_taking(made_once(JobBoxSchema), rest, job.code)
-        asked = {**job.laid, "explain": "brief", **laid_under(rest, box_defaults(job.defaults, rest))[0]}
-        request = read_box(asked)
-        found = decide(request, partial(_answered, decider))
+        request, read_as = _read(rest, job)
+        found = decide(request, partial(_answered, decider), rest, lambda changed: _read(changed, job)[0])
     except Refused as error:
         return _Made({}, problems=error.problems)
     answer = filled(request, found, decider.chooser)
     decided = tuple(_of_this_job(one, job) for one in found)
     tails, assumed = _tails(request, decided)
-    return _Made(answer, decided, tails, {**answer["assumed"], **assumed}, read_as=read_as)
+    return _Made(answer, decided, tails, {**request.assumed, **assumed}, read_as=read_as)
+
+
+def _read(rest: Mapping[str, Any], job: Job) -> tuple[BoxRequest, tuple[ReadAs, ...]]:
+    """Read a box with the job's words laid under it, and what was taken in it for what is meant."""
+    _, rest, read_as = load_taking(made_once(JobBoxSchema), rest, job.code)
+    return read_box({**job.laid, "explain": "brief", **laid_under(rest, box_defaults(job.defaults, rest))[0]}), read_as
 
 
 def _answered(decider: Decider, asked: ParsedQuestion) -> Plain:
@@ -107,12 +111,12 @@ def _of_this_job(decided: Decided, job: Job) -> Decided:
     if decided.asked is None:
         return decided
     question = decided.asked.question
-    wrong = [
-        Problem(join(decided.pointer, key), f"is one for the whole job; give it at /{key}").to_dict()
+    wrong = tuple(
+        Problem(join(decided.pointer, key), f"is one for the whole job; give it at /{key}")
         for key, own, jobs in (("catalogue", question.catalogue, job.catalogue),)
         if own != jobs
-    ]
-    return Decided(decided.pointer, {"id": decided.asked.id, "errors": wrong}, None) if wrong else decided
+    )
+    return Decided(decided.pointer, decided.id, {}, problems=wrong) if wrong else decided
 
 
 def _entries(made: _Made, pointer: str, box: str, quantity: int | None, names: Names) -> Iterator[JobEntry]:
@@ -120,14 +124,13 @@ def _entries(made: _Made, pointer: str, box: str, quantity: int | None, names: N
     room = {**judged, "asks": pointer + judged["asks"]} if "asks" in judged else judged
     for at, one in enumerate(made.decided):
         at_joint = pointer + one.pointer
-        found = one.asked.id if one.asked else one.answer.get("id")
-        name = f"{box}/{at if found is None else found}"
-        wrong = [Problem.from_dict(error) for error in one.answer.get("errors", ())]
-        errors = (*(Problem(pointer + error.pointer, error.says) for error in wrong), *names.take(name, at_joint))
+        name = f"{box}/{at if one.id is None else one.id}"
+        wrong = (replace(error, pointer=pointer + error.pointer) for error in one.problems)
+        errors = (*wrong, *names.take(name, at_joint))
         reading = Reading()
         if (asked := one.asked) is not None:
             reading = Reading(asked, asked.question.canonical(), assumed=_own(one), read_as=asked.read_as)
-        yield JobEntry(at_joint, name, found, quantity, reading, errors, room)
+        yield JobEntry(at_joint, name, one.id, quantity, reading, errors, room)
 
 
 def _own(decided: Decided) -> dict[str, Any]:

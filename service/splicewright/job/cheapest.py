@@ -7,75 +7,89 @@ joints together, then to as many as can be of the ids that come first, and at la
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from splicewright.job.assignment import in_order
 from splicewright.job.mip_models import SharingProgram
-from splicewright.job.solver import Aim, Clock, first_by_order
+from splicewright.job.solver import Aim, Work, first_by_order
 from splicewright.job.stock import Plan, Wanted
 
 Shares = list[dict[int, int]]
+_FOR_TIES = 0.3  # of the work: kept for what comes once the cost is proven
+_FOR_A_SHORT_WAY = 0.1  # of the work: so much may be spent on proving that there is no tie to break
 
 
-def least_cost(wanted: Wanted, clock: Clock) -> Plan:
-    """Give the plan of least cost."""
-    program = SharingProgram(wanted, clock, _sets(wanted))
-    found = program.solve(program.cost)
+def least_cost(wanted: Wanted, work: Work) -> Plan:
+    """Give the plan of least cost; where the work does not prove it, the best that was found, and a bound."""
+    shares = _by_kind(wanted, wanted.by_piece)
+    aim = Aim(_cost(wanted, shares), wanted.least)
+    if wanted.large:
+        return _unsettled(wanted, shares, aim)
+    program = SharingProgram(wanted, work, list(wanted.cost_sets.items()))
+    with work.keeping(_FOR_TIES):
+        found = program.solve(program.cost)
     if found is None:
-        return _fallback(wanted)
-    shares = program.shares(found)
-    aim = Aim(wanted.cost(program.counted(found)), found.bound)
+        return _unsettled(wanted, shares, aim)
+    shares, aim = _better(wanted, shares, _by_kind(wanted, program.shares(found)), max(aim.bound, found.bound))
     if not aim.proven:
         return _unsettled(wanted, shares, aim)
-    used = tuple(sorted({*wanted.counts(shares), *wanted.carried}))
-    other = SharingProgram(wanted, clock, _sets(wanted))
+    types = _types(wanted, shares)
+    other = SharingProgram(wanted, work, program.kinds)
     other.use_carried_only()
-    if _is_only(other, used, aim.value):
-        return _shared(wanted, clock, used, aim)
-    program.at_most(program.cost, aim.value)
-    program.use_carried_only()
-    program.start(program.flagged(found))
-    types = _few_and_first(program)
-    return _unsettled(wanted, shares, aim) if types is None else _shared(wanted, clock, types, aim)
+    if not _is_only(other, types, aim.value, work):
+        program.at_most(program.cost, aim.value)
+        program.use_carried_only()
+        program.start(program.flagged(found))
+        few = _few_and_first(program)
+        if few is None:
+            return _unsettled(wanted, shares, aim)
+        types = few
+    return _shared(wanted, work, types, Plan(_types(wanted, shares), tuple(shares), aim, settled=False))
 
 
-def least_cost_within(wanted: Wanted, most: int, left: int, clock: Clock) -> Plan | None:
+def least_cost_within(wanted: Wanted, most: int, left: int, work: Work) -> Plan | None:
     """Give the plan of least cost with at most so many added types and so many joints left out."""
 
     def within() -> SharingProgram:
-        program = SharingProgram(wanted, clock, _sets(wanted), left=True)
+        program = SharingProgram(wanted, work, list(wanted.cost_sets.items()), left=True)
         program.use_carried_only()
         program.row(program.added.items(), most=most)
         program.at_most(program.left, left)
         return program
 
     program = within()
-    found = program.solve(program.cost)
+    with work.keeping(_FOR_A_SHORT_WAY):
+        found = program.solve(program.cost)
     if found is None:
         return None
-    aim = Aim(wanted.cost(program.counted(found)), found.bound)
-    held = tuple(sorted({*(one for one, n in program.counted(found).items() if n), *wanted.carried}))
-    if not aim.proven:
-        return Plan(held, (), aim, settled=False, cost=aim.value)
-    if _is_only(within(), held, aim.value):
-        return Plan(held, (), aim, settled=True, cost=aim.value)
+    counts = program.counted(found)
+    aim = Aim(wanted.cost(counts), found.bound)
+    held = tuple(sorted({*(one for one, n in counts.items() if n), *wanted.carried}))
+    shares = () if left else tuple(_by_kind(wanted, program.shares(found)))
+    if not aim.proven or _is_only(within(), held, aim.value, work):
+        return Plan(held, shares, aim, aim.proven, aim.value)
     program.at_most(program.cost, aim.value)
     types = _few_and_first(program)
-    return Plan(types or held, (), aim, types is not None, aim.value)
+    return Plan(types or held, () if types else shares, aim, types is not None, aim.value)
 
 
-def _sets(wanted: Wanted) -> list[tuple[tuple[int, ...], int]]:
-    """Give the sets of options without the types that are in no plan of least cost."""
-    return [
-        (tuple(option for option in options if option not in wanted.outdone), n) for options, n in wanted.sets.items()
-    ]
+def _better(wanted: Wanted, shares: Shares, others: Shares, bound: float) -> tuple[Shares, Aim]:
+    """Give the cheaper of two sharings, the other of equal ones, with what it comes to."""
+    mine, its = _cost(wanted, shares), _cost(wanted, others)
+    return (shares, Aim(mine, bound)) if mine < its else (others, Aim(its, bound))
 
 
-def _is_only(program: SharingProgram, types: tuple[int, ...], cost: int) -> bool:
+def _types(wanted: Wanted, shares: Shares) -> tuple[int, ...]:
+    return tuple(sorted({*wanted.counts(shares), *wanted.carried}))
+
+
+def _is_only(program: SharingProgram, types: tuple[int, ...], cost: int, work: Work) -> bool:
     """Say whether no plan of that cost or less has other types than these, and no more of them that are added."""
     added = [program.flags[one] for one in types if one not in program.wanted.carried]
     program.row([(flag, 1) for flag in added], most=len(added) - 1)
     program.row(program.added.items(), most=len(added))
-    return not added or program.has_none(program.cost, cost)
+    with work.spending(_FOR_A_SHORT_WAY):
+        return not added or program.has_none(program.cost, cost)
 
 
 def _few_and_first(program: SharingProgram) -> tuple[int, ...] | None:
@@ -90,12 +104,15 @@ def _few_and_first(program: SharingProgram) -> tuple[int, ...] | None:
     return None if ordered is None else program.types(ordered)
 
 
-def _shared(wanted: Wanted, clock: Clock, types: tuple[int, ...], cost: Aim) -> Plan:
-    """Share the joints out among types that are settled: best ranks first, then ids."""
+def _shared(wanted: Wanted, work: Work, types: tuple[int, ...], plan: Plan) -> Plan:
+    """Share the joints out among types that are settled: best ranks first, then ids; `plan` is of the same cost.
+
+    What is not settled is left as the plan has it, or as the last step did that kept the cost.
+    """
     held = set(types)
     kinds = [(tuple(option for option in kind.options if option in held), kind.count) for kind in wanted.kinds]
-    program = SharingProgram(wanted, clock, kinds)
-    program.at_most(program.cost, cost.value)
+    program = SharingProgram(wanted, work, kinds)
+    program.at_most(program.cost, plan.aim.value)
     weights = {
         column: float(kind.options.index(one))
         for kind, share in zip(wanted.kinds, program.takes, strict=True)
@@ -104,19 +121,21 @@ def _shared(wanted: Wanted, clock: Clock, types: tuple[int, ...], cost: Aim) -> 
     }
     found = program.solve(weights)
     if found is None:
-        return _unsettled(wanted, [], cost, types)
+        return plan
     shares = program.shares(found)
+    if _cost(wanted, shares) != plan.aim.value:
+        return plan
+    plan = replace(plan, types=types, shares=tuple(shares))
     ranks = Aim(wanted.ranks(shares), found.bound)
-    if not ranks.proven or _cost(wanted, shares) != cost.value:
-        return _unsettled(wanted, shares, cost, types)
+    if not ranks.proven:
+        return plan
     program.at_most(weights, ranks.value)
     # With every count settled the last solve is of shares alone, and those are whole at its corners.
     last = program.solve(weights) if _settle_counts(program) else None
-    if last is None:
-        return _unsettled(wanted, shares, cost, types)
-    ordered = in_order(wanted.kinds, program.shares(last))
-    settled = ordered is not None and _cost(wanted, ordered) == cost.value
-    return Plan(types, tuple(ordered or shares), cost, settled)
+    ordered = in_order(wanted.kinds, program.shares(last)) if last else None
+    if ordered is None or _cost(wanted, ordered) != plan.aim.value:
+        return plan
+    return replace(plan, shares=tuple(ordered), settled=True)
 
 
 def _settle_counts(program: SharingProgram) -> bool:
@@ -134,21 +153,16 @@ def _cost(wanted: Wanted, shares: Sequence[dict[int, int]]) -> int:
     return wanted.cost(wanted.counts(shares))
 
 
-def _unsettled(wanted: Wanted, shares: Shares, aim: Aim, types: tuple[int, ...] = ()) -> Plan:
-    """Make a plan of what was found when the time was up; shares may be those of sets, which know no order."""
-    used = set(types) or set(wanted.counts(shares))
-    held = tuple(sorted(used | wanted.carried))
-    if len(shares) != len(wanted.kinds) or not types:
-        shares = _by_kind(wanted, shares) if shares else wanted.best_ranked(held)
-    return Plan(held, tuple(shares), Aim(_cost(wanted, shares), aim.bound), settled=False)
+def _unsettled(wanted: Wanted, shares: Shares, aim: Aim) -> Plan:
+    return Plan(_types(wanted, shares), tuple(shares), aim, settled=False)
 
 
 def _by_kind(wanted: Wanted, shares: Shares) -> Shares:
-    """Deal what the sets were given out to their kinds."""
-    left = {options: dict(share) for options, share in zip(wanted.sets, shares, strict=True)}
+    """Deal what the `cost_sets` were given out to their kinds."""
+    left = {options: dict(share) for options, share in zip(wanted.cost_sets, shares, strict=True)}
     dealt = []
     for kind in wanted.kinds:
-        stock, own, need = left[tuple(sorted(kind.options))], {}, kind.count
+        stock, own, need = left[wanted.undone(kind.options)], {}, kind.count
         for option in kind.options:
             if taken := min(need, stock.get(option, 0)):
                 own[option] = taken
@@ -156,15 +170,3 @@ def _by_kind(wanted: Wanted, shares: Shares) -> Shares:
                 need -= taken
         dealt.append(own)
     return dealt
-
-
-def _fallback(wanted: Wanted) -> Plan:
-    """Give each set the type that costs least by the piece: somewhere to be when there was no time at all."""
-
-    def each(one: int) -> tuple[float, int]:
-        price = wanted.prices.get(one)
-        return (price.amount / price.of if price else 0.0, one)
-
-    shares = [{min(kind.options, key=each): kind.count} for kind in wanted.kinds]
-    held = tuple(sorted(set(wanted.counts(shares)) | wanted.carried))
-    return Plan(held, tuple(shares), Aim(_cost(wanted, shares), 0.0), settled=False)

@@ -4,15 +4,17 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
+from functools import partial
 from typing import Any
 
 from splicewright.job.model import Job, JobEntry, Plain, Reading, Tail
 from splicewright.job.schema import PIGTAIL_DEFAULTS, JobJointSchema
 from splicewright.memo import Memo
 from splicewright.question.given import laid_under
-from splicewright.question.model import Question, ReadAs
-from splicewright.question.read import DEFAULTS, read_question
-from splicewright.question.read_as import load_taking
+from splicewright.question.model import Question
+from splicewright.question.read import DEFAULTS, Named, ParsedQuestion, Sent, load_taking, read_question
+from splicewright.question.read_as import ReadAs
 from splicewright.reading import Problem, Refused, Says, join, shown
 from splicewright.strict_schema import Strict, load, made_once, stated
 from splicewright.units import Size
@@ -87,6 +89,7 @@ def _read(rest: Mapping[str, Any], job: Job) -> Reading:
     problems: list[Problem] = []
     pigtails: list[Plain] = []
     read_as: tuple[ReadAs, ...] = ()
+    as_sent = rest
     try:
         found, rest, read_as = load_taking(made_once(JobJointSchema), rest, job.code)
         pigtails = found.get("pigtails", [])
@@ -107,10 +110,25 @@ def _read(rest: Mapping[str, Any], job: Job) -> Reading:
     tails = tuple(_tail({**PIGTAIL_DEFAULTS, **pigtail}) for pigtail in pigtails)
     if problems or asked is None:
         return Reading(problems=tuple(problems))
+    asked = replace(asked, sent=Sent(as_sent, partial(_again, job), named=tuple(_named(pigtails))))
     canonical, proposed = asked.question.canonical(), None
     if "proposal" in rest:
         proposed = {**job.laid, **given, "proposal": rest["proposal"]}
     return Reading(asked, canonical, tails, (), assumed, (*read_as, *asked.read_as), proposed)
+
+
+def _again(job: Job, changed: Mapping[str, Any]) -> ParsedQuestion:
+    """Read a joint that was changed. Raises `Refused`."""
+    reading = _read(changed, job)
+    if reading.asked is None:
+        raise Refused(reading.problems)
+    return reading.asked
+
+
+def _named(pigtails: list[Plain]) -> Iterator[Named]:
+    for at, given in enumerate(pigtails):
+        pigtail = {**PIGTAIL_DEFAULTS, **given}
+        yield Named(join("/pigtails", at), pigtail["size"], pigtail["role"], pigtail["material"])
 
 
 def box_defaults(defaults: Mapping[str, Any], box: Mapping[str, Any]) -> dict[str, Any]:

@@ -6,13 +6,13 @@ from collections import Counter
 from dataclasses import replace
 
 from splicewright.answering import Chooser
-from splicewright.answering.answer_json import address, caution_kind, finding_plain, judge
+from splicewright.answering.answer_json import address, judge
+from splicewright.answering.finding_json import caution_kind
 from splicewright.catalogue.model import shape_of
 from splicewright.choice.matching import Match
 from splicewright.job.model import Decision, JobOption, Plain, Tail
-from splicewright.question.model import ParsedQuestion
-from splicewright.remedies.budget import Budget
-from splicewright.remedies.remedy_rendering import find_remedies, remedies_plain
+from splicewright.question.read import ParsedQuestion
+from splicewright.remedies.remedy_rendering import Budget, find_remedies, remedies
 from splicewright.remedies.splitting import Split
 
 
@@ -36,10 +36,10 @@ class Decider:
         holding = self.chooser.holding
         match = holding.match(asked.question)
         decision = Decision(
-            answer=address(canonical, holding.rules(asked.question.code).rulebook, match.index.catalogue),
+            answer=address(asked, canonical, holding.rules(asked.question.code).rulebook, match.index.catalogue),
             outcome=match.outcome,
             options=tuple(
-                JobOption(option.connector.id, option.connector.method, option.fill.basis or "")
+                JobOption(option.connector.id, option.connector.name, option.connector.method, option.fill.basis or "")
                 for option in match.options
             ),
             cautions=tuple(
@@ -55,16 +55,16 @@ class Decider:
             return replace(found, remedies=())
         if not self._budget.allows(asked.question):
             return found
-        remedies = find_remedies(asked.question, match, holding)
-        self._budget.pay(asked.question, remedies.work)
-        found = replace(found, remedies=tuple(remedies_plain(remedies, asked.question, match, brief=True)))
-        return self._split(asked, found, remedies.split) if self._splitting and remedies.split else found
+        looked = find_remedies(asked.question, match, holding)
+        self._budget.pay(asked.question, looked.work)
+        found = replace(found, remedies=remedies(looked, asked.question, match, asked.include))
+        return self._split(asked, found, looked.split) if self._splitting and looked.split else found
 
     def _because(self, asked: ParsedQuestion, match: Match) -> tuple[Plain, ...]:
         derived = match.derived
         if match.outcome in ("refer", "barred"):
             told = derived.referrals if match.outcome == "refer" else derived.joint_bars
-            return tuple(finding_plain(one, brief=True) for one in told)
+            return tuple({"rule": one.rule.id, "says": one.says} for one in told)
         words = self.chooser.holding.rules(asked.question.code).fill_words
         # A reason counts once for a connector, however often it says it of its parts.
         refusing = Counter(
@@ -73,7 +73,7 @@ class Decider:
             for reason in {(reason.rule, reason.says) for reason in refusal.because}
         )
         ordered = sorted(refusing.items(), key=lambda item: (-item[1], item[0]))
-        return tuple({"rule": rule, "says": says, "connectors": count} for (rule, says), count in ordered)
+        return tuple({"rule": rule, "says": says, "connector_count": count} for (rule, says), count in ordered)
 
     def _split(self, asked: ParsedQuestion, decision: Decision, found: Split) -> Decision:
         parts = [self.decide(replace(asked, question=joint), joint.canonical()) for joint in found.joints]

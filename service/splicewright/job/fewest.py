@@ -8,34 +8,40 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from splicewright.job.covers import TooMany, covers
 from splicewright.job.mip_models import RankedProgram, TypesProgram
-from splicewright.job.solver import Aim, Clock, first_by_order
+from splicewright.job.solver import Aim, Work, first_by_order
 from splicewright.job.stock import Plan, Wanted
 
+_WORK_OF_A_KIND = 8  # to find what the joints of one kind are made with, in the units of `Work`
+_FOR_COVERS = 0.25  # of the work that is left
 
-def fewest_types(wanted: Wanted, clock: Clock) -> Plan:
+
+def fewest_types(wanted: Wanted, work: Work) -> Plan:
     """Give the plan with the fewest types that are not carried already."""
     sets = list(_smallest_sets(wanted))
-    program = TypesProgram(wanted, clock)
-    program.cover(sets)
     start = greedy(wanted, sets)
+    plan = _plan(wanted, start, Aim(len(start - wanted.carried), float(bool(sets))), settled=False)
+    if wanted.large:
+        return plan
+    program = TypesProgram(wanted, work)
+    program.cover(sets)
     program.start(_as_values(program, start))
     found = program.solve(program.added)
     if found is None:
-        return _plan(wanted, start, Aim(len(start - wanted.carried), float(bool(sets))), settled=False)
+        return plan
     types = program.types(found)
     aim = Aim(len(set(types) - wanted.carried), found.bound)
+    plan = _plan(wanted, types, aim, settled=False)
     if not aim.proven:
-        return _plan(wanted, types, aim, settled=False)
-    program = RankedProgram(wanted, clock, priced=bool(wanted.prices))
-    settled = _cheapest_and_best(program, aim.value)
-    ordered = first_by_order(program, program.in_order) if settled else None
-    return _plan(wanted, program.types(ordered) if ordered else types, aim, settled=ordered is not None)
+        return plan
+    best = _best_cover(wanted, sets, aim, work)
+    return _cheapest_and_best(wanted, work, plan) if best is None else best
 
 
-def best_ranked(wanted: Wanted, most: int, clock: Clock) -> Plan | None:
+def best_ranked(wanted: Wanted, most: int, work: Work) -> Plan | None:
     """Give the plan with at most so many added types in which joints rank best; fewer types where they do as well."""
-    program = RankedProgram(wanted, clock, priced=False)
+    program = RankedProgram(wanted, work, priced=False)
     program.row(program.added.items(), most=most)
     found = program.solve(program.ranks)
     if found is None:
@@ -45,9 +51,9 @@ def best_ranked(wanted: Wanted, most: int, clock: Clock) -> Plan | None:
     return _few_and_in_order(program, wanted, types, aim, program.ranks)
 
 
-def cheapest_ranked(wanted: Wanted, most: int, clock: Clock) -> Plan | None:
+def cheapest_ranked(wanted: Wanted, most: int, work: Work) -> Plan | None:
     """Give the plan with at most so many added types that costs least, joints taking the best they can."""
-    program = RankedProgram(wanted, clock, priced=True)
+    program = RankedProgram(wanted, work, priced=True)
     program.row(program.added.items(), most=most)
     found = program.solve(program.cost)
     if found is None:
@@ -72,22 +78,46 @@ def _few_and_in_order(
     return _plan(wanted, types, aim, settled=False)
 
 
-def _cheapest_and_best(program: RankedProgram, added: int) -> bool:
-    """Hold a program at so many added types, least unknown prices, least cost and best ranks, if each is proven."""
-    wanted = program.wanted
-    program.at_most(program.added, added)
+def _best_cover(wanted: Wanted, sets: list[tuple[int, ...]], aim: Aim, work: Work) -> Plan | None:
+    """Give the plan as `_cheapest_and_best` does, by looking at all there are; None where those are too many."""
+    each = _WORK_OF_A_KIND * len(wanted.kinds)
+    try:
+        found = list(covers(sets, aim.value, round(_FOR_COVERS * work.left / each)))
+    except TooMany:
+        found = []
+    if not found or not work.pay(each * len(found)):
+        return None
+
+    def worth(types: frozenset[int]) -> tuple[int, int, int, list[int]]:
+        shares = wanted.best_ranked(types | wanted.carried)
+        counts = wanted.counts(shares)
+        unpriced = sum(n for one, n in counts.items() if one in wanted.unpriced) if wanted.prices else 0
+        return (unpriced, wanted.cost(counts), wanted.ranks(shares), sorted(types))
+
+    return _plan(wanted, min(found, key=worth) | wanted.carried, aim, settled=True)
+
+
+def _cheapest_and_best(wanted: Wanted, work: Work, plan: Plan) -> Plan:
+    """Of all plans with as few types give that with least unknown prices, least cost, best ranks, first ids.
+
+    Where the work is used up, give the best that was found by then.
+    """
+    program = RankedProgram(wanted, work, priced=bool(wanted.prices))
+    program.at_most(program.added, plan.aim.value)
     unpriced = program.unpriced if wanted.prices else {}
     for weights, value in ((unpriced, _unpriced), (program.cost, _cost), (program.ranks, _ranks)):
         if not weights:
             continue
         found = program.solve(weights)
         if found is None:
-            return False
-        aim = Aim(value(wanted, program.types(found)), found.bound)
+            return plan
+        plan = _plan(wanted, program.types(found), plan.aim, settled=False)
+        aim = Aim(value(wanted, plan.types), found.bound)
         if not aim.proven:
-            return False
+            return plan
         program.at_most(weights, aim.value)
-    return True
+    ordered = first_by_order(program, program.in_order)
+    return plan if ordered is None else _plan(wanted, program.types(ordered), plan.aim, settled=True)
 
 
 def _unpriced(wanted: Wanted, types: tuple[int, ...]) -> int:
@@ -110,22 +140,32 @@ def _plan(wanted: Wanted, types: Iterator[int] | frozenset[int] | tuple[int, ...
 
 def _smallest_sets(wanted: Wanted) -> Iterator[tuple[int, ...]]:
     """Give the sets of options that no carried type is of, but for those that hold a whole smaller one."""
-    sets = sorted((set(one) for one in wanted.sets if wanted.carried.isdisjoint(one)), key=len)
-    kept: list[set[int]] = []
+    sets = sorted((one for one in wanted.sets if wanted.carried.isdisjoint(one)), key=len)
+    if wanted.large:
+        yield from sets
+        return
+    kept: list[frozenset[int]] = []
     for one in sets:
-        if not any(smaller <= one for smaller in kept):
-            kept.append(one)
-            yield tuple(sorted(one))
+        if not any(smaller.issubset(one) for smaller in kept):
+            kept.append(frozenset(one))
+            yield one
 
 
 def greedy(wanted: Wanted, sets: list[tuple[int, ...]]) -> frozenset[int]:
     """Give types that cover all sets, the one that covers most each time: somewhere to begin."""
-    left = [set(one) for one in sets]
-    held = set(wanted.carried)
+    having: dict[int, list[int]] = {}
+    for at, options in enumerate(sets):
+        for one in options:
+            having.setdefault(one, []).append(at)
+    covers = {one: len(some) for one, some in sorted(having.items())}
+    left, held = set(range(len(sets))), set(wanted.carried)
     while left:
-        best = max(wanted.addable, key=lambda one: sum(one in some for some in left))
+        best = max(covers, key=covers.__getitem__)
         held.add(best)
-        left = [some for some in left if best not in some]
+        for at in left.intersection(having[best]):
+            left.remove(at)
+            for one in sets[at]:
+                covers[one] -= 1
     return frozenset(held)
 
 

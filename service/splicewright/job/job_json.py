@@ -8,13 +8,15 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
+from splicewright.answer_forms import error_item
 from splicewright.answering.answer_json import judged_plain
-from splicewright.job.model import Decision, Filled, JobEntry, Plain, Stock, Use, money
+from splicewright.job.model import Decision, Filled, JobEntry, Plain, Use
 from splicewright.job.planning import Planned
-from splicewright.job.stock import Plan, Wanted
-from splicewright.job.takeoff import Made
-from splicewright.question.model import read_as_plain
+from splicewright.job.stock import Wanted
+from splicewright.question.read import assumed_plain
+from splicewright.question.read_as import read_as_plain
 from splicewright.reading import USE_ONE_OF, Problem
+from splicewright.remedies.remedy_rendering import Remedy
 from splicewright.rulebook.concerns import concern_words
 
 _BOXES_TOLD = 3
@@ -41,10 +43,10 @@ def problems_plain(
     told, alike = _WordsTold(), dict[str, list[str]]()
     for entry, decision in entries:
         if decision is None:
-            yield {**identified(entry), "outcome": "error", "errors": told.errors(entry)}
+            yield error_item(told.errors(entry), **identified(entry))
         elif not decision.made:
             before = alike.setdefault(decision.answer, [])
-            yield {**identified(entry), **_not_made(decision, before)}
+            yield {**identified(entry), **_not_made(entry, decision, before)}
             before.append(entry.pointer)
         elif planned and (without := _without_price(decision, planned.wanted)):
             yield {**identified(entry), "outcome": "no-price", "connectors": without}
@@ -52,25 +54,27 @@ def problems_plain(
             yield {**identified(entry), "outcome": "unsound", "violations": entry.check["violations"]}
     for box in boxes:
         if box.errors:
-            yield {**identified(box), "outcome": "error", "errors": told.errors(box)}
+            yield error_item(told.errors(box), **identified(box))
         else:
             yield from _box_problems(box)
 
 
-def _not_made(decision: Decision, before: Sequence[str]) -> Plain:
+def _not_made(entry: JobEntry, decision: Decision, before: Sequence[str]) -> Plain:
     """Write why; in short where joints that ask the same, `before` this one, have told it often enough."""
+    written: Plain = {"outcome": decision.outcome}
     if len(before) >= _MOST_ALIKE:
-        return {
-            "outcome": decision.outcome,
-            "same_as": before[0],
-            "because": list(decision.because[:1]),
-            "remedies": None,
-        }
-    return {
-        "outcome": decision.outcome,
-        "because": list(decision.because),
-        "remedies": None if decision.remedies is None else list(decision.remedies),
-    }
+        return {**written, "same_as": before[0], "because": list(decision.because[:1])}
+    written["because"] = list(decision.because)
+    if decision.remedies is None:
+        return {**written, "remedies_looked_for": False}
+    return {**written, "remedies": [_told(one, entry) for one in decision.remedies]}
+
+
+def _told(remedy: Remedy, entry: JobEntry) -> Plain:
+    asked = entry.reading.asked
+    assert asked is not None
+    assert asked.sent is not None
+    return remedy.told(asked, entry.pointer.removesuffix(asked.sent.pointer))
 
 
 class _WordsTold:
@@ -95,7 +99,7 @@ class _WordsTold:
 
 def _without_price(decision: Decision, wanted: Wanted) -> list[str]:
     """Give the connectors of which one needs a price, where none of a joint's options has one."""
-    return sorted({c for one in decision.made if not any(map(wanted.may_use, one.ranked)) for c in one.ranked})
+    return sorted({c for one in decision.made if not wanted.usable(one.ranked) for c in one.ranked})
 
 
 def _box_problems(box: Filled) -> Iterator[Plain]:
@@ -126,11 +130,11 @@ def joints_plain(
     told = _WordsTold()
     for entry, decision in entries:
         if decision is None:
-            yield {**identified(entry), "outcome": "error", "errors": told.errors(entry)}
+            yield error_item(told.errors(entry), **identified(entry))
             continue
         written = {**identified(entry), "outcome": decision.outcome, "answer": decision.answer}
         if decision.outcome == "options":
-            written |= {"options": len(decision.options), "connectors": _uses_plain(next(uses))}
+            written |= {"counts": {"options": len(decision.options)}, "connectors": _uses_plain(next(uses))}
         elif decision.parts:
             written["outcome"] = "split"
             written["joints"] = [
@@ -139,7 +143,8 @@ def joints_plain(
             ]
         if entry.check:
             written["check"] = entry.check
-        written["assumed"] = _assumed(entry, entry.reading.assumed, full=full)
+        if full:
+            written["assumed"] = assumed_plain(entry.reading.assumed, entry.pointer)
         written |= read_as_plain(entry.reading.read_as, entry.pointer)
         yield written
 
@@ -148,6 +153,7 @@ def _uses_plain(uses: Iterable[Use]) -> list[Plain]:
     return [
         {
             "connector": use.choice.connector,
+            "name": use.choice.name,
             "method": use.choice.method,
             "rank": use.rank,
             "count": use.count,
@@ -162,11 +168,13 @@ def boxes_plain(boxes: Iterable[Filled], *, full: bool) -> Iterator[Plain]:
     told = _WordsTold()
     for box in boxes:
         if box.errors:
-            yield {**identified(box), "outcome": "error", "errors": told.errors(box)}
+            yield error_item(told.errors(box), **identified(box))
         else:
             kept = {key: box.answer[key] for key in ("fits", "required", "volume", "left")}
             kept["smallest"] = _smallest(box)
-            kept |= {"joints": len(box.entries), "assumed": _assumed(box, box.assumed, full=full)}
+            kept["counts"] = {"joints": len(box.entries)}
+            if full:
+                kept["assumed"] = assumed_plain(box.assumed, box.pointer)
             kept |= read_as_plain(box.read_as, box.pointer)
             yield {**identified(box), "outcome": "filled", **kept}
 
@@ -176,13 +184,19 @@ def boxes_plain(boxes: Iterable[Filled], *, full: bool) -> Iterator[Plain]:
 
 def cautions_plain(decided: Iterable[tuple[JobEntry, Decision]], *, full: bool) -> list[Plain]:
     """Write each caution once, with how many of the job's joints it is for (full: and which)."""
-    names: dict[tuple[str, str, str], list[str]] = {}
+    held: dict[tuple[str, str, str], list[JobEntry]] = {}
     for entry, decision in decided:
         for caution in {caution: None for one in (decision, *decision.parts) for caution in one.cautions}:
-            names.setdefault(caution, []).append(entry.name)
+            held.setdefault(caution, []).append(entry)
     return [
-        {"rule": rule, "kind": kind, "says": says, "joints": len(found), **({"of": found} if full else {})}
-        for (rule, kind, says), found in sorted(names.items())
+        {
+            "rule": rule,
+            "kind": kind,
+            "says": says,
+            "joint_count": sum(entry.quantity or 0 for entry in entries),
+            **({"joints": [entry.name for entry in entries]} if full else {}),
+        }
+        for (rule, kind, says), entries in sorted(held.items())
     ]
 
 
@@ -201,105 +215,41 @@ def judged_of_job(decided: Iterable[tuple[JobEntry, Decision]]) -> list[Plain]:
             found[key] = (first, count + joints)
     places = {concern: at for at, concern in enumerate(concern_words())}
     ordered = sorted(found.values(), key=lambda pair: places.get(pair[0]["concern"], len(places)))
-    return [{**one, "joints": count} for one, count in ordered]
+    return [{**one, "joint_count": count} for one, count in ordered]
 
 
 def _judged_of(entry: JobEntry, decision: Decision) -> Iterator[Plain]:
     assert entry.reading.asked is not None
     for one in judged_plain(decision.judged, entry.reading.asked.entering):
         if entry.room and one["concern"] == entry.room["concern"]:
-            yield {**entry.room, "article": one["article"]} if entry.room["judged"] else entry.room
+            yield {**entry.room, "article": one["article"]} if "why" not in entry.room else entry.room
         else:
             yield {**one, "asks": entry.pointer + one["asks"]} if "asks" in one else one
 
 
 def box_cautions_plain(boxes: Iterable[Filled]) -> list[Plain]:
-    """Write each caution about boxes once, with how many of them it is for."""
+    """Write each caution about boxes once, with how many boxes it is for."""
     counts: Counter[str] = Counter()
     for box in boxes:
-        counts.update({json.dumps(caution) for caution in box.answer.get("cautions", ())})
-    return [{**json.loads(text), "boxes": counts[text]} for text in sorted(counts)]
+        for caution in {json.dumps(caution) for caution in box.answer.get("cautions", ())}:
+            counts[caution] += box.quantity or 0
+    return [{**json.loads(text), "box_count": counts[text]} for text in sorted(counts)]
 
 
-def assumed_in(of: str, all_assumed: Iterable[Mapping[str, Any]]) -> list[Plain]:
-    """Write what was assumed for joints or boxes (`of`): each default once, with how many it was filled in for."""
+def assumed_in(counted: str, all_assumed: Iterable[tuple[Mapping[str, Any], int]]) -> Plain:
+    """Write what was assumed for joints or boxes, given with how many there are of each: by leaf, each default once.
+
+    `counted` is the key that tells for how many it was filled in.
+    """
     shared: dict[int, tuple[Mapping[str, Any], int]] = {}
-    for assumed in all_assumed:
+    for assumed, quantity in all_assumed:
         _, count = shared.get(id(assumed), (assumed, 0))
-        shared[id(assumed)] = (assumed, count + 1)
+        shared[id(assumed)] = (assumed, count + quantity)
     counts: Counter[tuple[str, str]] = Counter()
     for assumed, count in shared.values():
         for leaf in {(_NUMBERED.sub("/*", at), json.dumps(value)) for at, value in assumed.items()}:
             counts[leaf] += count
-    return [{"leaf": at, "value": json.loads(text), of: n} for (at, text), n in sorted(counts.items())]
-
-
-def _assumed(one: JobEntry | Filled, assumed: Mapping[str, Any], *, full: bool) -> Plain | int:
-    return {one.pointer + at: value for at, value in sorted(assumed.items())} if full else len(assumed)
-
-
-# --- the stock plan ------------------------------------------------------------------------
-
-
-def plan_plain(planned: Planned, stock: Stock, made: Sequence[Made]) -> Plain:
-    """Write the stock plan with what each type covers, and its alternatives."""
-    wanted, plan = planned.wanted, planned.plan
-    counts = wanted.counts(plan.shares)
-    return {
-        "aim": stock.aim,
-        "types": [
-            {"connector": wanted.types[one], "carried": one in wanted.carried, "joints": counts.get(one, 0)}
-            for one in plan.types
-        ],
-        **_worth(plan, wanted, stock),
-        "covers": _covers(wanted),
-        "alternatives": {
-            "fewer": _fewer(planned, stock, made),
-            "more": _more(planned, stock),
-        },
-    }
-
-
-def _worth(plan: Plan, wanted: Wanted, stock: Stock) -> Plain:
-    """Write what a plan is worth: proven or not, its cost, and how the joints rank what they are made with."""
-    written: Plain = {"proven_optimal": plan.aim.proven, "ties_settled": plan.settled}
-    if not plan.aim.proven:
-        written["gap"] = round(plan.aim.gap, 6)
-    counts = wanted.counts(plan.shares)
-    if stock.prices:
-        written["cost"] = money((wanted.cost(counts) if plan.cost is None else plan.cost) * wanted.unit)
-    if not counts:
-        return written
-    first = sum(share.get(kind.options[0], 0) for kind, share in zip(wanted.kinds, plan.shares, strict=True))
-    mean = round(1 + wanted.ranks(plan.shares) / sum(counts.values()), 2)
-    return {**written, "first_choices": first, "mean_rank": mean}
-
-
-def _covers(wanted: Wanted) -> list[Plain]:
-    """Write how many joints each type could make alone, those that make most first."""
-    found = [{"connector": one, "joints": wanted.covers([at])} for at, one in enumerate(wanted.types)]
-    return sorted(found, key=lambda one: (-one["joints"], one["connector"]))
-
-
-def _fewer(planned: Planned, stock: Stock, made: Sequence[Made]) -> Plain | None:
-    plan, wanted = planned.fewer, planned.wanted
-    if plan is None:
-        return None
-    held = {wanted.types[one] for one in plan.types}
-    usable = [one for one in made if any(map(wanted.may_use, one.decision.ranked))]
-    left = [one for one in usable if held.isdisjoint(one.decision.ranked)]
-    return {
-        "types": [wanted.types[one] for one in plan.types],
-        **_worth(plan, wanted, stock),
-        "joints": wanted.joints - sum(one.count for one in left),
-        "left": sum(one.count for one in left),
-        "leaves": list(dict.fromkeys(one.name for one in left)),
-    }
-
-
-def _more(planned: Planned, stock: Stock) -> Plain | None:
-    plan, wanted = planned.more, planned.wanted
-    if plan is None:
-        return None
-    types = [wanted.types[one] for one in plan.types]
-    return {"types": types, "improves": planned.improves, **_worth(plan, wanted, stock)}
+    found: dict[str, list[Plain]] = {}
+    for (at, text), count in sorted(counts.items()):
+        found.setdefault(at, []).append({"value": json.loads(text), "from": "default", counted: count})
+    return found

@@ -6,18 +6,19 @@ second joints are shared out among types as it is cheapest, one by one.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Sequence
 
 from splicewright.job.model import SPARE_STEPS
-from splicewright.job.solver import Clock, Found, Program
+from splicewright.job.solver import Found, Program, Work
 from splicewright.job.stock import Wanted, bought
 
 
 class TypesProgram(Program):
     """A flag for each type, 1 where it is carried."""
 
-    def __init__(self, wanted: Wanted, clock: Clock) -> None:
-        super().__init__(clock)
+    def __init__(self, wanted: Wanted, work: Work) -> None:
+        super().__init__(work)
         self.wanted = wanted
         types = range(len(wanted.types))
         self.flags = [self.column(1, whole=True, lower=float(one in wanted.carried)) for one in types]
@@ -58,12 +59,12 @@ class TypesProgram(Program):
 class RankedProgram(TypesProgram):
     """Every joint takes the best of its options that is carried."""
 
-    def __init__(self, wanted: Wanted, clock: Clock, *, priced: bool, left: bool = False) -> None:
+    def __init__(self, wanted: Wanted, work: Work, *, priced: bool, left: bool = False) -> None:
         """Without `priced` nothing is bought, and only an aim at ranks makes joints take the best.
 
         With `left` all joints of a kind may be left out.
         """
-        super().__init__(wanted, clock)
+        super().__init__(wanted, work)
         self._priced, self._may_leave = priced, left
         self.left: dict[int, float] = {}
         self.ranks: dict[int, float] = {}
@@ -84,10 +85,16 @@ class RankedProgram(TypesProgram):
         out = [self.column(1, whole=True)] if self._may_leave else []
         self.left |= dict.fromkeys(out, float(count))
         self.row([(column, 1) for column in (*takes, *out)], least=1, most=1)
+        before: list[tuple[int, float]] = []
         for rank, (option, column) in enumerate(zip(options, takes, strict=True)):
             self.row([(column, 1), (self.flags[option], -1)], most=0)
             if self._priced and rank + 1 < len(options):
-                self.row([(self.flags[option], 1), *((worse, 1) for worse in takes[rank + 1 :])], most=1)
+                # How much is taken up to this rank: all, where this type is carried. In sums, for rows that name each
+                # better rank grow with the square of their number.
+                so_far = self.column(1)
+                self.row([(so_far, 1), (column, -1), *before], least=0, most=0)
+                self.row([(so_far, 1), (self.flags[option], -1)], least=0)
+                before = [(so_far, -1.0)]
             self._counts.setdefault(option, []).append((column, float(count)))
             if rank:
                 self.ranks[column] = float(rank * count)
@@ -97,10 +104,10 @@ class SharingProgram(TypesProgram):
     """Joints are shared out among the types, one by one. `kinds`: options and how many joints."""
 
     def __init__(
-        self, wanted: Wanted, clock: Clock, kinds: Sequence[tuple[tuple[int, ...], int]], *, left: bool = False
+        self, wanted: Wanted, work: Work, kinds: Sequence[tuple[tuple[int, ...], int]], *, left: bool = False
     ) -> None:
         """With `left` joints may be left out."""
-        super().__init__(wanted, clock)
+        super().__init__(wanted, work)
         self.kinds = kinds
         self.takes = [{option: self.column(count) for option in options} for options, count in kinds]
         self.left: dict[int, float] = {}
@@ -109,15 +116,18 @@ class SharingProgram(TypesProgram):
             self.left |= dict.fromkeys(out, 1.0)
             self.row([(column, 1) for column in (*share.values(), *out)], least=count, most=count)
         self.counts: dict[int, int] = {}
-        for one in range(len(wanted.types)):
-            terms = [(share[one], -1.0) for share in self.takes if one in share]
-            if terms:
-                # Whole, so that with them all shares are whole at a corner, however spares and packs divide.
-                most = sum(count for options, count in kinds if one in options)
-                self.counts[one] = self.column(most, whole=True)
-                self.row([(self.counts[one], 1), *terms], least=0, most=0)
-                if one in wanted.prices:
-                    self.buy(one, [(self.counts[one], 1)], most)
+        terms: dict[int, list[tuple[int, float]]] = {}
+        most: Counter[int] = Counter()
+        for share, (_, count) in zip(self.takes, kinds, strict=True):
+            for one, column in share.items():
+                terms.setdefault(one, []).append((column, -1.0))
+                most[one] += count
+        for one in sorted(terms):
+            # Whole, so that with them all shares are whole at a corner, however spares and packs divide.
+            self.counts[one] = self.column(most[one], whole=True)
+            self.row([(self.counts[one], 1), *terms[one]], least=0, most=0)
+            if one in wanted.prices:
+                self.buy(one, [(self.counts[one], 1)], most[one])
 
     def use_carried_only(self) -> None:
         """Let joints be made with carried types only: from here on the flags count."""

@@ -8,8 +8,10 @@ from functools import cached_property
 from typing import Any
 
 from splicewright.answering.answer_json import JudgedConcern
-from splicewright.question.model import ParsedQuestion, ReadAs
+from splicewright.question.read import ParsedQuestion
+from splicewright.question.read_as import ReadAs
 from splicewright.reading import Problem
+from splicewright.remedies.remedy_rendering import Remedy
 
 FEWEST_TYPES = "fewest-types"
 LEAST_COST = "least-cost"
@@ -29,12 +31,13 @@ class Price:
 
 @dataclass(frozen=True, slots=True)
 class Stock:
-    """What to plan the stock by. `spare` is in tenths of a percent."""
+    """What to plan the stock by. `spare` is in tenths of a percent; `effort` is how much work the plan may take."""
 
     carry: tuple[str, ...]
     aim: str
     prices: Mapping[str, Price]
     spare: int
+    effort: int = 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +48,8 @@ class Job:
     code: str
     amendments: tuple[str, ...]
     catalogue: str
-    explain: str
+    include: frozenset[str]
+    only: Mapping[str, Any]  # as given
     defaults: Mapping[str, Any]
     joints: tuple[Any, ...]
     boxes: tuple[Any, ...]
@@ -57,7 +61,8 @@ class Job:
     @property
     def laid(self) -> dict[str, Any]:
         """What is the same for every joint."""
-        return {"code": self.code, "amendments": list(self.amendments), "catalogue": self.catalogue}
+        laid = {"code": self.code, "amendments": list(self.amendments), "catalogue": self.catalogue}
+        return {**laid, "only": self.only} if self.only else laid
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,9 +121,10 @@ class Filled:
 
 @dataclass(frozen=True, slots=True)
 class JobOption:
-    """One option of a joint: a connector, by which method, with which fill."""
+    """One option of a joint: a connector with its name, by which method, with which fill."""
 
     connector: str
+    name: str
     method: str
     basis: str
 
@@ -136,7 +142,7 @@ class Decision:
     cautions: tuple[tuple[str, str, str], ...]  # rule, kind, sentence
     judged: tuple[JudgedConcern, ...] = ()
     because: tuple[Plain, ...] = ()
-    remedies: tuple[Plain, ...] | None = None
+    remedies: tuple[Remedy, ...] | None = None
     parts: tuple[Decision, ...] = ()
     takes: str = ""
     jumpers: tuple[Tail, ...] = ()

@@ -2,48 +2,76 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from splicewright.job.cheapest import least_cost, least_cost_within
 from splicewright.job.fewest import best_ranked, cheapest_ranked, fewest_types
 from splicewright.job.mip_models import RankedProgram, TypesProgram
 from splicewright.job.model import LEAST_COST
-from splicewright.job.solver import Aim, Clock, first_by_order
+from splicewright.job.solver import Aim, Work, first_by_order
 from splicewright.job.stock import Plan, Wanted
 
-_FOR_THE_PLAN = 0.7  # of the time, so that some is left for the alternatives
+WORK = 8_000_000  # for an effort of 1: two seconds of a processor, or near it (`tests/job/work.py`)
+_FOR_ALTERNATIVES = 0.3  # of the work, kept while the plan is made
+_FOR_MORE = 0.1
 
 
 @dataclass(frozen=True, slots=True)
 class Planned:
-    """A stock plan. `fewer` and `more` are None where there is no such plan; `improves`: rank or cost."""
+    """A stock plan. `fewer` and `more` are None where there is no such plan; `improves`: rank or cost.
+
+    `unsearched` names those of which the work left does not tell whether there is one.
+    """
 
     wanted: Wanted
     plan: Plan
-    fewer: Plan | None
-    more: Plan | None
+    fewer: Plan | None = None
+    more: Plan | None = None
     improves: str = ""
+    unsearched: tuple[str, ...] = ()
 
 
-def plan_stock(wanted: Wanted, aim: str, seconds: float) -> Planned:
-    """Plan a stock within so many seconds in all. Where they run out, plans say what is not proven."""
+def plan_stock(wanted: Wanted, aim: str, work: int) -> Planned:
+    """Plan a stock with so much work in all, counted as in `solver.py`. Where it is used up, plans say so."""
     if not wanted.kinds:
-        return Planned(wanted, Plan(tuple(sorted(wanted.carried)), (), Aim(0, 0)), None, None)
-    whole = Clock(seconds)
-    clock = Clock(seconds * _FOR_THE_PLAN)
-    plan = least_cost(wanted, clock) if aim == LEAST_COST else fewest_types(wanted, clock)
-    added = len(set(plan.types) - wanted.carried)
-    more, improves = _more(wanted, aim, plan, added + 1, whole)
-    fewer = _fewer(wanted, aim, added - 1, whole) if len(plan.types) > 1 and added else None
-    return Planned(wanted, plan, fewer, more, improves)
+        return Planned(wanted, Plan(tuple(sorted(wanted.carried)), (), Aim(0, 0)))
+    left = Work(work)
+    with left.keeping(_FOR_ALTERNATIVES):
+        plan = least_cost(wanted, left) if aim == LEAST_COST else fewest_types(wanted, left)
+    unsearched = []
+    fewer = None
+    if len(plan.types) > 1 and (added := _adds(wanted, plan)):
+        with left.keeping(_FOR_MORE):
+            fewer = _fewer(wanted, aim, added - 1, left)
+        if fewer is None or _is_no_dearer(wanted, fewer, plan):
+            # A plan that is not proven gives way to one that is cheaper yet; with fewer types than that none was sought.
+            plan = plan if fewer is None else _in_place_of(wanted, plan, fewer)
+            fewer = None
+            unsearched.append("fewer")
+    more, improves = _more(wanted, aim, plan, _adds(wanted, plan) + 1, left)
+    if more is None and improves:
+        unsearched.append("more")
+    if fewer is not None and aim == LEAST_COST:
+        fewer = replace(fewer, shares=())  # joints are shared out by rank in the plan alone
+    return Planned(wanted, plan, fewer, more, improves, tuple(unsearched))
 
 
-def _fewer(wanted: Wanted, aim: str, most: int, clock: Clock) -> Plan | None:
+def _is_no_dearer(wanted: Wanted, fewer: Plan, plan: Plan) -> bool:
+    return bool(fewer.shares) and fewer.cost is not None and fewer.cost <= _cost(wanted, plan)
+
+
+def _in_place_of(wanted: Wanted, plan: Plan, fewer: Plan) -> Plan:
+    return Plan(fewer.types, fewer.shares, Aim(_cost(wanted, fewer), plan.aim.bound), settled=False)
+
+
+def _fewer(wanted: Wanted, aim: str, most: int, work: Work) -> Plan | None:
     """Cover as many joints as can be with so many added types.
 
     Ties go to cost where that is the aim, otherwise to the best ranks, then to ids.
     """
-    program = TypesProgram(wanted, clock)
+    if wanted.large:
+        return None
+    program = TypesProgram(wanted, work)
     program.row(program.added.items(), most=most)
     weights: dict[int, float] = {}
     for options, count in wanted.sets.items():
@@ -61,9 +89,8 @@ def _fewer(wanted: Wanted, aim: str, most: int, clock: Clock) -> Plan | None:
     if not reached.proven:
         return _left(wanted, types, reached, settled=False)
     if aim == LEAST_COST:
-        within = least_cost_within(wanted, most, wanted.joints - covers, clock)
-        return _left(wanted, types, reached, settled=False) if within is None else within
-    ranked = RankedProgram(wanted, clock, priced=False, left=True)
+        return least_cost_within(wanted, most, wanted.joints - covers, work)
+    ranked = RankedProgram(wanted, work, priced=False, left=True)
     ranked.row(ranked.added.items(), most=most)
     ranked.at_most(ranked.left, wanted.joints - covers)
     ordered = first_by_order(ranked, ranked.in_order) if _at_best(ranked) else None
@@ -84,16 +111,25 @@ def _left(wanted: Wanted, types: tuple[int, ...], reached: Aim, *, settled: bool
     return Plan(types, tuple(wanted.best_ranked(types)), reached, settled)
 
 
-def _more(wanted: Wanted, aim: str, plan: Plan, most: int, clock: Clock) -> tuple[Plan | None, str]:
-    """Give the plan with one type more that costs less or, where none does, in which joints rank better."""
+def _more(wanted: Wanted, aim: str, plan: Plan, most: int, work: Work) -> tuple[Plan | None, str]:
+    """Give the plan with one type more that costs less or, where none does, in which joints rank better.
+
+    None with a word where the work does not tell whether there is one.
+    """
+    if wanted.large:
+        return None, "rank"
     if aim != LEAST_COST and wanted.prices and not wanted.unpriced:
-        cheaper = cheapest_ranked(wanted, most, clock)
+        cheaper = cheapest_ranked(wanted, most, work)
         if cheaper is not None and _adds(wanted, cheaper) == most and _cost(wanted, cheaper) < _cost(wanted, plan):
             return cheaper, "cost"
-    better = best_ranked(wanted, most, clock)
-    if better is None or _adds(wanted, better) != most or wanted.ranks(better.shares) >= wanted.ranks(plan.shares):
-        return None, ""
-    return better, "rank"
+        if cheaper is None or not cheaper.settled:
+            return None, "cost"
+    better = best_ranked(wanted, most, work)
+    if better is None:
+        return None, "rank"
+    if _adds(wanted, better) == most and wanted.ranks(better.shares) < wanted.ranks(plan.shares):
+        return better, "rank"
+    return None, "" if better.settled else "rank"
 
 
 def _adds(wanted: Wanted, plan: Plan) -> int:

@@ -42,11 +42,14 @@ class Proposals:
 
 def _moved(check: Plain, pointer: str) -> Plain:
     """Let pointers into the joint lead into the job."""
-    return {
-        key: [
-            {name: pointer + one if name in ("about", "asks") else one for name, one in point.items()} for point in told
-        ]
-        if isinstance(told, list)
-        else told
-        for key, told in check.items()
-    }
+    points = {key: [_point(point, pointer) for point in check[key]] for key in ("violations", "unproven")}
+    return {**check, **points}
+
+
+def _point(point: Plain, pointer: str) -> Plain:
+    found = dict(point)
+    if "at" in point:
+        found["at"] = [pointer + at for at in point["at"]]
+    if "asks" in point:
+        found["asks"] = pointer + point["asks"]
+    return found

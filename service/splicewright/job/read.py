@@ -8,16 +8,16 @@ from typing import Any
 
 from splicewright.job.model import LEAST_COST, Job, Stock
 from splicewright.job.schema import JobSchema, StockSchema
+from splicewright.question.answer_vocabulary import INCLUDED, JOB_INCLUDE
 from splicewright.question.given import filled_in
-from splicewright.question.read import DEFAULTS
-from splicewright.question.read_as import load_taking
+from splicewright.question.read import DEFAULTS, load_taking
 from splicewright.reading import Problem, Refused, Says, join, not_allowed, shown
 from splicewright.strict_schema import defaults_of, made_once
 
 _TOP = defaults_of(JobSchema)
 _STOCK = {**defaults_of(StockSchema), "prices": {}}
 _MOST_GUESSED = 100  # unknown connectors that the nearest known one is told of: each is held against all there are
-_NOTED = ("code", "catalogue", "aim", "spare_percent")  # defaults that decide something
+_NOTED = ("code", "catalogue", "aim", "spare_percent", "effort")  # defaults that decide something
 
 
 def read_job(given: Any) -> Job:
@@ -34,7 +34,8 @@ def read_job(given: Any) -> Job:
         code=top["code"],
         amendments=(),
         catalogue=top["catalogue"],
-        explain=top["explain"],
+        include=INCLUDED[top["explain"]].intersection(JOB_INCLUDE).union(found.get("include", ())),
+        only=dict(found.get("only", {})),
         # As given, not as read: what is laid under a joint is read with it.
         defaults={key: dict(default) for key, default in given.get("defaults", {}).items()},
         joints=tuple(found.get("joints", ())),
@@ -76,4 +77,5 @@ def _wrong(stock: Stock, connectors: Collection[str]) -> Iterator[Problem]:
 
 def _stock(found: Mapping[str, Any], assumed: dict[str, Any]) -> Stock:
     filled = filled_in(found, _STOCK, "/stock", assumed, _NOTED)
-    return Stock(tuple(filled["carry"]), filled["aim"], filled["prices"], round(filled["spare_percent"] * 10))
+    spare = round(filled["spare_percent"] * 10)
+    return Stock(tuple(filled["carry"]), filled["aim"], filled["prices"], spare, int(filled["effort"]))

@@ -12,12 +12,19 @@ from splicewright.box.schema import BoxFillSchema
 from splicewright.codes import codes
 from splicewright.job.model import FEWEST_TYPES, LEAST_COST, MONEY_STEPS, Price
 from splicewright.question import vocabulary as v
-from splicewright.question.fields import SizeField, about, amendments
+from splicewright.question.answer_vocabulary import EXPLAIN, JOB_INCLUDE
 from splicewright.question.model import MOST_CONDUCTORS
 from splicewright.question.proposal import ProposalSchema
-from splicewright.question.schema import JointSchema, LaidCircuitSchema, LaidPlaceSchema, LaidWorkSchema
+from splicewright.question.read import (
+    JointSchema,
+    LaidCircuitSchema,
+    LaidPlaceSchema,
+    LaidWorkSchema,
+    OnlySchema,
+    amendments,
+)
 from splicewright.reading import Says
-from splicewright.strict_fields import Flag, Items, Number, Text, Word
+from splicewright.strict_fields import Flag, Items, Number, SizeField, Text, Word, Words, about
 from splicewright.strict_schema import Later, Remembered, Strict, defaults_of
 
 MOST_JOINTS = 50_000
@@ -25,6 +32,7 @@ MOST_BOXES = 10_000
 MOST_QUANTITY = 1_000_000
 MOST_PRICES = 2_000  # as many connectors as a catalogue may have
 MOST_PRICE = 1_000_000
+MOST_EFFORT = 10
 AIMS = {
     FEWEST_TYPES: "as few connector types as will do",
     LEAST_COST: "as little money as will do",
@@ -121,6 +129,16 @@ class StockSchema(Strict):
         safe="up",
         metadata=about("Spares for each connector, in percent of its count, rounded up.", default=0),
     )
+    effort = Number(
+        1,
+        MOST_EFFORT,
+        decimals=0,
+        metadata=about(
+            "How much work the plan may take, counted, not timed: 1 is a few seconds of a processor at most. Where it "
+            "is used up, the plan tells its gap, and more effort may close it.",
+            default=1,
+        ),
+    )
 
 
 class DefaultsSchema(Strict):
@@ -170,7 +188,7 @@ class JobBoxSchema(BoxFillSchema):
     class Meta(Strict.Meta):
         """What marshmallow reads."""
 
-        exclude = ("code", "amendments", "catalogue", "explain")
+        exclude = ("code", "amendments", "catalogue", "explain", "include", "only")
 
     quantity = _QUANTITY
 
@@ -183,8 +201,16 @@ class JobSchema(Strict):
     amendments = amendments()
     catalogue = Text(100, metadata=about("The catalogue of connectors, for the whole job.", default="shop"))
     explain = Word(
-        v.EXPLAIN,
+        EXPLAIN,
         metadata=about("full names each joint's assumptions and the joints of each caution.", default="brief"),
+    )
+    include = Words(
+        JOB_INCLUDE,
+        metadata=about("What it has beside what `explain` gives: `assumed` of each joint, the joints of `cautions`."),
+    )
+    # marshmallow takes fields off the class, so that one may be named like one of its own attributes
+    only = Remembered(  # type: ignore[assignment]
+        OnlySchema, metadata=about("The connectors and methods that the whole job keeps to.")
     )
     defaults = fields.Nested(DefaultsSchema, metadata=about("Laid under each joint and box, leaf by leaf."))
     joints = Items(

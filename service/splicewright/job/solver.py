@@ -1,5 +1,9 @@
 """Mixed-integer programs over whole numbers, solved one aim after another, each proven before the next is asked.
 
+What a plan may take is counted, never timed, so that the same job has the same plan however busy the machine is. With
+one thread, a fixed seed and no limit of time HiGHS does the same steps each time; a callback counts them and ends the
+solve where the work is used up.
+
 HiGHS reckons in floating point. So every value that a plan tells is reckoned again in whole numbers from the solution,
 and only the bound is taken from the solver: aims are whole numbers, and a bound less than one below a value proves it.
 """
@@ -7,8 +11,9 @@ and only the bound is taken from the solver: aims are whole numbers, and a bound
 from __future__ import annotations
 
 import functools
-import time
-from collections.abc import Iterable, Mapping
+import importlib.metadata
+from collections.abc import Iterable, Iterator, Mapping
+from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import Any
 
@@ -16,19 +21,53 @@ _LESS_THAN_ONE = 0.999
 _NOISE = 1e-6  # what the values of a solution may come to beside what the solver says, relative
 _HALF = 0.5  # more than an exact whole number, less than the next: what floating point loses is far smaller
 _SEED = 0
+_BEGIN, _ROUND, _NODE = 8, 24, 1  # what a solve's beginning and its stops cost, by entry of the matrix
+_MOST_ENTRIES = 100_000  # of a program that is solved at all
+_MOST_WITH_PARTS = 5_000  # entries: above, what it solves of a part of the program between two stops is no small work
+_PARTS = ("mip_heuristic_run_rins", "mip_heuristic_run_rens", "mip_heuristic_run_root_reduced_cost")
 _STAGE = 12  # flags that one solve puts in order: their weights stay far from what floating point loses
 
 
-class Clock:
-    """How long all solves together may take. Where it runs out, the best found so far is kept with its gap."""
+class Work:
+    """Work that all solves together may do. Where it is used up, the best found so far is kept with its gap.
 
-    def __init__(self, seconds: float) -> None:
-        self._ends = time.monotonic() + seconds
+    It is counted in entries of the matrix: so many for each solve that begins, and for each stop that the solver makes,
+    in rounds of cuts before it searches, and in its search. What they cost was measured (`tests/job/work.py`).
+    """
+
+    def __init__(self, allowed: int) -> None:
+        self._allowed = self._left = allowed
+        self._kept = 0
 
     @property
-    def left(self) -> float:
-        """The seconds left, none below nothing."""
-        return max(0.0, self._ends - time.monotonic())
+    def left(self) -> int:
+        """What may still be done now, none below nothing."""
+        return max(0, self._left - self._kept)
+
+    def pay(self, work: int) -> bool:
+        """Count work that was done; says whether some is left."""
+        self._left -= work
+        return self.left > 0
+
+    @contextmanager
+    def keeping(self, share: float) -> Iterator[None]:
+        """Keep a share of all that was allowed for what comes after the block."""
+        with self._holding(max(self._kept, round(share * self._allowed))):
+            yield
+
+    @contextmanager
+    def spending(self, share: float) -> Iterator[None]:
+        """Let the block spend at most a share of all that was allowed."""
+        with self._holding(max(self._kept, self._left - round(share * self._allowed))):
+            yield
+
+    @contextmanager
+    def _holding(self, kept: int) -> Iterator[None]:
+        before, self._kept = self._kept, kept
+        try:
+            yield
+        finally:
+            self._kept = before
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,12 +116,13 @@ class _Run:
 class Program:
     """Columns and rows, to which rows are added between solves."""
 
-    def __init__(self, clock: Clock) -> None:
-        self._clock = clock
+    def __init__(self, work: Work) -> None:
+        self._work = work
         self._lower: list[float] = []
         self._upper: list[float] = []
         self._whole: list[bool] = []
         self._rows: list[tuple[list[tuple[int, float]], float, float]] = []
+        self._entries = 0
         self._highs: Any = None
         self._last: tuple[float, ...] | None = None
 
@@ -100,6 +140,7 @@ class Program:
             return
         bounds = (-float("inf") if least is None else least, float("inf") if most is None else most)
         self._rows.append((terms, *bounds))
+        self._entries += len(terms)
         if self._highs is not None:
             self._add(self._rows[-1])
 
@@ -112,20 +153,15 @@ class Program:
         self._last = tuple(values)
 
     def solve(self, aim: Mapping[int, float], *, most: bool = False) -> Found | None:
-        """Give the solution with the least (or most) of the aim. None where none is found, or the time is up."""
-        import highspy  # noqa: PLC0415 - a tenth of a second that no job without a stock need pay
-        import numpy as np  # noqa: PLC0415
-
-        highs = self._ready(highspy, np, aim, most=most)
-        if highs is None:
+        """Give the solution with the least (or most) of the aim. None where none is found in what work is left."""
+        if not self._begin(aim, most=most):
             return None
-        found = self._run(highspy, aim)
+        found = self._run(aim)
         if found is not None and self._last is not None and not found.agrees:
             # Given a start, the solver may reach a better value and yet hand the start back (HiGHS 1.16 does).
-            highs.clearSolver()
+            self._highs.clearSolver()
             self._last = None
-            highs.setOptionValue("time_limit", highs.getRunTime() + self._clock.left)
-            found = self._run(highspy, aim)
+            found = self._run(aim) or found
         if found is None:
             return None
         self._last = found.values
@@ -133,43 +169,45 @@ class Program:
 
     def has_none(self, aim: Mapping[int, float], most: int) -> bool:
         """Say whether it is proven that no solution has an aim of at most a whole value. Ends a program."""
-        import highspy  # noqa: PLC0415
-        import numpy as np  # noqa: PLC0415
-
         self.at_most(aim, most)
-        highs = self._ready(highspy, np, aim, most=False)
-        if highs is None:
+        if not self._begin(aim, most=False):
             return False
         # The row is what is asked; the bound, which lies above it, lets the solver drop what is too dear much sooner.
-        highs.setOptionValue("objective_bound", float(most + 2))
-        highs.run()
-        return bool(highs.getModelStatus() == highspy.HighsModelStatus.kInfeasible)
+        self._highs.setOptionValue("objective_bound", float(most + 2))
+        self._highs.run()
+        return bool(self._highs.getModelStatus() == _library().HighsModelStatus.kInfeasible)
 
-    def _ready(self, highspy: Any, np: Any, aim: Mapping[int, float], *, most: bool) -> Any:
-        """Give the solver with an aim and the time that is left; None where there is none left."""
-        left = self._clock.left
-        if not left:
-            return None
+    def _begin(self, aim: Mapping[int, float], *, most: bool) -> bool:
+        """Make the solver ready for an aim; says whether there is work left for it."""
+        if self._entries > _MOST_ENTRIES or not self._work.left or not self._work.pay(_BEGIN * self._entries):
+            return False
+        import numpy as np  # noqa: PLC0415 - a tenth of a second that no job without a stock need pay
+
         if self._highs is None:
-            self._build(highspy, np)
-        highs = self._highs
+            self._build(np)
         costs = np.zeros(len(self._upper))
         for column, weight in aim.items():
             costs[column] = weight
-        highs.changeColsCost(len(costs), np.arange(len(costs), dtype=np.int32), costs)
-        highs.changeObjectiveSense(highspy.ObjSense.kMaximize if most else highspy.ObjSense.kMinimize)
-        highs.setOptionValue("time_limit", highs.getRunTime() + left)
-        return highs
+        self._highs.changeColsCost(len(costs), np.arange(len(costs), dtype=np.int32), costs)
+        sense = _library().ObjSense
+        self._highs.changeObjectiveSense(sense.kMaximize if most else sense.kMinimize)
+        return True
 
-    def _run(self, highspy: Any, aim: Mapping[int, float]) -> _Run | None:
+    def _stop(self, event: Any) -> None:
+        """Count one stop of the solver, and let it end where the work is used up."""
+        cost = _NODE if event.data_out.mip_node_count > 0 else _ROUND
+        if not self._work.pay(cost * self._entries):
+            event.interrupt()
+
+    def _run(self, aim: Mapping[int, float]) -> _Run | None:
         highs = self._highs
         if self._last is not None:
-            known = highspy.HighsSolution()
+            known = _library().HighsSolution()
             known.col_value = list(self._last)
             highs.setSolution(known)
         highs.run()
         info = highs.getInfo()
-        if info.primal_solution_status != highspy.SolutionStatus.kSolutionStatusFeasible:
+        if info.primal_solution_status != _library().SolutionStatus.kSolutionStatusFeasible:
             return None
         values = tuple(highs.getSolution().col_value)
         told = info.objective_function_value
@@ -177,14 +215,15 @@ class Program:
         agrees = abs(reached - told) < max(_NOISE * abs(told), 1 - _LESS_THAN_ONE)
         return _Run(values, info.mip_dual_bound if any(self._whole) else told, agrees)
 
-    def _build(self, highspy: Any, np: Any) -> None:
+    def _build(self, np: Any) -> None:
+        highspy = _library()
         lp = highspy.HighsLp()
         lp.num_col_, lp.num_row_ = len(self._upper), 0
         lp.col_cost_ = np.zeros(len(self._upper))
         lp.col_lower_, lp.col_upper_ = np.array(self._lower, float), np.array(self._upper, float)
         kinds = highspy.HighsVarType
         lp.integrality_ = [kinds.kInteger if one else kinds.kContinuous for one in self._whole]
-        highs = self._highs = _quiet_class(highspy)()
+        highs = self._highs = _quiet_class()()
         options = {
             "output_flag": False,
             "threads": 1,
@@ -192,8 +231,11 @@ class Program:
             "mip_rel_gap": 0.0,
             "mip_abs_gap": _LESS_THAN_ONE * 0.99,
         }
+        if self._entries > _MOST_WITH_PARTS:
+            options |= dict.fromkeys(_PARTS, False)
         for name, value in options.items():
             highs.setOptionValue(name, value)
+        highs.cbMipInterrupt += self._stop
         highs.passModel(lp)
         if not self._rows:
             return
@@ -221,8 +263,20 @@ class Program:
 
 
 @functools.cache
-def _quiet_class(highspy: Any) -> Any:
-    class Quiet(highspy.Highs):  # type: ignore[misc]
+def solver_version() -> str:
+    """Give the solver's version: another may give another plan where none is proven."""
+    return importlib.metadata.version("highspy")
+
+
+def _library() -> Any:
+    import highspy  # noqa: PLC0415 - a tenth of a second that no job without a stock need pay
+
+    return highspy
+
+
+@functools.cache
+def _quiet_class() -> Any:
+    class Quiet(_library().Highs):  # type: ignore[misc]
         """Says nothing on standard output, not even its name, which it would print as soon as it is made."""
 
         def enableCallbacks(self) -> None:  # noqa: N802 - the library's name; called as soon as it is made
@@ -235,7 +289,7 @@ def _quiet_class(highspy: Any) -> Any:
 def first_by_order(program: Program, flags: list[int]) -> Found | None:
     """Among the solutions of a program, give one whose flags are 1 as early in order as can be.
 
-    Fixes them on the way: a further row for each stage. None where the time is up before all are in order.
+    Fixes them on the way: a further row for each stage. None where the work is used up before all are in order.
     """
     found = None if flags else program.solve({})
     for begin in range(0, len(flags), _STAGE):

@@ -11,6 +11,9 @@ from functools import cached_property
 from splicewright.job.model import LEAST_COST, SPARE_STEPS, Price, Stock
 from splicewright.job.solver import Aim
 
+MOST_SOLVED = 30_000
+_SURELY = 1 - 1e-9  # less than what adding floating point numbers may gain
+
 
 @dataclass(frozen=True, slots=True)
 class Kind:
@@ -49,11 +52,12 @@ class Wanted:
     carried: frozenset[int] = frozenset()
     prices: Mapping[int, Price] = field(default_factory=dict)
     spare: int = 0
-    usable: frozenset[str] | None = None  # None: every connector
+    #: Whose connectors are looked at, the first that a joint has an option of; empty: all connectors.
+    looked_at: tuple[frozenset[str], ...] = ()
 
-    def may_use(self, connector: str) -> bool:
-        """Say whether a connector is looked at."""
-        return self.usable is None or connector in self.usable
+    def usable(self, ranked: Iterable[str]) -> tuple[str, ...]:
+        """Give those of a joint's options that are looked at, in their order."""
+        return _usable(tuple(ranked), self.looked_at)
 
     @cached_property
     def addable(self) -> tuple[int, ...]:
@@ -62,30 +66,67 @@ class Wanted:
 
     @cached_property
     def unpriced(self) -> frozenset[int]:
-        """The types that are neither priced nor carried. What is carried without a price is paid for."""
-        return frozenset(one for one in self.addable if one not in self.prices)
+        """The types without a price. Of those that are carried too nobody knows that they cost nothing."""
+        return frozenset(one for one in range(len(self.types)) if one not in self.prices)
 
     @cached_property
     def outdone(self) -> frozenset[int]:
         """The types that are in no plan of least cost: another can make all that they can, for less in any number."""
-        users = [frozenset(at for at, kind in enumerate(self.kinds) if place in kind.options) for place in self._places]
+        alike: dict[int, int] = {}  # by type, as bits: the types that can make all that it can
+        for options in self.sets:
+            bits = sum(1 << one for one in options)
+            for one in options:
+                alike[one] = alike.get(one, bits) & bits
         return frozenset(
-            place
-            for place in self._places
-            if any(users[place] <= users[other] and self._outdoes(other, place) for other in self._places)
+            one
+            for one, bits in alike.items()
+            if any(bits >> other & 1 and self._outdoes(other, one) for other in self._by_piece)
         )
 
     @cached_property
-    def _places(self) -> range:
-        return range(len(self.types))
+    def _by_piece(self) -> list[int]:
+        return sorted(self.prices, key=lambda one: (self.each(one), one))
+
+    def each(self, one: int) -> float:
+        """Give what one connector of a type comes to, in units, spares among them, where packs could be divided."""
+        price = self.prices.get(one)
+        return price.amount / price.of / self.unit * (1 + self.spare / SPARE_STEPS) if price else 0.0
 
     def _outdoes(self, one: int, other: int) -> bool:
         """Say whether a type costs less than another in any number, and is carried if the other is."""
-        if one not in self.carried and (other in self.carried or one not in self.prices):
+        if other not in self.prices or (other in self.carried and one not in self.carried):
             return False
-        mine, its = self.prices.get(one, Price(0)), self.prices.get(other, Price(0))
+        mine, its = self.prices[one], self.prices[other]
         # Packs that divide the other's leave no more over.
         return its.of % mine.of == 0 and mine.amount * its.of < its.amount * mine.of
+
+    @cached_property
+    def cost_sets(self) -> dict[tuple[int, ...], int]:
+        """How many joints there are for each set of options, without the types that are in no plan of least cost."""
+        found: Counter[tuple[int, ...]] = Counter()
+        for options, count in self.sets.items():
+            found[self.undone(options)] += count
+        return dict(found)
+
+    def undone(self, options: Iterable[int]) -> tuple[int, ...]:
+        """Give the types, in order, that may be in a plan of least cost."""
+        return tuple(sorted(one for one in options if one not in self.outdone))
+
+    @cached_property
+    def by_piece(self) -> list[dict[int, int]]:
+        """Give each of the `cost_sets` the type that costs least by the piece."""
+        return [{min(one, key=lambda at: (self.each(at), at)): count} for one, count in self.cost_sets.items()]
+
+    @cached_property
+    def least(self) -> float:
+        """What no plan can cost less than, in units: as if packs could be divided."""
+        least = sum(self.each(one) * count for share in self.by_piece for one, count in share.items())
+        return math.ceil(least * _SURELY)
+
+    @cached_property
+    def large(self) -> bool:
+        """Whether it has so many options, of all kinds together, that no program is made of it."""
+        return sum(len(kind.options) for kind in self.kinds) > MOST_SOLVED
 
     @cached_property
     def sets(self) -> dict[tuple[int, ...], int]:
@@ -104,6 +145,15 @@ class Wanted:
     def unit(self) -> int:
         """The money steps that every amount is a whole number of: plans are reckoned in these."""
         return math.gcd(*(price.amount for price in self.prices.values())) or 1
+
+    @cached_property
+    def alone(self) -> dict[int, int]:
+        """How many joints each type could make alone."""
+        found: Counter[int] = Counter(dict.fromkeys(range(len(self.types)), 0))
+        for options, count in self.sets.items():
+            for one in options:
+                found[one] += count
+        return dict(found)
 
     def covers(self, types: Iterable[int]) -> int:
         """Count the joints that can be made with some of these types."""
@@ -139,13 +189,13 @@ class Wanted:
 def wanted(ranked: Iterable[tuple[tuple[str, ...], int]], stock: Stock) -> Wanted:
     """Make what is wanted of joints given as (connector ids, best first; how many).
 
-    For least cost only what is priced or carried is looked at; a joint without such an option is left out.
+    For least cost a joint's options with a price are looked at or, where it has none, those that are carried: what they
+    cost is not known, so none is taken in place of a known price. A joint without either is left out.
     """
-    usable = frozenset((*stock.prices, *stock.carry)) if stock.aim == LEAST_COST else None
+    looked_at = (frozenset(stock.prices), frozenset(stock.carry)) if stock.aim == LEAST_COST else ()
     found: Counter[tuple[str, ...]] = Counter()
     for ids, count in ranked:
-        kept = tuple(rule_id for rule_id in ids if usable is None or rule_id in usable)
-        if kept:
+        if kept := _usable(ids, looked_at):
             found[kept] += count
     types = tuple(sorted({rule_id for ids in found for rule_id in ids} | set(stock.carry)))
     place = {one: at for at, one in enumerate(types)}
@@ -155,8 +205,15 @@ def wanted(ranked: Iterable[tuple[tuple[str, ...], int]], stock: Stock) -> Wante
         frozenset(place[one] for one in stock.carry),
         {place[one]: price for one, price in stock.prices.items() if one in place},
         stock.spare,
-        usable,
+        looked_at,
     )
+
+
+def _usable(ranked: tuple[str, ...], looked_at: tuple[frozenset[str], ...]) -> tuple[str, ...]:
+    for some in looked_at:
+        if kept := tuple(one for one in ranked if one in some):
+            return kept
+    return () if looked_at else ranked
 
 
 @dataclass(frozen=True, slots=True)

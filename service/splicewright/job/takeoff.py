@@ -7,12 +7,12 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from splicewright.job.model import Decision, Filled, JobEntry, Plain, Stock, Tail, Use, money
+from splicewright.job.model import Decision, Filled, JobEntry, JobOption, Plain, Stock, Tail, Use, money
 from splicewright.job.planning import Planned
-from splicewright.job.stock import Bought, bought
-from splicewright.tables.grounding_colors import grounding_color, grounding_color_source
-from splicewright.tables.loader import table
-from splicewright.tables.pigtails import jumper_length, pigtail_length
+from splicewright.job.stock import Bought, Plan, Wanted, bought
+from splicewright.tables.conductors import grounding_color, grounding_color_source
+from splicewright.tables.jumpers import jumper_length, length_source, pigtail_length
+from splicewright.units import size
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,20 +37,25 @@ def first_choices(made: Sequence[Made]) -> list[tuple[Use, ...]]:
 
 
 def planned_uses(made: Sequence[Made], planned: Planned) -> list[tuple[Use, ...]]:
-    """Give each joint its share of what the plan gives its kind, earlier joints first; else its best option."""
-    wanted = planned.wanted
+    """Give each joint what the plan makes it with; else its best option."""
+    shared = zip(made, uses_of(made, planned.wanted, planned.plan), strict=True)
+    return [uses or (Use(one.decision.options[0], 1, one.count),) for one, uses in shared]
+
+
+def uses_of(made: Sequence[Made], wanted: Wanted, plan: Plan) -> list[tuple[Use, ...]]:
+    """Give each joint its share of what a plan gives its kind, earlier joints first; none where it gives none."""
     place = {one: at for at, one in enumerate(wanted.types)}
-    left = {kind.options: dict(share) for kind, share in zip(wanted.kinds, planned.plan.shares, strict=True)}
+    left = {kind.options: dict(share) for kind, share in zip(wanted.kinds, plan.shares, strict=False)}
     found = []
     for one in made:
-        usable = tuple(place[each] for each in one.decision.ranked if wanted.may_use(each))
+        usable = tuple(place[each] for each in wanted.usable(one.decision.ranked))
         share, need, uses = left.get(usable, {}), one.count, []
         for at in usable:
             if taken := min(need, share.get(at, 0)):
                 uses.append(_use(one.decision, wanted.types[at], taken))
                 share[at] -= taken
                 need -= taken
-        found.append(tuple(uses) or (Use(one.decision.options[0], 1, one.count),))
+        found.append(tuple(uses))
     return found
 
 
@@ -64,6 +69,7 @@ class TakeoffLine:
     """One connector of the takeoff."""
 
     connector: str
+    name: str
     method: str
     carried: bool | None  # None: no stock was given
     bought: Bought
@@ -72,29 +78,31 @@ class TakeoffLine:
 def take_off(uses: Iterable[tuple[Use, ...]], stock: Stock | None) -> list[TakeoffLine]:
     """Count each connector, in the order of ids, with spares, and with packs and cost where it has a price."""
     counts: Counter[str] = Counter()
-    methods: dict[str, str] = {}
+    choices: dict[str, JobOption] = {}
     for one in (use for some in uses for use in some):
         counts[one.choice.connector] += one.count
-        methods[one.choice.connector] = one.choice.method
+        choices[one.choice.connector] = one.choice
     lines = []
     for connector, count in sorted(counts.items()):
         taken = bought(count, stock.spare, stock.prices.get(connector)) if stock else Bought(count, 0)
-        lines.append(TakeoffLine(connector, methods[connector], connector in stock.carry if stock else None, taken))
+        carried = connector in stock.carry if stock else None
+        lines.append(TakeoffLine(connector, choices[connector].name, choices[connector].method, carried, taken))
     return lines
 
 
 def line_plain(line: TakeoffLine) -> Plain:
     """Write a line of the takeoff."""
     carried = {} if line.carried is None else {"carried": line.carried}
-    return {"connector": line.connector, "method": line.method, **carried, **bought_plain(line.bought)}
+    told = {"connector": line.connector, "name": line.name, "method": line.method}
+    return {**told, **carried, **bought_plain(line.bought)}
 
 
 def bought_plain(one: Bought) -> Plain:
     """Write what is bought of one connector."""
-    written: Plain = {"count": one.count, "spare": one.spare}
+    written: Plain = {"count": one.count, "spare_count": one.spare}
     if one.packs is not None and one.cost is not None:
-        packs = {"packs": one.packs, "of": one.of} if one.of > 1 else {}
-        written |= {**packs, "bought": one.packs * one.of, "cost": money(one.cost)}
+        packs = {"pack_count": one.packs, "per_pack": one.of} if one.of > 1 else {}
+        written |= {**packs, "bought_count": one.packs * one.of, "cost": money(one.cost)}
     return written
 
 
@@ -118,7 +126,12 @@ def _add(counts: Counter[tuple[str, str, str, str]], tails: Iterable[Tail], quan
 def _tail_plain(tail: Tail, code: str) -> Plain:
     value, unit = jumper_length() if tail.kind == "jumper" else pigtail_length()
     total = Fraction(str(value)) * tail.count
-    written: Plain = {"kind": tail.kind, "size": tail.size, "material": tail.material, "role": tail.role}
+    written: Plain = {
+        "kind": tail.kind,
+        "size": size(tail.size).to_dict(),
+        "material": tail.material,
+        "role": tail.role,
+    }
     color, source = grounding_color(tail.role), grounding_color_source(code)
     if color is not None and source is not None:
         written |= {"color": color, "color_source": source}
@@ -127,5 +140,5 @@ def _tail_plain(tail: Tail, code: str) -> Plain:
         "count": tail.count,
         "length": {"value": value, "unit": unit},
         "total": {"value": int(total) if total.denominator == 1 else float(total), "unit": unit},
-        "source": table("pigtails").source,
+        "source": length_source(code),
     }

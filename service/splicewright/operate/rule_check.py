@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from splicewright.answering.chooser import Chooser
-from splicewright.choice.makeup import speaks
+from splicewright.choice.matching import speaks
 from splicewright.codes import FILE as DECLARED
 from splicewright.codes import codes
 from splicewright.engine import Engine, UnfitRulebook
@@ -16,8 +16,8 @@ from splicewright.faults import Fault, Faults
 from splicewright.operate.floor import floor_faults
 from splicewright.operate.unread import Unread, unread
 from splicewright.question.facts import facts_of
-from splicewright.question.model import ParsedQuestion
 from splicewright.question.proposal import Proposal
+from splicewright.question.read import ParsedQuestion
 from splicewright.question.vocabulary import CODES
 from splicewright.rulebook import Rule, Rulebook, RuleFiles
 from splicewright.rulebook.effects import OF_PROPOSALS

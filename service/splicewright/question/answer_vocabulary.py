@@ -20,6 +20,31 @@ WHY = {
     "not-stated": "something was not stated that decides it; `asks` points to it",
     "no-rule": "no rule here settles it; see the article",
 }
+#: What an answer has beside what it always has, by the names that `include` takes.
+INCLUDE = {
+    "assumed": "all defaults that were filled in, not only those that the answer rests on",
+    "judged": "every concern that arises, not only those that were not judged, each with its article",
+    "cautions": "what each caution says and what it speaks of, those that hold of every joint one by one",
+    "method_bars": "which methods may not be used, and why",
+    "findings": "what was concluded",
+    "demands": "what the joint asks of whatever connector is used",
+    "fill": "the listing that an option goes by, and how far from its edge",
+    "meets": "how each option meets what is asked",
+    "preferred": "what speaks for each option before others",
+    "make_up": "the work steps of each option",
+    "refusals": "every other connector with all of its reasons",
+    "confirmed": "of a check: what a rule asks, and is so",
+    "proofs": "what each finding rests on, under `from`",
+    "questions": "the whole questions that remedies lead to, and the next best connectors",
+    "rules": "the source of every rule that is cited",
+    "digests": "the digests of the rules and of the catalogue",
+}
+#: Names for sets of it.
+EXPLAIN = {"full": "all that `include` may name", "brief": "nothing that `include` names"}
+INCLUDED = {"full": frozenset(INCLUDE), "brief": frozenset[str]()}
+
+JOB_INCLUDE = ("assumed", "cautions")
+
 OBTAINED = {"page": "the section was read", "memory": "cited from memory, to be checked"}
 
 #: What a rule does, exactly one.

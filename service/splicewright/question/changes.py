@@ -13,16 +13,16 @@ from typing import Any
 
 from marshmallow import ValidationError, fields, validates_schema
 
-from splicewright.question.leaf import held, schema_of
+from splicewright.question.leaf import leaves_of, schema_of
+from splicewright.question.loads import made as is_made
 from splicewright.question.measures import LEADS
-from splicewright.question.measures import made as is_made
-from splicewright.question.model import Conductor, Joint, Question, merged, usual_volts
-from splicewright.question.schema import CircuitSchema, PlaceSchema, WorkSchema
+from splicewright.question.model import Circuit, Conductor, Joint, Place, Question, Work, merged, usual_volts
+from splicewright.question.read import CircuitSchema, PlaceSchema, WorkSchema
 from splicewright.strict_fields import Flag, Text
 from splicewright.strict_schema import Strict, load, made_once
 from splicewright.units import whole
 
-_PARTS = ("joint", "place", "circuit", "work")
+_PARTS: Mapping[str, type] = {"joint": Joint, "place": Place, "circuit": Circuit, "work": Work}
 #: What a conductor is for and how many there are is no rule's to change.
 _KEPT = ("count", "circuit", "role", "path")
 #: All that is changed of a lead of listed equipment; the rest is as its listing has it.
@@ -87,22 +87,26 @@ def changed(question: Question, changes: Sequence[tuple[Change, Collection[int]]
     usual ones where the kind is changed to another. A conductor is never made smaller, cover never less, an overcurrent
     device never larger, and wire never one that is not made: where the change would do that, it changes nothing.
     """
-    entering = list(question.joint.conductors)
     parts: dict[str, Any] = {name: getattr(question, name) for name in _PARTS}
-    for change, conductors in changes:
+    for change, _ in changes:
         for name in _PARTS:
             if leaves := change.of(name):
                 parts[name] = replace(parts[name], **_onward(parts[name], leaves))
-        if leaves := change.of("conductor"):
-            entering = [
-                _altered(conductor, leaves) if at in conductors else conductor for at, conductor in enumerate(entering)
-            ]
     circuit = parts["circuit"]
     if circuit.volts is None and (volts := usual_volts({"kind": circuit.kind, "source": circuit.source})) is not None:
         parts["circuit"] = replace(circuit, volts=volts)
     if any(change.of_conductors for change, _ in changes):
-        parts["joint"] = replace(parts["joint"], conductors=merged(entering))
+        parts["joint"] = replace(parts["joint"], conductors=merged(conductors_changed(question, changes)))
     return replace(question, **parts)
+
+
+def conductors_changed(question: Question, changes: Sequence[tuple[Change, Collection[int]]]) -> list[Conductor]:
+    """Give what each of the question's conductors becomes by such changes, in their places."""
+    entering = list(question.joint.conductors)
+    for change, conductors in changes:
+        if leaves := change.of("conductor"):
+            entering = [_altered(one, leaves) if at in conductors else one for at, one in enumerate(entering)]
+    return entering
 
 
 def _altered(conductor: Conductor, leaves: Mapping[str, Any]) -> Conductor:
@@ -134,7 +138,13 @@ def read_change(written: Any) -> Change:
     """Read one change. Raises `Refused` with every problem."""
     found = load(made_once(_ChangeSchema), written)
     split, do = found.pop("split", False), found.pop("do", None)
-    read = {part: {leaf: held(value) for leaf, value in leaves.items()} for part, leaves in found.items()}
+    read = {part: _held(part, leaves) for part, leaves in found.items()}
     leaves = frozenset(f"{part}.{leaf}" for part, of_part in read.items() for leaf in of_part)
     parts = {part: written[part] for part in read}
     return Change(parts, leaves, split, read, () if do is None else (do,))
+
+
+def _held(part: str, leaves: Mapping[str, Any]) -> Mapping[str, Any]:
+    """Give the leaves of a part as a question holds them."""
+    declared = leaves_of(Conductor if part == "conductor" else _PARTS[part])
+    return {leaf: declared[leaf].field.held(value) for leaf, value in leaves.items()}

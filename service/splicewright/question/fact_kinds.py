@@ -12,7 +12,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from splicewright.question import grounding, loads, protection  # noqa: F401 - they enter their measures
+from splicewright.question import loads, protection  # noqa: F401 - they enter their measures
 from splicewright.question.leaf import leaves_of
 from splicewright.question.measures import CONDUCTOR, JOINT
 from splicewright.question.model import Circuit, Conductor, Joint, Place, Work

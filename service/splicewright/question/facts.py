@@ -1,4 +1,7 @@
-"""The facts of one question, made in shares that questions with the same leaves have in common."""
+"""The facts of one question, made in shares that questions with the same leaves have in common, and as they are told.
+
+A fact is told in a line: `place.exposure: buried`. What a finding rests on are such lines, and ids of rules.
+"""
 
 from __future__ import annotations
 
@@ -6,11 +9,10 @@ import functools
 from dataclasses import dataclass, field
 from fractions import Fraction
 from operator import attrgetter
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from splicewright.memo import Memo
 from splicewright.question.fact_kinds import CONDUCTOR_LEAVES, SINGLE_LEAVES, Value, fact_kinds
-from splicewright.question.fact_line import FactLine, fact_line
 from splicewright.question.measures import CONDUCTOR, JOINT
 from splicewright.question.model import Conductor, Question
 from splicewright.units import Measured, Size, gauge_name, plain, whole
@@ -21,11 +23,37 @@ if TYPE_CHECKING:
     from splicewright.question.measures import Measure
 
 
+_BETWEEN = ": "
+
+
+class FactLine(NamedTuple):
+    """The name of a fact and its value in words."""
+
+    name: str
+    told: str
+
+    @classmethod
+    def read(cls, line: str) -> FactLine | None:
+        """Read a line that a finding rests on; None where it is the id of a rule."""
+        name, between, told = line.partition(_BETWEEN)
+        return cls(name, told) if between else None
+
+
+def fact_line(name: str, told: object) -> str:
+    """Write a fact as a line."""
+    return f"{name}{_BETWEEN}{told}"
+
+
+def told_of(name: str, line: str) -> str:
+    """Give the value in words that a line has for a fact of this name; empty for an empty line."""
+    return line[len(name) + len(_BETWEEN) :]
+
+
 class Facts:
     """The facts of one question. A name without a value is absent: every comparison with it is false.
 
     `single` are those of joint, place, circuit and work; `conductors` those of each distinct conductor, in the
-    question's order. They are printed only when a line of theirs is asked for.
+    question's order. `lines` and `conductor_lines` have them in print.
     """
 
     def __init__(
@@ -35,8 +63,14 @@ class Facts:
         question: Question | None = None,
     ) -> None:
         """Take facts by their names. Without the question that they are of, they are not in print."""
-        self.single, self.conductors, self._question = single, conductors, question
-        self._lines: dict[tuple[str, int | None], str | None] = {}
+        self.single, self.conductors = single, conductors
+        self.lines = _Lines(single, question, None)
+        self.conductor_lines = tuple(
+            [
+                _Lines(facts, question, question.joint.conductors[at] if question else None)
+                for at, facts in enumerate(conductors)
+            ]
+        )
 
     @classmethod
     def of(cls, single: Mapping[str, Value], conductors: Iterable[Mapping[str, Value]] = ()) -> Facts:
@@ -53,31 +87,33 @@ class Facts:
         """Give a single fact, or one of a conductor; None where it is absent."""
         return (self.single if conductor is None else self.conductors[conductor]).get(name)
 
-    def line(self, name: str, conductor: int | None = None) -> str | None:
-        """Give a single fact in print, or one of a conductor, its circuit's label too: `name: printed value`."""
-        key = (name, conductor)
-        if key not in self._lines:
-            self._lines[key] = self._made(name, conductor)
-        return self._lines[key]
-
-    def _made(self, name: str, conductor: int | None) -> str | None:
-        question, value = self._question, self.value(name, conductor)
-        if question is None:
-            return None
-        whose = None if conductor is None else question.joint.conductors[conductor]
-        if whose and name == _LABEL:
-            return fact_line(_LABEL, whose.circuit)
-        return None if value is None else _line(question, name, value, whose)
-
-    def every(self, name: str) -> tuple[str, ...]:
-        """Give a fact of all conductors in print, each line once, sorted."""
-        lines = {self.line(name, at) for at in range(len(self.conductors))}
-        return tuple(sorted(line for line in lines if line))
-
     def text(self, name: str, conductor: int | None = None) -> str:
         """Give only the printed value of a single fact, or of a conductor's; empty where there is none."""
-        found = FactLine.read(self.line(name, conductor) or "")
-        return found.told if found else ""
+        lines = self.lines if conductor is None else self.conductor_lines[conductor]
+        return told_of(name, lines[name])
+
+
+class _Lines(dict[str, str]):
+    """Facts in print, `name: printed value`, each printed when it is first asked for; empty where it is absent.
+
+    A conductor's circuit, its label, is printed too.
+    """
+
+    __slots__ = ("_conductor", "_facts", "_question")
+
+    def __init__(self, facts: Mapping[str, Value], question: Question | None, conductor: Conductor | None) -> None:
+        super().__init__()
+        self._facts, self._question, self._conductor = facts, question, conductor
+
+    def __missing__(self, name: str) -> str:
+        """Print one."""
+        value, line = self._facts.get(name), ""
+        if name == LABEL and self._conductor:
+            line = fact_line(LABEL, self._conductor.circuit)
+        elif value is not None and self._question:
+            line = _line(self._question, name, value, self._conductor)
+        self[name] = line
+        return line
 
 
 def _together(maps: Iterable[Mapping[str, Value]]) -> Mapping[str, Value]:
@@ -99,6 +135,20 @@ def facts_of(question: Question) -> Facts:
 MOST_KEPT = 1000
 
 
+@dataclass(frozen=True, slots=True)
+class _Leaf:
+    """A leaf that is a fact: where a question, or a conductor, has it, and how it is coded."""
+
+    name: str
+    value: Callable[[Any], Any]
+    coded: Callable[[Any], Value]
+
+    @classmethod
+    def of(cls, name: str) -> _Leaf:
+        """Read a leaf by its name."""
+        return cls(name, attrgetter(name.removeprefix("conductor.")), _CODED.get(fact_kinds()[name].kind, _as_it_is))
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class _Group:
     """Leaves and measures that the same parts of a question decide, and the code.
@@ -109,7 +159,7 @@ class _Group:
 
     of_question: Callable[[Question], Any]
     of_conductor: Callable[[Conductor], Any]
-    leaves: tuple[str, ...]
+    leaves: tuple[_Leaf, ...]
     measures: tuple[Measure, ...]
     kept: Memo[Any, Mapping[str, Value]] = field(default_factory=lambda: Memo(MOST_KEPT))
 
@@ -137,7 +187,7 @@ def _grouped(leaves: Iterable[str], measures: Iterable[Measure]) -> tuple[_Group
         _Group(
             attrgetter("code", *_decided_by(parts, names, of_conductor=False)),
             _of_conductor(parts, names),
-            tuple(name for name in names if name not in of_measures),
+            tuple(_Leaf.of(name) for name in names if name not in of_measures),
             tuple(of_measures[name] for name in names if name in of_measures),
         )
         for parts, names in groups.items()
@@ -160,15 +210,31 @@ def _decided_by(parts: Collection[str], names: Iterable[str], *, of_conductor: b
 
 def _made(question: Question, group: _Group, conductor: Conductor | None) -> Mapping[str, Value]:
     facts: dict[str, Value] = {}
-    for name in group.leaves:
-        part, _, leaf = name.partition(".")
-        value = getattr(conductor or getattr(question, part), leaf)
+    whose = question if conductor is None else conductor
+    for leaf in group.leaves:
+        value = leaf.value(whose)
         if value is not None:
-            facts[name] = _coded(value, fact_kinds()[name].kind)
+            facts[leaf.name] = leaf.coded(value)
     asked = (question,) if conductor is None else (question, conductor)
     for measure in group.measures:
-        _put(facts, measure.name, measure.kind, measure.value(*asked))
+        value = measure.value(*asked)
+        if value is not None:
+            facts[measure.name] = value.area if measure.kind == "size" else value
     return facts
+
+
+def _as_it_is(value: Value) -> Value:
+    return value
+
+
+#: How the leaves of a kind are coded; others are facts as they are.
+_CODED: Mapping[str, Callable[[Any], Value]] = {
+    "size": attrgetter("area"),
+    "length": lambda given: whole(given.value, given.unit),
+    "temperature": lambda given: whole(given.value, given.unit),
+    "volts": lambda given: whole(given, "V"),
+    "amps": lambda given: whole(given, "A"),
+}
 
 
 MOST_LINES = 20_000
@@ -177,8 +243,7 @@ _lines: Memo[tuple[str, Value], str] = Memo(MOST_LINES)
 
 
 def _line(question: Question, name: str, value: Value, conductor: Conductor | None) -> str:
-    kind = fact_kinds()[name]
-    if kind.kind in ("size", "length") or (kind.kind == "temperature" and not kind.reads):  # as the question has them
+    if name in _as_given():
         return fact_line(name, printed(question, name, value, conductor))
     line = _lines.get((name, value))
     if line is None:
@@ -186,25 +251,17 @@ def _line(question: Question, name: str, value: Value, conductor: Conductor | No
     return line
 
 
-_LABEL = "conductor.circuit"  # which measures read though no rule may test it
+@functools.cache
+def _as_given() -> frozenset[str]:
+    """Give the facts that are printed as the question has them."""
+    return frozenset(
+        name
+        for name, kind in fact_kinds().items()
+        if kind.kind in ("size", "length") or (kind.kind == "temperature" and not kind.reads)
+    )
 
 
-def _put(into: dict[str, Value], name: str, kind: str, value: Any) -> None:
-    if value is not None:
-        into[name] = value.area if kind == "size" else value
-
-
-def _coded(value: Any, kind: str) -> Value:
-    if isinstance(value, Size):
-        return value.area
-    if isinstance(value, Measured):
-        return whole(value.value, value.unit)
-    if kind == "volts":
-        return whole(value, "V")
-    if kind == "amps":
-        return whole(value, "A")
-    coded: Value = value
-    return coded
+LABEL = "conductor.circuit"  # which measures read though no rule may test it
 
 
 _PRINTED = {"length": "in", "temperature": "degC", "volts": "V", "amps": "A"}

@@ -16,7 +16,6 @@ from marshmallow import fields
 
 from splicewright.strict_fields import InputField
 from splicewright.strict_schema import Strict
-from splicewright.units import Measured
 
 
 @dataclasses.dataclass(frozen=True, slots=True)
@@ -42,12 +41,14 @@ def leaf(
 ) -> Any:
     """Declare an attribute of a part of a question: how it is read, what it tells, and its `default` (see `Leaf`).
 
-    `form` is what forms are told of it beside (`question.fields.about`): its `label`, `asked_if` and `required_if`.
+    `form` is what forms are told of it beside (`strict_fields.about`): its `label`, `asked_if` and `required_if`.
     """
     # Where it has to be given under a condition, nothing is assumed then.
     plain = {} if default is None or callable(default) or "required_if" in form else {"default": default}
     field.metadata = {"description": about, **plain, **form}
-    more: dict[str, Any] = {} if field.required or callable(default) else {"default": held(default)}
+    more: dict[str, Any] = {}
+    if not field.required and not callable(default):
+        more["default"] = None if default is None else field.held(default)
     return dataclasses.field(metadata={"field": field, "default": default}, **more)
 
 
@@ -55,13 +56,6 @@ def leaf(
 def leaves_of(part: type) -> Mapping[str, Leaf]:
     """Give the leaves of a part by their names, in their order."""
     return {attribute.name: Leaf(attribute.name, **attribute.metadata) for attribute in dataclasses.fields(part)}
-
-
-def held(value: Any) -> Any:
-    """Give a leaf's value as a question holds it: a number with its unit, a list, or what was read."""
-    if isinstance(value, dict):
-        return Measured(**value)
-    return tuple(value) if isinstance(value, list) else value
 
 
 def schema_of(

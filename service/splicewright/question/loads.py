@@ -1,7 +1,7 @@
-"""Measures of load: what a conductor carries here, and how much of it the load asks.
+"""Measures of a conductor: what its insulation is good for, what it carries here, how much of it the load asks.
 
-They read the code's tables, so they have a value only for code editions that the tables were entered for. A size that
-the tables do not have, such as one in mm2, is judged by the next smaller one that they have.
+What it carries the code's tables tell, so that has a value only for code editions that they were entered for. A size
+that the tables do not have, such as one in mm2, is judged by the next smaller one that they have.
 """
 
 # ruff: noqa: D401 - a measure's docstring is its description, shown to people
@@ -9,26 +9,31 @@ the tables do not have, such as one in mm2, is judged by the next smaller one th
 from __future__ import annotations
 
 import functools
+from collections.abc import Callable
 from fractions import Fraction
 from typing import Any
 
-from splicewright.question.measures import CONDUCTOR, LEADS, degrees, degrees_in, insulations, measure
+from splicewright.question.measures import CONDUCTOR, JOINT, LEADS, measure
 from splicewright.question.model import Conductor, Place, Question
-from splicewright.tables.ampacity import (
+from splicewright.tables.conductors import (
     COLUMNS,
+    Insulation,
     ampacity,
+    as_continuous,
+    cable_insulation,
     column_for,
     correction,
     fixture_ampacity,
     gauge_of,
+    insulation_types,
+    is_wet_place,
     least_column,
     most_amperes,
     most_correction,
+    terminal_column,
 )
-from splicewright.tables.devices import as_continuous, terminal_column
-from splicewright.tables.insulation import cable_insulation
-from splicewright.tables.loader import table
-from splicewright.units import Measured, size, whole
+from splicewright.tables.loader import holds_for
+from splicewright.units import Measured, Size, size, whole
 
 CARRYING = ("ungrounded", "grounded", "control")
 #: Cord has ampacity tables of its own, which were not entered; the leads of listed equipment have their listing.
@@ -38,15 +43,146 @@ SIZE = "conductor.size conductor.material"
 CARRIES = f"{SIZE} conductor.insulation conductor.cable {_HERE}"
 
 
-def tenths(amperes: Fraction) -> int:
+_RATINGS = {"rated": "is", "not-rated": "is not", "not-stated": "its insulation was not stated"}
+
+# --- insulation ----------------------------------------------------------------------------------
+
+
+def insulations(conductor: Conductor) -> tuple[Insulation, ...]:
+    """Give what is known of a conductor's insulation: its marks, else what its cable tells; empty: not known here.
+
+    That of the leads of listed equipment is their listing's, whatever they are marked.
+    """
+    return _insulations(conductor.cable, conductor.insulation)
+
+
+@functools.lru_cache(maxsize=1024)  # of two closed lists of words
+def _insulations(cable: str, marks: tuple[str, ...] | None) -> tuple[Insulation, ...]:
+    if cable == LEADS:
+        return ()
+    if marks:
+        return tuple([insulation_types()[letters] for letters in marks])
+    known = cable_insulation().get(cable)
+    return (known,) if known else ()
+
+
+@measure(CONDUCTOR, "conductor.lead", "flag", "conductor.cable")
+def _lead(_question: Question, conductor: Conductor) -> bool:
+    """Whether it is a lead of listed equipment."""
+    return conductor.cable == LEADS
+
+
+def made(conductor: Conductor) -> bool:
+    """Say whether wire of the conductor's size is made with one of its insulation types, where they are stated."""
+    marks = conductor.insulation
+    return marks is None or any(insulation_types()[letters].is_made(conductor.size) for letters in marks)
+
+
+@measure(CONDUCTOR, "conductor.made", "flag", "conductor.insulation conductor.size")
+def _made(_question: Question, conductor: Conductor) -> bool:
+    """Whether wire of this size is made with the insulation that is stated."""
+    return made(conductor)
+
+
+def _rating(conductor: Conductor, good: Callable[[Insulation], bool]) -> str:
+    found = insulations(conductor)
+    if not found:
+        return "not-stated"
+    return "rated" if any(good(one) for one in found) else "not-rated"
+
+
+@measure(CONDUCTOR, "conductor.insulation_stated", "flag", "conductor.insulation conductor.cable")
+def _insulation_stated(_question: Question, conductor: Conductor) -> bool:
+    """Whether the insulation was given, or the cable tells it, or it is a lead's, for which the listing answers."""
+    return conductor.cable == LEADS or bool(insulations(conductor))
+
+
+@measure(CONDUCTOR, "conductor.wet_rating", "word", "conductor.insulation conductor.cable", _RATINGS)
+def _wet_rating(_question: Question, conductor: Conductor) -> str:
+    """Whether the insulation may be wet; a dual-marked one counts by its better mark."""
+    return _rating(conductor, lambda one: one.wet)
+
+
+@measure(CONDUCTOR, "conductor.burial_rating", "word", "conductor.insulation conductor.cable", _RATINGS)
+def _burial_rating(_question: Question, conductor: Conductor) -> str:
+    """Whether the insulation may lie in the ground without a raceway."""
+    return _rating(conductor, lambda one: one.burial)
+
+
+_WET = "place.exposure place.enclosure place.site"
+
+
+@measure(JOINT, "place.wet", "flag", _WET)
+def _wet(question: Question) -> bool:
+    """Whether the place is wet whatever else is said of it: in the ground, under water, in a handhole."""
+    return _is_wet(question.place)
+
+
+def _is_wet(place: Place) -> bool:
+    return is_wet_place(exposure=place.exposure, enclosure=place.enclosure, site=place.site)
+
+
+_DEGREES = f"conductor.insulation conductor.cable {_WET}"
+
+
+@measure(CONDUCTOR, "conductor.degrees", "temperature", _DEGREES)
+def degrees(question: Question, conductor: Conductor) -> int | None:
+    """The insulation's temperature in this place; a dual-marked one counts by its better mark."""
+    return degrees_in(question.place, conductor)
+
+
+def degrees_in(place: Place, conductor: Conductor) -> int | None:
+    """Give the insulation's temperature in a place, in base units."""
+    return _best_degrees(conductor.cable, conductor.insulation, _is_wet(place))
+
+
+@functools.lru_cache(maxsize=1024)  # of two closed lists of words
+def _best_degrees(cable: str, marks: tuple[str, ...] | None, wet: bool) -> int | None:
+    found = [(insulation.degrees_wet if wet else insulation.degrees) for insulation in _insulations(cable, marks)]
+    known = [one for one in found if one is not None]
+    return whole(max(known), "degC") if known else None
+
+
+@measure(CONDUCTOR, "conductor.heat_margin", "temperature", _DEGREES + " place.ambient")
+def _heat_margin(question: Question, conductor: Conductor) -> int | None:
+    """How far the place's temperature stays below the insulation's; below 0 where the place is hotter."""
+    rated, ambient = degrees(question, conductor), question.place.ambient
+    return None if rated is None else rated - whole(ambient.value, ambient.unit)
+
+
+@measure(CONDUCTOR, "conductor.insulation_volts", "volts", "conductor.insulation conductor.cable")
+def _insulation_volts(_question: Question, conductor: Conductor) -> int | None:
+    """The insulation's volts; a dual-marked one counts by its better mark."""
+    known = [insulation.volts for insulation in insulations(conductor) if insulation.volts is not None]
+    return whole(max(known), "V") if known else None
+
+
+@measure(CONDUCTOR, "conductor.volts_margin", "volts", "conductor.insulation conductor.cable circuit.volts")
+def _volts_margin(question: Question, conductor: Conductor) -> int | None:
+    """How far the circuit's volts stay below the insulation's; below 0 where they exceed them."""
+    volts, circuit = _insulation_volts(question, conductor), question.circuit.volts
+    return None if volts is None or circuit is None else volts - whole(circuit, "V")
+
+
+# --- load ----------------------------------------------------------------------------------------
+
+
+@functools.lru_cache(maxsize=4096)
+def amperes(given: float) -> Fraction:
+    """Give what a question has in amperes as an exact number."""
+    return Fraction(whole(given, "A"), whole(1, "A"))
+
+
+def tenths(some: Fraction) -> int:
     """Give amperes in base units."""
-    return int(amperes * 10)  # rounded down
+    found = abs(some.numerator) * 10 // some.denominator  # rounded down
+    return found if some.numerator >= 0 else -found
 
 
 @measure(CONDUCTOR, "conductor.judged_as", "size", f"{SIZE} conductor.cable")
 def _judged_as(question: Question, conductor: Conductor) -> Any:
     """The size that the ampacity tables judge the conductor by, where they do not have its own."""
-    if not table("ampacity").holds_for(question.code):
+    if not holds_for("ampacity", question.code):
         return None
     gauge = gauge_of(conductor.size, conductor.material)
     return None if gauge in (None, conductor.size.text) or conductor.cable == LEADS else size(gauge)
@@ -60,29 +196,33 @@ def _fixture_wire(_question: Question, conductor: Conductor) -> bool:
 
 def is_fixture_wire(conductor: Conductor) -> bool:
     """Say whether all that is known of a conductor's insulation is of fixture wire."""
-    found = insulations(conductor)
     # What a cable tells of its conductors no mark turns into fixture wire.
-    return bool(found) and conductor.cable not in cable_insulation() and all(one.fixture for one in found)
+    if conductor.insulation is None or conductor.cable in cable_insulation():
+        return False
+    found = insulations(conductor)
+    return bool(found) and all(one.fixture for one in found)
 
 
-def _corrected(ambient: Measured, conductor: Conductor, column: int) -> Fraction | None:
-    """Give what a column has for the conductor, corrected for the place; None where it has nothing."""
+def _corrected(ambient: Measured, conductor: Conductor, column: int, most: int | None) -> Fraction | None:
+    """Give what a column has for the conductor, corrected for the place, or `most`; None where it has nothing."""
     gauge = gauge_of(conductor.size, conductor.material)
-    base = None if gauge is None else ampacity(gauge, conductor.material, column)
+    return None if gauge is None else _corrected_row(ambient, gauge, conductor.material, column, most)
+
+
+@functools.lru_cache(maxsize=4096)  # of the rows of two tables
+def _corrected_row(ambient: Measured, gauge: str, material: str, column: int, most: int | None) -> Fraction | None:
+    base = ampacity(gauge, material, column)
     if base is None:
         return None
-    return base * _factor(ambient, column)
-
-
-@functools.lru_cache(maxsize=1024)
-def _factor(ambient: Measured, column: int) -> Fraction:
-    return correction(Fraction(whole(ambient.value, ambient.unit), whole(1, "degC")), column) or Fraction(0)
+    degrees = Fraction(whole(ambient.value, ambient.unit), whole(1, "degC"))
+    found = base * (correction(degrees, column) or Fraction(0))
+    return found if most is None else min(found, Fraction(most))
 
 
 @measure(CONDUCTOR, "conductor.ampacity", "amps", CARRIES)
 def conductor_ampacity(question: Question, conductor: Conductor) -> int | None:
     """What the conductor carries in this place, by its own insulation, in tenths of an ampere rounded down."""
-    if not table("ampacity").holds_for(question.code) or conductor.cable in APART:
+    if not holds_for("ampacity", question.code) or conductor.cable in APART:
         return None
     if is_fixture_wire(conductor):
         gauge = gauge_of(conductor.size, conductor.material)
@@ -90,16 +230,17 @@ def conductor_ampacity(question: Question, conductor: Conductor) -> int | None:
         return None if amps is None else whole(amps, "A")
     rated: int | None = degrees(question, conductor)
     column = None if rated is None else column_for(rated // whole(1, "degC"))
-    found = None if column is None else _corrected(question.place.ambient, conductor, column)
-    return None if found is None else tenths(min(found, _held_to(conductor)))
+    found = None if column is None else _corrected(question.place.ambient, conductor, column, _held_to(conductor))
+    return None if found is None else tenths(found)
 
 
-def _held_to(conductor: Conductor) -> Fraction:
+def _held_to(conductor: Conductor) -> int | None:
+    """Give the amperes that its cable holds a conductor to after correction; None where it holds it to none."""
     cable = cable_insulation().get(conductor.cable)
-    column = cable.final_degrees if cable else None
+    if cable is None or cable.final_degrees is None:
+        return None
     gauge = gauge_of(conductor.size, conductor.material)
-    held = None if column is None or gauge is None else ampacity(gauge, conductor.material, column)
-    return Fraction(10_000 if held is None else held)
+    return None if gauge is None else ampacity(gauge, conductor.material, cable.final_degrees)
 
 
 @measure(CONDUCTOR, "conductor.ampacity_known", "flag", CARRIES)
@@ -111,9 +252,14 @@ def _ampacity_known(question: Question, conductor: Conductor) -> bool:
 @measure(CONDUCTOR, "conductor.most_ampacity", "amps", f"{SIZE} conductor.cable")
 def _most_ampacity(question: Question, conductor: Conductor) -> int | None:
     """What the conductor carries at the most, whatever its insulation and however cool the place."""
-    if not table("ampacity").holds_for(question.code) or conductor.cable in APART:
+    if not holds_for("ampacity", question.code) or conductor.cable in APART:
         return None
-    return tenths(most_amperes(conductor.size, conductor.material) * most_correction())
+    return _most_carried(conductor.size, conductor.material)
+
+
+@functools.lru_cache(maxsize=4096)  # of the rows of a table
+def _most_carried(given: Size, material: str) -> int:
+    return tenths(most_amperes(given, material) * most_correction())
 
 
 _LOAD = f"{CARRIES} conductor.role circuit.amps"
@@ -129,7 +275,9 @@ def _margin(question: Question, conductor: Conductor, carries: int | None) -> in
 @measure(CONDUCTOR, "conductor.load_margin", "amps", _LOAD)
 def _load_margin(question: Question, conductor: Conductor) -> int | None:
     """How far the load stays below what the conductor carries here; below 0 where it exceeds it."""
-    return _margin(question, conductor, conductor_ampacity(question, conductor))
+    return (
+        None if question.circuit.amps is None else _margin(question, conductor, conductor_ampacity(question, conductor))
+    )
 
 
 @measure(CONDUCTOR, "conductor.most_margin", "amps", f"{SIZE} conductor.cable conductor.role circuit.amps")
@@ -147,37 +295,39 @@ def at_terminals(place: Place, conductor: Conductor, terminals: int) -> Fraction
         return None
     rated = degrees_in(place, conductor)
     column = COLUMNS[-1] if rated is None else column_for(rated // whole(1, "degC"))
-    found = None if column is None else _corrected(place.ambient, conductor, column)
-    return None if found is None else min(found, Fraction(held), _held_to(conductor))
+    held_to = _held_to(conductor)
+    most = held if held_to is None else min(held, held_to)
+    return None if column is None else _corrected(place.ambient, conductor, column, most)
 
 
 @measure(CONDUCTOR, "conductor.at_terminals_known", "flag", CARRIES)
 def _at_terminals_known(question: Question, conductor: Conductor) -> bool:
     """Whether the tables tell what the conductor carries between terminals: not of cord or fixture wire."""
-    return (
-        table("ampacity").holds_for(question.code) and at_terminals(question.place, conductor, COLUMNS[0]) is not None
-    )
+    return holds_for("ampacity", question.code) and at_terminals(question.place, conductor, COLUMNS[0]) is not None
 
 
 @measure(CONDUCTOR, "conductor.continuous_margin", "amps", _LOAD)
 def _continuous_margin(question: Question, conductor: Conductor) -> int | None:
     """How far a quarter more than the load stays below what the best terminals let the conductor carry, uncorrected."""
-    if not table("ampacity").holds_for(question.code) or conductor.role not in CARRYING:
+    if not holds_for("ampacity", question.code) or conductor.role not in CARRYING:
         return None
     gauge, amps = gauge_of(conductor.size, conductor.material), question.circuit.amps
+    if amps is None:
+        return None
     rated = degrees(question, conductor)
     column = terminal_column() if rated is None else min(terminal_column(), column_for(rated // whole(1, "degC")) or 0)
     base = None if gauge is None or column == 0 else ampacity(gauge, conductor.material, column)
-    if base is None or amps is None or conductor.cable in APART or is_fixture_wire(conductor):
+    if base is None or conductor.cable in APART or is_fixture_wire(conductor):
         return None
-    return tenths(min(Fraction(base), _held_to(conductor)) - as_continuous(Fraction(str(amps))))
+    held_to = _held_to(conductor)
+    return tenths((base if held_to is None else min(base, held_to)) - as_continuous(amperes(amps)))
 
 
 @measure(CONDUCTOR, "conductor.joint_degrees", "temperature", f"{SIZE} conductor.cable conductor.role circuit.amps")
 def _joint_degrees(question: Question, conductor: Conductor) -> int | None:
     """The temperature that a connector must be rated for: the coolest column in which the load is carried."""
     amps = question.circuit.amps
-    if amps is None or conductor.role not in CARRYING or not table("ampacity").holds_for(question.code):
+    if amps is None or conductor.role not in CARRYING or not holds_for("ampacity", question.code):
         return None
     gauge = gauge_of(conductor.size, conductor.material)
     column = None if gauge is None or conductor.cable == LEADS else least_column(gauge, conductor.material, amps)

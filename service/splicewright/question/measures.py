@@ -10,27 +10,23 @@ place and the circuit at the latter only; those called `joint.…` at everything
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from splicewright.question.vocabulary import CABLE, CONSTRUCTION, MATERIAL, ROLE
-from splicewright.tables.cover import Run, least_cover, required_cover
-from splicewright.tables.insulation import Insulation, cable_insulation, insulation_types, is_wet_place
+from splicewright.tables.conductors import Run, least_cover, required_cover
 from splicewright.units import gauge_steps, whole
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from splicewright.question.model import Conductor, Place, Question
+    from splicewright.question.model import Question
 
 _OF_NO_CIRCUIT = ("grounding-electrode", "bonding")
 _GROUNDING = ("equipment-grounding", "isolated-grounding", *_OF_NO_CIRCUIT)
 LEADS = "equipment-leads"  # made, sized and insulated as the listing of their equipment says, so no table judges them
-_RATINGS = {"rated": "is", "not-rated": "is not", "not-stated": "its insulation was not stated"}
 
 
-@dataclass(frozen=True, slots=True)
-class Measure:
+class Measure(NamedTuple):
     """One measure: its fact's name, kind, words (for words), the facts it reads, and what it tells."""
 
     name: str
@@ -228,113 +224,3 @@ def _load_stated(question: Question) -> bool:
 def _overcurrent_stated(question: Question) -> bool:
     """Whether the rating of the overcurrent device was given."""
     return question.circuit.overcurrent_amps is not None
-
-
-# --- of one conductor --------------------------------------------------------------
-
-
-def insulations(conductor: Conductor) -> list[Insulation]:
-    """Give what is known of a conductor's insulation: its marks, else what its cable tells; empty: not known here.
-
-    That of the leads of listed equipment is their listing's, whatever they are marked.
-    """
-    if conductor.cable == LEADS:
-        return []
-    if conductor.insulation:
-        return [insulation_types()[letters] for letters in conductor.insulation]
-    known = cable_insulation().get(conductor.cable)
-    return [known] if known else []
-
-
-@measure(CONDUCTOR, "conductor.lead", "flag", "conductor.cable")
-def _lead(_question: Question, conductor: Conductor) -> bool:
-    """Whether it is a lead of listed equipment."""
-    return conductor.cable == LEADS
-
-
-def made(conductor: Conductor) -> bool:
-    """Say whether wire of the conductor's size is made with one of its insulation types, where they are stated."""
-    marks = conductor.insulation
-    return marks is None or any(insulation_types()[letters].is_made(conductor.size) for letters in marks)
-
-
-@measure(CONDUCTOR, "conductor.made", "flag", "conductor.insulation conductor.size")
-def _made(_question: Question, conductor: Conductor) -> bool:
-    """Whether wire of this size is made with the insulation that is stated."""
-    return made(conductor)
-
-
-def _rating(conductor: Conductor, good: Callable[[Insulation], bool]) -> str:
-    found = insulations(conductor)
-    if not found:
-        return "not-stated"
-    return "rated" if any(good(one) for one in found) else "not-rated"
-
-
-@measure(CONDUCTOR, "conductor.insulation_stated", "flag", "conductor.insulation conductor.cable")
-def _insulation_stated(_question: Question, conductor: Conductor) -> bool:
-    """Whether the insulation was given, or the cable tells it, or it is a lead's, for which the listing answers."""
-    return conductor.cable == LEADS or bool(insulations(conductor))
-
-
-@measure(CONDUCTOR, "conductor.wet_rating", "word", "conductor.insulation conductor.cable", _RATINGS)
-def _wet_rating(_question: Question, conductor: Conductor) -> str:
-    """Whether the insulation may be wet; a dual-marked one counts by its better mark."""
-    return _rating(conductor, lambda one: one.wet)
-
-
-@measure(CONDUCTOR, "conductor.burial_rating", "word", "conductor.insulation conductor.cable", _RATINGS)
-def _burial_rating(_question: Question, conductor: Conductor) -> str:
-    """Whether the insulation may lie in the ground without a raceway."""
-    return _rating(conductor, lambda one: one.burial)
-
-
-_WET = "place.exposure place.enclosure place.site"
-
-
-@measure(JOINT, "place.wet", "flag", _WET)
-def _wet(question: Question) -> bool:
-    """Whether the place is wet whatever else is said of it: in the ground, under water, in a handhole."""
-    return _is_wet(question.place)
-
-
-def _is_wet(place: Place) -> bool:
-    return is_wet_place(exposure=place.exposure, enclosure=place.enclosure, site=place.site)
-
-
-_DEGREES = f"conductor.insulation conductor.cable {_WET}"
-
-
-@measure(CONDUCTOR, "conductor.degrees", "temperature", _DEGREES)
-def degrees(question: Question, conductor: Conductor) -> int | None:
-    """The insulation's temperature in this place; a dual-marked one counts by its better mark."""
-    return degrees_in(question.place, conductor)
-
-
-def degrees_in(place: Place, conductor: Conductor) -> int | None:
-    """Give the insulation's temperature in a place, in base units."""
-    wet = _is_wet(place)
-    found = [(insulation.degrees_wet if wet else insulation.degrees) for insulation in insulations(conductor)]
-    known = [one for one in found if one is not None]
-    return whole(max(known), "degC") if known else None
-
-
-@measure(CONDUCTOR, "conductor.heat_margin", "temperature", _DEGREES + " place.ambient")
-def _heat_margin(question: Question, conductor: Conductor) -> int | None:
-    """How far the place's temperature stays below the insulation's; below 0 where the place is hotter."""
-    rated, ambient = degrees(question, conductor), question.place.ambient
-    return None if rated is None else rated - whole(ambient.value, ambient.unit)
-
-
-@measure(CONDUCTOR, "conductor.insulation_volts", "volts", "conductor.insulation conductor.cable")
-def _insulation_volts(_question: Question, conductor: Conductor) -> int | None:
-    """The insulation's volts; a dual-marked one counts by its better mark."""
-    known = [insulation.volts for insulation in insulations(conductor) if insulation.volts is not None]
-    return whole(max(known), "V") if known else None
-
-
-@measure(CONDUCTOR, "conductor.volts_margin", "volts", "conductor.insulation conductor.cable circuit.volts")
-def _volts_margin(question: Question, conductor: Conductor) -> int | None:
-    """How far the circuit's volts stay below the insulation's; below 0 where they exceed them."""
-    volts, circuit = _insulation_volts(question, conductor), question.circuit.volts
-    return None if volts is None or circuit is None else volts - whole(circuit, "V")

@@ -3,20 +3,21 @@
 from __future__ import annotations
 
 import functools
-from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, field, fields, replace
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, fields, replace
 from operator import attrgetter
 from typing import Any
 
 import orjson
+from marshmallow import ValidationError, validates_schema
 
 from splicewright.question import vocabulary as v
-from splicewright.question.fields import LengthSchema, SizeField, TemperatureSchema
 from splicewright.question.leaf import leaf, schema_of
-from splicewright.strict_fields import Flag, Items, Number, Text, Word, Words
-from splicewright.strict_schema import QuantityField, Remembered
-from splicewright.tables.insulation import insulation_types
-from splicewright.units import Measured, Size, size
+from splicewright.reading import Says, shown
+from splicewright.strict_fields import Flag, Items, Number, SizeField, Text, Word, Words, about
+from splicewright.strict_schema import QuantityField, Remembered, Strict
+from splicewright.tables.conductors import insulation_types
+from splicewright.units import Measured, Size, size, whole
 
 MOST_CONDUCTORS = 24
 
@@ -36,7 +37,36 @@ class _Part:
         return found
 
 
-# --- the leaves ------------------------------------------------------------------------------
+_DEGREES = "-60 to 200 degC (-76 to 392 degF)"
+_COLDEST, _HOTTEST = whole(-60, "degC"), whole(200, "degC")
+
+
+class LengthSchema(Strict):
+    """A length with its unit. A finer one counts as the shorter: cover and free length must be at least so long."""
+
+    value = Number(0, 30_000, safe="down", required=True, metadata=about("The number, in the unit named."))
+    unit = Word(v.LENGTH_UNITS, required=True, metadata=about("The unit of the number."))
+
+
+class TemperatureSchema(Strict):
+    """A temperature with its unit. A finer one counts as the hotter."""
+
+    value = Number(
+        -76,
+        392,
+        safe="up",
+        allowed=_DEGREES,
+        required=True,
+        metadata=about(f"The number, in the unit named: {_DEGREES}."),
+    )
+    unit = Word(v.TEMPERATURE_UNITS, required=True, metadata=about("The unit of the number."))
+
+    @validates_schema
+    def _within(self, data: Any, **_: Any) -> None:
+        if not _COLDEST <= whole(data["value"], data["unit"]) <= _HOTTEST:
+            says = f"{shown(data['value'])} {data['unit']} is out of range; {_DEGREES} is allowed"
+            raise ValidationError(Says(says, "out-of-range"), "value")
+
 
 _BUILT = {
     "cord": "fine-stranded",
@@ -252,7 +282,12 @@ class Work(_Part):
     __hash__ = _Part.__hash__  # or it would be generated
 
 
-# --- the question ----------------------------------------------------------------------------
+@dataclass(frozen=True, slots=True)
+class Only:
+    """What a question keeps to: connectors by id, methods; none named is any."""
+
+    connectors: tuple[str, ...] = ()
+    methods: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -266,12 +301,15 @@ class Question:
     place: Place
     circuit: Circuit
     work: Work
+    only: Only = Only()
 
     def canonical(self) -> bytes:
         """Write the question in its one canonical form: what an answer's address is made of."""
         names = ("circuit", "joint", "place", "work")
         parts = {name: orjson.Fragment(_canonical_part(getattr(self, name))) for name in names}
         plain = {"amendments": self.amendments, "catalogue": self.catalogue, "code": self.code, **parts}
+        if self.only != ANY:
+            plain["only"] = as_plain(self.only)
         return orjson.dumps(plain, option=orjson.OPT_SORT_KEYS)
 
 
@@ -280,36 +318,7 @@ def _canonical_part(part: Joint | Place | Circuit | Work) -> bytes:
     return orjson.dumps(as_plain(part), option=orjson.OPT_SORT_KEYS)
 
 
-@dataclass(frozen=True, slots=True)
-class ReadAs:
-    """What was sent at a place (a JSON Pointer into the question), and what it was taken for."""
-
-    pointer: str
-    sent: Any
-    taken: Any
-
-    def to_dict(self, within: str = "") -> dict[str, Any]:
-        """Write it as JSON has it; `within` leads to the question."""
-        return {"pointer": within + self.pointer, "sent": self.sent, "taken": self.taken}
-
-
-@dataclass(frozen=True, slots=True)
-class ParsedQuestion:
-    """A question with what goes with it but does not decide it."""
-
-    question: Question
-    id: str | None = None
-    explain: str = "full"
-    limit: int = 5
-    assumed: Mapping[str, Any] = field(default_factory=dict)  # JSON Pointer into the question as sent: value
-    entering: tuple[Conductor, ...] = ()  # the conductors in the order in which they were sent
-    read_as: tuple[ReadAs, ...] = ()  # what was taken for another way to write what is meant
-
-
-def read_as_plain(taken: Iterable[ReadAs], within: str = "") -> dict[str, Any]:
-    """Write what was taken for another way to write what is meant: under `read_as`, where there is any."""
-    written = [one.to_dict(within) for one in taken]
-    return {"read_as": written} if written else {}
+ANY = Only()
 
 
 def merged(conductors: Sequence[Conductor]) -> tuple[Conductor, ...]:
@@ -349,11 +358,11 @@ def as_plain(value: Any) -> Any:
     if kind is tuple:
         return [as_plain(item) for item in value]
     pairs = [(name, getattr(value, name)) for name in _NAMES[kind]]
-    return {name: as_plain(inner) for name, inner in pairs if inner is not None}
+    return {name: as_plain(inner) for name, inner in pairs if inner is not None and inner != ANY}
 
 
 _AS_THEY_ARE = frozenset({str, int, float, bool, type(None)})
 _NAMES = {
     kind: tuple(attribute.name for attribute in fields(kind))
-    for kind in (Measured, Conductor, Joint, Place, Circuit, Work, Question)
+    for kind in (Measured, Conductor, Joint, Place, Circuit, Work, Only, Question)
 }

@@ -1,30 +1,141 @@
-"""From given values to a Question: refuse what is none, fill in defaults and note each of them."""
+"""What a question may hold, and from given values to a Question: refuse what is none, fill in and note defaults.
+
+Nothing is converted or ignored.
+"""
 
 from __future__ import annotations
 
 import functools
-from collections.abc import Mapping
+from collections.abc import Callable, Collection, Mapping, Sequence
 from copy import copy
-from dataclasses import dataclass
-from typing import Any
+from dataclasses import dataclass, field
+from typing import Any, NamedTuple
 
-from splicewright.question.leaf import held, leaves_of
+from marshmallow import Schema, fields
+
+from splicewright.codes import codes
+from splicewright.question import vocabulary as v
+from splicewright.question.answer_vocabulary import EXPLAIN, INCLUDE, INCLUDED
+from splicewright.question.leaf import leaves_of, schema_of
 from splicewright.question.model import (
+    ANY,
     MOST_CONDUCTORS,
     Circuit,
     Conductor,
     Joint,
-    ParsedQuestion,
+    Only,
     Place,
     Question,
     Work,
     merged,
 )
-from splicewright.question.read_as import load_taking
-from splicewright.question.schema import QuestionSchema
-from splicewright.reading import Problem, Refused, Says, join
-from splicewright.strict_fields import Items
-from splicewright.strict_schema import QuantityField, ReadMap, defaults_of, made_once
+from splicewright.question.read_as import ReadAs, elsewhere, take
+from splicewright.reading import Problem, Refused, Says
+from splicewright.strict_fields import Items, NotYet, Number, Text, Word, Words, about
+from splicewright.strict_schema import (
+    QuantityField,
+    ReadMap,
+    Remembered,
+    Strict,
+    defaults_of,
+    laid_over,
+    load,
+    made_once,
+    stated,
+)
+from splicewright.units import Size
+
+JointSchema, PlaceSchema = schema_of(Joint), schema_of(Place)
+CircuitSchema, WorkSchema = schema_of(Circuit), schema_of(Work)
+#: Parts that are laid over those of a box or job, leaf by leaf: what they leave out is as that says.
+LaidPlaceSchema = laid_over(PlaceSchema, "Where joints are; what it leaves out is as what it is laid over says.")
+LaidCircuitSchema = laid_over(
+    CircuitSchema, "What joints are part of; what it leaves out is as what it is laid over says."
+)
+LaidWorkSchema = laid_over(WorkSchema, "What kind of work it is; what it leaves out is as what it is laid over says.")
+
+
+def amendments() -> NotYet:
+    """Make the field for amendments of a code, which no server can keep yet."""
+    return NotYet(
+        "can't be asked for yet: this version keeps no house rules and so knows no amendments; leave the key out",
+        metadata=about("Amendments of the code. No server can keep any yet: leave the key out, or send it empty."),
+    )
+
+
+class OnlySchema(Strict):
+    """What an answer keeps to. A key that is left out, or has an empty list, narrows nothing; both hold."""
+
+    connectors = Items(Text(100), 0, 1000, metadata=about("Ids of connectors of the catalogue."))
+    methods = Words(v.METHODS, metadata=about("Methods."))
+
+
+class QuestionSchema(Strict):
+    """One joint to be decided."""
+
+    id = Text(100, metadata=about("A name of your own for the question; echoed in its answer.", label="Name"))
+    code = Word(v.CODES, metadata=about("The code edition whose rules are asked.", default=codes().default))
+    amendments = amendments()
+    catalogue = Text(100, metadata=about("Name of a catalogue that the server knows.", default="shop"))
+    explain = Word(
+        EXPLAIN, metadata=about("How much the answer tells. Where left out, the call's own `?explain=` decides.")
+    )
+    limit = Number(
+        1,
+        100,
+        decimals=0,
+        metadata=about("How many options to print, 1 to 100; `counts` tells how many there are.", default=3),
+    )
+    include = Words(
+        INCLUDE,
+        metadata=about(
+            "What the answer has beside what `explain` gives; where `explain` is left out, beside the least."
+        ),
+    )
+    # marshmallow takes fields off the class, so that it may be named like one of its own attributes
+    only = Remembered(OnlySchema, metadata=about("The connectors and methods that it keeps to."))  # type: ignore[assignment]
+    joint = fields.Nested(JointSchema, required=True, metadata=about("What is to be joined."))
+    place = Remembered(PlaceSchema, metadata=about("Where the joint is."))
+    circuit = Remembered(CircuitSchema, metadata=about("What the joint is part of."))
+    work = Remembered(WorkSchema, metadata=about("What kind of work it is."))
+
+
+@dataclass(frozen=True, slots=True)
+class Sent:
+    """What was sent as it was written, `root`, with a question at `pointer` in it; never changed.
+
+    `again` reads the question of a root like it, and raises `Refused`. The leaves `of_root` are said for the question
+    by the root itself, at the same pointers. `named` is what of the root goes with some of its conductors.
+    """
+
+    root: Mapping[str, Any]
+    again: Callable[[Mapping[str, Any]], ParsedQuestion]
+    pointer: str = ""
+    of_root: Collection[str] = ()
+    named: Sequence[Named] = ()
+
+
+class Named(NamedTuple):
+    """What else of a root stands for conductors of the question, by their size, role and metal, at a pointer."""
+
+    pointer: str
+    size: Size
+    role: str
+    material: str
+
+
+@dataclass(frozen=True, slots=True)
+class ParsedQuestion:
+    """A question with what goes with it but does not decide it."""
+
+    question: Question
+    id: str | None = None
+    include: frozenset[str] = INCLUDED["full"]
+    limit: int = 3
+    assumed: Mapping[str, Any] = field(default_factory=dict)  # JSON Pointer into the question as sent: value
+    entering: tuple[Conductor, ...] = ()  # the conductors in the order in which they were sent
+    read_as: tuple[ReadAs, ...] = ()  # what was taken for another way to write what is meant
+    sent: Sent | None = field(default=None, compare=False, repr=False)
 
 
 class _PartReader:
@@ -37,15 +148,16 @@ class _PartReader:
             name: leaf.default for name, leaf in leaves.items() if leaf.default is not None and not leaf.depends
         }
         self.depending = {name: leaf.default for name, leaf in leaves.items() if leaf.depends}
-        self.converted = [name for name, leaf in leaves.items() if isinstance(leaf.field, Items | QuantityField)]
+        fields = {name: leaf.field for name, leaf in leaves.items()}
+        self.converted = {name: field for name, field in fields.items() if isinstance(field, Items | QuantityField)}
 
     def filled(self, given: Mapping[str, Any]) -> tuple[dict[str, Any], dict[str, Any]]:
         """Give what its model is made of, and the defaults that were taken; the model has the others itself."""
         assumed = {leaf: default for leaf, default in self.defaults.items() if leaf not in given}
         leaves = {**given}
-        for leaf in self.converted:
+        for leaf, read in self.converted.items():
             if leaf in given:
-                leaves[leaf] = held(given[leaf])
+                leaves[leaf] = read.held(given[leaf])
         for leaf, default_of in self.depending.items():
             if leaf not in given:
                 leaves[leaf] = default = default_of(given)
@@ -70,8 +182,8 @@ DEFAULTS: dict[str, dict[str, Any]] = {
 }
 
 
-def read_question(given: Any, *, explain: str = "full") -> ParsedQuestion:
-    """Read one question. `explain` is its way in's default. Raises `Refused` with every problem.
+def read_question(given: Any, *, explain: str = "full", include: Collection[str] = ()) -> ParsedQuestion:
+    """Read one question. `explain` and `include` are for one that says neither. Raises `Refused` with every problem.
 
     What is another way to write a word, a size or a quantity is taken for it and told in `read_as`.
     """
@@ -80,8 +192,11 @@ def read_question(given: Any, *, explain: str = "full") -> ParsedQuestion:
     found, _, read_as = load_taking(made_once(QuestionSchema), given, DEFAULTS[""]["code"])
     joint, whole = found["joint"], DEFAULTS[""]
     assumed: dict[str, Any] = {f"/{key}": value for key, value in whole.items() if key not in found}
-    if "explain" not in found:
+    if "explain" not in found and "include" not in found:
         assumed["/explain"] = explain
+        shown = INCLUDED[explain].union(include)
+    else:
+        shown = INCLUDED[found.get("explain", "brief")].union(found.get("include", ()))
     place, circuit, work = [_read(found, name, part, assumed) for name, part in _PARTS.items()]
     made_of = [given.made or _conductor(given) for given in joint["conductors"]]
     conductors = tuple([made.value for made in made_of])
@@ -104,9 +219,42 @@ def read_question(given: Any, *, explain: str = "full") -> ParsedQuestion:
         place=place,
         circuit=circuit,
         work=work,
+        only=_only(found["only"]) if "only" in found else ANY,
     )
     limit = found.get("limit", whole["limit"])
-    return ParsedQuestion(question, found.get("id"), found.get("explain", explain), limit, assumed, conductors, read_as)
+    sent = Sent(given, read_question)
+    return ParsedQuestion(question, found.get("id"), shown, limit, assumed, conductors, read_as, sent)
+
+
+def _only(given: Mapping[str, Any]) -> Only:
+    return Only(tuple(sorted(set(given.get("connectors", ())))), tuple(given.get("methods", ())))
+
+
+def assumed_plain(assumed: Mapping[str, Any], under: str = "") -> dict[str, Any]:
+    """Write each default that was filled in, under its pointer into what stands at `under` of what was sent."""
+    return {under + at: {"value": value, "from": "default"} for at, value in sorted(assumed.items())}
+
+
+def load_taking(schema: Schema, given: Mapping[str, Any], code: str) -> tuple[dict[str, Any], Any, tuple[ReadAs, ...]]:
+    """Read what was sent by a schema; give it as read, as sent with what was taken put in, and what was so taken.
+
+    `code` is the code edition asked where what was sent names none. What is null is left out, and a number that is
+    finer than is read is rounded to its safe side. Raises `Refused` with every problem.
+    """
+    try:
+        return load(schema, given), given, ()
+    except Refused as error:
+        problems = error.problems
+    if (said := stated(given)) is not given:
+        return load_taking(schema, said, code)
+    asked = given.get("code")
+    put_in, taken = take(schema, given, asked if isinstance(asked, str) else code)
+    if taken:
+        try:
+            return load(schema, put_in), put_in, taken
+        except Refused as error:
+            problems = error.problems
+    raise Refused([elsewhere(schema, problem, put_in) for problem in problems])
 
 
 @dataclass(frozen=True, slots=True)
@@ -168,12 +316,12 @@ def _check_more(joint: Mapping[str, Any], work: Work) -> None:
             )
         )
     for at, conductor in enumerate(conductors):
-        pointer = join("/joint/conductors", at)
+        pointer = f"/joint/conductors/{at}"
         if work.wiring_age == "aluminum-branch" and "material" not in conductor:
             says = Says("is required where /work/wiring_age is aluminum-branch", "missing")
-            found.append(Problem(join(pointer, "material"), says))
+            found.append(Problem(f"{pointer}/material", says))
         if "bare" in conductor.get("insulation", ()) and len(conductor["insulation"]) > 1:
             alone = "bare stands alone: a bare conductor has no insulation type"
-            found.append(Problem(join(pointer, "insulation"), alone))
+            found.append(Problem(f"{pointer}/insulation", alone))
     if found:
         raise Refused(found)

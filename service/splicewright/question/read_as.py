@@ -8,17 +8,17 @@ from __future__ import annotations
 
 import functools
 import re
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
 
 from marshmallow import Schema, fields
 
 from splicewright.nearest_word import Spoken
-from splicewright.question.model import ReadAs
-from splicewright.reading import Problem, Refused, Says, join, shown
+from splicewright.reading import Problem, Says, join, shown
 from splicewright.strict_fields import InputField, Items, Number
-from splicewright.strict_schema import Later, QuantityField, load, stated
+from splicewright.strict_schema import Later, QuantityField
 from splicewright.units import size_meant
 
 _FLAGS = {"yes": True, "no": False}
@@ -48,26 +48,23 @@ _UNIT_WORDS: Mapping[str, str] = {
 }
 
 
-def load_taking(schema: Schema, given: Mapping[str, Any], code: str) -> tuple[dict[str, Any], Any, tuple[ReadAs, ...]]:
-    """Read what was sent by a schema; give it as read, as sent with what was taken put in, and what was so taken.
+@dataclass(frozen=True, slots=True)
+class ReadAs:
+    """What was sent at a place (a JSON Pointer into the question), and what it was taken for."""
 
-    `code` is the code edition asked where what was sent names none. What is null is left out, and a number that is
-    finer than is read is rounded to its safe side. Raises `Refused` with every problem.
-    """
-    try:
-        return load(schema, given), given, ()
-    except Refused as error:
-        problems = error.problems
-    if (said := stated(given)) is not given:
-        return load_taking(schema, said, code)
-    asked = given.get("code")
-    put_in, taken = take(schema, given, asked if isinstance(asked, str) else code)
-    if taken:
-        try:
-            return load(schema, put_in), put_in, taken
-        except Refused as error:
-            problems = error.problems
-    raise Refused([elsewhere(schema, problem, put_in) for problem in problems])
+    pointer: str
+    sent: Any
+    taken: Any
+
+    def to_dict(self, within: str = "") -> dict[str, Any]:
+        """Write it as JSON has it; `within` leads to the question."""
+        return {"pointer": within + self.pointer, "sent": self.sent, "taken": self.taken}
+
+
+def read_as_plain(taken: Iterable[ReadAs], within: str = "") -> dict[str, Any]:
+    """Write what was taken for another way to write what is meant: under `read_as`, where there is any."""
+    written = [one.to_dict(within) for one in taken]
+    return {"read_as": written} if written else {}
 
 
 def take(schema: Schema, given: Any, code: str) -> tuple[Any, tuple[ReadAs, ...]]:

@@ -16,7 +16,6 @@ def _spoken(name: str, words: Mapping[str, str]) -> Spoken:
 
 
 CODES = Spoken(lambda: Synonyms(codes().unread(), {}), codes().offered())
-EXPLAIN = {"full": "everything, with proofs", "brief": "without proofs, refusals and work steps"}
 PURPOSE = _spoken(
     "purpose",
     {

@@ -2,33 +2,43 @@
 
 `alter` changes leaves of the question; `split` and `pigtail` make it as several joints tied by jumpers; `connector`
 says, where nothing else was found, what a connector would have to be listed for. The smallest change comes first.
+Patches are of what was sent, so they are written anew for each question that was asked; all else is written once.
+
+How much may be looked for in the refused joints of one request is counted, so that it is the same on any machine.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 from typing import Any
+
+import orjson
 
 from splicewright.catalogue.model import shape_of
 from splicewright.choice.loaded_rules import LoadedRules
 from splicewright.choice.matching import Match, Option
-from splicewright.choice.reasons import test_plain
+from splicewright.choice.telling import test_plain
+from splicewright.question.changes import conductors_changed
 from splicewright.question.model import Conductor, Question, as_plain
+from splicewright.question.read import ParsedQuestion
 from splicewright.question.vocabulary import METHODS
+from splicewright.remedies.patch import Target, patch
 from splicewright.remedies.search import MOST_TRIED, Alteration, alterations, refusing_bars
 from splicewright.remedies.split_search import ASKED
 from splicewright.remedies.splitting import DEVICE, Jumper, Split, search
 from splicewright.rulebook.attributes import OF_JOINT
 from splicewright.rulebook.model import ListingTest
-from splicewright.tables.box_allowances import allowance_rules
-from splicewright.tables.jumpers import is_counted_in, sizing_source
-from splicewright.tables.loader import table
+from splicewright.tables.boxes import allowance_rules
+from splicewright.tables.jumpers import is_counted_in, length_source, sizing_source
+from splicewright.tables.loader import holds_for
 
 Plain = dict[str, Any]
 _THEN = 3  # options told of what a change leads to
 #: What joints come to for which remedies are looked for.
 REMEDIED = ("barred", "no-connector")
+#: Pieces of work: one is a part of a split looked at, which takes some two microseconds.
+MOST_WORK = 1_200_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,23 +50,73 @@ class Remedies:
     work: int = 0
 
 
+class Budget:
+    """The work left for one request. A joint is searched whole or not at all, as long as any is left."""
+
+    def __init__(self, most: float | None = None) -> None:
+        """Begin with so much work, by default as much as one request may make."""
+        self._left = MOST_WORK if most is None else most
+        self._paid: set[Question] = set()
+        self.unsearched: set[Question] = set()
+
+    def allows(self, question: Question) -> bool:
+        """Say whether remedies of a refused joint are looked for; one that was searched before costs nothing."""
+        if self._left > 0 or question in self._paid:
+            return True
+        self.unsearched.add(question)
+        return False
+
+    def pay(self, question: Question, work: int) -> None:
+        """Take the work of one question off, once."""
+        if question not in self._paid:
+            self._paid.add(question)
+            self._left -= work
+
+
 def find_remedies(question: Question, match: Match, holding: LoadedRules) -> Remedies:
-    """Look for remedies; there are none but for a joint that is barred or that no connector takes."""
-    if match.outcome not in REMEDIED:
-        return Remedies()
+    """Look for remedies of a joint that is barred or that no connector takes."""
     altered = tuple(alterations(question, match, holding))
     divided, work = search(question, holding, match) if _is_dividable(match) else (None, 0)
     return Remedies(altered, divided, work + MOST_TRIED * ASKED)
 
 
-def remedies_plain(found: Remedies, question: Question, match: Match, *, brief: bool) -> list[Plain]:
-    """Write remedies; brief without whole questions and sources."""
-    written = [_alteration_plain(one, question, brief=brief) for one in found.altered]
+@dataclass(frozen=True, slots=True)
+class Remedy:
+    """A remedy in JSON text but for its patches. `targets` is what those lead to: for a split, each of its joints."""
+
+    text: bytes
+    targets: tuple[Target, ...] = ()
+
+    def told(self, asked: ParsedQuestion, within: str = "") -> Plain:
+        """Write it for the question as it was sent; `within` leads to what that was sent as a part of.
+
+        A `patch` is left out where what was sent can't be changed so, such as what the box of a joint says of it.
+        """
+        written: Plain = orjson.loads(self.text)
+        patches = [patch(asked, target, within) for target in self.targets]
+        if "joints" in written:
+            written["joints"] = [_patched(*one) for one in zip(written["joints"], patches, strict=True)]
+        elif patches:
+            written = _patched(written, *patches)
+        return written
+
+
+def _patched(written: Plain, operations: list[Plain] | None) -> Plain:
+    if operations is None:
+        return written
+    first, *more = written.items()
+    return dict([first, ("patch", operations), *more])
+
+
+def remedies(found: Remedies, question: Question, match: Match, include: Collection[str]) -> tuple[Remedy, ...]:
+    """Write remedies, with whole questions where `include` names `questions`, with sources where it names `rules`."""
+    written = [_alteration(one, question, include) for one in found.altered]
     if found.split is not None:
-        written.append(_split_plain(found.split, brief=brief))
+        targets = tuple(Target(joint) for joint in found.split.joints)
+        written.append(Remedy(orjson.dumps(_split_plain(found.split, include)), targets))
     if match.outcome == "no-connector" and not written:
-        written += _connector_plain(match, brief=brief)
-    return written
+        written += [Remedy(orjson.dumps(one)) for one in _connector_plain(match, include)]
+    return tuple(written)
 
 
 def _is_dividable(match: Match) -> bool:
@@ -66,60 +126,61 @@ def _is_dividable(match: Match) -> bool:
     return all(any(change.split for change in bar.rule.effect.remedies) for bar in refusing_bars(match))
 
 
-def _alteration_plain(alteration: Alteration, question: Question, *, brief: bool) -> Plain:
-    change: Plain = {}
-    for small in alteration.changes:
-        for part, leaves in small.written.items():
-            change[part] = {**change.get(part, {}), **leaves}
-    written: Plain = {"kind": "alter", "change": change}
+def _alteration(alteration: Alteration, question: Question, include: Collection[str]) -> Remedy:
+    written: Plain = {"kind": "alter"}
     if do := [done for small in alteration.changes for done in small.do]:
         written["do"] = do
     if alteration.conductors:
         written["conductors"] = [_words(question.joint.conductors[at]) for at in alteration.conductors]
-    if not brief:
+    if "questions" in include:
         written["question"] = as_plain(alteration.question)
-    options = alteration.match.options
-    then = [_first(option) for option in options[1:_THEN]]
-    return {**written, "outcome": "options", **_first(options[0]), **({"then": then} if then else {})}
+    best, *others = [_named(option) for option in alteration.match.options[:_THEN]]
+    written |= {"outcome": "options", "best": best}
+    if others and "questions" in include:
+        written["then"] = others
+    became = tuple(conductors_changed(question, alteration.made))
+    return Remedy(orjson.dumps(written), (Target(alteration.question, became),))
 
 
-def _first(option: Option) -> Plain:
-    return {"connector": option.connector.id, "method": option.connector.method}
+def _named(option: Option) -> Plain:
+    connector = option.connector
+    return {"connector": connector.id, "name": connector.name, "method": connector.method}
 
 
 def _words(conductor: Conductor) -> str:
     return f"{conductor.count} x {conductor.size} {conductor.construction} {conductor.material}"
 
 
-def _split_plain(split: Split, *, brief: bool) -> Plain:
+def _split_plain(split: Split, include: Collection[str]) -> Plain:
     written: Plain = {
         "kind": "pigtail" if split.by_tails else "split",
         "joints": [
-            {"takes": shape_of(joint.joint).text, **_first(option)}
+            {"takes": shape_of(joint.joint).text, "best": _named(option)}
             for joint, option in zip(split.joints, split.options, strict=True)
         ],
         "jumpers": [_jumper_plain(jumper) for jumper in split.jumpers],
         "proven_fewest": split.proven,
     }
-    if not brief:
+    if "questions" in include:
         written["questions"] = [as_plain(joint) for joint in split.joints]
     question, jumper = split.joints[0], split.jumpers[0]
     by_device, wire = jumper.sized_by == DEVICE, jumper.conductor
     sources = {
         "size": sizing_source(wire.size, wire.material, wire.role, by_device=by_device, code=question.code),
-        "length": table("pigtails").source,
+        "length": length_source(question.code),
     }
-    if is_counted_in(question.place.enclosure) and table("box-allowances").holds_for(question.code):
+    if is_counted_in(question.place.enclosure) and holds_for("box-allowances", question.code):
         allowances, told = allowance_rules(question.code).paths["stays"]
         written["box_allowances"] = allowances
         sources["box_allowances"] = told.source
-    return {**written, **({} if brief else {"sources": sources}), "outcome": "options"}
+    return {**written, **({"sources": sources} if "rules" in include else {}), "outcome": "options"}
 
 
 def _jumper_plain(jumper: Jumper) -> Plain:
     conductor = as_plain(jumper.conductor)
-    keys = ("size", "material", "construction", "finish", "insulation", "cable", "role", "circuit")
+    keys = ("material", "construction", "finish", "insulation", "cable", "role", "circuit")
     return {
+        "size": jumper.conductor.size.to_dict(),
         **{key: conductor[key] for key in keys if key in conductor},
         "between": list(jumper.between),
         "length": as_plain(jumper.length),
@@ -127,7 +188,7 @@ def _jumper_plain(jumper: Jumper) -> Plain:
     }
 
 
-def _connector_plain(match: Match, *, brief: bool) -> Iterator[Plain]:
+def _connector_plain(match: Match, include: Collection[str]) -> Iterator[Plain]:
     """Say what a connector's listing must state to be an option here, and of which methods there are such listings."""
     asked: dict[ListingTest, list[str]] = {}
     for demand in match.derived.demands:
@@ -141,7 +202,7 @@ def _connector_plain(match: Match, *, brief: bool) -> Iterator[Plain]:
     likely = [method for method in left if all(bits & index.of_methods((method,)) for bits in passing)]
     if left:
         listing = [
-            {"attribute": test.attribute, "test": test_plain(test), **({} if brief else {"rules": rules})}
+            {"attribute": test.attribute, "test": test_plain(test), **({"rules": rules} if "rules" in include else {})}
             for test, rules in asked.items()
         ]
         takes = shape_of(match.joint).text

@@ -21,12 +21,21 @@ MOST_TOGETHER = 3
 
 @dataclass(frozen=True)
 class Alteration:
-    """Changes with what they lead to. `conductors` are the places in the question of those that they alter."""
+    """Changes, each with the places of the conductors that it is made to, and what they lead to."""
 
-    changes: tuple[Change, ...]
-    conductors: tuple[int, ...]
+    made: tuple[tuple[Change, frozenset[int]], ...]
     question: Question
     match: Match
+
+    @property
+    def changes(self) -> tuple[Change, ...]:
+        """The changes alone."""
+        return tuple(change for change, _ in self.made)
+
+    @property
+    def conductors(self) -> tuple[int, ...]:
+        """The places in the question of the conductors that they alter."""
+        return tuple(sorted({at for change, places in self.made if change.of_conductors for at in places}))
 
 
 @dataclass(frozen=True)
@@ -85,9 +94,8 @@ class _Search:
             leaves = _leaves(tuple(one.change for one in some))
             if leaves in cured or not self._may_cure(some, leaves):
                 continue
-            altered = changed(self._question, [(one.change, one.conductors) for one in some])
-            conductors = {at for one in some if one.change.of_conductors for at in one.conductors}
-            yield from self._asked(tuple(one.change for one in some), tuple(sorted(conductors)), altered)
+            made = tuple((one.change, one.conductors) for one in some)
+            yield from self._asked(made, changed(self._question, made))
 
     def _followed(self, barred: list[Alteration], cured: set[frozenset[str]]) -> Iterator[Alteration]:
         for before in barred:
@@ -97,15 +105,13 @@ class _Search:
                     # Conductors stand in other places now; what bars them was offered for them before.
                     if change.split or change.of_conductors or leaves in cured:
                         continue
-                    altered = changed(before.question, [(change, ())])
-                    yield from self._asked((*before.changes, change), before.conductors, altered)
+                    further = (change, frozenset[int]())
+                    yield from self._asked((*before.made, further), changed(before.question, [further]))
 
-    def _asked(
-        self, changes: tuple[Change, ...], conductors: tuple[int, ...], altered: Question
-    ) -> Iterator[Alteration]:
+    def _asked(self, made: tuple[tuple[Change, frozenset[int]], ...], altered: Question) -> Iterator[Alteration]:
         if altered not in self._tried and len(self._tried) <= MOST_TRIED:
             self._tried.add(altered)
-            yield Alteration(changes, conductors, altered, self._holding.match(altered))
+            yield Alteration(made, altered, self._holding.match(altered))
 
     def _may_cure(self, some: tuple[_Offer, ...], leaves: frozenset[str]) -> bool:
         """Say whether each bar on the joint tests a leaf that changes, and no leaf is changed twice."""
@@ -118,6 +124,8 @@ class _Search:
 
 
 def _leaves(changes: tuple[Change, ...]) -> frozenset[str]:
+    if len(changes) == 1:
+        return changes[0].leaves
     return frozenset().union(*(change.leaves for change in changes))
 
 

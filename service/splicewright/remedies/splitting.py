@@ -16,8 +16,7 @@ from splicewright.question.measures import LEADS
 from splicewright.question.model import Conductor, Question, merged
 from splicewright.remedies.partition import Division, JointPart, Partition
 from splicewright.remedies.split_search import Asking, OutOfBounds
-from splicewright.tables.jumpers import carries_device, least_for_device, suits_device, tail_metal
-from splicewright.tables.pigtails import jumper_length
+from splicewright.tables.jumpers import carries_device, jumper_length, least_for_device, suits_device, tail_metal
 from splicewright.units import Measured
 
 FEWEST_CONDUCTORS = 3

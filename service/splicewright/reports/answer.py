@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
-from typing import Any
+from collections.abc import Callable, Iterable
+from typing import Any, NamedTuple
 
-from splicewright.choice.reasons import without_here
+from splicewright.answering.finding_json import ALWAYS
+from splicewright.choice.telling import without_here
+from splicewright.question.answer_vocabulary import INCLUDE
 from splicewright.reports.page import Page, page
 from splicewright.reports.parts import (
-    ALWAYS,
     MORE,
     assumed_that_matter,
     defaults,
@@ -18,8 +18,6 @@ from splicewright.reports.parts import (
     judged_of,
     read_as,
     special,
-    stripped,
-    torqued,
 )
 from splicewright.reports.remedies import remedy_lines
 from splicewright.reports.words import (
@@ -29,10 +27,11 @@ from splicewright.reports.words import (
     not_judged_first,
     value_text,
 )
+from splicewright.units import counted
 
 Plain = dict[str, Any]
-#: What the catalogue says of a connector by its id: its attributes.
-Listing = Callable[[str], Mapping[str, Any]]
+#: What an answer has to have to be printed; with `assumed` all defaults can be.
+ON_SCREEN = tuple(name for name in INCLUDE if name not in ("assumed", "confirmed"))
 #: How a tool of a listing is told where its word alone would be misread.
 _TOOLS = {"none": "closed by hand", "matched": "tool: the one its instructions name"}
 #: Why any listed fill stands before any bracketed one.
@@ -40,8 +39,7 @@ _LISTED_FIRST = "Its listing names this mix; what follows is a reading."
 _NEXT, _REASONS, _MISSES, _REMEDIES, _METHODS = 2, 2, 3, 3, 4
 
 
-@dataclass(frozen=True, slots=True)
-class Shown:
+class Shown(NamedTuple):
     """What is shown beside the first screen."""
 
     steps: bool = False
@@ -50,11 +48,11 @@ class Shown:
     everything: bool = False
 
 
-def print_answer(answer: Plain, listing: Listing, shown: Shown | None = None) -> None:
-    """Print an answer to standard output. `listing` gives the attributes of a connector of its catalogue."""
+def print_answer(answer: Plain, shown: Shown | None = None) -> None:
+    """Print an answer to standard output: one with all of `ON_SCREEN`."""
     shown = shown or Shown()
     with page() as out:
-        _OUTCOMES[answer["outcome"]](out, answer, listing, shown.everything)
+        _OUTCOMES[answer["outcome"]](out, answer, shown.everything)
         _known(out, answer, whole=shown.everything)
         if shown.why or shown.everything:
             _why(out, answer)
@@ -71,11 +69,11 @@ def print_answer(answer: Plain, listing: Listing, shown: Shown | None = None) ->
 # --- the first screen ----------------------------------------------------------------------
 
 
-def _options(out: Page, answer: Plain, listing: Listing, whole: bool) -> None:
+def _options(out: Page, answer: Plain, whole: bool) -> None:
     best, *others = answer["options"]
     use = f"Use {best['connector']}: {best['method']}, {fill_text(best['fill'])}."
     out.headline(" ".join(filter(None, (use, not_judged_first(answer["judged"])))))
-    made_with(out, best, listing)
+    made_with(out, best)
     _mind(out, answer, whole=whole)
     out.labeled("Because", [" ".join(reasons)] if (reasons := _deciding(best, others)) else [])
     out.labeled("Then", [_named(other) for other in others[:_NEXT]])
@@ -86,16 +84,15 @@ def _named(option: Plain) -> str:
     return f"{option['connector']} ({option['method']}; {fill})"
 
 
-def made_with(out: Page, option: Plain, listing: Listing) -> None:
+def made_with(out: Page, option: Plain) -> None:
     """Print how a joint is made with an option: strip, tool, torque."""
     told = []
-    if length := stripped(option):
-        told.append(f"strip {both_units(length)}")
-    tool = listing(option["connector"]).get("tool")
-    if tool is not None:
-        told.append(_TOOLS.get(tool, f"tool: {tool}"))
-    if torque := torqued(option):
-        told.append(f"torque {value_text(torque)}")
+    if "strip" in option:
+        told.append(f"strip {both_units(option['strip'])}")
+    if "tool" in option:
+        told.append(_TOOLS.get(option["tool"], f"tool: {option['tool']}"))
+    if "torque" in option:
+        told.append(f"torque {value_text(option['torque'])}")
     out.labeled("Make it", ["; ".join(told)] if told else [])
 
 
@@ -116,36 +113,33 @@ def _basis(option: Plain) -> str:
     return basis
 
 
-def _barred(out: Page, answer: Plain, _listing: Listing, whole: bool) -> None:
+def _barred(out: Page, answer: Plain, whole: bool) -> None:
     out.headline("Barred: this joint may not be made as posed.")
-    findings(out, [bar for bar in answer["bars"] if "method" not in bar], answer.get("rules", {}))
+    findings(out, answer["bars"], answer.get("rules", {}))
     _would_do(out, answer["remedies"])
     _mind(out, answer, whole=whole)
 
 
-def _referred(out: Page, answer: Plain, _listing: Listing, whole: bool) -> None:
+def _referred(out: Page, answer: Plain, whole: bool) -> None:
     rules = answer.get("rules", {})
-    sections = dict.fromkeys(
-        source["section"]
-        for referral in answer["referrals"]
-        if (source := rules.get(referral["rule"], {}).get("source", "common-practice")) != "common-practice"
-    )
+    sources = [rules[referral["rule"]]["source"] for referral in answer["referrals"] if referral["rule"] in rules]
+    sections = dict.fromkeys(source["section"] for source in sources if source["kind"] == "published")
     out.headline(f"Outside this tool{': see ' + '; '.join(sections) if sections else ''}.")
     findings(out, answer["referrals"], rules)
     _mind(out, answer, whole=whole)
 
 
-def _no_connector(out: Page, answer: Plain, _listing: Listing, whole: bool) -> None:
+def _no_connector(out: Page, answer: Plain, whole: bool) -> None:
     out.headline(
         " ".join(filter(None, ("No connector of the catalogue takes it.", not_judged_first(answer["judged"]))))
     )
-    refusals = answer["refusals"]
-    if isinstance(refusals, list):
-        nearest: dict[str, Plain] = {}  # the nearest of each method
-        for one in sorted(refusals, key=lambda refusal: (len(refusal["because"]), refusal["connector"])):
-            nearest.setdefault(one["method"], one)
-        for one in list(nearest.values())[:_MISSES]:
-            _miss(out, one)
+    nearest: dict[str, Plain] = {}  # the nearest of each method
+    for one in sorted(answer["refusals"], key=lambda refusal: (len(refusal["because"]), refusal["connector"])):
+        nearest.setdefault(one["method"], one)
+    for one in list(nearest.values())[:_MISSES]:
+        _miss(out, one)
+    if not_carried := answer["counts"].get("not_carried"):
+        out.item(f"{counted(not_carried, 'connector')} that the question does not keep to were not looked at")
     _would_do(out, answer["remedies"])
     _mind(out, answer, whole=whole)
 
@@ -162,7 +156,7 @@ def _short(reason: Plain) -> str:
     return f"{here or says.partition(';')[0].rstrip('.')} [{reason['rule']}]"
 
 
-_OUTCOMES: dict[str, Callable[[Page, Plain, Listing, bool], None]] = {
+_OUTCOMES: dict[str, Callable[[Page, Plain, bool], None]] = {
     "options": _options,
     "barred": _barred,
     "refer": _referred,
@@ -195,7 +189,7 @@ def _known(out: Page, answer: Plain, *, whole: bool) -> None:
     if answer["outcome"] in ("options", "no-connector"):
         judged_of(out, answer["judged"], whole=whole)
     read_as(out, answer)
-    if not whole and isinstance(answer["assumed"], dict):
+    if not whole:
         out.labeled("Assumed", assumed_that_matter(answer))
     out.line(ALWAYS)
 
@@ -207,7 +201,7 @@ def _more(answer: Plain, shown: Shown) -> str:
         offered.remove("steps")
     words = [f"--{word}" for word in offered]
     if not shown.everything:
-        left = max(len(answer["options"]) - _NEXT - 1, 0) + answer["more"]
+        left = max(answer["counts"]["options"] - _NEXT - 1, 0)
         words.append(f"--all ({left} more)" if left else "--all")
     using = "; --using ID for one" if len(answer["options"]) > 1 else ""
     return f"{MORE}{' '.join(words)}{using}" if words or using else f"answer {answer['answer']}"
@@ -219,9 +213,9 @@ def _more(answer: Plain, shown: Shown) -> str:
 def _why(out: Page, answer: Plain) -> None:
     rules = answer.get("rules", {})
     out_of = (
-        ("What follows from the question", answer.get("findings", [])),
-        ("What the joint asks for", answer["demands"] if isinstance(answer["demands"], list) else []),
-        ("Methods that may not be used", [bar for bar in answer["bars"] if "method" in bar]),
+        ("What follows from the question", answer["findings"]),
+        ("What the joint asks for", answer["demands"]),
+        ("Methods that may not be used", answer["method_bars"]),
     )
     for title, found in out_of:
         if found:
@@ -261,7 +255,7 @@ def _figure(value: Plain) -> str:
 
 def _refusals(out: Page, answer: Plain) -> None:
     refusals, rules = answer["refusals"], answer.get("rules", {})
-    if not isinstance(refusals, list) or not refusals:
+    if not refusals:
         return
     grouped: dict[tuple[str, str], list[str]] = {}
     for refusal in refusals:
@@ -284,8 +278,8 @@ def _everything(out: Page, answer: Plain) -> None:
             for option in options
         ]
         out.table([("", True), ("connector", False), ("method", False), ("fill", False)], rows)
-        if answer["more"]:
-            out.line(f"and {answer['more']} more; give a larger limit in the question", indent=2)
+        if more := answer["counts"]["options"] - len(options):
+            out.line(f"and {more} more; give a larger limit in the question", indent=2)
     if answer["remedies"]:
         out.title("Everything that would make it possible")
         for remedy in answer["remedies"]:
@@ -297,7 +291,7 @@ def _everything(out: Page, answer: Plain) -> None:
 # --- one option, or why it is none ---------------------------------------------------------
 
 
-def print_using(answer: Plain, using: str, ids: Iterable[str], listing: Listing) -> None:
+def print_using(answer: Plain, using: str, ids: Iterable[str]) -> None:
     """Print why an option ranks where it does and its steps; of one that is refused its reasons.
 
     `using` is the id of a connector, or a method: then the best of that method, or the one refused for the fewest
@@ -307,9 +301,9 @@ def print_using(answer: Plain, using: str, ids: Iterable[str], listing: Listing)
     option = next((one for one in answer["options"] if one["connector"] in wanted), None)
     with page() as out:
         if option is not None:
-            _ranked(out, option, answer, listing)
+            _ranked(out, option, answer)
         elif answer["outcome"] in ("barred", "refer"):
-            _OUTCOMES[answer["outcome"]](out, answer, listing, False)
+            _OUTCOMES[answer["outcome"]](out, answer, False)
             out.line(f"So {using} was not looked at.")
         else:
             refused = [refusal for refusal in answer["refusals"] if refusal["connector"] in wanted]
@@ -317,10 +311,9 @@ def print_using(answer: Plain, using: str, ids: Iterable[str], listing: Listing)
         _known(out, answer, whole=False)
 
 
-def _ranked(out: Page, option: Plain, answer: Plain, listing: Listing) -> None:
-    count = len(answer["options"]) + answer["more"]
-    out.headline(f"{_named(option)} ranks {option['rank']} of {count}.")
-    made_with(out, option, listing)
+def _ranked(out: Page, option: Plain, answer: Plain) -> None:
+    out.headline(f"{_named(option)} ranks {option['rank']} of {answer['counts']['options']}.")
+    made_with(out, option)
     _mind(out, answer, whole=False)
     rules = answer.get("rules", {})
     best = answer["options"][0]

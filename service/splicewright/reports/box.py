@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Any
 
+from splicewright.answering.finding_json import ALWAYS
 from splicewright.reports.page import Page, page
-from splicewright.reports.parts import ALWAYS, judged_of, read_as, special
+from splicewright.reports.parts import judged_of, read_as, special
 from splicewright.reports.words import fill_text, source_text, value_text
 
 Plain = dict[str, Any]
@@ -26,8 +27,7 @@ def print_box(answer: Plain, *, everything: bool = False) -> None:
             _sections(out, answer)
         _smallest(out, answer, everything=everything)
         _joints(out, answer["joints"])
-        length = answer["free_length"]
-        if length:
+        if (length := answer.get("free_length")) is not None:
             out.labeled("Length", [f"{length['says']} [{source_text(length['source'])}]"])
         out.labeled("Mind", [f"{caution['says']} [{source_text(caution['source'])}]" for caution in answer["cautions"]])
         _joint_cautions(out, answer["joints"])
@@ -118,11 +118,12 @@ def _joints(out: Page, joints: list[Plain]) -> None:
     for number, joint in enumerate(joints, start=1):
         first = joint["options"][0] if joint.get("options") else None
         connector, fill = (first["connector"], fill_text(first["fill"])) if first else ("", "")
-        rows.append((str(number), joint.get("id") or "", joint.get("outcome", "in error"), connector, fill))
+        outcome = "in error" if joint["outcome"] == "error" else str(joint["outcome"])
+        rows.append((str(number), joint.get("id") or "", outcome, connector, fill))
     columns = [("", True), ("joint", False), ("outcome", False), ("first choice", False), ("fill", False)]
     out.table(columns, rows)
     for number, joint in enumerate(joints, start=1):
-        because = [*joint.get("referrals", ()), *(bar for bar in joint.get("bars", ()) if "method" not in bar)]
+        because = [*joint.get("referrals", ()), *joint.get("bars", ())]
         for bar in because:
             out.item(f"{bar['says']} [{bar['rule']}]", mark=f"{number}:")
         for error in joint.get("errors", ()):
@@ -153,5 +154,5 @@ def _told(out: Page, title: str, told: Iterable[Plain]) -> None:
 def _assumed(out: Page, assumed: Plain) -> None:
     if assumed:
         out.title("Assumed, because not stated")
-        told = ", ".join(f"{pointer} {value_text(value)}" for pointer, value in assumed.items())
+        told = ", ".join(f"{pointer} {value_text(one['value'])}" for pointer, one in assumed.items())
         out.line(told, indent=2, dim=True)

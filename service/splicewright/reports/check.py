@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import Any
 
+from splicewright.answering.finding_json import ALWAYS
 from splicewright.reading import pointer_words
 from splicewright.reports.page import Page, page
 from splicewright.reports.parts import (
-    ALWAYS,
     assumed_that_matter,
     defaults,
     findings,
@@ -49,16 +49,18 @@ def _answer(out: Page, answer: Plain, *, everything: bool) -> None:
     out.labeled("Mind", [f"{one['says']} [{one['rule']}]" for one in told])
     judged_of(out, answer["judged"], whole=everything)
     read_as(out, answer)
-    if not everything and isinstance(answer["assumed"], dict):
+    if not everything:
         out.labeled("Assumed", assumed_that_matter(answer))
     _options(out, answer, everything=everything)
     if everything:
-        _borne_out(out, answer["confirmed"], rules)
+        _points(out, "Borne out", answer["confirmed"], rules)
         defaults(out, answer)
     out.line(ALWAYS)
     if not everything:
-        count = answer["confirmed"] if isinstance(answer["confirmed"], int) else len(answer["confirmed"])
-        out.line(f"More: {counted(count, 'point')} borne out and the defaults; --all tells them", dim=True)
+        out.line(
+            f"More: {counted(answer['counts']['confirmed'], 'point')} borne out and the defaults; --all tells them",
+            dim=True,
+        )
 
 
 def _headline(answer: Plain) -> str:
@@ -78,10 +80,14 @@ def _points(out: Page, title: str, points: list[Plain], rules: Plain) -> None:
     if points:
         out.title(title)
     for point in points:
-        about = f"{pointer_words(point['about'])}: " if point.get("about") else ""
+        about = f"{pointer_words(about[0])}: " if (about := _of_proposal(point)) else ""
         how = f" Listed: {point['how']}." if point.get("how") else ""
         whose = f" Holds for {', '.join(point['connectors'])}." if "connectors" in point else ""
         out.item(f"{about}{point['says']}{how}{whose}", cited(point["rule"], rules))
+
+
+def _of_proposal(point: Plain) -> list[str]:
+    return [pointer for pointer in point.get("at", ()) if pointer.startswith("/proposal")]
 
 
 def _unproven(out: Page, points: list[Plain], rules: Plain) -> None:
@@ -93,18 +99,13 @@ def _unproven(out: Page, points: list[Plain], rules: Plain) -> None:
         out.item(f"{state}{point['says']}{whose}", cited(point["rule"], rules))
 
 
-def _borne_out(out: Page, confirmed: Any, rules: Plain) -> None:
-    if isinstance(confirmed, list):
-        _points(out, "Borne out", confirmed, rules)
-
-
 def _options(out: Page, answer: Plain, *, everything: bool) -> None:
     options = answer["options"]
     if not options or (answer["verdict"] == "sound" and not everything):
         return
     shown = options if everything else options[:_OPTIONS]
     named = [f"{one['connector']} ({one['method']}; {fill_text(one['fill'])})" for one in shown]
-    left = len(options) - len(shown) + answer["more"]
+    left = answer["counts"]["options"] - len(shown)
     if left:
         named[-1] += f"; {left} more"
     out.labeled("Instead", named)

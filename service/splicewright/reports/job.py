@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
+from splicewright.answering.finding_json import ALWAYS
 from splicewright.reports.page import Page, page
-from splicewright.reports.parts import ALWAYS, judged_of, read_as
+from splicewright.reports.parts import judged_of, read_as
 from splicewright.reports.remedies import remedy_lines
-from splicewright.reports.words import not_judged_first, source_text, value_text
+from splicewright.reports.words import not_judged_first, size_text, source_text, value_text
 from splicewright.units import counted
 
 Plain = dict[str, Any]
@@ -79,9 +80,9 @@ def _problems(out: Page, problems: list[Plain]) -> None:
             out.item(line, indent=4)
         if "same_as" in problem:
             out.item(f"as told of {problem['same_as']}", indent=4, mark="→")
-        elif problem.get("remedies", ()) is None:
+        elif "remedies_looked_for" in problem:
             out.item(_UNSEARCHED, indent=4, mark="→")
-        for remedy in problem.get("remedies") or ():
+        for remedy in problem.get("remedies", ()):
             first, *parts = remedy_lines(remedy)
             out.item(first, indent=4, mark="→")
             for part in parts:
@@ -121,7 +122,7 @@ def _takeoff(out: Page, answer: Plain) -> None:
     columns = [("connector", False), ("method", False), ("count", True), ("spare", True)]
     rows = []
     for line in lines:
-        cells = [line["connector"], line["method"], f"{line['count']:,}", f"{line['spare']:,}"]
+        cells = [line["connector"], line["method"], f"{line['count']:,}", f"{line['spare_count']:,}"]
         rows.append([*cells, *([_buy(line), _money(line["cost"]) if "cost" in line else "no price"] if priced else [])])
     if priced:
         rows.append(["", "", "", "", "in all", _money(answer["cost"])])
@@ -129,9 +130,9 @@ def _takeoff(out: Page, answer: Plain) -> None:
 
 
 def _buy(one: Plain) -> str:
-    if "packs" in one:
-        return f"{one['packs']:,} of {one['of']:,}"
-    return f"{one['bought']:,}" if "bought" in one else ""
+    if "pack_count" in one:
+        return f"{one['pack_count']:,} of {one['per_pack']:,}"
+    return f"{one['bought_count']:,}" if "bought_count" in one else ""
 
 
 def _money(amount: float) -> str:
@@ -147,7 +148,7 @@ def _tails(out: Page, tails: list[Plain]) -> None:
     for tail in tails:
         role = f"{tail['role']}, {tail['color']}" if "color" in tail else tail["role"]
         each, total = (f"{tail[key]['value']:,.10g} {tail[key]['unit']}" for key in ("length", "total"))
-        wire = f"{tail['size']} {tail['material']}"
+        wire = f"{size_text(tail['size'])} {tail['material']}"
         rows.append((wire, f"{tail['kind']}, {role}", f"{tail['count']:,}", each, total, source_text(tail["source"])))
     columns = [("wire", False), ("for", False), ("count", True), ("each", True), ("in all", True), ("length by", False)]
     out.table(columns, rows)
@@ -160,19 +161,23 @@ def _plan(out: Page, plan: Plain) -> None:
     types = plan["types"]
     aim = "fewest types" if plan["aim"] == "fewest-types" else "least cost"
     out.title(f"Stock plan: {len(types)} connector types, for {aim}, {_proof(plan)}")
-    covers = {cover["connector"]: cover["joints"] for cover in plan["covers"]}
+    covers = {cover["connector"]: cover["joint_count"] for cover in plan["covers"]}
     rows = []
     for one in types:
         carried, alone = "already carried" if one["carried"] else "", covers.get(one["connector"], 0)
-        rows.append((one["connector"], carried, f"{one['joints']:,}", f"{alone:,}"))
+        rows.append((one["connector"], carried, f"{one.get('joint_count', 0):,}", f"{alone:,}"))
     out.table([("carry", False), ("", False), ("makes", True), ("could make alone", True)], rows)
     held = {one["connector"] for one in types}
     others = [cover for cover in plan["covers"] if cover["connector"] not in held][:_COVERS_SHOWN]
     if others:
-        told = ", ".join(f"{other['connector']} {other['joints']:,}" for other in others)
+        told = ", ".join(f"{other['connector']} {other['joint_count']:,}" for other in others)
         out.line(f"Others that make most alone: {told}", indent=2)
     for line in _alternatives(plan["alternatives"], held):
         out.line(line, indent=2)
+    for one in plan.get("unsearched", ()):
+        out.line(
+            f"One type {one} was not searched: the effort was used up. Allow more of it (stock: effort).", indent=2
+        )
 
 
 def _proof(plan: Plain) -> str:
@@ -182,25 +187,27 @@ def _proof(plan: Plain) -> str:
 
 
 def _alternatives(found: Plain, held: set[str]) -> Iterator[str]:
-    fewer, more = found["fewer"], found["more"]
-    if fewer and fewer["left"]:
-        yield f"One type fewer leaves {fewer['left']:,} joints ({_names(fewer['leaves'])}); it carries {_types(fewer)}."
+    fewer, more = found.get("fewer"), found.get("more")
+    if fewer and fewer["not_made"]:
+        left = f"{fewer['counts']['not_made']:,} joints ({_names(fewer['not_made'])})"
+        yield f"One type fewer leaves {left}; it carries {_types(fewer)}."
     elif fewer:
         cost = f" for {_money(fewer['cost'])}" if "cost" in fewer else ""
         yield f"One type fewer makes all joints{cost}: {_types(fewer)}."
     if more:
-        added = [one for one in more["types"] if one not in held]
-        gone = sorted(held.difference(more["types"]))
+        types = [one["connector"] for one in more["types"]]
+        added = [one for one in types if one not in held]
+        gone = sorted(held.difference(types))
         instead = f" in place of {', '.join(gone)}" if gone else ""
         change = f"with {', '.join(added)}{instead}"
         better = "costs less" if more["improves"] == "cost" else "lets joints have better options"
         cost = f", cost {_money(more['cost'])}" if "cost" in more else ""
-        first = f"{more['first_choices']:,} get their best, mean rank {more['mean_rank']}{cost}"
+        first = f"{more['counts']['first_choices']:,} get their best, mean rank {more['mean_rank']}{cost}"
         yield f"One type more, {change}, {better}: {first}."
 
 
 def _types(plan: Plain) -> str:
-    return ", ".join(plan["types"]) or "nothing"
+    return ", ".join(one["connector"] for one in plan["types"]) or "nothing"
 
 
 def _names(names: list[str]) -> str:
@@ -212,34 +219,39 @@ def _names(names: list[str]) -> str:
 
 
 def _details(out: Page, answer: Plain) -> None:
-    defaults = sum(len(answer[key]) for key in ("assumed", "assumed_in_joints", "assumed_in_boxes"))
+    leaves = [*answer["assumed_in_joints"].values(), *answer["assumed_in_boxes"].values()]
+    defaults = len(answer["assumed"]) + sum(map(len, leaves))
     cautions = len(answer["cautions"]) + len(answer["box_cautions"])
     out.line(f"More: {cautions} cautions hold, and {defaults} defaults were filled in; --details tells each", dim=True)
 
 
 def _cautions(out: Page, answer: Plain, *, details: bool) -> None:
-    boxes = [f"{caution['says']} ({counted(caution['boxes'], 'box')})" for caution in answer["box_cautions"]]
+    boxes = [f"{caution['says']} ({counted(caution['box_count'], 'box')})" for caution in answer["box_cautions"]]
     if not details:
         rules: dict[str, int] = {}
         for caution in answer["cautions"]:
             if caution["kind"] == "mind":
-                rules[caution["rule"]] = max(rules.get(caution["rule"], 0), caution["joints"])
+                rules[caution["rule"]] = max(rules.get(caution["rule"], 0), caution["joint_count"])
         told = [f"{rule} ({counted(joints, 'joint')})" for rule, joints in rules.items()]
         out.labeled("Mind", ["; ".join(told)] if told else [])
         return
     if answer["cautions"] or boxes:
         out.title("Cautions")
     for caution in answer["cautions"]:
-        out.item(f"{caution['says']} ({counted(caution['joints'], 'joint')})", caution["rule"])
+        out.item(f"{caution['says']} ({counted(caution['joint_count'], 'joint')})", caution["rule"])
     for box in boxes:
         out.item(box)
 
 
 def _assumed(out: Page, answer: Plain) -> None:
-    told = [f"{pointer} {value_text(value)}" for pointer, value in answer["assumed"].items()]
-    for of, one in (("joint", "joints"), ("box", "boxes")):
-        leaves = (each for each in answer[f"assumed_in_{one}"] if each["value"] != [])
-        told += [f"{each['leaf']} {value_text(each['value'])} ({counted(each[one], of)})" for each in leaves]
+    told = [f"{pointer} {value_text(one['value'])}" for pointer, one in answer["assumed"].items()]
+    for of, where in (("joint", "assumed_in_joints"), ("box", "assumed_in_boxes")):
+        told += [
+            f"{leaf} {value_text(one['value'])} ({counted(one[f'{of}_count'], of)})"
+            for leaf, values in answer[where].items()
+            for one in values
+            if one["value"] != []
+        ]
     if told:
         out.title("Assumed, because not stated")
         out.line(", ".join(told), indent=2, dim=True)

@@ -6,6 +6,7 @@ report goes through here, where they are written as their numbers.
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from typing import Literal
@@ -16,10 +17,22 @@ from rich.table import Table
 from rich.text import Text
 
 from splicewright.reading import clean
-from splicewright.reports.screen import screen
 
 _BOLD, _DIM = "bold", "dim"
 _LABEL = 8  # columns of the longest label
+PLAIN_WIDTH = 100  # where the output is no terminal, so that it is the same everywhere
+
+
+@contextmanager
+def screen() -> Iterator[Console]:
+    """Give the console: coloured and as wide as the terminal, or plain and of a fixed width in a pipe or file."""
+    if sys.stdout.isatty():
+        yield Console(highlight=False, emoji=False)
+        return
+    out = Console(highlight=False, emoji=False, width=PLAIN_WIDTH, color_system=None, force_terminal=False)
+    with out.capture() as captured:
+        yield out
+    sys.stdout.write("".join(line.rstrip() + "\n" for line in captured.get().splitlines()))
 
 
 class Page:

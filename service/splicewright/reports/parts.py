@@ -5,16 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
-from splicewright.question.fact_line import FactLine
 from splicewright.reports.page import Page
 from splicewright.reports.words import cited, not_judged_whole, to_state, value_text, without_a_rule
 
 Plain = Mapping[str, Any]
 MORE = "More: "
-#: What holds of every answer.
-ALWAYS = "De-energize, lock out, test dead. Listing, code, a licensed electrician decide."
-#: Defaults that only say that something is not there.
-_NOTHING_SPECIAL: tuple[Any, ...] = ("none", "plain", "sound", "general", "still", "ends", False, [])
 
 
 def findings(out: Page, found: Iterable[Plain], rules: Plain) -> None:
@@ -42,35 +37,14 @@ def judged_of(out: Page, judged: Iterable[Plain], *, whole: bool = False) -> Non
     out.labeled("No rule", [articles] if articles else [])
 
 
-def stripped(option: Plain) -> Plain | None:
-    """Give the length that an option's ends are stripped to."""
-    return next(_figures(option, "strip"), None)
-
-
-def torqued(option: Plain) -> Plain | None:
-    """Give what an option's screw or nut is tightened to."""
-    return next(_figures(option, "torque"), None)
-
-
-def _figures(option: Plain, phase: str) -> Iterator[Plain]:
-    return (step["value"] for step in option.get("make_up", ()) if step["phase"] == phase and "value" in step)
-
-
 def assumed_that_matter(answer: Plain) -> list[str]:
-    """Give the defaults that something in the answer rests on, then what the place is taken for because of them."""
-    asks = ("demands", "bars", "referrals", "findings")
-    found = [one for part in asks if isinstance(answer.get(part), list) for one in answer[part]]
-    rests_on = {fact.name for finding in found for fact in map(FactLine.read, finding.get("from", ())) if fact}
+    """Give the defaults that the answer rests on, then what the place is taken for because of some."""
     told: dict[str, None] = {}
-    assumed = set()
-    for pointer, value in answer["assumed"].items():
-        leaf = pointer.rpartition("/")[2]
-        fact = f"{'conductor' if '/conductors/' in pointer else pointer.split('/')[1]}.{leaf}"
-        if fact in rests_on:
-            assumed.add(fact)
-            if value not in _NOTHING_SPECIAL:
-                told[value if isinstance(value, str) else f"{leaf.replace('_', ' ')} {value_text(value)}"] = None
-    return [", ".join(told), *_taken_for(answer, assumed)] if told else list(_taken_for(answer, assumed))
+    for pointer, filled in answer["assumed"].items():
+        leaf, value = pointer.rpartition("/")[2], filled["value"]
+        told[value if isinstance(value, str) else f"{leaf.replace('_', ' ')} {value_text(value)}"] = None
+    taken_for = list(_taken_for(answer))
+    return [", ".join(told), *taken_for] if told else taken_for
 
 
 def read_as(out: Page, *answers: Plain) -> None:
@@ -80,22 +54,22 @@ def read_as(out: Page, *answers: Plain) -> None:
     out.labeled("Read", ["; ".join(told)] if told else [])
 
 
-def _taken_for(answer: Plain, assumed: set[str]) -> Iterator[str]:
+def _taken_for(answer: Plain) -> Iterator[str]:
     """Give what was concluded of the place from a default and something that was stated."""
     for finding in answer.get("findings", ()):
-        facts = [FactLine.read(line) for line in finding["from"]]
-        by_default = [fact for fact in facts if fact and fact.name in assumed]
-        of_place = all(fact and fact.name.startswith("place.") for fact in facts)
-        if by_default and len(by_default) < len(facts) and of_place:
+        proofs = finding["from"]
+        by_default = [proof for proof in proofs if "assumed" in proof]
+        of_place = all(proof.get("fact", "").startswith("place.") for proof in proofs)
+        if by_default and len(by_default) < len(proofs) and of_place:
             yield finding["says"]
 
 
 def defaults(out: Page, answer: Plain) -> None:
     """Print every default, the standing cautions, and what the answer is known by."""
     assumed = answer["assumed"]
-    if isinstance(assumed, dict) and assumed:
+    if assumed:
         out.title("Assumed, because not stated")
-        told = (f"{pointer} {value_text(value)}" for pointer, value in assumed.items() if value != [])
+        told = (f"{pointer} {value_text(one['value'])}" for pointer, one in assumed.items() if one["value"] != [])
         out.line(", ".join(told), indent=2, dim=True)
     standing = [caution for caution in answer["cautions"] if caution["kind"] == "always"]
     if standing:

@@ -6,9 +6,11 @@ import itertools
 from collections.abc import Callable, Iterator
 from typing import Any
 
+from splicewright.remedies.patch import leaves_written
 from splicewright.reports.words import value_text
 
 Plain = dict[str, Any]
+_NO_PATCH = "a change that what was sent leaves no room for"
 
 
 def remedy_lines(one: Plain) -> list[str]:
@@ -17,14 +19,16 @@ def remedy_lines(one: Plain) -> list[str]:
 
 
 def _alter_lines(one: Plain) -> list[str]:
+    conductors = one.get("conductors", [])
     changes = [
-        f"{group}.{leaf} → {value_text(value)}"
-        for group, leaves in one["change"].items()
-        for leaf, value in leaves.items()
+        f"{leaf} → {value_text(value)}"
+        for leaf, value in sorted(leaves_written(one.get("patch", ())), key=lambda of: of[0].startswith("conductor."))
+        if not (conductors and all(value in words.split() for words in conductors))  # they are so
     ]
-    whose = f" for {', '.join(one['conductors'])}" if "conductors" in one else ""
-    told = f"{'; '.join(one['do'])} ({', '.join(changes)}{whose})" if "do" in one else f"{', '.join(changes)}{whose}"
-    return [f"{told}: then {', '.join(_with(option) for option in (one, *one.get('then', ())))}"]
+    changed = ", ".join(changes) or _NO_PATCH
+    whose = f" for {', '.join(conductors)}" if conductors else ""
+    told = f"{'; '.join(one['do'])} ({changed}{whose})" if "do" in one else f"{changed}{whose}"
+    return [f"{told}: then {', '.join(_with(option) for option in (one['best'], *one.get('then', ())))}"]
 
 
 def _with(one: Plain) -> str:
@@ -35,7 +39,7 @@ def _split_lines(one: Plain) -> list[str]:
     joints, jumpers = one["joints"], one["jumpers"]
     first = jumpers[0]
     many = f"{len(jumpers)} jumpers" if len(jumpers) > 1 else "a jumper"
-    wire = f"{first['size']} {first['construction']} {first['material']}, {value_text(first['length'])}"
+    wire = f"{value_text(first['size'])} {first['construction']} {first['material']}, {value_text(first['length'])}"
     fewest = ", the fewest that will do" if one["proven_fewest"] else ""
     room = (
         f"; {'they ask' if len(jumpers) > 1 else 'it asks'} for no volume in the box" if "box_allowances" in one else ""
@@ -51,11 +55,11 @@ def _split_lines(one: Plain) -> list[str]:
 
 def _alike_joints(joints: list[Plain]) -> Iterator[str]:
     """Give the joints with their numbers, those that follow each other and are alike told once."""
-    numbered = enumerate(joints, start=1)
-    for joint, alike in itertools.groupby(numbered, key=lambda one: one[1]):
+    numbered = enumerate((f"{joint['takes']} in {_with(joint['best'])}" for joint in joints), start=1)
+    for words, alike in itertools.groupby(numbered, key=lambda one: one[1]):
         numbers = [at for at, _ in alike]
         these = f"{numbers[0]}-{numbers[-1]}, each" if len(numbers) > 1 else str(numbers[0])
-        yield f"{these}: {joint['takes']} in {_with(joint)}"
+        yield f"{these}: {words}"
 
 
 def _connector_lines(one: Plain) -> list[str]:

@@ -1,4 +1,4 @@
-"""Rules for people: lists, one rule whole, counts."""
+"""Rules for people: lists, one rule whole, counts, what a word of a question reaches."""
 
 from __future__ import annotations
 
@@ -10,7 +10,8 @@ from typing import TYPE_CHECKING, Any
 import yaml
 
 from splicewright.reading import clean
-from splicewright.reports.page import page
+from splicewright.reports.page import Page, page
+from splicewright.reports.words import source_text
 from splicewright.rulebook.effects import EFFECTS
 from splicewright.units import counted
 
@@ -18,6 +19,7 @@ if TYPE_CHECKING:
     from splicewright.operate.rule_check import Checked
     from splicewright.operate.unread import Unread
     from splicewright.rulebook import Rule
+    from splicewright.rulebook.word_reach import Reached, WordReach
 
 
 def print_rules(rules: Iterable[Rule]) -> None:
@@ -94,3 +96,41 @@ def _counts(name: str, rules: Collection[Rule]) -> tuple[str, ...]:
 
 def _source(rule: Rule) -> str:
     return f"{rule.source} (memory)" if rule.source.obtained == "memory" else str(rule.source)
+
+
+# --- what a word of a question reaches -----------------------------------------------------------
+
+
+_GROUPS = {"bar": "bars", "refer": "referrals", "demand": "demands", "caution": "cautions"}
+_REST = "rest"
+
+
+def print_reach(found: Iterable[WordReach]) -> None:
+    """Print for each leaf the rules that its word turns on and off."""
+    with page() as out:
+        for at, one in enumerate(found):
+            means = f": {one.asked.means}" if one.asked.means else ""
+            (out.title if at else out.headline)(f"{one.asked}{means}")
+            parts = {
+                "turns on" if one.asked.word is not None else "is tested by": one.on,
+                "turns off": one.off,
+                "turns off, unless something beside it is what they ask for": one.unless,
+                "decides by way of a measure": one.measured,
+            }
+            if not any(parts.values()):
+                out.line("reaches no rule", indent=2)
+            for title, reached in parts.items():
+                _print_part(out, title, reached)
+
+
+def _print_part(out: Page, title: str, reached: tuple[Reached, ...]) -> None:
+    if reached:
+        out.title(title)
+    for group in (*_GROUPS.values(), _REST):
+        own = [one for one in reached if _GROUPS.get(one.rule.effect.kind, _REST) == group]
+        if own:
+            out.line(group, indent=2)
+        for one in own:
+            does = f"{one.rule.effect.kind} " if group == _REST else ""
+            out.line(f"{does}{one.rule.id} ({one.by}) — {source_text(one.rule.source.to_dict())}", indent=4)
+            out.line(one.rule.says, indent=6)

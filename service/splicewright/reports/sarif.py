@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from importlib.metadata import version
 from typing import Any
 from urllib.parse import quote
 
@@ -12,6 +11,7 @@ import orjson
 from splicewright.audit.finding import OWN_RULES, AuditFinding
 from splicewright.audit.run import Audited
 from splicewright.reports.words import source_text
+from splicewright.version import VERSION
 
 SCHEMA = "https://json.schemastore.org/sarif-2.1.0.json"
 #: The key of our fingerprint; its number is raised where the same finding would get another one.
@@ -24,7 +24,7 @@ def findings_sarif(audited: Audited) -> str:
     index = {rule: number for number, rule in enumerate(rules)}
     driver = {
         "name": "splicewright",
-        "version": version("splicewright"),
+        "version": VERSION,
         "rules": [_rule(rule, audited.sources) for rule in rules],
     }
     run = {

@@ -13,9 +13,9 @@ Plain = Mapping[str, Any]
 _SIXTEENTHS = 16
 
 
-def source_text(source: Any) -> str:
+def source_text(source: Plain) -> str:
     """Give a rule's source as it is cited, its doubt included."""
-    if source == "common-practice":
+    if source["kind"] == "common-practice":
         return "common practice"
     cited = " ".join(str(source[key]) for key in ("document", "edition", "section") if key in source)
     return f"{cited}, from memory" if source["obtained"] == "memory" else cited
@@ -35,13 +35,19 @@ def fill_text(fill: Plain) -> str:
     return f"bracketed: a reading between {' and '.join(between)}, not a listing" if between else "bracketed: a reading"
 
 
-def value_text(value: Any) -> str:
-    """Give a value in words: `13 mm`, `no`, `wet`."""
+def value_text(value: Any, between: str = ", ") -> str:
+    """Give a value in words: `13 mm`, `no`, `wet`; a list with something `between`."""
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, Mapping) and "unit" in value:
-        return f"{value['value']:g} {value['unit']}"
-    return ", ".join(map(value_text, value)) if isinstance(value, list) else str(value)
+        number = value["value"]
+        return f"{number if isinstance(number, str) else format(number, 'g')} {value['unit']}"
+    return between.join(map(value_text, value)) if isinstance(value, list) else str(value)
+
+
+def size_text(size: Plain) -> str:
+    """Give a conductor's size in words: `4/0 AWG`."""
+    return f"{size['value']} {size['unit']}"
 
 
 def both_units(length: Plain) -> str:
@@ -67,13 +73,13 @@ def _inches(value: Fraction) -> str:
 def not_judged(judged: Iterable[Plain]) -> list[Plain]:
     """Give what was not judged, what can hurt first."""
     hurts = concerns_that_hurt()
-    return sorted((one for one in judged if not one["judged"]), key=lambda one: one["concern"] not in hurts)
+    return sorted((one for one in judged if "why" in one), key=lambda one: one["concern"] not in hurts)
 
 
 def not_judged_first(judged: Iterable[Plain]) -> str:
     """Give what was not judged and can hurt, for the first line; empty where all of it was."""
     hurts = concerns_that_hurt()
-    names = dict.fromkeys(one["concern"] for one in judged if not one["judged"] and one["concern"] in hurts)
+    names = dict.fromkeys(one["concern"] for one in judged if "why" in one and one["concern"] in hurts)
     return f"Not judged: {', '.join(names)}" if names else ""
 
 

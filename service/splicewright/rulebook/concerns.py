@@ -73,7 +73,12 @@ class ConcernsFile:
         if self._document is None or code.reached(str(self._document.value["through"][code.name]), edition):
             return ()
         named = f"{code.name}-{edition}"
-        return tuple(concern["id"] for concern in self._read[0] if named not in concern["article"])
+        return tuple(concern["id"] for concern in self.written if named not in concern["article"])
+
+    @property
+    def written(self) -> list[Mapping[str, Any]]:
+        """The concerns as they are written, for all codes; none where the file is not as it should be, or not there."""
+        return self._read[0] if self._document else []
 
     def concerns(self, code: str) -> tuple[Concern, ...]:
         """Give the concerns of a code edition, in the order of the file. Raises `Faults`."""
@@ -98,18 +103,18 @@ def read_concerns(path: Path, code: str) -> tuple[Concern, ...]:
 
 
 @functools.cache
-def _shipped() -> tuple[Concern, ...]:
-    return read_concerns(shipped.folder("rulesets") / FILE, codes().default)
+def _shipped() -> list[Mapping[str, Any]]:
+    return ConcernsFile(shipped.folder("rulesets") / FILE, codes()).written
 
 
 def concern_words() -> dict[str, str]:
     """Give the shipped concerns with what each asks, in their order."""
-    return {one.id: one.asks for one in _shipped()}
+    return {one["id"]: one["asks"] for one in _shipped()}
 
 
 def concerns_that_hurt() -> frozenset[str]:
     """Give the shipped concerns that an answer names first where they were not judged."""
-    return frozenset(one.id for one in _shipped() if one.hurts)
+    return frozenset(one["id"] for one in _shipped() if one.get("hurts"))
 
 
 def _misclaimed(through: Mapping[str, Any], declared: Codes) -> Iterator[Problem]:

@@ -9,9 +9,8 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from typing import Any
 
 from splicewright.faults import Fault
-from splicewright.question.model import ParsedQuestion
 from splicewright.question.proposal import Proposal, read_proposal
-from splicewright.question.read import read_question
+from splicewright.question.read import ParsedQuestion, read_question
 from splicewright.reading import Problem, Refused
 from splicewright.rulebook.model import Rule
 

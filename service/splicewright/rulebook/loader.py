@@ -6,9 +6,9 @@ import functools
 import hashlib
 import threading
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 import orjson
 
@@ -135,8 +135,7 @@ class RuleFiles:
         return found
 
 
-@dataclass(frozen=True, slots=True)
-class _Files:
+class _Files(NamedTuple):
     """What was read of some files: the rules of all editions, what is wrong, and what each ruleset settles."""
 
     rules: tuple[Rule, ...]

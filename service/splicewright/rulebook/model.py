@@ -1,11 +1,16 @@
-"""Rules as read: patterns over facts, one effect each, a source, and examples."""
+"""Rules as read: patterns over facts, one effect each, a source, and examples.
+
+There are thousands of their parts, made anew by each command: those that are plain values are named tuples, which are
+the quickest to declare, to make and to hash.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Any, Literal
+from typing import Any, Literal, NamedTuple
 
+from splicewright.answer_forms import source_plain
 from splicewright.codes import Claim
 from splicewright.question.changes import Change
 
@@ -16,8 +21,7 @@ Kind = Literal[
 ]
 
 
-@dataclass(frozen=True, slots=True)
-class Test:
+class Test(NamedTuple):
     """One comparison: a fact's name, an operator, and the values (coded as in question/facts.py).
 
     `any-of` has one or more values: a word, a flag or a number equal to one of them, or a tuple of words that includes
@@ -29,8 +33,7 @@ class Test:
     values: tuple[str | int | bool, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Pattern:
+class Pattern(NamedTuple):
     """Tests that one fact must all pass: the single facts, one conductor, or one concluded condition.
 
     The tests of a condition read `condition.place` and the like, always `any-of`.
@@ -40,22 +43,18 @@ class Pattern:
     tests: tuple[Test, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class RuleSource:
+class RuleSource(NamedTuple):
     """Where a rule comes from. Common practice has `document` None."""
 
     document: str | None
     section: str | None = None
-    edition: str | None = None
+    edition: str | int | None = None  # as the file writes it
     obtained: Literal["page", "memory"] | None = None
     checked: str | None = None
 
-    def to_dict(self) -> Any:
-        """Give it as an answer prints it."""
-        if self.document is None:
-            return "common-practice"
-        pairs = {name: getattr(self, name) for name in ("document", "edition", "section", "obtained", "checked")}
-        return {name: value for name, value in pairs.items() if value is not None}
+    def to_dict(self) -> dict[str, Any]:
+        """Give it as an answer writes it."""
+        return source_plain(**self._asdict())
 
     def __str__(self) -> str:
         """Give it as a person cites it."""
@@ -69,8 +68,7 @@ class FactValue:
     fact: str
 
 
-@dataclass(frozen=True, slots=True)
-class ListingTest:
+class ListingTest(NamedTuple):
     """A comparison with a listed attribute of a connector.
 
     `operator` is one of Operator, or `includes`, `includes-any`, `includes-all` for list-valued attributes; a value may
@@ -82,8 +80,7 @@ class ListingTest:
     values: tuple[Any, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Within:
+class Within(NamedTuple):
     """How far off its figure a measure may be: so much either way, or (`unit` percent) a part of the figure."""
 
     value: float
@@ -94,8 +91,7 @@ class Within:
         return f"{self.value:g} {self.unit}"
 
 
-@dataclass(frozen=True, slots=True)
-class Need:
+class Need(NamedTuple):
     """A fact that must be known before a concern can be judged, and the leaf of a question to ask for where it is not.
 
     A flag that is a measure, such as `place.cover_judged`, is not known where it is false.
@@ -105,8 +101,7 @@ class Need:
     leaf: str
 
 
-@dataclass(frozen=True, slots=True)
-class ConcernCase:
+class ConcernCase(NamedTuple):
     """One way in which a concern arises: what must be known and which rules settle it, or that `no_rule` does."""
 
     concern: str
@@ -116,8 +111,7 @@ class ConcernCase:
     no_rule: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Effect:
+class Effect(NamedTuple):
     """What a rule does. Only the fields of its kind are filled."""
 
     kind: Kind
@@ -138,8 +132,7 @@ class Effect:
     case: ConcernCase | None = None  # arise
 
 
-@dataclass(frozen=True, slots=True)
-class Excuse:
+class Excuse(NamedTuple):
     """Words of a leaf that a rule leaves out on purpose, and why."""
 
     leaf: str

@@ -15,7 +15,7 @@ import pyarrow as pa
 import pyarrow.parquet as pq
 
 from splicewright.json_text import read_json
-from splicewright.question.schema import QuestionSchema
+from splicewright.question.read import QuestionSchema
 from splicewright.reading import NotText, Problem, Refused, join, not_allowed
 
 _ROWS = 2_000
@@ -105,7 +105,10 @@ def _stated(value: Any) -> Any:
 
 
 class AnswerFile:
-    """A Parquet file of answers: id, outcome, the first option's connector and method, errors, the answer as JSON."""
+    """A Parquet file of answers: id, outcome, the first option's connector and method, errors, the answer as JSON.
+
+    A bad question has its errors and no answer.
+    """
 
     def __init__(self, path: Path) -> None:
         """Make the file, which must not exist. Raises `OSError`."""
@@ -128,8 +131,8 @@ class AnswerFile:
 
 def _row(line: bytes) -> dict[str, Any]:
     said = orjson.loads(line)
-    if "errors" in said:
-        return {"id": said["id"], "errors": said["errors"]}
+    if said.get("outcome") == "error":
+        return {"id": said.get("id"), "outcome": said["outcome"], "errors": said["errors"]}
     first = said["options"][0] if said["options"] else {}
     return {
         "id": said.get("id"),

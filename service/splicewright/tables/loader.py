@@ -15,8 +15,9 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from splicewright import shipped
+from splicewright.answer_forms import source_plain
 from splicewright.codes import FILE as CODES
-from splicewright.codes import Code, codes, edition_of, name_of
+from splicewright.codes import Code, codes, edition_of
 from splicewright.faults import Fault, Faults
 from splicewright.reading import Document, Problem, join, not_allowed
 
@@ -36,8 +37,7 @@ class Table:
 
     def holds_for(self, code_edition: str) -> bool:
         """Say whether the figures were read for a code edition. They are never stretched to another."""
-        code = self.code
-        return code is None or (code.name == name_of(code_edition) and self.read_for(edition_of(code_edition)))
+        return self.code is None or code_edition in self._code_editions
 
     @functools.cached_property
     def code(self) -> Code | None:
@@ -47,6 +47,10 @@ class Table:
     def read_for(self, edition: str) -> bool:
         """Say whether the figures, which are of a code, were read for an edition of it."""
         return edition in self._editions
+
+    @functools.cached_property
+    def _code_editions(self) -> frozenset[str]:
+        return frozenset(f"{self.code.name}-{edition}" for edition in self._editions) if self.code else frozenset()
 
     @functools.cached_property
     def _editions(self) -> tuple[str, ...]:
@@ -60,16 +64,18 @@ class Table:
 
         `section` and `obtained` where a row has its own. Raises KeyError for an edition that was not read.
         """
-        if self.code is None or not self.holds_for(code_edition):
+        if self.code is None:
+            return source_plain(None)
+        if not self.holds_for(code_edition):
             raise KeyError(f"the table {self.name} was not read for {code_edition}")
         assert isinstance(self.source, dict)
         edition = edition_of(code_edition)
-        return {
-            "document": self.source["document"],
-            "edition": edition,
-            "section": section or self.code.figure(edition, self.source["sections"]),
-            "obtained": obtained or self.source["obtained"],
-        }
+        return source_plain(
+            self.source["document"],
+            edition=edition,
+            section=section or self.code.figure(edition, self.source["sections"]),
+            obtained=obtained or self.source["obtained"],
+        )
 
     def has(self, row: Mapping[str, Any], edition: str) -> bool:
         """Say whether a row stands in an edition: from its `since` on, if it has one."""
@@ -90,6 +96,12 @@ def table(name: str) -> Table:
     except Faults:
         tables_of(folder)  # which tells the faults of the others too
         raise
+
+
+@functools.cache
+def holds_for(name: str, code_edition: str) -> bool:
+    """Say whether a table's figures were read for a code edition, looked up once."""
+    return table(name).holds_for(code_edition)
 
 
 @functools.cache

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from splicewright.engine import CompiledRulebook, Firing
-from splicewright.engine.fired_rules import numbers_of
+from splicewright.engine.finding_set import numbers_of
 from splicewright.question.facts import Facts
 from splicewright.rulebook.model import Rule
 from tests.oracle.plain import Fired

@@ -36,7 +36,7 @@ function never(value: never): never {
 function remedy(found: Schemas["BriefRemedy"]): string {
   switch (found.kind) {
     case "alter":
-      return `alter ${JSON.stringify(found.change)} for ${found.connector}`;
+      return `alter ${JSON.stringify(found.patch)} for ${found.best.connector}`;
     case "split":
       return `split into ${found.joints.length} with ${found.jumpers.length} jumpers`;
     case "pigtail":

@@ -25,8 +25,8 @@ export function barred(answer: Schemas["BriefAnswer"]): Schemas["BriefOptionsAns
 }
 
 export function remedies(remedy: Schemas["Remedy"]): unknown {
-  // @ts-expect-error a split changes nothing in the question
-  if (remedy.kind === "split") return remedy.change;
+  // @ts-expect-error each joint of a split has a patch of its own
+  if (remedy.kind === "split") return remedy.patch;
   // @ts-expect-error to alter makes no joints
   if (remedy.kind === "alter") return remedy.joints;
   // @ts-expect-error not every remedy has questions to ask
@@ -57,5 +57,5 @@ export const questions: Schemas["Question"][] = [
   { place: {} },
 ];
 
-export const change: Schemas["AlterRemedy"]["change"] = { place: { reach: "accessible" } };
+export const patch: Schemas["AlterRemedy"]["patch"] = [{ op: "add", path: "/place/reach", value: "accessible" }];
 export const when: Schemas["Rule"]["when"] = [{ place: { exposure: "wet" } }];

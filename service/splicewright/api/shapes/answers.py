@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from marshmallow import Schema, fields
 
+from splicewright.api.shapes.assumed import ASSUMED, AssumedShape
 from splicewright.api.shapes.fields import (
     OneOf,
     by_name,
@@ -19,64 +20,72 @@ from splicewright.api.shapes.fields import (
 from splicewright.api.shapes.judged import JUDGED, JudgedShape
 from splicewright.api.shapes.quantities import QuantityShape
 from splicewright.api.shapes.read_as import READ_AS
-from splicewright.api.shapes.remedies import BRIEF_REMEDY, REMEDY, TEST
+from splicewright.api.shapes.remedies import REMEDY, TEST, VALUE
 from splicewright.api.shapes.sources import SOURCE
 from splicewright.question import vocabulary as v
 from splicewright.question.answer_vocabulary import BASIS, CAUTION, OUTCOME
 
 _REFERRALS = "Why the joint is outside this tool, and which article goes beyond it."
+_AT = "Pointers into the question as it was sent, to where that stands or would stand."
 _RULE = "Id of the rule; `GET /v1/rules/{ruleset}/{rule}` shows it."
 
 
-class BriefFindingShape(Schema):
-    """What a rule found."""
+class StatementShape(Schema):
+    """What a rule says."""
 
     rule = text(_RULE)
     says = text("What it found and why, in a sentence.")
 
 
-class FindingShape(BriefFindingShape):
-    """What a rule found, and what that rests on."""
+class GivenFactShape(Schema):
+    """A fact that a finding rests on."""
 
-    rests_on = each(
-        fields.String(),
-        "The facts (`place.exposure: buried`) and the rules that it rests on, back to what was given or assumed.",
-        key="from",
-    )
-
-
-class BriefCautionShape(BriefFindingShape):
-    """Something to mind."""
-
-    kind = word(CAUTION, "Whether it holds because of what was asked, or of every joint.")
+    fact = text("Its name: a leaf of the question, such as `place.exposure`, or a measure, such as `joint.count`.")
+    value = raw(VALUE, "Its value.")
+    at = each(fields.String(), _AT, optional=True, minItems=1)
+    assumed = raw({"type": "boolean", "const": True, "enum": [True]}, "There where it was not stated.", optional=True)
 
 
-class CautionShape(FindingShape):
-    """Something to mind, and what that rests on."""
-
-    kind = word(CAUTION, "Whether it holds because of what was asked, or of every joint.")
-
-
-class BarShape(FindingShape):
-    """A reason that the joint as posed may not be made, or not by some methods."""
-
-    method = each(
-        word(v.METHODS, "A method."),
-        "The methods that may not be used. Left out where the joint itself may not be made.",
-        optional=True,
-    )
-
-
-class BriefBarShape(Schema):
-    """A reason that the joint as posed may not be made, or not by some methods."""
+class ConcludedShape(Schema):
+    """A rule that concluded what a finding rests on."""
 
     rule = text(_RULE)
-    says = text("The reason, in a sentence. Left out where only methods are barred.", optional=True)
-    method = each(
-        word(v.METHODS, "A method."),
-        "The methods that may not be used. Left out where the joint itself may not be made.",
+
+
+PROOF = OneOf("Proof", (GivenFactShape, ConcludedShape), "What a finding rests on: a fact, or what a rule concluded.")
+
+
+class _Grounded(Schema):
+    at = each(
+        fields.String(),
+        f"{_AT} Followed back through what rules concluded; left out where it holds of every joint.",
+        optional=True,
+        minItems=1,
+    )
+    rests_on = each(
+        PROOF,
+        "What it rests on: facts and rules, back to what was given or assumed. With `proofs`.",
+        key="from",
         optional=True,
     )
+
+
+class FindingShape(StatementShape, _Grounded):
+    """What a rule found."""
+
+
+class CautionShape(_Grounded):
+    """Something to mind. With `cautions` each says what; without, those of every joint are told as one."""
+
+    rule = text(f"{_RULE} Left out where several are told as one.", optional=True)
+    kind = word(CAUTION, "Whether it holds because of what was asked, or of every joint.")
+    says = text("What to mind, in a sentence.", optional=True)
+
+
+class MethodBarShape(FindingShape):
+    """Why methods may not be used."""
+
+    methods = each(word(v.METHODS, "A method."), "The methods.", minItems=1)
 
 
 class DemandShape(FindingShape):
@@ -85,7 +94,8 @@ class DemandShape(FindingShape):
     attribute = text("The attribute of a listing that is asked about; see `GET /v1/vocabulary`.")
     test = raw(
         TEST,
-        "A comparison with the values that it compares with, such as `{includes: [wet]}` or `{at-least: [120 V]}`.",
+        "A comparison with the values that it compares with, such as `{includes: [wet]}` or "
+        "`{at-least: [{value: 120, unit: V}]}`.",
     )
 
 
@@ -93,22 +103,16 @@ class FillShape(Schema):
     """How the joint stands in the connector's listing."""
 
     basis = word(BASIS, "Whether the listing names this mix of conductors.")
-    listing = text("The listed combination that it equals, or the ports that it goes into.", optional=True)
+    listing = text("The listed combination that it equals, or the ports that it goes into. With `fill`.", optional=True)
     between = each(
         fields.String(),
-        "The listed combinations below and above a bracketed one.",
+        "The listed combinations below and above a bracketed one. With `fill`.",
         optional=True,
         minItems=2,
         maxItems=2,
     )
-    comfort = count("0 at the edge of what is listed, 100 midway.")
-    spare_ports = count("Ports left empty.", optional=True)
-
-
-class BriefFillShape(Schema):
-    """How the joint stands in the connector's listing."""
-
-    basis = word(BASIS, "Whether the listing names this mix of conductors.")
+    comfort = count("0 at the edge of what is listed, 100 midway. With `fill`.", optional=True)
+    spare_ports = count("Ports left empty, where it has ports.", optional=True)
 
 
 class MeetsShape(Schema):
@@ -127,29 +131,20 @@ class StepShape(Schema):
     rule = text(_RULE)
 
 
-class BriefOptionShape(Schema):
-    """A connector that may be used."""
-
-    connector = text("Id of the connector in the catalogue.")
-    method = word(v.METHODS, "How it joins.")
-    rank = count("1 is the best.", least=1)
-    fill = part(BriefFillShape, "How the joint stands in its listing.")
-
-
-class OptionShape(BriefOptionShape):
+class OptionShape(Schema):
     """A connector that may be used: why, and how the joint is made up with it."""
 
+    connector = text("Id of the connector in the catalogue.")
+    name = text("What people call it.")
+    method = word(v.METHODS, "How it joins.")
+    rank = count("1 is the best.", least=1)
     fill = part(FillShape, "How the joint stands in its listing.")
-    meets = each(MeetsShape, "Every demand, and how the listing meets it.")
-    preferred = each(BriefFindingShape, "What speaks for it before other options.")
-    make_up = each(StepShape, "The work steps in order.")
-
-
-class ReasonShape(Schema):
-    """One reason against a connector."""
-
-    rule = text(_RULE)
-    says = text("The reason, in a sentence.")
+    strip = part(QuantityShape, "How long ends are stripped.", optional=True)
+    torque = part(QuantityShape, "What its screw or nut is tightened to.", optional=True)
+    tool = text("The tool that closes it, where its listing says so; `none` by hand.", optional=True)
+    meets = each(MeetsShape, "Every demand, and how the listing meets it. With `meets`.", optional=True)
+    preferred = each(StatementShape, "What speaks for it before other options. With `preferred`.", optional=True)
+    make_up = each(StepShape, "The work steps in order. With `make_up`.", optional=True)
 
 
 class RefusalShape(Schema):
@@ -157,7 +152,16 @@ class RefusalShape(Schema):
 
     connector = text("Id of the connector in the catalogue.")
     method = word(v.METHODS, "How it joins.")
-    because = each(ReasonShape, "Every reason against it.", minItems=1)
+    because = each(StatementShape, "Every reason against it.", minItems=1)
+
+
+class CountsShape(Schema):
+    """How many there are of what an answer may tell in part, or not at all."""
+
+    options = count("Connectors that may be used; `limit` says how many of them are told.")
+    refused = count("Connectors that may not.")
+    demands = count("What the joint asks of whatever connector is used.")
+    not_carried = count("Connectors that `only` narrows away, where it does.", optional=True, least=1)
 
 
 class CitedShape(Schema):
@@ -171,129 +175,76 @@ class RulesetsShape(Schema):
 
     code = word(v.CODES, "The code edition.")
     amendments = each(fields.String(), "The amendments applied, in order.")
-    digest = text("Changes whenever a rule or a table does.")
+    digest = text("Changes whenever a rule or a table does. With `digests`.", optional=True)
 
 
 class CatalogueUsedShape(Schema):
     """The catalogue that options come from."""
 
     name = text("Its name.")
-    digest = text("Changes whenever a listing does.")
+    digest = text("Changes whenever a listing does. With `digests`.", optional=True)
 
 
-class _Every(Schema):
+class AnswerShape(Schema):
+    """What every answer has."""
+
     id = text("The question's `id`, where it has one.", optional=True, maxLength=100)
     answer = text(
-        "Content address of the question with its defaults filled in, the rules and the catalogue. The same answer has "
-        "the same address on any machine.",
+        "Content address of the question with its defaults filled in, of what was to be told, the rules, the catalogue "
+        "and this software: answers that have the same are the same, but for `id`, `assumed`, `read_as`, `at`, `asks` "
+        "and `patch`, which speak of the question as it was sent.",
         pattern="^sha256:[0-9a-f]{64}$",
     )
-    read_as = READ_AS
+    assumed = by_name(AssumedShape, ASSUMED)
     judged = each(JudgedShape, JUDGED)
-    more = count("Sound options beyond `limit`.")
+    read_as = READ_AS
+    counts = part(CountsShape, "How many there are of what is told in part, or not at all.")
+    referrals = each(FindingShape, _REFERRALS)
+    bars = each(FindingShape, "Why the joint may not be made.")
+    method_bars = each(MethodBarShape, "Which methods may not be used, and why. With `method_bars`.", optional=True)
+    findings = each(FindingShape, "What the rules concluded about joint and place. With `findings`.", optional=True)
+    demands = each(DemandShape, "What the joint asks of whatever connector is used. With `demands`.", optional=True)
+    options = each(OptionShape, "Connectors that may be used, the best first.")
+    refusals = each(
+        RefusalShape, "Every other connector of the catalogue, with all of its reasons. With `refusals`.", optional=True
+    )
+    remedies = each(REMEDY, "What would make the joint possible, the smallest change first; tried, and found to do.")
+    cautions = each(CautionShape, "What to mind.")
+    rules = by_name(CitedShape, "Every rule cited above, with its source. With `rules`.", optional=True)
     rulesets = part(RulesetsShape, "The rules that were asked.")
     catalogue = part(CatalogueUsedShape, "The catalogue that options come from.")
 
 
-class _Whole(_Every):
-    assumed = raw(
-        {"type": "object", "additionalProperties": {}},
-        "Each value that was filled in by a default, under its JSON Pointer into the question.",
-    )
-    referrals = each(FindingShape, _REFERRALS)
-    bars = each(BarShape, "Why the joint, or some methods, may not be used.")
-    findings = each(FindingShape, "What the rules concluded about joint and place.")
-    demands = each(DemandShape, "What the joint asks of whatever connector is used.")
-    options = each(OptionShape, "Connectors that may be used, the best first.")
-    refusals = each(RefusalShape, "Every other connector of the catalogue, with all of its reasons.")
-    cautions = each(CautionShape, "What to mind.")
-    remedies = each(REMEDY, "What would make the joint possible, the smallest change first; tried, and found to do.")
-    rules = by_name(CitedShape, "Every rule cited above, with its source.")
-
-
-class _Brief(_Every):
-    assumed = count("How many values were filled in by defaults; `explain: full` names them.")
-    referrals = each(BriefFindingShape, _REFERRALS)
-    bars = each(BriefBarShape, "Why the joint, or some methods, may not be used.")
-    demands = count("How many demands the joint makes.")
-    options = each(BriefOptionShape, "Connectors that may be used, the best first.")
-    refusals = count("How many connectors may not be used; `explain: full` says why.")
-    remedies = each(
-        BRIEF_REMEDY, "What would make the joint possible, the smallest change first; tried, and found to do."
-    )
-    cautions = each(BriefCautionShape, "What to mind.")
-
-
-class OptionsAnswerShape(_Whole):
+class OptionsAnswerShape(AnswerShape):
     """The joint may be made: `options` has at least one connector."""
 
     outcome = tag("options", OUTCOME["options"])
     options = each(OptionShape, "Connectors that may be used, the best first.", minItems=1)
 
 
-class NoConnectorAnswerShape(_Whole):
+class NoConnectorAnswerShape(AnswerShape):
     """The joint may be made, but no connector of the catalogue takes it; `refusals` says why not."""
 
     outcome = tag("no-connector", OUTCOME["no-connector"])
 
 
-class BarredAnswerShape(_Whole):
+class BarredAnswerShape(AnswerShape):
     """The joint may not be made as posed; `bars` says why, `remedies` what would do instead."""
 
     outcome = tag("barred", OUTCOME["barred"])
-    bars = each(BarShape, "Why the joint may not be made; then the methods that are barred.", minItems=1)
+    bars = each(FindingShape, "Why the joint may not be made.", minItems=1)
 
 
-class ReferAnswerShape(_Whole):
+class ReferAnswerShape(AnswerShape):
     """The joint is outside this tool; `referrals` says why."""
 
     outcome = tag("refer", OUTCOME["refer"])
     referrals = each(FindingShape, _REFERRALS, minItems=1)
 
 
-class BriefOptionsAnswerShape(_Brief):
-    """The joint may be made: `options` has at least one connector."""
-
-    outcome = tag("options", OUTCOME["options"])
-    options = each(BriefOptionShape, "Connectors that may be used, the best first.", minItems=1)
-
-
-class BriefNoConnectorAnswerShape(_Brief):
-    """The joint may be made, but no connector of the catalogue takes it."""
-
-    outcome = tag("no-connector", OUTCOME["no-connector"])
-
-
-class BriefBarredAnswerShape(_Brief):
-    """The joint may not be made as posed; `bars` says why, `remedies` what would do instead."""
-
-    outcome = tag("barred", OUTCOME["barred"])
-    bars = each(BriefBarShape, "Why the joint may not be made; then the methods that are barred.", minItems=1)
-
-
-class BriefReferAnswerShape(_Brief):
-    """The joint is outside this tool; `referrals` says why."""
-
-    outcome = tag("refer", OUTCOME["refer"])
-    referrals = each(BriefFindingShape, _REFERRALS, minItems=1)
-
-
-WHOLE = OneOf(
-    "WholeAnswer",
-    (OptionsAnswerShape, NoConnectorAnswerShape, BarredAnswerShape, ReferAnswerShape),
-    "An answer with everything: what `explain=full` gives. `outcome` tells its four forms apart.",
-    tag="outcome",
-)
-BRIEF = OneOf(
-    "BriefAnswer",
-    (BriefOptionsAnswerShape, BriefNoConnectorAnswerShape, BriefBarredAnswerShape, BriefReferAnswerShape),
-    "An answer without proofs, refusals and work steps: what `explain=brief` gives. `outcome` tells its four forms "
-    "apart.",
-    tag="outcome",
-)
 ANSWER = OneOf(
     "Answer",
-    (WHOLE, BRIEF),
-    "An answer, whole or brief as it was asked for: only a whole one has `rules`. `outcome` tells each one's "
-    "four forms apart.",
+    (OptionsAnswerShape, NoConnectorAnswerShape, BarredAnswerShape, ReferAnswerShape),
+    "An answer, with as much as `explain` and `include` ask for. `outcome` tells its four forms apart.",
+    tag="outcome",
 )

@@ -5,10 +5,12 @@ from __future__ import annotations
 from marshmallow import Schema, fields
 
 from splicewright.api.shapes.answers import ANSWER
+from splicewright.api.shapes.assumed import AssumedShape
+from splicewright.api.shapes.bad_items import BadItemShape
 from splicewright.api.shapes.errors import ErrorShape
-from splicewright.api.shapes.fields import OneOf, choice, count, each, number, or_null, part, raw, text, word
+from splicewright.api.shapes.fields import OneOf, by_name, choice, count, each, number, or_null, part, raw, text, word
 from splicewright.api.shapes.judged import JudgedShape
-from splicewright.api.shapes.quantities import LengthsShape, VolumesShape
+from splicewright.api.shapes.quantities import LengthsShape, SizeShape, VolumesShape
 from splicewright.api.shapes.read_as import READ_AS
 from splicewright.api.shapes.sources import SOURCE
 from splicewright.question import vocabulary as v
@@ -28,10 +30,8 @@ class AllowanceShape(Schema):
     kind = text("What sort of thing.")
     what = text("What it is.", key="for")
     count = number("How many allowances.")
-    size = text("The conductor size that one is reckoned by.")
-    row = raw(
-        {"type": ["string", "null"]}, "The row of the table that was taken for this size; null where it has none."
-    )
+    size = part(SizeShape, "The conductor size that one is reckoned by.")
+    row = or_null(SizeShape, "The row of the table that was taken for this size; null where it has none.")
     each_one = or_null(VolumesShape, "One allowance; null where the size has no volume.", key="each")
     total = or_null(VolumesShape, "All of them; null where the size has no volume.")
     source = choice(SOURCE, "Where the allowance comes from.")
@@ -62,22 +62,19 @@ class ToldShape(Schema):
     source = choice(SOURCE, "Where it comes from.")
 
 
-class BadJointShape(Schema):
-    """A joint that is no valid question; the others are answered."""
-
-    id = raw({"type": ["string", "null"]}, "Its `id`, where it has one that can be read.")
-    errors = each(ErrorShape, "Each thing wrong; pointers are into the request.", minItems=1)
-
-
 class BodiesShape(Schema):
     """The room that the connectors themselves take, of those chosen first."""
 
-    count = count("How many connectors.")
+    connector_count = count("How many connectors have known dimensions.")
     volume = part(VolumesShape, "Their volume together.")
     size_unknown = each(fields.String(), "Connectors whose listing gives no dimensions.")
 
 
-BOX_JOINT = OneOf("BoxJoint", (ANSWER, BadJointShape), "The answer of one joint, or what is wrong with it.")
+BOX_JOINT = OneOf(
+    "BoxJoint",
+    (ANSWER, BadItemShape),
+    "The answer of one joint or, where its `outcome` is `error`, what is wrong with it.",
+)
 
 
 class BoxFillAnswerShape(Schema):
@@ -95,15 +92,18 @@ class BoxFillAnswerShape(Schema):
     sections = each(SectionShape, "The box and its extensions.")
     allowances = each(AllowanceShape, "What asks for room.")
     smallest = each(SmallestShape, "Standard boxes that would do, the least first.")
-    free_length = or_null(FreeLengthShape, "How long wires are left; null where none ends in the box.")
+    free_length = part(FreeLengthShape, "How long wires are left. Left out where none ends in the box.", optional=True)
     problems = each(ErrorShape, "What contradicts itself, or falls short of what is asked, other than the volume.")
     referrals = each(ToldShape, "What this reckoning does not cover.")
     judged = each(JudgedShape, "Whether the room of the box was judged. Each joint's answer tells what else was.")
     joints = each(BOX_JOINT, "The answer of each joint, in the order given.")
-    bodies = or_null(BodiesShape, "The room that the connectors chosen first take; null where no joint has an option.")
+    bodies = part(
+        BodiesShape,
+        "The room that the connectors chosen first take. Left out where no joint has an option.",
+        optional=True,
+    )
     cautions = each(ToldShape, "What to mind.")
     read_as = READ_AS
-    assumed = raw(
-        {"type": "object", "additionalProperties": {}},
-        "Each value that was filled in by a default, under its JSON Pointer into the request.",
+    assumed = by_name(
+        AssumedShape, "Each value that was filled in by a default, under its JSON Pointer into the request."
     )

@@ -6,7 +6,9 @@ from typing import Any
 
 from marshmallow import Schema, fields
 
-from splicewright.api.shapes.fields import count, each, flag, raw, text, word, words
+from splicewright.api.shapes.answers import CatalogueUsedShape
+from splicewright.api.shapes.fields import count, each, flag, part, text, word, words
+from splicewright.api.shapes.quantities import QuantityShape, SizeShape
 from splicewright.catalogue.schema import LISTED
 from splicewright.question import vocabulary as v
 from splicewright.question.fact_kinds import FactKind
@@ -24,7 +26,7 @@ class HeadingShape(Schema):
 class CatalogueLineShape(HeadingShape):
     """A catalogue, as a list has it."""
 
-    count = count("How many connectors it has.")
+    connector_count = count("How many connectors it has.")
 
 
 class CataloguesShape(Schema):
@@ -47,20 +49,23 @@ class TakesShape(Schema):
 class TorqueLineShape(Schema):
     """What a screw or nut is tightened to."""
 
-    torque = text("The figure, such as `35 lbf-in`.")
-    least = text("From this size of conductor; left out where one figure holds for all.", optional=True, key="from")
-    most = text("To this size.", optional=True, key="to")
+    torque = part(QuantityShape, "The figure.")
+    least = part(
+        SizeShape, "From this size of conductor; left out where one figure holds for all.", optional=True, key="from"
+    )
+    most = part(SizeShape, "To this size.", optional=True, key="to")
 
 
 class _Connector(Schema):
     """A connector with what its listing says. What the listing is silent on is left out."""
 
-    id = text("Its id: what answers call it.")
+    id = text("Its id: what answers and questions call it.")
+    name = text("What people call it: the listing's own name or, without one, its method and the sizes it takes.")
     about = text("What it is.", optional=True)
     takes = each(TakesShape, "What it takes.", minItems=1)
-    strip = text("Strip length.", optional=True)
+    strip = part(QuantityShape, "Strip length.", optional=True)
     torque = each(TorqueLineShape, "Torque, by size.", optional=True)
-    outside = each(fields.String(), "Outside dimensions.", optional=True)
+    outside = each(QuantityShape, "Outside dimensions: length, width, height; or length and diameter.", optional=True)
 
 
 def _listed(kind: FactKind) -> Any:
@@ -71,11 +76,18 @@ def _listed(kind: FactKind) -> Any:
         return word(v.METHODS if kind.name == "method" else kind.words, about, optional=kind.name != "method")
     if kind.kind == "words":
         return words(kind.words, about, optional=True)
-    return raw({"type": "string"}, f"{about[:-1]}, with its unit.", optional=True)
+    return part(QuantityShape, about, optional=True)
 
 
 ConnectorShape = _Connector.from_dict({name: _listed(ATTRIBUTES[name]) for name in LISTED}, name="ConnectorShape")
 ConnectorShape.__doc__ = _Connector.__doc__
+
+
+class ListingShape(Schema):
+    """One connector of a catalogue."""
+
+    catalogue = part(CatalogueUsedShape, "The catalogue that it is of.")
+    connector = part(ConnectorShape, "The connector, with what its listing says.")
 
 
 class CatalogueShape(HeadingShape):

@@ -61,9 +61,9 @@ def _kept(about: str, *, optional: bool) -> dict[str, Any]:
     return {"required": not optional, "metadata": {"description": about}}
 
 
-def tag(word: str, about: str) -> Tag:
-    """Describe a word that is always the same."""
-    return Tag(word, **_kept(about, optional=False))
+def tag(word: str, about: str, *, key: str | None = None) -> Tag:
+    """Describe a word that is always the same, under another `key` where Python has its word."""
+    return Tag(word, data_key=key, **_kept(about, optional=False))
 
 
 def text(about: str, *, optional: bool = False, key: str | None = None, **more: Any) -> fields.String:
@@ -100,9 +100,9 @@ def flag(about: str, *, optional: bool = False) -> fields.Boolean:
     return fields.Boolean(**_kept(about, optional=optional))
 
 
-def part(shape: type[Schema], about: str, *, optional: bool = False) -> fields.Nested:
-    """Describe a map."""
-    return fields.Nested(shape, **_kept(about, optional=optional))
+def part(shape: type[Schema], about: str, *, optional: bool = False, key: str | None = None) -> fields.Nested:
+    """Describe a map, under another `key` where Python has its word."""
+    return fields.Nested(shape, data_key=key, **_kept(about, optional=optional))
 
 
 def or_null(shape: type[Schema], about: str, *, key: str | None = None) -> OrNull:

@@ -4,20 +4,14 @@ from __future__ import annotations
 
 from marshmallow import Schema, fields
 
-from splicewright.api.shapes.answers import BriefFindingShape
+from splicewright.api.shapes.answers import StatementShape
+from splicewright.api.shapes.bad_items import BadItemShape
 from splicewright.api.shapes.boxes import SmallestShape, ToldShape
-from splicewright.api.shapes.checks import BriefViolationShape
+from splicewright.api.shapes.checks import PointShape
 from splicewright.api.shapes.errors import ErrorShape
 from splicewright.api.shapes.fields import OneOf, count, each, raw, tag, text
-from splicewright.api.shapes.remedies import BRIEF_REMEDY
+from splicewright.api.shapes.remedies import REMEDY
 from splicewright.question.answer_vocabulary import OUTCOME, VERDICT
-
-_REMEDIES = {
-    "oneOf": [
-        {"type": "array", "items": {"$ref": f"#/components/schemas/{BRIEF_REMEDY.name}"}},
-        {"type": "null"},
-    ]
-}
 
 
 class NamedShape(Schema):
@@ -30,23 +24,25 @@ class NamedShape(Schema):
 
 class _NotMade(NamedShape):
     same_as = text(
-        "After ten joints that ask the same: the pointer of the first, whose problem tells all of `because` and "
-        "`remedies`; this one has the first reason, and null.",
+        "After ten joints that ask the same: the pointer of the first, whose problem tells all of `because`, and the "
+        "`remedies`; this one has the first reason.",
         optional=True,
     )
-    because = each(BriefFindingShape, "Why, in sentences.", minItems=1)
-    remedies = raw(
-        _REMEDIES,
-        "What would do instead, and what it may be split into; null where that was not looked for, after so many other "
-        "joints: ask this one alone.",
+    because = each(StatementShape, "Why, in sentences.", minItems=1)
+    remedies = each(
+        REMEDY, "What would do instead, and what it may be split into. Left out with `same_as`.", optional=True
+    )
+    remedies_looked_for = raw(
+        {"type": "boolean", "const": False, "enum": [False]},
+        "There in place of `remedies` where they were not looked for, after so many other joints: ask this one alone.",
+        optional=True,
     )
 
 
-class ErrorProblemShape(NamedShape):
+class ErrorProblemShape(BadItemShape):
     """A joint or box that is not valid; the others are decided."""
 
-    outcome = tag("error", "It is not valid.")
-    errors = each(ErrorShape, "Each thing wrong; pointers are into the request.", minItems=1)
+    quantity = count("How many there are of it. Left out where that can't be read.", optional=True, least=1)
 
 
 class BarredProblemShape(_NotMade):
@@ -61,10 +57,10 @@ class ReferProblemShape(_NotMade):
     outcome = tag("refer", OUTCOME["refer"])
 
 
-class RefusingShape(BriefFindingShape):
+class RefusingShape(StatementShape):
     """A reason against connectors."""
 
-    connectors = count("How many connectors of the catalogue it refuses.", least=1)
+    connector_count = count("How many connectors of the catalogue it refuses.", least=1)
 
 
 class NoConnectorProblemShape(_NotMade):
@@ -78,7 +74,7 @@ class UnsoundProblemShape(NamedShape):
     """A joint that could be made, and is not made well as it is proposed, or was made."""
 
     outcome = tag("unsound", VERDICT["unsound"])
-    violations = each(BriefViolationShape, "What speaks against the splice.", minItems=1)
+    violations = each(PointShape, "What speaks against the splice.", minItems=1)
 
 
 class NoPriceProblemShape(NamedShape):

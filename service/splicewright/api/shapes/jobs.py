@@ -4,20 +4,22 @@ from __future__ import annotations
 
 from marshmallow import Schema, fields
 
-from splicewright.api.shapes.answers import BriefCautionShape, BriefFillShape, CatalogueUsedShape, RulesetsShape
+from splicewright.api.shapes.answers import CatalogueUsedShape, FillShape, RulesetsShape, StatementShape
+from splicewright.api.shapes.assumed import AssumedInBoxesShape, AssumedInJointsShape, AssumedShape
 from splicewright.api.shapes.boxes import SmallestShape, ToldShape
-from splicewright.api.shapes.checks import BriefUnprovenShape, BriefViolationShape
-from splicewright.api.shapes.fields import ANY_MAP, OneOf, each, number, or_null, part, raw, tag, text, word
+from splicewright.api.shapes.checks import PointShape, UnprovenShape
+from splicewright.api.shapes.fields import OneOf, by_name, each, number, or_null, part, raw, tag, text, word
 from splicewright.api.shapes.fields import count as number_of  # some fields are called count
 from splicewright.api.shapes.job_problems import JOB_PROBLEM, ErrorProblemShape, NamedShape
 from splicewright.api.shapes.judged import JobJudgedShape
 from splicewright.api.shapes.quantities import VolumesShape
 from splicewright.api.shapes.read_as import READ_AS
-from splicewright.api.shapes.takeoff import CONNECTOR, NAMES, StockPlanShape, TailShape, TakeoffLineShape
+from splicewright.api.shapes.takeoff import CONNECTOR, NAME, NAMES, StockPlanShape, TailShape, TakeoffLineShape
 from splicewright.question import vocabulary as v
-from splicewright.question.answer_vocabulary import OUTCOME, VERDICT
+from splicewright.question.answer_vocabulary import CAUTION, OUTCOME, VERDICT
 
-_ASSUMED = {"oneOf": [{"type": "integer", "minimum": 0}, ANY_MAP]}
+_ASSUMED = "Each value that was filled in by a default, under its pointer into the request. With `explain: full`."
+_LEAVES = "By JSON Pointer into the joint or box (`*` is any place of a list), each value of those that differ once."
 _ADDRESS = "^sha256:[0-9a-f]{64}$"
 
 
@@ -33,32 +35,39 @@ class UsedShape(Schema):
     """A connector that joints are made with."""
 
     connector = text(CONNECTOR)
+    name = text(NAME)
     method = word(v.METHODS, "How it joins.")
     rank = number_of("Its rank among the joint's options; 1 is the best.", least=1)
-    count = number_of("How many of the joints are made with it.", least=1)
-    fill = part(BriefFillShape, "How the joint stands in its listing.")
+    count = number_of("How many of it: one for each joint that is made with it.", least=1)
+    fill = part(FillShape, "How the joint stands in its listing.")
 
 
 class JointCheckShape(Schema):
     """What the check of a joint's proposal found; pointers are into the job."""
 
     verdict = word(VERDICT, "What it comes to.")
-    violations = each(BriefViolationShape, "What speaks against the splice.")
-    unproven = each(BriefUnprovenShape, "What the proposal does not say and a rule asks.")
+    violations = each(PointShape, "What speaks against the splice.")
+    unproven = each(UnprovenShape, "What the proposal does not say and a rule asks.")
 
 
 class _Joint(NamedShape):
     answer = text("Content address of the joint's own answer.", pattern=_ADDRESS)
     check = part(JointCheckShape, "The check of its `proposal`, where it has one.", optional=True)
-    assumed = raw(_ASSUMED, "How many defaults were filled in; with `explain: full` each under its pointer.")
+    assumed = by_name(AssumedShape, _ASSUMED, optional=True)
     read_as = READ_AS
+
+
+class MadeJointCountsShape(Schema):
+    """What there is of a joint, in numbers."""
+
+    options = number_of("Connectors that may be used.", least=1)
 
 
 class MadeJointShape(_Joint):
     """A joint that is made."""
 
     outcome = tag("options", OUTCOME["options"])
-    options = number_of("How many connectors may be used.", least=1)
+    counts = part(MadeJointCountsShape, "What there is of it, in numbers.")
     connectors = each(
         UsedShape, "What it is made with: more than one where the plan shares the joints out.", minItems=1
     )
@@ -105,6 +114,12 @@ JOB_JOINT = OneOf(
 )
 
 
+class FilledBoxCountsShape(Schema):
+    """What there is in a box, in numbers."""
+
+    joints = number_of("Joints in it.")
+
+
 class FilledBoxShape(NamedShape):
     """A box whose fill was reckoned."""
 
@@ -114,8 +129,8 @@ class FilledBoxShape(NamedShape):
     volume = or_null(VolumesShape, "The volume of the box; null where it is not known.")
     left = or_null(VolumesShape, "What is left; null where it can't be told.")
     smallest = each(SmallestShape, "Standard boxes that would do, the least three.")
-    joints = number_of("How many joints it holds.")
-    assumed = raw(_ASSUMED, "How many defaults were filled in; with `explain: full` each under its pointer.")
+    counts = part(FilledBoxCountsShape, "What there is in it, in numbers.")
+    assumed = by_name(AssumedShape, _ASSUMED, optional=True)
     read_as = READ_AS
 
 
@@ -127,34 +142,18 @@ JOB_BOX = OneOf(
 )
 
 
-class JobCautionShape(BriefCautionShape):
+class JobCautionShape(StatementShape):
     """Something to mind, with how many joints it is for."""
 
-    joints = number_of("How many joints of the list it is for.", least=1)
-    of = each(fields.String(), f"{NAMES} With `explain: full`.", optional=True)
+    kind = word(CAUTION, "Whether it holds because of what was asked, or of every joint.")
+    joint_count = number_of("For how many joints, each as often as its quantity says.", least=1)
+    joints = each(fields.String(), f"{NAMES} With `cautions`.", optional=True)
 
 
 class BoxCautionShape(ToldShape):
     """Something to mind about boxes."""
 
-    boxes = number_of("How many boxes of the list it is for.", least=1)
-
-
-class _AssumedIn(Schema):
-    leaf = text("JSON Pointer into the joint or box; `*` stands for any place of a list.")
-    value = raw({}, "What was filled in.")
-
-
-class AssumedInJointsShape(_AssumedIn):
-    """A default that was filled in for joints."""
-
-    joints = number_of("For how many.", least=1)
-
-
-class AssumedInBoxesShape(_AssumedIn):
-    """A default that was filled in for boxes."""
-
-    boxes = number_of("For how many.", least=1)
+    box_count = number_of("For how many boxes, each as often as its quantity says.", least=1)
 
 
 class JobAnswerShape(Schema):
@@ -168,7 +167,7 @@ class JobAnswerShape(Schema):
     cost = number("Cost of all lines with a price. There where the stock has prices.", optional=True)
     unpriced = each(
         fields.String(),
-        "Connectors that are not carried and have no price. There where the stock has prices.",
+        "Connectors without a price, carried or not: they are not in the cost. There where the stock has prices.",
         optional=True,
     )
     pigtails_and_jumpers = each(TailShape, "Pigtails and jumpers to cut.")
@@ -178,11 +177,13 @@ class JobAnswerShape(Schema):
     judged = each(JobJudgedShape, "Whether each concern that arises was judged, and for how many joints.")
     cautions = each(JobCautionShape, "What to mind; each once.")
     box_cautions = each(BoxCautionShape, "What to mind about boxes; each once.")
-    assumed = raw(
-        {"type": "object", "additionalProperties": {}}, "Defaults of the job as a whole, under their pointers."
-    )
+    assumed = by_name(AssumedShape, "Defaults of the job as a whole, under their pointers.")
     read_as = READ_AS
-    assumed_in_joints = each(AssumedInJointsShape, "Each default that was filled in for joints, once.")
-    assumed_in_boxes = each(AssumedInBoxesShape, "Each default that was filled in for boxes, once.")
+    assumed_in_joints = by_name(
+        fields.List(fields.Nested(AssumedInJointsShape)), f"Each default that was filled in for joints. {_LEAVES}"
+    )
+    assumed_in_boxes = by_name(
+        fields.List(fields.Nested(AssumedInBoxesShape)), f"Each default that was filled in for boxes. {_LEAVES}"
+    )
     rulesets = part(RulesetsShape, "The rules that were asked.")
     catalogue = part(CatalogueUsedShape, "The catalogue that connectors come from.")

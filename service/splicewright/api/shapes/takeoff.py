@@ -4,15 +4,18 @@ from __future__ import annotations
 
 from marshmallow import Schema, fields
 
-from splicewright.api.shapes.fields import choice, each, flag, number, or_null, part, text, word
+from splicewright.api.shapes.fields import choice, each, flag, number, part, text, word
 from splicewright.api.shapes.fields import count as number_of  # some fields are called count
-from splicewright.api.shapes.quantities import QuantityShape
+from splicewright.api.shapes.quantities import QuantityShape, SizeShape
 from splicewright.api.shapes.sources import SOURCE
 from splicewright.job.schema import AIMS
 from splicewright.question import vocabulary as v
 from splicewright.question.answer_vocabulary import IMPROVES, TAILS
+from splicewright.strict_fields import Word
 
 CONNECTOR = "Id of the connector in the catalogue."
+NAME = "What people call it."
+PLANS_BESIDE = ("fewer", "more")
 NAMES = "Names of joints: the id or, without one, the pointer; in a box `<name of the box>/<id or place>`."
 
 
@@ -20,13 +23,14 @@ class TakeoffLineShape(Schema):
     """How many of one connector are needed."""
 
     connector = text(CONNECTOR)
+    name = text(NAME)
     method = word(v.METHODS, "How it joins.")
     carried = flag("Whether it is carried already. Left out where no stock was given.", optional=True)
     count = number_of("How many the joints use.", least=1)
-    spare = number_of("Spares beside that.")
-    packs = number_of("Whole packs to buy, where it is sold in packs.", optional=True, least=1)
-    of = number_of("How many are in a pack.", optional=True, least=1)
-    bought = number_of("How many are bought, where it has a price.", optional=True)
+    spare_count = number_of("Spares beside that.")
+    pack_count = number_of("Whole packs to buy, where it is sold in packs.", optional=True, least=1)
+    per_pack = number_of("How many are in a pack.", optional=True, least=1)
+    bought_count = number_of("How many are bought, where it has a price.", optional=True)
     cost = number("What they cost, where it has a price.", optional=True)
 
 
@@ -34,7 +38,7 @@ class TailShape(Schema):
     """Pigtails or jumpers of one kind, to be cut from wire."""
 
     kind = word(TAILS, "A pigtail has one end in a joint, a jumper both.")
-    size = text("The conductor's size with its unit.")
+    size = part(SizeShape, "The conductor's size.")
     material = word(v.MATERIAL, "Its metal.")
     role = word(v.ROLE, "What it serves as.")
     color = text("The colour that the code asks for; only of grounding conductors.", optional=True)
@@ -45,57 +49,78 @@ class TailShape(Schema):
     source = choice(SOURCE, "Where the length comes from.")
 
 
-class CarriedTypeShape(Schema):
+class PlanTypeShape(Schema):
     """One connector type of a plan."""
 
     connector = text(CONNECTOR)
+    name = text(NAME)
     carried = flag("Whether it is carried already.")
-    joints = number_of("How many joints the plan makes with it.")
+    joint_count = number_of(
+        "How many joints the plan makes with it. Left out where it was not settled which joint is made with which.",
+        optional=True,
+    )
 
 
 class CoversShape(Schema):
     """What one connector type could do alone."""
 
     connector = text(CONNECTOR)
-    joints = number_of("How many joints it could make.")
+    name = text(NAME)
+    joint_count = number_of("How many joints it could make.")
+
+
+class PlanCountsShape(Schema):
+    """What a plan makes, in numbers of joints; of a joint that is split, each part is one."""
+
+    made = number_of("Joints that it makes.")
+    not_made = number_of("Joints that it has no type for, of those that can be made.")
+    first_choices = number_of(
+        "Joints that it makes with the best of their own options: those of rank 1 in `joints`.", optional=True
+    )
 
 
 class _Plan(Schema):
+    types = each(PlanTypeShape, "Its connector types, by id.")
+    counts = part(PlanCountsShape, "What it makes, in numbers of joints.")
     proven_optimal = flag("Whether it is proven that nothing better can be.")
     ties_settled = flag("Whether all ties were broken in order, so that the plan is always the same.")
     gap = number("By which share of its value a better plan might differ, where that is not proven.", optional=True)
     cost = number("What it costs, where connectors have prices.", optional=True)
-    first_choices = number_of("How many joints get their best option.", optional=True)
-    mean_rank = number("The mean rank of what the joints are made with; 1 is the best.", optional=True)
+    mean_rank = number(
+        "The mean rank of what it makes joints with, each rank among the joint's own options, as `joints` tells it; 1 "
+        "is the best.",
+        optional=True,
+    )
 
 
 class FewerPlanShape(_Plan):
     """The best plan with one type fewer."""
 
-    types = each(fields.String(), "Ids of its connectors.")
-    joints = number_of("How many joints it makes.")
-    left = number_of("How many it leaves.")
-    leaves = each(fields.String(), NAMES)
+    not_made = each(fields.String(), f"Those that it has no type for. {NAMES}")
 
 
 class MorePlanShape(_Plan):
     """The best plan with one type more."""
 
-    types = each(fields.String(), "Ids of its connectors.")
     improves = word(IMPROVES, "What is better with it.")
 
 
 class AlternativesShape(Schema):
     """What one type fewer or more would change."""
 
-    fewer = or_null(FewerPlanShape, "The best plan with one type fewer; null where there is none.")
-    more = or_null(MorePlanShape, "The best plan with one type more; null where it is no better.")
+    fewer = part(FewerPlanShape, "The best plan with one type fewer. Left out where none was found.", optional=True)
+    more = part(MorePlanShape, "The best plan with one type more. Left out where none was found better.", optional=True)
 
 
 class StockPlanShape(_Plan):
     """The connector types to carry so that every joint can be made."""
 
     aim = word(AIMS, "What it aims at.")
-    types = each(CarriedTypeShape, "The types to carry, by id.")
     covers = each(CoversShape, "What each type that is an option anywhere could make alone, the most first.")
     alternatives = part(AlternativesShape, "What one type fewer or more would change.")
+    unsearched = each(
+        Word(PLANS_BESIDE),
+        "Alternatives left out because the work that the plan may take was used up; more `effort` of the stock finds "
+        "them. Left out where there are none such.",
+        optional=True,
+    )

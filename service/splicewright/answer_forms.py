@@ -1,0 +1,42 @@
+"""Forms that are the same wherever they stand in answers: sources, what is not valid."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Any
+
+from splicewright.reading import Problem
+
+Plain = dict[str, Any]
+
+
+def source_plain(
+    document: str | None,
+    *,
+    edition: str | int | None = None,
+    section: str | None = None,
+    obtained: str | None = None,
+    checked: str | None = None,
+) -> Plain:
+    """Write what something rests on: a document with its section, or (without one) common practice."""
+    if document is None:
+        return {"kind": "common-practice"}
+    told = {
+        "document": document,
+        "edition": None if edition is None else str(edition),
+        "section": section,
+        "obtained": obtained,
+        "checked": checked,
+    }
+    return {"kind": "published", **{name: value for name, value in told.items() if value is not None}}
+
+
+def errors_plain(problems: Iterable[Problem]) -> list[Plain]:
+    """Write each thing wrong."""
+    return [problem.to_dict() for problem in problems]
+
+
+def error_item(errors: list[Plain], **where: str | int | None) -> Plain:
+    """Write a bad item of many: which it is (`id` where it has one, `line` or `pointer`), and each thing wrong."""
+    told = {name: value for name, value in where.items() if value is not None}
+    return {"outcome": "error", **told, "errors": errors}

@@ -1,0 +1,65 @@
+"""The same job has the same bytes however busy the machine is, by the command line, from Python and over HTTP."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import orjson
+import pytest
+from flask.testing import FlaskClient
+
+from splicewright import plan_job
+from splicewright.job.planning import WORK, plan_stock
+from tests.job.work import BUSY, answered, busy, large_stock, priced_job
+
+SECONDS = 5  # of a processor, for a job of 280 joints; such a plan with most of what a process needs to begin
+
+
+def job() -> dict[str, Any]:
+    """Give a small job that is not proven: what was reached when the work was used up shows in its plan."""
+    return priced_job(60, "alike")
+
+
+@pytest.mark.alone
+@pytest.mark.slow
+def test_a_job_has_the_same_bytes_idle_and_busy(tmp_path: Path) -> None:
+    path = tmp_path / "job.json"
+    path.write_bytes(orjson.dumps(priced_job(280, "alike")))
+    idle, _ = answered(path)
+    with busy(BUSY):
+        beside, seconds = answered(path)
+    plan = orjson.loads(idle)["stock_plan"]
+    assert not plan["proven_optimal"]
+    assert 0 < plan["gap"] < 0.02
+    assert beside == idle
+    assert seconds < SECONDS
+
+
+@pytest.mark.slow
+def test_a_job_has_the_same_bytes_each_way_in(tmp_path: Path, client: FlaskClient) -> None:
+    asked = job()
+    path = tmp_path / "job.json"
+    path.write_bytes(orjson.dumps(asked))
+    body = orjson.dumps(plan_job(asked))
+    assert orjson.dumps(orjson.loads(answered(path)[0])) == body
+    assert client.post("/v1/jobs", json=asked).get_data() == body
+
+
+@pytest.mark.parametrize("shape", [(60, 60, 40), (30, 3000, 15), (2000, 3000, 100)])
+@pytest.mark.parametrize("aim", ["least-cost", "fewest-types"])
+@pytest.mark.slow
+def test_large_stocks_are_planned_whole_and_tell_their_gap(shape: tuple[int, int, int], aim: str) -> None:
+    given = large_stock(*shape, aim)
+    plan = plan_stock(given, aim, WORK).plan
+    assert [sum(share.values()) for share in plan.shares] == [kind.count for kind in given.kinds]
+    assert plan.aim.bound <= plan.aim.value
+    assert plan.aim.proven or 0 < plan.aim.gap < 1
+
+
+@pytest.mark.slow
+def test_with_more_effort_the_gap_closes() -> None:
+    given = large_stock(60, 60, 40, "least-cost")
+    little, much = (plan_stock(given, "least-cost", effort * WORK).plan.aim for effort in (1, 4))
+    assert much.bound >= little.bound
+    assert much.value <= little.value
