@@ -9,6 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from splicewright.json_text import read_json
 from splicewright.reading import (
     Document,
     NotText,
@@ -16,7 +17,6 @@ from splicewright.reading import (
     Refused,
     join,
     not_allowed,
-    read_json,
     read_yaml,
     shown,
 )
@@ -94,14 +94,14 @@ def test_a_key_that_stands_twice_in_a_json_object_is_refused(data):
 
 
 def test_a_number_out_of_range_is_refused_by_the_second_reader_too(monkeypatch):
-    monkeypatch.setattr("splicewright.reading.orjson.loads", lambda _: None)
+    monkeypatch.setattr("splicewright.json_text.orjson.loads", lambda _: None)
     with pytest.raises(NotText) as caught:
         read_json(b"[1e400]")
     assert caught.value.problems[0].says == "the number 1e400 is out of range"
 
 
 def test_json_nested_beyond_the_interpreter_is_refused(monkeypatch):
-    monkeypatch.setattr("splicewright.reading.orjson.loads", lambda _: None)
+    monkeypatch.setattr("splicewright.json_text.orjson.loads", lambda _: None)
     with pytest.raises(NotText) as caught:
         read_json(b"[" * 100_000 + b"]" * 100_000)
     assert caught.value.problems[0].says == "nested too deeply"
@@ -147,7 +147,7 @@ def read_or_refusal(data):
 @settings(max_examples=1_000)
 @given(nearly_json.map(lambda text: text.encode("utf-8", "surrogatepass")))
 def test_what_is_read_fast_is_read_and_refused_like_what_is_read_slowly(data):
-    with patch("splicewright.reading._written", return_value=b"-"):
+    with patch("splicewright.json_text._written", return_value=b"-"):
         slowly = read_or_refusal(data)
     assert read_or_refusal(data) == slowly
 
@@ -155,7 +155,7 @@ def test_what_is_read_fast_is_read_and_refused_like_what_is_read_slowly(data):
 @given(trees, st.sampled_from([(",", ":"), (", ", ": "), (",\n\t", " :\r\n")]))
 def test_a_value_in_any_layout_is_read_fast(value, separators):
     data = json.dumps(value, ensure_ascii=False, separators=separators).encode()
-    with patch("splicewright.reading.json.loads", side_effect=AssertionError("read slowly")):
+    with patch("splicewright.json_text.json.loads", side_effect=AssertionError("read slowly")):
         assert read_json(data) == value
 
 

@@ -33,7 +33,7 @@ def source_plain(
 
 def errors_plain(problems: Iterable[Problem]) -> list[Plain]:
     """Write each thing wrong."""
-    return [{"pointer": problem.pointer, "says": problem.says} for problem in problems]
+    return [problem.to_dict() for problem in problems]
 
 
 def error_item(errors: list[Plain], **where: str | int | None) -> Plain:

@@ -1,42 +1,26 @@
-"""Every part of a request, with where it goes, what it may hold and what is assumed without it: for building forms.
-
-Found by walking the schemas that read requests, so that nothing offered is refused and nothing taken is left out.
-"""
+"""Every list of words, and the forms of all requests: what is needed to build forms."""
 
 from __future__ import annotations
 
 import functools
 from collections.abc import Collection, Iterator, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from typing import Any
 
-from marshmallow import Schema, fields
-
+from splicewright.forms import Form, FormPart, forms
 from splicewright.question import vocabulary as v
 from splicewright.question.answer_vocabulary import BASIS, CAUTION, EFFECT, OBTAINED, OUTCOME, VERDICT, WHY
-from splicewright.question.proposal import FlagOrLength, StripSchema
-from splicewright.question.read import DEFAULTS, CircuitSchema, JointSchema, PlaceSchema, QuestionSchema, WorkSchema
 from splicewright.rulebook.attributes import ATTRIBUTES
 from splicewright.rulebook.concerns import concern_words
-from splicewright.strict_fields import InputField, Words
 from splicewright.tables import conductors
 from splicewright.tables.conductors import Insulation
 from splicewright.units import MM2_PER_KCMIL, size
 
-_TOO_SHORT = ("unit", "name", "path", "kind")  # say nothing without what they belong to
-_QUESTIONS = "/v1/choices"
-_CALLS: tuple[tuple[str, str, str], ...] = (
-    (_QUESTIONS, "splicewright.question.read", "QuestionSchema"),
-    ("/v1/checks", "splicewright.inspection.schema", "CheckSchema"),
-    ("/v1/boxes", "splicewright.box.schema", "BoxFillSchema"),
-    ("/v1/jobs", "splicewright.job.schema", "JobSchema"),
-)
-#: What other calls share with a question is told once, where questions are asked.
-_SHARED: frozenset[type] = frozenset({QuestionSchema, JointSchema, PlaceSchema, CircuitSchema, WorkSchema})
+_TOO_SHORT = ("name", "path", "kind")  # say nothing without what they belong to
+_ONE = {"methods": "method"}  # a list that other parts and answers take one word of
 _SIZES = (
     "Every AWG size is listed, and usual ones of the others: any from 212 to 2500 kcmil and 0.05 to 2500 mm2 will do."
 )
-_DEPENDING = ("/largest", "/isolated")  # of a box: assumed from its other parts
 #: Nominal cross-sections of IEC 60228, in mm2. Nothing is decided by them: any other may be asked.
 _CROSS_SECTIONS = (
     0.5, 0.75, 1, 1.5, 2.5, 4, 6, 10, 16, 25, 35, 50, 70, 95, 120, 150, 185, 240, 300, 400, 500, 630, 800, 1000,
@@ -44,66 +28,25 @@ _CROSS_SECTIONS = (
 
 
 @dataclass(frozen=True, slots=True)
-class FormPlace:
-    """Where something goes: a call, and a JSON Pointer into its body.
-
-    In it `*` is any place of a list, or any name of a map.
-    """
-
-    call: str
-    pointer: str
-
-    def to_dict(self) -> dict[str, str]:
-        """Write it as JSON has it."""
-        return {"call": self.call, "pointer": self.pointer}
-
-
-@dataclass(frozen=True, slots=True)
 class WordList:
-    """Words with their meanings, and where they go. An answer's words go nowhere."""
+    """Words with their meanings, and where they go: calls and pointers. An answer's words go nowhere."""
 
     name: str
     about: str
     words: Mapping[str, str]
-    at: tuple[FormPlace, ...] = ()
-    several: bool = False  # whether several of them may be given
-    assumed: Any = None  # where left out, if that depends on nothing else
+    at: tuple[tuple[str, str], ...] = ()
     others: bool = False  # whether others of their kind are taken too
 
     def to_dict(self) -> dict[str, Any]:
         """Write it as JSON has it."""
-        found: dict[str, Any] = {"name": self.name, "about": self.about, "at": [one.to_dict() for one in self.at]}
-        found |= {"several": self.several, "others": self.others}
-        if self.assumed is not None:
-            found["assumed"] = self.assumed
-        return {**found, "words": [{"word": word, "means": means} for word, means in self.words.items()]}
-
-
-@dataclass(frozen=True, slots=True)
-class FormField:
-    """A part that is no word, with its bounds by their names: a number's ends, both included, and decimals."""
-
-    about: str
-    at: FormPlace
-    bounds: Mapping[str, float]
-    assumed: Any = None
-
-    def to_dict(self) -> dict[str, Any]:
-        """Write it as JSON has it."""
-        found = {"at": self.at.to_dict(), "about": self.about, **self.bounds}
-        return found if self.assumed is None else {**found, "assumed": self.assumed}
-
-
-@dataclass(slots=True)
-class _Found:
-    lists: dict[str, WordList] = field(default_factory=dict)
-    parts: dict[str, list[FormField]] = field(default_factory=lambda: {"numbers": [], "flags": [], "texts": []})
+        words = [{"word": word, "means": means} for word, means in self.words.items()]
+        return {"name": self.name, "about": self.about, "others": self.others, "words": words}
 
 
 @functools.cache
 def word_lists() -> tuple[WordList, ...]:
     """Give every list of words: those of requests in the order of the contract, then those of answers."""
-    asked = _walked().lists
+    asked = _asked()[0]
     return (*asked.values(), *(answer for answer in _of_answers() if answer.name not in asked))
 
 
@@ -112,70 +55,56 @@ def word_list(name: str) -> WordList:
     return {one.name: one for one in word_lists()}[name]
 
 
-def vocabulary_plain(name: str | None = None) -> dict[str, Any]:
-    """Write every part of a request as JSON has it, or the one list of that name. Raises KeyError."""
-    lists = word_lists() if name is None else [word_list(name)]
-    found: dict[str, Any] = {"lists": [one.to_dict() for one in lists]}
-    for kind, parts in _walked().parts.items():
-        found[kind] = [part.to_dict() for part in parts] if name is None else []
-    return found
+def vocabulary_plain(name: str | None = None, call: str | None = None) -> dict[str, Any]:
+    """Write every form and list as JSON has them; or the one list of that `name`, or the form of one `call`.
+
+    Raises KeyError for a name or call that is not there.
+    """
+    lists = [one.to_dict() for one in (word_lists() if name is None else [word_list(name)])]
+    asked = {form.call: form for form in forms()}
+    wanted = list(asked.values()) if call is None else [asked[call]]
+    return {"forms": [] if name is not None else [_form_plain(form) for form in wanted], "lists": lists}
+
+
+def _form_plain(form: Form) -> dict[str, Any]:
+    named = _asked()[1]
+    parts = [part.to_dict(at, named.get((form.call, part.pointer))) for at, part in enumerate(form.parts, start=1)]
+    return {"call": form.call, "groups": [group.to_dict() for group in form.groups], "parts": parts}
 
 
 @functools.cache
-def _walked() -> _Found:
-    import importlib  # noqa: PLC0415
-
-    found = _Found()
-    for call, module, name in _CALLS:
-        schema = getattr(importlib.import_module(module), name)()
-        _walk(schema, FormPlace(call, ""), found, frozenset() if call == _QUESTIONS else _SHARED)
-    return found
-
-
-def _walk(schema: Schema, at: FormPlace, found: _Found, told: frozenset[type]) -> None:
-    for name, of_part in schema.fields.items():
-        place = FormPlace(at.call, f"{at.pointer}/{of_part.data_key or name}")
-        inner: fields.Field[Any] = of_part
-        about = str(of_part.metadata.get("description", ""))
-        if not isinstance(of_part, Words) and isinstance(each := getattr(of_part, "inner", None), fields.Field):
-            place, inner = FormPlace(at.call, f"{place.pointer}/*"), each
-        if isinstance(inner, InputField):
-            _part(inner, place, about, found)
-        if isinstance(inner, FlagOrLength):
-            _walk(StripSchema(), place, found, told)
-        elif isinstance(inner, fields.Nested) and type(inner.schema) not in told:
-            _walk(inner.schema, place, found, told)
+def _asked() -> tuple[dict[str, WordList], dict[tuple[str, str], str]]:
+    """Give the lists that requests use by their names, and which one each part has."""
+    lists: dict[str, WordList] = {}
+    names: dict[tuple[str, str], str] = {}
+    for form in forms():
+        for part in form.parts:
+            if (found := _list_of(part)) is not None:
+                names[form.call, part.pointer] = _add(lists, found, form.call, part.pointer)
+    return lists, names
 
 
-#: Where fields that have no words are told, by their kind.
-_TOLD_IN = {"number": "numbers", "flag": "flags", "flag-or-quantity": "flags", "text": "texts"}
+def _list_of(part: FormPart) -> WordList | None:
+    if part.kind == "size":
+        return WordList("", f"{part.field.about} {_SIZES}", _sizes(), others=True)
+    return WordList("", part.field.about, _meanings(part.field.words)) if part.field.words else None
 
 
-def _part(field: InputField[Any], at: FormPlace, about: str, found: _Found) -> None:
-    assumed = _defaults().get((at.call, at.pointer))
-    if field.kind in _TOLD_IN:
-        found.parts[_TOLD_IN[field.kind]].append(FormField(about, at, field.bounds, assumed))
-    elif field.kind == "size":
-        _add(found, WordList("", f"{about} {_SIZES}", _sizes(), (at,), others=True))
-    elif field.words:
-        _add(found, WordList("", about, _meanings(field.words), (at,), field.kind == "words", assumed))
-
-
-def _add(found: _Found, new: WordList) -> None:
-    """Add a list under a name made of where it goes; or where it goes, to a list of the same words taken alike."""
-    for known in found.lists.values():
-        if (known.words, known.several) == (new.words, new.several):
-            found.lists[known.name] = replace(known, at=(*known.at, *new.at))
-            return
-    call, *steps = [step for step in (new.at[0].call + new.at[0].pointer).split("/")[2:] if step != "*"]
-    least = 2 if steps[-1] in _TOO_SHORT and len(steps) > 1 else 1
-    steps = [call, *steps]  # names that begin with it are for lists that would else have one in common
+def _add(lists: dict[str, WordList], new: WordList, call: str, pointer: str) -> str:
+    """Add a list under a name made of where it goes; or where it goes, to a list of the same words. Give its name."""
+    for known in lists.values():
+        if known.words == new.words:
+            lists[known.name] = replace(known, at=(*known.at, (call, pointer)))
+            return known.name
+    steps = [call.rpartition("/")[2], *(step for step in pointer.split("/") if step and step != "*")]
     name = next(
         joined
-        for count in range(least, len(steps) + 1)
-        if (joined := "-".join(steps[-count:]).replace("_", "-")) not in found.lists
+        for count in range(2 if steps[-1] in _TOO_SHORT and len(steps) > 1 else 1, len(steps) + 1)
+        if (joined := "-".join(steps[-count:]).replace("_", "-")) not in lists
     )
-    found.lists[name] = replace(new, name=name)
+    name = _ONE.get(name, name)
+    lists[name] = replace(new, name=name, at=((call, pointer),))
+    return name
 
 
 @functools.cache
@@ -210,29 +139,6 @@ def _told(word: str, means: object) -> str:
     if means.volts:
         parts.append(f"{means.volts} V")
     return ", ".join(parts)
-
-
-@functools.cache
-def _defaults() -> dict[tuple[str, str], Any]:
-    """Give what is assumed without a part, by its call and pointer, where that depends on no other part."""
-    from splicewright.box.read import read_box  # noqa: PLC0415
-    from splicewright.job.read import read_job  # noqa: PLC0415
-
-    found: dict[tuple[str, str], Any] = {}
-    for group, defaults in DEFAULTS.items():
-        start = "/joint/conductors/*" if group == "conductor" else group
-        for key, value in defaults.items():
-            # What is a map, such as a temperature, is told leaf by leaf.
-            leaves = {f"/{leaf}": one for leaf, one in value.items()} if isinstance(value, Mapping) else {"": value}
-            found |= {(_QUESTIONS, f"{start}/{key}{leaf}"): one for leaf, one in leaves.items()}
-    found |= {("/v1/checks", f"/{key}"): value for key, value in DEFAULTS[""].items()}
-    # Those of boxes and jobs are what is assumed of one that says nothing.
-    box = read_box({"wires": [{"size": "12 AWG"}], "devices": [{}], "terminal_blocks": [{}]}).assumed
-    job = read_job({"joints": [{}], "stock": {}}).assumed
-    for call, start, assumed in (("/v1/boxes", "", box), ("/v1/jobs", "/boxes/*", box), ("/v1/jobs", "", job)):
-        told = {start + pointer.replace("/0", "/*"): value for pointer, value in assumed.items()}
-        found |= {(call, pointer): value for pointer, value in told.items() if not pointer.endswith(_DEPENDING)}
-    return found
 
 
 def _of_answers() -> Iterator[WordList]:

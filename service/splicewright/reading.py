@@ -1,4 +1,4 @@
-"""Reads YAML and JSON text strictly, and says what is wrong with it and where.
+"""Reads YAML text strictly, and says what is wrong with it and where; JSON text is read in `json_text.py`.
 
 Strict means: duplicate keys, anchors, tags and a second document are refused; only `true` and `false` are
 booleans; keys are text; numbers are finite. Nothing is evaluated.
@@ -12,9 +12,8 @@ import math
 import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Self
 
-import orjson
 import yaml
 from yaml.events import AliasEvent, MappingEndEvent, ScalarEvent, SequenceEndEvent, SequenceStartEvent, StreamEndEvent
 
@@ -25,18 +24,61 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
 MAX_DEPTH = 40
-_MOST_LISTED = 30  # words
+_MOST_LISTED = 30  # words, in a sentence
+_MOST_ALLOWED = 100  # words, beside it
 USE_ONE_OF = "; use one of: "  # stands before the words that would be right
 _INTEGER = re.compile(r"[-+]?(0|[1-9][0-9]{0,17})\Z")
 _DECIMAL = re.compile(r"[-+]?(?:0|[1-9][0-9]{0,17})(\.[0-9]{1,18})?([eE][-+]?[0-9]{1,3})?\Z")
 
 
+class Says(str):
+    """A sentence that tells what is wrong, with its code and, of a word, the nearest allowed one and those allowed.
+
+    The codes are those of `error_codes.py`; a plain sentence has the code `not-valid`.
+    """
+
+    __slots__ = ("allowed", "code", "nearest")
+    code: str
+    nearest: str | None
+    allowed: tuple[str, ...]
+
+    def __new__(cls, says: str, code: str, nearest: str | None = None, allowed: Iterable[str] = ()) -> Self:
+        """Make a sentence with its code."""
+        found = super().__new__(cls, says)
+        found.code, found.nearest, found.allowed = code, nearest, tuple(allowed)
+        return found
+
+    def __reduce__(self) -> tuple[type[Says], tuple[Any, ...]]:
+        return Says, (str(self), self.code, self.nearest, self.allowed)
+
+    def within(self, before: str, after: str = "", code: str | None = None) -> Says:
+        """Give it as a part of a longer sentence."""
+        return Says(f"{before}{self}{after}", code or self.code, self.nearest, self.allowed)
+
+
 @dataclass(frozen=True, slots=True)
 class Problem:
-    """One thing wrong: a JSON Pointer (RFC 6901) into what was given, and a sentence."""
+    """One thing wrong: a JSON Pointer (RFC 6901) into what was given, and a sentence; `Says` has a code of its own."""
 
     pointer: str
     says: str
+
+    @classmethod
+    def from_dict(cls, found: Mapping[str, Any]) -> Problem:
+        """Make it of what `to_dict` wrote."""
+        says = Says(found["says"], found["code"], found.get("nearest"), found.get("allowed", ()))
+        return cls(found["pointer"], says)
+
+    def to_dict(self, within: str = "") -> dict[str, Any]:
+        """Write it as JSON has it; `within` leads to what the pointer is into."""
+        found: dict[str, Any] = {"pointer": within + self.pointer, "says": str(self.says), "code": "not-valid"}
+        if isinstance(self.says, Says):
+            found["code"] = self.says.code
+            if self.says.nearest is not None:
+                found["nearest"] = self.says.nearest
+            if self.says.allowed:
+                found["allowed"] = list(self.says.allowed)
+        return found
 
 
 class Refused(ValueError):
@@ -51,8 +93,17 @@ class NotText(Refused):
     """The text itself is not JSON or YAML. `line` and `column` count from 1 where they are known."""
 
     def __init__(self, says: str, line: int | None = None, column: int | None = None) -> None:
-        super().__init__([Problem("", says)])
+        super().__init__([Problem("", says if isinstance(says, Says) else Says(says, "not-json"))])
         self.line, self.column = line, column
+
+
+def told(error: Refused) -> list[dict[str, Any]]:
+    """Write every problem as JSON has it; of a text that can't be read also its line and column."""
+    found = [problem.to_dict() for problem in error.problems]
+    if isinstance(error, NotText) and error.line is not None:
+        place = {"line": error.line} if error.column is None else {"line": error.line, "column": error.column}
+        return [{**one, **place} for one in found]
+    return found
 
 
 def _at_start(_pointer: str) -> tuple[int, int]:
@@ -127,19 +178,21 @@ def pointer_words(pointer: str) -> str:
     return found
 
 
-def not_allowed(word: str, words: Iterable[str]) -> str:
+def not_allowed(word: str, words: Iterable[str], code: str = "unknown-word") -> Says:
     """Word the refusal of `word` where only `words` are allowed, with what was meant or all of a short list."""
     if not isinstance(words, Spoken):
         words = list(words)
     guess = meant(word, words)
+    allowed = list(words)[:_MOST_ALLOWED]
     if guess and isinstance(words, Spoken) and guess in words.said:
         told = words.said[guess]
-        return f"{shown(word)} is not known; say {f'{told!r}: {words[told]}' if told in words else told}"
+        says = f"{shown(word)} is not known; say {f'{told!r}: {words[told]}' if told in words else told}"
+        return Says(says, code, told if told in words else None, allowed)
     if guess:
-        return f"{shown(word)} is not known; did you mean {guess!r}?"
+        return Says(f"{shown(word)} is not known; did you mean {guess!r}?", code, guess, allowed)
     if len(words) > _MOST_LISTED:
-        return f"{shown(word)} is not known"
-    return f"{shown(word)} is not known{USE_ONE_OF}{', '.join(words)}"
+        return Says(f"{shown(word)} is not known", code, None, allowed)
+    return Says(f"{shown(word)} is not known{USE_ONE_OF}{', '.join(words)}", code, None, allowed)
 
 
 def shown(value: object) -> str:
@@ -156,52 +209,6 @@ def clean(text: str) -> str:
     if text.isprintable():
         return text
     return "".join(character if character.isprintable() else f"\\x{ord(character):02x}" for character in text)
-
-
-def read_json(data: bytes) -> Any:
-    """Read one JSON text (RFC 8259). Raises `NotText` for anything else, duplicate keys included."""
-    try:
-        found = orjson.loads(data)
-        # What differs from what is written back in blanks at most has each key once, and numbers that were kept.
-        if _without_blanks(_written(found)) == _without_blanks(data):
-            return found
-        return json.loads(data, object_pairs_hook=_no_duplicates, parse_float=_finite)
-    except NotText:
-        raise
-    except RecursionError:
-        raise NotText("nested too deeply") from None
-    except ValueError as error:
-        line = getattr(error, "lineno", None)
-        raise NotText(f"not JSON: {str(error).partition(': line')[0]}", line) from None
-
-
-def _written(value: Any) -> bytes:
-    try:
-        return orjson.dumps(value)
-    except orjson.JSONEncodeError:  # nested more deeply than it writes
-        return b""
-
-
-def _without_blanks(text: bytes) -> bytes:
-    return text.translate(None, b" \t\r\n")
-
-
-def _no_duplicates(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
-    found = dict(pairs)
-    if len(found) != len(pairs):
-        seen: set[str] = set()
-        for key, _ in pairs:
-            if key in seen:
-                raise NotText(f"the key {shown(key)} stands twice in one object")
-            seen.add(key)
-    return found
-
-
-def _finite(text: str) -> float:
-    number = float(text)
-    if not math.isfinite(number):
-        raise NotText(f"the number {text[:20]} is out of range")
-    return number
 
 
 def read_yaml(text: str | bytes) -> Document:

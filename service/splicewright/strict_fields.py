@@ -3,22 +3,46 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
-from typing import Any, ClassVar, TypeVar
+from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_EVEN, Decimal
+from typing import Any, ClassVar, Literal, TypeVar
 
 from marshmallow import ValidationError, fields
 
-from splicewright.reading import not_allowed, shown
-from splicewright.units import Size, counted, size
+from splicewright.reading import Says, not_allowed, shown
+from splicewright.units import Size, counted, size, sizes_meant
 
 T = TypeVar("T")
 _Words = dict[str, str | list[Any] | dict[Any, Any]]
-_REQUIRED: _Words = {"required": "is required", "null": "may not be null", "invalid": "must be an object"}
+_REQUIRED: _Words = {
+    "required": Says("is required", "missing"),
+    "null": Says("may not be null", "wrong-type"),
+    "invalid": Says("must be an object", "wrong-type"),
+}
+_NOISE = Decimal("1e-9")  # of a decimal place
 _DECIMALS = {1: "one decimal", 2: "two decimals", 4: "four decimals"}
 
 
-def about(says: str) -> dict[str, str]:
-    """Give the metadata of a field that is described so, as the API's document prints it."""
-    return {"description": says}
+#: Words that other parts must have, by their names beside a part or their pointers from the question; True where one
+#: must be stated at all, False where it must be left out.
+Condition = Mapping[str, Collection[str] | bool]
+
+
+def about(
+    says: str,
+    *,
+    label: str | None = None,
+    asked_if: Condition | None = None,
+    required_if: Condition | None = None,
+    default: Any = None,
+) -> dict[str, Any]:
+    """Give the metadata of a field that is described so: what the API's document and forms tell of it.
+
+    `default` is what is assumed where it is left out, whatever else is said. `label` stands before it in a form where
+    its name does not do. A form asks for it only where all words of `asked_if` hold, and must where those of
+    `required_if` do.
+    """
+    form = {"default": default, "label": label, "asked_if": asked_if, "required_if": required_if}
+    return {"description": says, **{key: told for key, told in form.items() if told is not None}}
 
 
 class InputField(fields.Field[T]):
@@ -66,11 +90,12 @@ class Text(InputField[str]):
 
     def _deserialize(self, value: Any, *_: Any, **__: Any) -> str:
         if not isinstance(value, str):
-            raise ValidationError(f"{shown(value)} is not text")
+            raise ValidationError(Says(f"{shown(value)} is not text", "wrong-type"))
         if len(value) > self.longest:
-            raise ValidationError(f"is {len(value)} characters long; at most {self.longest} are allowed")
+            says = f"is {len(value)} characters long; at most {self.longest} are allowed"
+            raise ValidationError(Says(says, "too-long"))
         if not value.isascii() and any("\ud800" <= c <= "\udfff" for c in value):
-            raise ValidationError("holds half a character (a lone surrogate)")
+            raise ValidationError(Says("holds half a character (a lone surrogate)", "wrong-type"))
         return value
 
 
@@ -89,16 +114,17 @@ class Word(InputField[str]):
             return value
         raise ValidationError(not_allowed(value, self.words) if isinstance(value, str) else self._not_a_word(value))
 
-    def _not_a_word(self, value: Any) -> str:
+    def _not_a_word(self, value: Any) -> Says:
         words = list(self.words)
-        return f"{shown(value)} is not a word; use one of: {', '.join(words[:30])}"
+        says = f"{shown(value)} is not a word; use one of: {', '.join(words[:30])}"
+        return Says(says, "wrong-type", None, words[:100])
 
 
 class Items(fields.List[Any], InputField[list[Any]]):
     """A list of `least` to `most` items. One of another length is refused unread."""
 
     kind = "list"
-    default_error_messages: _Words = {**_REQUIRED, "invalid": "must be a list"}  # noqa: RUF012 - marshmallow's own way
+    default_error_messages: _Words = {**_REQUIRED, "invalid": Says("must be a list", "wrong-type")}  # noqa: RUF012 - marshmallow's own way
 
     def __init__(self, inner: fields.Field[Any], least: int, most: int, **kwargs: Any) -> None:
         self.least, self.most = least, most
@@ -117,14 +143,31 @@ class Items(fields.List[Any], InputField[list[Any]]):
     def count(self, value: Sequence[Any]) -> None:
         """Raise `ValidationError` for a list of another length."""
         if not self.least <= len(value) <= self.most:
-            raise ValidationError(f"has {counted(len(value), 'entry')}; {self.least} to {self.most} are allowed")
+            says = f"has {counted(len(value), 'entry')}; {self.least} to {self.most} are allowed"
+            raise ValidationError(Says(says, "wrong-count"))
+
+
+class NotYet(InputField[list[Any]]):
+    """A list that nothing can fill in this version: one with anything in it is refused with the reason."""
+
+    kind = "not-yet"
+    default_error_messages = _REQUIRED
+
+    def __init__(self, why: str, **kwargs: Any) -> None:
+        self.why = why
+        super().__init__(**kwargs)
+
+    def _deserialize(self, value: Any, *_: Any, **__: Any) -> list[Any]:
+        if value == []:
+            return []
+        raise ValidationError(Says(self.why, "not-yet"))
 
 
 class Words(Items):
     """A list of different words of a closed list; with `single`, one word stands for a list of one."""
 
     kind = "words"
-    default_error_messages: _Words = {"invalid": "must be a list of words"}  # noqa: RUF012 - marshmallow's own way
+    default_error_messages: _Words = {"invalid": Says("must be a list of words", "wrong-type")}  # noqa: RUF012 - marshmallow's own way
 
     def __init__(
         self,
@@ -143,7 +186,7 @@ class Words(Items):
             return [self.inner.deserialize(value)]
         found = super()._deserialize(value, attr, data, **kwargs)
         if len(set(found)) != len(found):
-            raise ValidationError("names a word twice")
+            raise ValidationError(Says("names a word twice", "twice"))
         return sorted(found)
 
 
@@ -162,14 +205,15 @@ class Flag(InputField[bool]):
 
     def _deserialize(self, value: Any, *_: Any, **__: Any) -> bool:
         if not isinstance(value, bool):
-            raise ValidationError(f"{shown(value)} is neither true nor false")
+            raise ValidationError(Says(f"{shown(value)} is neither true nor false", "wrong-type"))
         return value
 
 
 class Number(InputField[float]):
-    """A JSON number from `least` to `most`, read to `decimals` (0, 1, 2 or 4) places; a finer one is refused.
+    """A JSON number from `least` to `most`, read to `decimals` (0, 1, 2 or 4) places; None reads it as it is.
 
-    `unit` is the one that it is in, where its key tells that.
+    A finer one is refused, but one that has a `safe` side, `up` or `down`, may be `rounded` to that side first. `unit`
+    is the one that it is in, where its key tells that.
     """
 
     kind = "number"
@@ -180,12 +224,13 @@ class Number(InputField[float]):
         least: float,
         most: float,
         *,
-        decimals: int = 1,
+        decimals: int | None = 1,
+        safe: Literal["up", "down"] | None = None,
         allowed: str | None = None,
         unit: str | None = None,
         **kwargs: Any,
     ) -> None:
-        self.least, self.most, self.decimals = least, most, decimals
+        self.least, self.most, self.decimals, self.safe = least, most, decimals, safe
         self.allowed = allowed or f"{least} to {most}"
         self.units = (unit,) if unit else ()
         super().__init__(**kwargs)
@@ -193,19 +238,34 @@ class Number(InputField[float]):
     @property
     def bounds(self) -> dict[str, float]:
         """Its ends, both included, and its decimals."""
-        return {"least": self.least, "most": self.most, "decimals": self.decimals}
+        found = {"least": self.least, "most": self.most}
+        return found if self.decimals is None else {**found, "decimals": self.decimals}
+
+    def rounded(self, value: float) -> float | None:
+        """Give a number that is finer than is read, rounded to its safe side; None where it is not, or there is none.
+
+        What is off by less than a billionth of a decimal place is what arithmetic in floating point leaves over: it is
+        rounded to the nearest.
+        """
+        if self.safe is None or self.decimals is None or not self.least <= value <= self.most:
+            return None
+        exact, place = Decimal(str(value)), Decimal(1).scaleb(-self.decimals)
+        nearest = exact.quantize(place, ROUND_HALF_EVEN)
+        if exact == nearest:
+            return None
+        side = {"up": ROUND_CEILING, "down": ROUND_FLOOR}[self.safe]
+        found = nearest if abs(exact - nearest) < place * _NOISE else exact.quantize(place, side)
+        return int(found) if found == int(found) else float(found)
 
     def _deserialize(self, value: Any, *_: Any, **__: Any) -> float:
         if isinstance(value, bool) or not isinstance(value, int | float):
-            raise ValidationError(f"{shown(value)} is not a number")
+            raise ValidationError(Says(f"{shown(value)} is not a number", "wrong-type"))
         if not self.least <= value <= self.most:
-            raise ValidationError(f"{shown(value)} is out of range; {self.allowed} is allowed")
-        if round(value, self.decimals) != value:
-            raise ValidationError(
-                f"{shown(value)} is not a whole number"
-                if not self.decimals
-                else f"{shown(value)} is finer than {_DECIMALS[self.decimals]}"
-            )
+            raise ValidationError(Says(f"{shown(value)} is out of range; {self.allowed} is allowed", "out-of-range"))
+        if self.decimals is not None and round(value, self.decimals) != value:
+            if not self.decimals:
+                raise ValidationError(Says(f"{shown(value)} is not a whole number", "wrong-type"))
+            raise ValidationError(Says(f"{shown(value)} is finer than {_DECIMALS[self.decimals]}", "too-fine"))
         return int(value) if value == int(value) else value
 
 
@@ -213,14 +273,15 @@ class SizeField(InputField[Size]):
     """A conductor size, always with its unit."""
 
     kind = "size"
-    default_error_messages = {"required": "is required", "null": "may not be null"}  # noqa: RUF012
+    default_error_messages = {"required": Says("is required", "missing"), "null": Says("may not be null", "wrong-type")}  # noqa: RUF012
 
     def _deserialize(self, value: Any, *_: Any, **__: Any) -> Size:
         if isinstance(value, int | float) and not isinstance(value, bool):
             value = shown(value)
         if not isinstance(value, str):
-            raise ValidationError(f"{shown(value)} is not a size; write it like '12 AWG' or '2.5 mm2'")
+            says = f"{shown(value)} is not a size; write it like '12 AWG' or '2.5 mm2'"
+            raise ValidationError(Says(says, "not-a-size"))
         try:
             return size(value)
         except ValueError as error:
-            raise ValidationError(str(error)) from None
+            raise ValidationError(Says(str(error), "not-a-size", None, sizes_meant(value))) from None

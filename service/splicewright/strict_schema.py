@@ -6,7 +6,7 @@ import functools
 import json
 from collections.abc import Callable, Collection, Iterator, Mapping
 from functools import cached_property
-from typing import Any, TypeVar, cast
+from typing import Any, ClassVar, TypeVar, cast
 
 from marshmallow import EXCLUDE, Schema, ValidationError, fields, missing, validates_schema
 from marshmallow.decorators import VALIDATES_SCHEMA
@@ -14,36 +14,43 @@ from marshmallow.exceptions import SCHEMA
 
 from splicewright.memo import Memo
 from splicewright.nearest_word import nearest
-from splicewright.reading import Problem, Refused, join
+from splicewright.reading import Problem, Refused, Says, join
 from splicewright.strict_fields import InputField, Items, Word
 from splicewright.units import Measured
 
 _MOST_PARTS = 2_000  # remembered by each field
 _LONGEST_PART = 2_000  # characters
+_DEEPEST = 20  # maps and lists in one another
 _MOST_KEYS = 20  # unknown keys told one by one
 #: marshmallow's own sentences, for the fields that are not ours
 _OWN_WORDS = {
-    "Missing data for required field.": "is required",
-    "Field may not be null.": "may not be null",
-    "Invalid input type.": "must be an object",
-    "Not a valid list.": "must be a list",
+    "Missing data for required field.": Says("is required", "missing"),
+    "Field may not be null.": Says("may not be null", "wrong-type"),
+    "Invalid input type.": Says("must be an object", "wrong-type"),
+    "Not a valid list.": Says("must be a list", "wrong-type"),
 }
+
+
+_Made = TypeVar("_Made", bound=Schema)
 
 
 class Strict(Schema):
     """A map with known keys only."""
+
+    #: Keys for which what something else says is laid under a request that leaves them out, so that none has a default.
+    laid: ClassVar[Collection[str]] = ()
 
     class Meta:
         """What marshmallow reads."""
 
         unknown = EXCLUDE  # told by `_known_keys`, which can name the nearest key
 
-    error_messages = {"type": "must be an object"}  # noqa: RUF012 - marshmallow's own way
+    error_messages = {"type": Says("must be an object", "wrong-type")}  # noqa: RUF012 - marshmallow's own way
 
     def __init__(self, **kwargs: Any) -> None:
         super().__init__(**kwargs)
         if self.fields and all(field.required for field in self.fields.values()):
-            self.error_messages["type"] = f"must be an object with {', '.join(self.fields)}"
+            self.error_messages["type"] = Says(f"must be an object with {', '.join(self.fields)}", "wrong-type")
 
     def read(self, given: Any) -> dict[str, Any]:
         """Read a map that is as it should be, by the same fields, without all that it takes to refuse one.
@@ -110,9 +117,9 @@ class Strict(Schema):
         if not isinstance(original, Mapping):
             return
         keys = [_Key(_printable(str(key))) for key in original if key not in self.fields]
-        wrong: dict[str, list[str]] = {key: [f"unknown key; {_guess(key, self.fields)}"] for key in keys[:_MOST_KEYS]}
+        wrong: dict[str, list[Says]] = {key: [_unknown(key, self.fields)] for key in keys[:_MOST_KEYS]}
         if len(keys) > _MOST_KEYS:
-            wrong[SCHEMA] = [f"has {len(keys) - _MOST_KEYS} further unknown keys"]
+            wrong[SCHEMA] = [Says(f"has {len(keys) - _MOST_KEYS} further unknown keys", "unknown-key")]
         if wrong:
             raise ValidationError(cast("Any", wrong))
 
@@ -127,9 +134,10 @@ def _printable(text: str) -> str:
     return text.encode("utf-8", "backslashreplace").decode()
 
 
-def _guess(key: str, keys: Collection[str]) -> str:
+def _unknown(key: str, keys: Collection[str]) -> Says:
     guess = nearest(key, keys)
-    return f"did you mean {guess!r}?" if guess else f"known here: {', '.join(keys)}"
+    told = f"did you mean {guess!r}?" if guess else f"known here: {', '.join(keys)}"
+    return Says(f"unknown key; {told}", "unknown-key", guess, keys)
 
 
 class QuantityField(fields.Nested, InputField[Any]):
@@ -180,6 +188,19 @@ class Remembered(fields.Nested):
             if len(text) <= _LONGEST_PART:
                 self._known.keep(text, found)
         return found
+
+
+def stated(given: Any, depth: int = 0) -> Any:
+    """Give what was sent without what is null in its maps: so clients write what is not stated. It is not changed."""
+    if depth > _DEEPEST:  # no request goes so deep
+        return given
+    if isinstance(given, Mapping):
+        found = {key: stated(value, depth + 1) for key, value in given.items() if value is not None}
+        return given if len(found) == len(given) and all(found[key] is given[key] for key in found) else found
+    if isinstance(given, list):
+        items = [stated(item, depth + 1) for item in given]
+        return given if all(one is item for one, item in zip(items, given, strict=True)) else items
+    return given
 
 
 class Later(fields.Nested):
@@ -244,7 +265,16 @@ def read_or_load(schema: Schema, value: Any) -> Any:
     return schema.load(value)
 
 
-_Made = TypeVar("_Made", bound=Schema)
+def defaults_of(schema: type[Strict]) -> dict[str, Any]:
+    """Give what is assumed of a map where a key is left out, as its fields declare it, in their order."""
+    fields_of = made_once(schema).fields
+    return {key: field.metadata["default"] for key, field in fields_of.items() if "default" in field.metadata}
+
+
+def laid_over(schema: type[_Made], about: str, keys: Collection[str] | None = None) -> type[_Made]:
+    """Make a schema that reads the same, for a map over something that says `keys` (all, if none are told) under it."""
+    said = tuple(made_once(schema).fields) if keys is None else tuple(keys)
+    return cast("type[_Made]", type(f"Laid{schema.__name__}", (schema,), {"laid": said, "__doc__": about}))
 
 
 def made_once(of: type[_Made], **options: Any) -> _Made:
@@ -275,4 +305,4 @@ def problems(messages: Any, pointer: str = "") -> Iterator[Problem]:
         for inner in messages:
             yield from problems(inner, pointer)
     else:
-        yield Problem(pointer, _OWN_WORDS.get(str(messages), str(messages)))
+        yield Problem(pointer, messages if isinstance(messages, Says) else _OWN_WORDS.get(str(messages), str(messages)))

@@ -94,6 +94,11 @@ def size_meant(text: str) -> str | None:
     return guesses[0] if len(guesses) == 1 and (unit or "/" in guesses[0]) else None
 
 
+def sizes_meant(text: str) -> list[str]:
+    """Give the sizes that a text may mean, as they are to be written: of `12` one for each unit that has it."""
+    return _sloppy(text)[1]
+
+
 def _sloppy(text: str) -> tuple[str | None, list[str]]:
     """Give the unit of what is perhaps a size, and the sizes that it may mean."""
     match = re.fullmatch(_SLOPPY, text.strip()) if len(text) <= _LONGEST_SLOPPY else None

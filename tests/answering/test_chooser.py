@@ -185,7 +185,7 @@ def test_referred_comes_before_barred() -> None:
     [
         ({"catalogue": "shpo"}, "/catalogue", "did you mean 'shop'?"),
         ({"catalogue": "../shop"}, "/catalogue", "did you mean 'shop'?"),
-        ({"amendments": ["county"]}, "/amendments/0", "none is known here"),
+        ({"amendments": ["county"]}, "/amendments", "knows no amendments"),
         ({"code": "nfpa70-2026"}, "/code", "did you mean"),
     ],
 )

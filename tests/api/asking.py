@@ -15,6 +15,8 @@ from werkzeug.test import TestResponse
 from splicewright import shipped
 from splicewright.api.app import create_app
 from splicewright.api.settings import Settings
+from splicewright.api.shapes.errors import CODES
+from splicewright.error_codes import CALL_CODES
 
 GOOD = {"id": "x", "joint": {"conductors": [{"size": "12 AWG", "count": 2}]}}
 BARRED = {**GOOD, "place": {"reach": "concealed"}}
@@ -42,9 +44,11 @@ def problems(response: TestResponse, status: int) -> dict[str, str]:
     assert response.content_type == "application/problem+json"
     told = response.get_json()
     assert told["status"] == status
-    assert told["type"] == "about:blank"
+    code, _ = CALL_CODES[status]
+    assert (told["type"], told["code"]) == (f"/problems/{code}", code)
     assert told["title"]
     assert told["errors"]
+    assert {error["code"] for error in told["errors"]} <= CODES.keys()
     return {error["pointer"]: error["says"] for error in told["errors"]}
 
 

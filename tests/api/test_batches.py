@@ -40,7 +40,7 @@ def test_bad_lines_get_error_lines_and_the_rest_go_on(client: FlaskClient) -> No
     assert [error["line"] for error in errors] == [2, 3, 4, 5, 6, 7, 8]
     assert {error["outcome"] for error in errors} == {"error"}
     assert [error.get("id") for error in errors] == [None, None, "no joint", None, None, None, None]
-    assert errors[2]["errors"] == [{"pointer": "/joint", "says": errors[2]["errors"][0]["says"]}]
+    assert errors[2]["errors"] == [{"pointer": "/joint", "says": "is required", "code": "missing"}]
     assert last == {"summary": {"line_count": 9, "answer_count": 2, "error_count": 7}}
 
 
@@ -58,6 +58,28 @@ def test_line_is_the_answer_that_the_question_gets_alone(client: FlaskClient) ->
 def test_no_line_gives_a_summary_of_none(client: FlaskClient) -> None:
     summary = [{"summary": {"line_count": 0, "answer_count": 0, "error_count": 0}}]
     assert lines(post(client, "/v1/batches", b"", NDJSON).data) == summary
+
+
+CHECK = {**GOOD, "proposal": {"connector": "lever-2-port", "tugged": True}}
+
+
+@pytest.mark.parametrize("explain", ["brief", "full"])
+def test_line_or_item_with_a_proposal_is_a_check(client: FlaskClient, explain: str) -> None:
+    alone = [post(client, f"{path}?explain={explain}", one).get_json() for path, one in
+             (("/v1/choices", GOOD), ("/v1/checks", CHECK))]  # fmt: skip
+    escaped = orjson.dumps(CHECK).replace(b"proposal", b"\\u0070roposal")
+    body = b"\n".join([orjson.dumps(GOOD), orjson.dumps(CHECK), escaped, orjson.dumps({**GOOD, "proposal": None})])
+    *answers, last = lines(post(client, f"/v1/batches?explain={explain}", body, NDJSON).data)
+    assert answers == [alone[0], alone[1], alone[1], alone[0]]
+    assert last["summary"]["answer_count"] == 4
+    assert post(client, f"/v1/batches?explain={explain}", [GOOD, CHECK]).get_json() == alone
+
+
+def test_bad_proposal_is_an_error_of_its_line(client: FlaskClient) -> None:
+    bad = {**CHECK, "proposal": {"connector": "lever-2-prt"}}
+    first, second, _ = lines(post(client, "/v1/batches", orjson.dumps(bad) + b"\n" + orjson.dumps(CHECK), NDJSON).data)
+    assert [error["pointer"] for error in first["errors"]] == ["/proposal/connector"]
+    assert second["verdict"]
 
 
 def test_list_gives_a_list_with_errors_in_their_places(client: FlaskClient) -> None:
@@ -80,7 +102,7 @@ def test_empty_list_gives_an_empty_list(client: FlaskClient) -> None:
 
 
 def test_what_is_no_list_is_refused(client: FlaskClient) -> None:
-    assert problems(post(client, "/v1/batches", GOOD), 422) == {"": "a batch is a list of questions"}
+    assert problems(post(client, "/v1/batches", GOOD), 422) == {"": "a batch is a list of questions and checks"}
 
 
 def test_batch_of_another_type_is_refused_by_name(client: FlaskClient) -> None:

@@ -60,7 +60,13 @@ def test_invalid_question_names_its_pointer_and_nearest_word(client: FlaskClient
     response = client.post("/v1/choices", json={**GOOD, "place": {"exposure": "burried"}})
     assert response.status_code == 422
     (error,) = orjson.loads(response.data)["errors"]
-    assert error == {"pointer": "/place/exposure", "says": "\"burried\" is not known; did you mean 'buried'?"}
+    assert error == {
+        "pointer": "/place/exposure",
+        "says": "\"burried\" is not known; did you mean 'buried'?",
+        "code": "unknown-word",
+        "nearest": "buried",
+        "allowed": ["dry", "damp", "wet", "buried", "submerged"],
+    }
 
 
 def test_unknown_explain_is_refused(client: FlaskClient) -> None:

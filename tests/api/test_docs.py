@@ -45,3 +45,11 @@ def test_page_asks_no_outside_validator() -> None:
 def test_licences_lie_beside_what_is_not_ours() -> None:
     assert "Apache License" in (PAGE / "LICENSE").read_text("utf-8")
     assert (PAGE / "swagger-ui-bundle.js.LICENSE.txt").stat().st_size > 1_000
+
+
+def test_changes_of_the_contract_are_given_beside_the_page(client: FlaskClient) -> None:
+    assert 'href="docs/CHANGES.md"' in client.get("/docs").text
+    changes = client.get("/docs/CHANGES.md")
+    assert changes.content_type == "text/plain; charset=utf-8"
+    assert changes.text.startswith("# Changes of the contract")
+    assert client.get("/docs/README.md").status_code == 404

@@ -1,12 +1,14 @@
 from __future__ import annotations
 
 import logging
+from importlib.metadata import version
 from pathlib import Path
 
 import pytest
 
 from splicewright.answering import Chooser
 from splicewright.api.app import create_app
+from splicewright.api.openapi import document
 
 
 def test_process_that_runs_is_live() -> None:
@@ -17,6 +19,7 @@ def test_ready_tells_which_rules_and_catalogue() -> None:
     chooser = Chooser()
     found = create_app(chooser).test_client().get("/health/ready").json
     assert found["rulesets"] == {"code": "nfpa70-2023", "digest": chooser.engine("nfpa70-2023").rulebook.digest}
+    assert (found["version"], found["contract"]) == (version("splicewright"), document()["info"]["version"])
     assert found["catalogue"] == {"name": "shop", "digest": chooser.catalogue("shop").digest}
 
 

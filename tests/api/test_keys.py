@@ -116,7 +116,15 @@ def test_everything_else_needs_one(client: FlaskClient, path: str) -> None:
 
 
 def test_every_route_but_the_open_ones_asks_for_a_key(client: FlaskClient) -> None:
-    opened = {"/health/live", "/health/ready", "/openapi.json", "/docs", "/docs/<name>"}
+    opened = {
+        "/health/live",
+        "/health/ready",
+        "/openapi.json",
+        "/docs",
+        "/docs/<name>",
+        "/problems",
+        "/problems/<name>",
+    }
     for rule in client.application.url_map.iter_rules():
         path = rule.rule.replace("<", "").replace(">", "")
         for method in (rule.methods or set()) - {"OPTIONS"}:

@@ -21,6 +21,8 @@ KEPT = (
     "/openapi.json",
     "/docs",
     "/docs/page.js",
+    "/problems",
+    "/problems/not-valid",
 )
 
 

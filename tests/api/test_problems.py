@@ -86,3 +86,33 @@ def test_many_wrong_parts_are_all_told_each_with_its_place(client: FlaskClient) 
         "/limit",
     }
     assert "did you mean 'dry'?" in told["/place/exposure"]
+
+
+CALLS = ("/v1/choices", "/v1/checks", "/v1/boxes", "/v1/jobs", "/v1/batches")
+
+
+@pytest.mark.parametrize("path", CALLS)
+@pytest.mark.parametrize("charset", ["latin-1", "utf-16", "x"])
+def test_body_in_another_charset_is_refused_by_name(path: str, charset: str) -> None:
+    response = new_client().post(path, data=b"{}", content_type=f"application/json; charset={charset}")
+    assert repr(charset) in problems(response, 415)[""]
+    assert response.headers["Accept-Encoding"] == "identity"
+
+
+@pytest.mark.parametrize("charset", ["utf-8", "UTF-8", '"utf-8"', "us-ascii"])
+def test_body_that_is_said_to_be_utf_8_is_read(charset: str) -> None:
+    body = b'{"joint": {"conductors": [{"size": "12 AWG", "count": 2}]}}'
+    response = new_client().post("/v1/choices", data=body, content_type=f"application/json; charset={charset}")
+    assert response.status_code == 200
+
+
+@pytest.mark.parametrize("path", CALLS)
+@pytest.mark.parametrize("encoding", ["gzip", "br", "deflate", "x"])
+def test_body_that_is_encoded_is_refused_by_name(path: str, encoding: str) -> None:
+    response = new_client().post(path, json={}, headers={"Content-Encoding": encoding})
+    assert repr(encoding) in problems(response, 415)[""]
+
+
+def test_body_that_is_said_to_be_as_it_is_is_read() -> None:
+    response = new_client().post("/v1/choices", json={}, headers={"Content-Encoding": "identity"})
+    assert problems(response, 422) == {"/joint": "is required"}

@@ -3,34 +3,42 @@
 from __future__ import annotations
 
 import copy
+import functools
 from collections.abc import Iterator
 from typing import Any
 
+import jsonschema_rs
 import pytest
 from flask.testing import FlaskClient
 
 from splicewright.api.openapi import document
 from splicewright.units import size
 from tests.api.asking import new_client, problems
-from tests.contract.schemas import named
 
-KINDS = ("numbers", "flags", "texts")
-#: What other requests share with a question is told of questions alone.
-SHARED = ("Question", "Joint", "Place", "Circuit", "Work")
 JOINT = {"conductors": [{"size": "12 AWG"}]}
+SCHEMAS = {"/v1/choices": "Question", "/v1/checks": "Check", "/v1/boxes": "BoxFill", "/v1/jobs": "Job"}
 #: Requests that say as little as can be.
 LEAST: dict[str, Any] = {
     "/v1/choices": {"joint": JOINT},
     "/v1/checks": {"joint": JOINT, "proposal": {"method": "lever"}},
-    "/v1/boxes": {"wires": [{"size": "12 AWG"}], "devices": [{}], "terminal_blocks": [{}]},
-    "/v1/jobs": {"joints": [{"joint": JOINT}], "stock": {}},
+    "/v1/boxes": {"wires": [{"size": "12 AWG"}]},
+    "/v1/jobs": {"joints": [{"joint": JOINT}]},
 }
-SCHEMAS = {"/v1/choices": "Question", "/v1/checks": "Check", "/v1/boxes": "BoxFill", "/v1/jobs": "Job"}
 
 
-@pytest.fixture
+@pytest.fixture(scope="module")
 def client() -> FlaskClient:
     return new_client()
+
+
+@pytest.fixture(scope="module")
+def told(client: FlaskClient) -> dict[str, Any]:
+    found: dict[str, Any] = client.get("/v1/vocabulary").get_json()
+    return found
+
+
+def parts_of(told: dict[str, Any]) -> Iterator[tuple[str, dict[str, Any]]]:
+    return ((form["call"], part) for form in told["forms"] for part in form["parts"])
 
 
 def placed(pointer: str, value: Any) -> Any:
@@ -49,114 +57,113 @@ def steps(pointer: str) -> list[str | int]:
 
 def refused(call: str, pointer: str, value: Any) -> list[str]:
     """Give what the document's schema has against a value there; what else is missing does not matter."""
-    pointer = pointer.replace("/lead_advance/", "/strip/")  # a length like that one, where it is no flag
-    found = named(SCHEMAS[call]).iter_errors(placed(pointer, value))
-    return [one.message for one in found if list(one.instance_path) == steps(pointer) and "required" not in one.message]
+    at = steps(pointer)
+    found = stated(SCHEMAS[call]).iter_errors(placed(pointer, value))
+    return [one.message for one in found if list(one.instance_path)[: len(at)] == at and "required" not in one.message]
 
 
-def test_every_word_may_stand_where_the_list_says(client: FlaskClient) -> None:
-    lists = client.get("/v1/vocabulary").get_json()["lists"]
+@functools.cache
+def stated(name: str) -> jsonschema_rs.Draft202012Validator:
+    """Make a validator that takes no null, so that what it has against a part is told of the part itself."""
+
+    def without_null(part: Any) -> Any:
+        if isinstance(part, list):
+            return [without_null(one) for one in part if one != {"type": "null"}]
+        if not isinstance(part, dict):
+            return part
+        found = {key: without_null(one) for key, one in part.items()}
+        if isinstance(found.get("type"), list):
+            found["type"] = [one for one in found["type"] if one != "null"]
+        if len(found.get("oneOf", ())) == 1:
+            (only,) = found.pop("oneOf")
+            found |= only
+        return found
+
+    whole = {"$ref": f"#/components/schemas/{name}", "components": without_null(document()["components"])}
+    return jsonschema_rs.Draft202012Validator(whole)
+
+
+def test_every_word_may_stand_where_a_part_has_its_list(told: dict[str, Any]) -> None:
+    lists = {one["name"]: [word["word"] for word in one["words"]] for one in told["lists"]}
     offered = [
-        (place["call"], place["pointer"], [word["word"]] if of["several"] else word["word"])
-        for of in lists
-        for place in of["at"]
-        for word in of["words"]
+        (call, part["pointer"], [word] if part["several"] else word)
+        for call, part in parts_of(told)
+        if "list" in part
+        for word in lists[part["list"]]
     ]
-    assert len(offered) > 150
+    assert len(offered) > 1_000
     assert [one for one in offered if refused(*one)] == []
 
 
-def test_every_number_has_the_ends_that_are_read(client: FlaskClient) -> None:
-    numbers = client.get("/v1/vocabulary").get_json()["numbers"]
-    for number in numbers:
-        call, pointer = number["at"]["call"], number["at"]["pointer"]
-        assert not refused(call, pointer, number["least"]), pointer
-        assert not refused(call, pointer, number["most"]), pointer
-        assert refused(call, pointer, number["most"] + 1), pointer
-    assert len(numbers) > 10
+def test_every_number_has_the_ends_that_are_read(told: dict[str, Any]) -> None:
+    numbers = [(call, part) for call, part in parts_of(told) if "least" in part]
+    for call, part in numbers:
+        ends = [{"value": part[end], "unit": part["units"][-1]} if "quantity" in part["kind"] else part[end]
+                for end in ("least", "most")]  # fmt: skip
+        beyond = part["most"] + 1
+        off = {"value": beyond, "unit": part["units"][-1]} if "quantity" in part["kind"] else beyond
+        assert not refused(call, part["pointer"], ends[0]), part
+        assert not refused(call, part["pointer"], ends[1]), part
+        assert refused(call, part["pointer"], off), part
+    assert len(numbers) > 40
 
 
-def test_every_flag_is_true_or_false_and_every_text_as_long_as_told(client: FlaskClient) -> None:
-    told = client.get("/v1/vocabulary").get_json()
-    for flag in told["flags"]:
-        call, pointer = flag["at"]["call"], flag["at"]["pointer"]
-        assert not refused(call, pointer, True), pointer
-        assert refused(call, pointer, "yes"), pointer
-    for text in told["texts"]:
-        call, pointer = text["at"]["call"], text["at"]["pointer"]
-        assert not refused(call, pointer, "x" * text["longest"]), pointer
-        assert refused(call, pointer, "x" * (text["longest"] + 1)), pointer
-    assert all(one["about"] for kind in KINDS for one in told[kind])
+def test_every_flag_is_true_or_false_and_every_text_as_long_as_told(told: dict[str, Any]) -> None:
+    for call, part in parts_of(told):
+        if part["kind"] == "flag":
+            assert not refused(call, part["pointer"], True), part
+            assert refused(call, part["pointer"], "yes"), part
+        if part["kind"] == "text":
+            several = (lambda text: [text]) if part["several"] else (lambda text: text)
+            assert not refused(call, part["pointer"], several("x" * part["longest"])), part
+            assert refused(call, part["pointer"], several("x" * (part["longest"] + 1))), part
 
 
 @pytest.mark.parametrize("call", SCHEMAS)
-def test_every_part_of_a_request_is_told(client: FlaskClient, call: str) -> None:
-    told = client.get("/v1/vocabulary").get_json()
-    places = [place for of in told["lists"] for place in of["at"]]
-    places += [one["at"] for kind in KINDS for one in told[kind]]
-    found = {place["pointer"] for place in places if place["call"] == call}
-    assert found == set(leaves(SCHEMAS[call], told_elsewhere=() if call == "/v1/choices" else SHARED))
+def test_every_part_of_a_request_is_told_in_one_order_in_a_group_that_is_told(told: dict[str, Any], call: str) -> None:
+    (form,) = [one for one in told["forms"] if one["call"] == call]
+    found = [part["pointer"] for part in form["parts"]]
+    assert set(found) == set(leaves(SCHEMAS[call]))
+    assert len(set(found)) == len(found)
+    assert [part["order"] for part in form["parts"]] == list(range(1, len(found) + 1))
+    groups = {group["pointer"] for group in form["groups"]}
+    assert {part["group"] for part in form["parts"]} | {""} <= groups | {""}
+    assert all(part["pointer"].rpartition("/")[0] == part["group"] for part in form["parts"])
+    assert all(one["label"] and one["about"] for one in (*form["groups"], *form["parts"]))
+    conditions = [one for part in form["parts"] for key in ("asked_if", "required_if") for one in part.get(key, ())]
+    assert all(one["pointer"] in found for one in conditions)
 
 
-def leaves(name: str, told_elsewhere: tuple[str, ...]) -> Iterator[str]:
-    """Give a pointer to every part of a schema that has no parts itself, but for schemas that are told elsewhere."""
+def leaves(name: str) -> Iterator[str]:
+    """Give a pointer to every part of a schema that has no parts itself; a quantity is one."""
     schemas = document()["components"]["schemas"]
 
     def walk(schema: dict[str, Any], pointer: str) -> Iterator[str]:
         if "$ref" in schema:
-            of = schema["$ref"].rpartition("/")[2]
-            if of not in told_elsewhere:
-                yield from walk(schemas[of], pointer)
+            yield from walk(schemas[schema["$ref"].rpartition("/")[2]], pointer)
+        elif set(schema.get("properties", ())) == {"value", "unit"}:
+            yield pointer
         elif "properties" in schema:
             for key, one in schema["properties"].items():
-                yield from walk(one, f"{pointer}/{key}")
-        elif schema.get("type") == "object":
+                if key != "amendments":  # nothing can fill them
+                    yield from walk(one, f"{pointer}/{key}")
+        elif "additionalProperties" in schema:
             yield from walk(schema["additionalProperties"], f"{pointer}/*")
-        elif schema.get("type") == "array":
-            words = "enum" in resolved(schema["items"])
-            yield from walk(schema["items"], pointer if words else f"{pointer}/*")
-        elif "oneOf" in schema or "allOf" in schema:
-            for one in schema.get("oneOf") or schema["allOf"]:
-                yield from walk(one, pointer)
+        elif "array" in schema.get("type", ()):
+            (item,) = [resolved(schema["items"])]
+            yield from walk(schema["items"], pointer if item.get("type") == "string" else f"{pointer}/*")
+        elif "oneOf" in schema:
+            for one in schema["oneOf"]:
+                if one != {"type": "null"}:
+                    yield from walk(one, pointer)
         else:
             yield pointer
 
     def resolved(schema: dict[str, Any]) -> dict[str, Any]:
-        return schemas[schema["$ref"].rpartition("/")[2]] if "$ref" in schema else schema
+        found: dict[str, Any] = schemas[schema["$ref"].rpartition("/")[2]] if "$ref" in schema else schema
+        return found
 
     return walk(schemas[name], "")
-
-
-def test_what_is_told_as_assumed_is_what_is_assumed(client: FlaskClient) -> None:
-    told = client.get("/v1/vocabulary").get_json()
-    places = [(of["at"][0], of["assumed"]) for of in told["lists"] if "assumed" in of]
-    places += [(one["at"], one["assumed"]) for kind in KINDS for one in told[kind] if "assumed" in one]
-    assert {place["call"] for place, _ in places} == set(SCHEMAS)
-    assumed = {call: values(client.post(call, json=body).get_json()["assumed"]) for call, body in LEAST.items()}
-    wrong = [
-        (place, value)
-        for place, value in places
-        if at_pointer(assumed[place["call"]], steps(place["pointer"])) != value
-        and not place["pointer"].startswith("/boxes/")  # told of boxes themselves
-    ]
-    assert wrong == []
-    assert at_pointer(assumed["/v1/choices"], steps("/place/ambient/value")) == 30
-
-
-def values(assumed: dict[str, Any]) -> dict[str, Any]:
-    """Give what was filled in; boxes and jobs say beside it that it is a default."""
-    return {at: one["value"] if isinstance(one, dict) and "from" in one else one for at, one in assumed.items()}
-
-
-def at_pointer(assumed: dict[str, Any], steps: list[str | int]) -> Any:
-    """Find what is assumed at a place, also inside of a map that is assumed as a whole."""
-    for count in range(len(steps), 0, -1):
-        found = assumed.get("/" + "/".join(map(str, steps[:count])))
-        for step in steps[count:] if found is not None else ():
-            found = found[step]
-        if found is not None:
-            return found
-    return None
 
 
 def test_sizes_are_listed_from_the_smallest_gauge_and_others_may_be_asked(client: FlaskClient) -> None:
@@ -179,11 +186,19 @@ def test_every_word_has_a_meaning_of_its_own_words(client: FlaskClient) -> None:
 def test_one_list_can_be_asked_for(client: FlaskClient) -> None:
     told = client.get("/v1/vocabulary?list=exposure").get_json()
     assert [word["word"] for word in told["lists"][0]["words"]] == ["dry", "damp", "wet", "buried", "submerged"]
-    assert told["lists"][0]["assumed"] == "dry"
+    assert told["forms"] == []
+
+
+@pytest.mark.parametrize("call", SCHEMAS)
+def test_one_form_can_be_asked_for(client: FlaskClient, told: dict[str, Any], call: str) -> None:
+    found = client.get(f"/v1/vocabulary?call={call}").get_json()
+    assert found["forms"] == [form for form in told["forms"] if form["call"] == call]
+    assert found["lists"] == told["lists"]
 
 
 def test_unknown_list_is_refused_with_the_nearest(client: FlaskClient) -> None:
     assert "did you mean 'exposure'?" in problems(client.get("/v1/vocabulary?list=exposures"), 422)[""]
+    assert "did you mean '/v1/checks'?" in problems(client.get("/v1/vocabulary?call=/v1/check"), 422)[""]
 
 
 @pytest.mark.parametrize("call", LEAST)

@@ -131,6 +131,8 @@ def test_one_bad_joint_never_spoils_the_rest() -> None:
             {
                 "pointer": "/joints/1/joint/conductors/0/size",
                 "says": "'12' has no unit; write '12 AWG' or '12 mm2'",
+                "code": "not-a-size",
+                "allowed": ["12 AWG", "12 mm2"],
             }
         ],
     }
@@ -176,12 +178,14 @@ def test_contradictions_and_other_problems_of_a_joint_are_told_together() -> Non
     assert set(errors(given)) == {"/joints/0/place/enclosure", "/joints/0/joint/conductors/0/size"}
 
 
-def test_a_problem_of_what_the_box_lays_under_a_joint_points_to_the_top() -> None:
-    assert set(errors(joint(), amendments=["none-such"])) == {"/amendments/0"}
+def test_amendments_that_a_box_names_refuse_the_request() -> None:
+    with pytest.raises(Refused) as refused:
+        answers(joint(), amendments=["none-such"])
+    assert [problem.pointer for problem in refused.value.problems] == ["/amendments"]
 
 
 def test_an_amendment_that_a_joint_names_itself_points_into_the_joint() -> None:
-    assert set(errors(joint(amendments=["none-such"]))) == {"/joints/0/amendments/0"}
+    assert set(errors(joint(amendments=["none-such"]))) == {"/joints/0/amendments"}
 
 
 def test_a_catalogue_that_is_not_known_refuses_the_request() -> None:

@@ -55,23 +55,24 @@ def make_python_client(document: Path) -> str:
     return run(*command, "--output-path", PACKAGE, "--config", settings, folder=document.parent)
 
 
-def install_node_packages(folder: Path) -> None:
-    """Install what the lock file names into a folder, from npm's cache where it has it."""
+def install_node_packages(folder: Path, source: Path = TYPESCRIPT) -> None:
+    """Install what the lock file of `source` names into a folder, from npm's cache where it has it."""
     for name in ("package.json", "package-lock.json", ".npmrc", "tsconfig.json"):
-        shutil.copy(TYPESCRIPT / name, folder)
-    installed = TYPESCRIPT / "node_modules"  # there where somebody has run `npm ci` by hand; needs no network
-    if _as_locked(installed):
+        if (source / name).is_file():
+            shutil.copy(source / name, folder)
+    installed = source / "node_modules"  # there where somebody has run `npm ci` by hand; needs no network
+    if _as_locked(installed, source):
         (folder / "node_modules").symlink_to(installed)
     else:
         run("npm", "ci", "--prefer-offline", "--no-progress", folder=folder)
 
 
-def _as_locked(installed: Path) -> bool:
+def _as_locked(installed: Path, source: Path) -> bool:
     """Tell whether a folder holds the packages of the lock file, by the list that npm keeps in it."""
     kept = installed / ".package-lock.json"
     if not kept.is_file():
         return False
-    locked = orjson.loads((TYPESCRIPT / "package-lock.json").read_bytes())["packages"]
+    locked = orjson.loads((source / "package-lock.json").read_bytes())["packages"]
     found = orjson.loads(kept.read_bytes())["packages"]
     return {name: one["integrity"] for name, one in found.items()} == {
         name: one["integrity"] for name, one in locked.items() if name

@@ -82,7 +82,7 @@ def test_joint_that_may_be_made_told_briefly(made: Generated) -> None:
 @pytest.mark.parametrize(("explain", "before"), [("full", ""), ("brief", "Brief")])
 def test_hidden_joint_is_barred_and_its_remedy_can_be_asked(made: Generated, explain: str, before: str) -> None:
     m = made.models
-    place = m.Place(reach=m.PlaceReach.CONCEALED)
+    place = m.Place(reach=m.Reach.CONCEALED)
     answer = made.choose(made.question(place=place), explain=m.Explain(explain))
     assert type(answer) is getattr(m, f"{before}BarredAnswer")
     remedy = answer.remedies[0]
@@ -140,10 +140,13 @@ def test_bad_question_gives_a_problem_with_every_pointer(made: Generated) -> Non
 def test_box_is_filled_and_its_joint_answered_beside_a_bad_one(made: Generated) -> None:
     m = made.models
     fill = m.BoxFill(
-        box=m.Box(name=m.BoxName.VALUE_4),
+        box=m.Box(name=m.StandardBox.VALUE_4),
         wires=[m.Wire(size="14 AWG", count=6), m.Wire(size="14 AWG", count=3, role=m.Role.EQUIPMENT_GROUNDING)],
-        clamps=m.BoxFillClamps.INTERNAL,
-        joints=[made.question(3, "14 AWG", id="hot"), made.question(3, "14", id="bad")],
+        clamps=m.Clamps.INTERNAL,
+        joints=[
+            m.BoxQuestion(joint=made.question(3, "14 AWG").joint, id="hot"),
+            m.BoxQuestion(joint=made.question(3, "14").joint, id="bad"),
+        ],
     )
     answer = made.call("deciding", "fill_box", body=fill)
     assert type(answer) is m.BoxFillAnswer
@@ -156,7 +159,7 @@ def test_box_is_filled_and_its_joint_answered_beside_a_bad_one(made: Generated) 
 def test_job_is_planned_and_each_problem_is_of_its_kind(made: Generated) -> None:
     m = made.models
     made_joint = m.JobJoint(id="lights", quantity=6, joint=made.question(3).joint)
-    hidden = m.JobJoint(joint=made.question().joint, place=m.Place(reach=m.PlaceReach.CONCEALED))
+    hidden = m.JobJoint(joint=made.question().joint, place=m.LaidPlace(reach=m.Reach.CONCEALED))
     wrong = m.JobJoint(joint=made.question(2, "12").joint)
     job = m.Job(joints=[made_joint, hidden, wrong], stock=m.Stock(carry=["lever-3-port"]))
     answer = made.call("deciding", "plan_job", body=job)

@@ -28,7 +28,7 @@ from tests.contract.examples import ask
 from tests.contract.schemas import faults
 
 #: Headers that the document has to tell of wherever they are sent.
-TOLD = {"X-Request-Id", "Cache-Control", "ETag", "Retry-After", "WWW-Authenticate", "Allow"}
+TOLD = {"X-Request-Id", "Cache-Control", "ETag", "Retry-After", "WWW-Authenticate", "Allow", "Accept-Encoding"}
 EVERY = [one for some in OPERATIONS.values() for one in some]
 RELOADED = {"status": "reloaded", "rulesets": {}, "catalogues": {}}
 KEYS = {"asking": "[ask]", "admin": "[admin]"}

@@ -360,7 +360,7 @@ def test_questions_that_repeat_are_decided_once(monkeypatch):
     match = chooser.holding.match
     monkeypatch.setattr(chooser.holding, "match", lambda question: asked.append(question) or match(question))
     plan_job({"joints": [{"joint": PAIR}] * 50}, chooser)
-    assert len(asked) == 2  # one of them asks whether catalogue and amendments are known
+    assert len(asked) == 1
 
 
 @pytest.mark.slow

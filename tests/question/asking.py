@@ -102,7 +102,7 @@ questions = st.fixed_dictionaries(
     optional={
         "id": st.text(st.characters(codec="utf-8"), max_size=100),
         "code": st.sampled_from(list(v.CODES)),
-        "amendments": st.lists(st.text(st.characters(codec="utf-8"), max_size=100), max_size=3),
+        "amendments": st.just([]),
         "catalogue": st.text(st.characters(codec="utf-8"), max_size=100),
         "explain": st.sampled_from(list(EXPLAIN)),
         "include": st.lists(st.sampled_from(list(INCLUDE)), unique=True),

@@ -128,7 +128,6 @@ def test_id_limit_and_explanation_are_no_part_of_the_canonical_bytes():
     "parts",
     [
         {"code": "nfpa70-2020"},
-        {"amendments": ["county"]},
         {"catalogue": "van"},
         {"place": {"exposure": "wet"}},
         {"circuit": {"amps": 12}},

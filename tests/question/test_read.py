@@ -16,7 +16,6 @@ from tests.question.leaves import another, every, pointer_of
 #: The default of each leaf by the contract, under its pointer, for two 12 AWG conductors and nothing more.
 PLAIN = {
     "/code": "nfpa70-2023",
-    "/amendments": [],
     "/catalogue": "shop",
     "/explain": "full",
     "/limit": 3,
@@ -55,7 +54,6 @@ PLAIN = {
 #: for each leaf that has a default, a value that is not the default; and one for each leaf that has none
 OTHER = {
     "/code": "nfpa70-2017",
-    "/amendments": ["county"],
     "/catalogue": "van",
     "/explain": "brief",
     "/limit": 1,
@@ -301,7 +299,6 @@ def test_assumptions_point_into_the_question_as_it_was_sent():
 def test_changing_what_was_assumed_in_one_answer_changes_no_other():
     first = asked()
     first.assumed["/place/corrosion"].append("chemical")
-    first.assumed["/amendments"].append("county")
     first.assumed["/place/ambient"]["value"] = 99
     assert asked().assumed == PLAIN
     assert DEFAULTS["/place"]["corrosion"] == []
@@ -341,10 +338,6 @@ def test_the_order_of_corrosive_influences_does_not_matter():
     one = question(place={"corrosion": ["salt-air", "chemical"]})
     assert one == question(place={"corrosion": ["chemical", "salt-air"]})
     assert one.place.corrosion == ("chemical", "salt-air")
-
-
-def test_the_order_of_amendments_matters():
-    assert question(amendments=["a", "b"]) != question(amendments=["b", "a"])
 
 
 def test_depth_and_ambient_keep_the_unit_they_were_given_in():

@@ -12,13 +12,14 @@ from hypothesis import strategies as st
 
 from splicewright import check_splice, choose, fill_box, plan_job
 from splicewright.answering import shipped_chooser
+from splicewright.json_text import read_json
 from splicewright.nearest_word import Spoken, Synonyms
 from splicewright.question import vocabulary as v
 from splicewright.question.leaf import schema_of
 from splicewright.question.model import Conductor
 from splicewright.question.read import CircuitSchema, PlaceSchema, WorkSchema, load_taking, read_question
 from splicewright.question.read_as import written
-from splicewright.reading import Refused, read_json
+from splicewright.reading import Refused
 from splicewright.strict_fields import Word, Words
 from splicewright.strict_schema import Strict
 from tests.question.asking import questions

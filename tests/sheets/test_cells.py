@@ -47,8 +47,6 @@ from splicewright.sheets.table import Unusable
         ("id", "slip  light", "slip light"),
         ("id", "'=1+1", "=1+1"),
         ("id", "'tis", "'tis"),
-        ("amendments", "a, b;c", ["a", "b", "c"]),
-        ("amendments", 7.0, ["7"]),
         ("waive until", dt.datetime(2026, 12, 31), "2026-12-31"),  # noqa: DTZ001 - as a workbook has it
         ("waive until", "2026-12-31", "2026-12-31"),
     ],

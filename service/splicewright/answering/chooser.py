@@ -27,8 +27,8 @@ from splicewright.answering.answer_json import Body, whole, write_body
 from splicewright.catalogue import Catalogue
 from splicewright.choice.loaded_rules import LoadedRules
 from splicewright.engine import Engine
+from splicewright.json_text import read_json
 from splicewright.question.read import DEFAULTS, ParsedQuestion, read_question
-from splicewright.reading import read_json
 from splicewright.remedies.remedy_rendering import REMEDIED, Budget, find_remedies, remedies
 
 Answer = dict[str, Any]

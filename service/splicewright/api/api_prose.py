@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
+#: Of the contract: a change that an existing client could trip over raises the first number.
+VERSION = "3.0.0"
+
 ABOUT = """\
 Ask which splice method suits these conductors, here, and why. Answers come from rules that anyone can read
 (`GET /v1/rules`), each with its source, and from a catalogue of connectors with their listings
@@ -30,18 +33,20 @@ Then look at `judged`, `cautions` and `assumed`: what was not judged, what to mi
 - Bodies are JSON (RFC 8259) in UTF-8, sent as `application/json`. A key may stand once in an object. Objects and lists
   may be nested 100 deep unless the server is set otherwise. Numbers are finite.
 - Numbers are JSON numbers: `"3"`, or `3.7` for a count, are refused; `3.0` is `3`. Where a number is not a whole one it
-  is read to one decimal (two where it says so), and a finer one is refused, so that nothing is rounded across a limit.
+  is read to one decimal (more where it says so). A finer one is rounded to the side that is safe for it, and told in
+  `read_as`; where no side is, as of the rating of a device, it is refused.
+- `null` means that a part is not stated: it is as if its key were left out.
 - Quantities name their unit: `{"value": 24, "unit": "in"}`; conductor sizes are text such as `12 AWG` or `2.5 mm2`.
 - What is left out is assumed, if its description says so, and told in `assumed`. An unknown key, word or parameter is
-  an error that names the nearest right one. Nothing is ignored or converted.
+  an error that names the nearest right one. What has one meaning is taken for it and told in `read_as`. Nothing is
+  ignored.
 - Some things cannot be said in a schema and are refused all the same, with their place: more than 24 conductors in all,
   `bare` beside another insulation type, a material left out where `work.wiring_age` is `aluminum-branch`, a temperature
-  beyond -60 to 200 degC, a `catalogue` or an amendment that this server does not know, half a character (a lone
-  surrogate) in a text.
+  beyond -60 to 200 degC, a `catalogue` that this server does not know, half a character (a lone surrogate) in a text.
 - A body may have 1,000,000 bytes unless the server is set otherwise, also where it is sent in chunks; a whole
   job may have 20,000,000 and a batch of lines 100,000,000.
-- Every error is a problem document (RFC 9457, `application/problem+json`). Its `errors` name each thing wrong at once,
-  each with a JSON Pointer into what was sent.
+- Every error is a problem document (RFC 9457, `application/problem+json`), whose `type` leads to a page about it. Its
+  `errors` name each thing wrong at once, each with a JSON Pointer into what was sent and a `code` of a closed list.
 - A call changes nothing here (but `POST /v1/reload`), so it may be made again where a connection drops. Words, rules
   and catalogues carry `ETag`: sent back as `If-None-Match`, it gets a 304 where they still hold.
 - A 429 and a 503 say in `Retry-After` how many seconds to wait before the same call may be made again.
@@ -53,7 +58,9 @@ Then look at `judged`, `cautions` and `assumed`: what was not judged, what to mi
 - What is no HTTP, or has headers of more than 262,144 bytes, is refused before any call is looked at: 400, 431 or 501.
   Where there is a proxy in front of the server, it may do so in words of its own, and answer 502 or 504 for a server
   that is not there.
-- Answers may gain new keys. A client should pass over those that it does not know.
+- Within the first number of this document's version no key, word, code or address is removed or renamed, nothing that
+  may be left out becomes required, and what is assumed stays the same. Answers may gain keys, and lists words: a client
+  passes over those that it does not know. [What changed in each version](docs/CHANGES.md).
 - The answer to a question is the same on any machine, byte for byte, but for `id`, `assumed` and the pointers in
   `judged`, which belong to the question as sent, as long as rules and catalogue are the same; their digests say so.
   The examples here have zeros in place of digests.
@@ -83,7 +90,13 @@ ERRORS = {
     ),
     412: ("OtherVersion", "The header `If-Match` names another version than the one that there is."),
     413: ("TooLong", "The body is longer than the server takes."),
-    415: ("WrongType", "The body is not sent as a type that this call takes."),
+    415: (
+        "WrongType",
+        (
+            "The body is not sent as a type that this call takes, or in a charset or content encoding that is not "
+            "read: bodies are in UTF-8, and not encoded."
+        ),
+    ),
     422: ("NotValid", "The body or a parameter is not valid. Each error names its place and what to write."),
     429: ("TooMany", "Too many calls in too short a time. The header `Retry-After` says how many seconds to wait."),
     500: ("Failed", "The server failed. Nothing about the question is known to be wrong; the server's log says more."),
@@ -128,6 +141,11 @@ HEADERS: dict[str, tuple[str, str, dict[str, Any]]] = {
         "Authenticate",
         "How to send a key, and whether the one that was sent is the fault.",
         {"type": "string", "pattern": "^Bearer ", "examples": ['Bearer realm="splicewright", error="invalid_token"']},
+    ),
+    "Accept-Encoding": (
+        "AcceptEncoding",
+        "The content encoding in which a body is read: as it is.",
+        {"type": "string", "const": "identity", "enum": ["identity"]},
     ),
     "Allow": (
         "Allow",

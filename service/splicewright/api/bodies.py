@@ -8,9 +8,13 @@ from collections.abc import Collection
 from flask import Request, current_app
 from werkzeug.exceptions import RequestEntityTooLarge, UnsupportedMediaType
 
-from splicewright.reading import NotText, read_json
+from splicewright.json_text import read_json
+from splicewright.reading import NotText, Says
 
+JSON = "application/json"
 _BLOCK = 65_536
+_AS_IT_IS = "identity"
+_CHARSETS = ("utf-8", "utf8", "us-ascii", "ascii")  # every text in ASCII is one in UTF-8
 #: A bracket, or a text, whose brackets are not meant. A text that is never closed reaches to the end: it is looked
 #: through once, not again from each quote in it.
 _BRACKET = re.compile(rb'[\[\]{}]|"(?:[^"\\]|\\.)*+(?:"|\\?\Z)', re.DOTALL)
@@ -44,8 +48,7 @@ def read_body(request: Request, setting: str = "MAX_BODY") -> bytes:
 
     Raises 415 for another type, 413 for one too long, `NotText` if too deep.
     """
-    if not request.is_json:
-        wrong_type(request, ("application/json",))
+    check_type(request, (JSON,))
     body = Bounded(request, setting)
     blocks = []
     while block := body.read(_BLOCK):
@@ -53,7 +56,7 @@ def read_body(request: Request, setting: str = "MAX_BODY") -> bytes:
     found = b"".join(blocks)
     most = int(current_app.config["MAX_DEPTH"])
     if found.count(b"[") + found.count(b"{") > most and depth(found) > most:
-        raise NotText(f"lists and objects are nested more than {most} deep")
+        raise NotText(Says(f"lists and objects are nested more than {most} deep", "too-deep"))
     return found
 
 
@@ -74,7 +77,22 @@ def read_value(request: Request, setting: str = "MAX_BODY") -> object:
     return read_json(read_body(request, setting))
 
 
-def wrong_type(request: Request, kinds: Collection[str]) -> None:
-    """Refuse the type of a body (415), naming the types that the call takes."""
-    given = f"not {request.mimetype[:60]!r}" if request.mimetype else "with its Content-Type"
-    raise UnsupportedMediaType(f"send the body as {' or '.join(kinds)}, {given}")
+def check_type(request: Request, kinds: Collection[str]) -> None:
+    """Refuse a body of another type than these, in another charset than UTF-8, or that is encoded (415)."""
+    encoding = request.headers.get("Content-Encoding", _AS_IT_IS).strip().lower()
+    if encoding not in ("", _AS_IT_IS):
+        raise UnsupportedMediaType(
+            _wrong(f"send the body as it is, not in the encoding {encoding[:30]!r}", [_AS_IT_IS])
+        )
+    if not (request.mimetype in kinds or (JSON in kinds and request.is_json)):
+        given = f"not {request.mimetype[:60]!r}" if request.mimetype else "with its Content-Type"
+        raise UnsupportedMediaType(_wrong(f"send the body as {' or '.join(kinds)}, {given}", kinds))
+    charset = request.mimetype_params.get("charset", _CHARSETS[0])
+    if charset.strip("'\" ").lower() not in _CHARSETS:
+        raise UnsupportedMediaType(
+            _wrong(f"send the body in UTF-8, not in the charset {charset[:30]!r}", _CHARSETS[:1])
+        )
+
+
+def _wrong(says: str, allowed: Collection[str]) -> Says:
+    return Says(says, "wrong-media-type", None, allowed)

@@ -85,12 +85,12 @@ def connector(name: str, connector: str) -> dict[str, Any]:
         listing = found.connector(connector).to_dict()
     except KeyError:
         known = [one.id for one in found.connectors]
-        raise NotFound(f"no connector: {not_allowed(connector, known)}") from None
+        raise NotFound(not_allowed(connector, known, "unknown-name").within("no connector: ")) from None
     return {"catalogue": {"name": found.name, "digest": found.digest}, "connector": listing}
 
 
 def _catalogue(name: str) -> Catalogue:
     known = chooser().holding.catalogue_names()
     if name not in known:
-        raise NotFound(f"no catalogue: {not_allowed(name, known)}")
+        raise NotFound(not_allowed(name, known, "unknown-name").within("no catalogue: "))
     return chooser().catalogue(name)

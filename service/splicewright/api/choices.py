@@ -20,7 +20,9 @@ blueprint = Blueprint("choices", __name__)
 class ShownQuery(Strict):
     """How much to tell."""
 
-    explain = Word(EXPLAIN, metadata=about("How much the answer tells, where the question itself does not say."))
+    explain = Word(
+        EXPLAIN, metadata=about("How much the answer tells, where the question itself does not say.", default="full")
+    )
     include = CommaWords(
         INCLUDE,
         metadata=about("What it has beside; without `explain` beside the least. Names, with commas."),

@@ -10,16 +10,19 @@ from flask import Blueprint, Response
 from marshmallow import Schema
 from werkzeug.exceptions import NotFound
 
+from splicewright import shipped
 from splicewright.api.operations import JSON, Operation, keep, operation
 from splicewright.api.shapes.fields import ANY_MAP, by_name, raw, text
 
 blueprint = Blueprint("docs", __name__)
 _PAGE = Path(__file__).parent / "page"
+_CHANGES = shipped.folder("openapi") / "CHANGES.md"
 _KINDS = {
     ".html": "text/html; charset=utf-8",
     ".js": "text/javascript; charset=utf-8",
     ".css": "text/css",
     ".svg": "image/svg+xml",
+    ".md": "text/plain; charset=utf-8",
 }
 #: The page loads what this server gives, and nothing else. Its library sets styles on elements and draws its icons
 #: from data addresses; scripts only ever come from files.
@@ -75,7 +78,7 @@ def file(name: str) -> Response:
 
 
 def _file(name: str) -> Response:
-    files = {one.name: one for one in _PAGE.iterdir() if one.suffix in _KINDS}
+    files = {one.name: one for one in (*_PAGE.iterdir(), _CHANGES) if one.suffix in _KINDS and one.name != "README.md"}
     if name not in files:
         raise NotFound
     response = Response(files[name].read_bytes(), content_type=_KINDS[files[name].suffix])

@@ -7,8 +7,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-import orjson
-
 from splicewright import shipped
 from splicewright.api.operations import JSON
 from splicewright.reading import read_yaml
@@ -30,8 +28,6 @@ KEYS = (
     "gives",
     "answer",
 )
-
-LONGEST_PRINTED = 5_000  # bytes
 
 
 @dataclass(frozen=True)
@@ -58,10 +54,7 @@ class Example:
         return {"summary": self.about, "value": self.send if self.text is None else self.text}
 
     def of_answer(self) -> dict[str, Any]:
-        """Write the answer as an example of the document, a long one only by its file: the document is for reading."""
-        if len(orjson.dumps(self.answer)) > LONGEST_PRINTED:
-            where = f"Too long to be printed here; it stands in `openapi/examples/calls/{self.name}.yaml`."
-            return {"summary": self.about, "description": where}
+        """Write the answer as an example of the document."""
         return {"summary": self.about, "value": self.answer}
 
 

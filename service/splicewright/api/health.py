@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from importlib.metadata import version
 from typing import Any
 
 from flask import Blueprint, Response, current_app
 
+from splicewright.api.api_prose import VERSION
 from splicewright.api.limits import LATER_S
 from splicewright.api.operations import JSON, Operation, chooser, operation
 from splicewright.api.problems import problem
@@ -41,8 +43,8 @@ def live() -> dict[str, Any]:
         tag="Running",
         summary="Whether questions can be answered",
         about=(
-            "Says which rules and which catalogue are in use, where they could be read and compiled; else a 503. It "
-            "asks for no key."
+            "Says the versions of software and contract, and which rules and which catalogue are in use, where they "
+            "could be read and compiled; else a 503. It asks for no key."
         ),
         gives={JSON: ReadyShape},
         errors=(503,),
@@ -60,6 +62,8 @@ def ready() -> dict[str, Any] | Response:
         return response
     return {
         "status": "ready",
+        "version": version("splicewright"),
+        "contract": VERSION,
         "rulesets": {"code": book.code, "digest": book.digest},
         "catalogue": {"name": catalogue.name, "digest": catalogue.digest},
     }

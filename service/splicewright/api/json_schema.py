@@ -11,13 +11,11 @@ from apispec.ext.marshmallow.openapi import OpenAPIConverter
 from marshmallow import Schema, fields
 
 from splicewright.api.shapes.fields import Choice, OneOf, OrNull, Raw, Tag
+from splicewright.api.word_names import name_of
 from splicewright.job.schema import MOST_PRICES, Prices, PriceSchema
-from splicewright.question import vocabulary as v
-from splicewright.question.answer_vocabulary import BASIS, EFFECT, EXPLAIN, INCLUDE
 from splicewright.question.proposal import FlagOrLength, StripSchema
-from splicewright.strict_fields import Flag, InputField, Items, Number, SizeField, Text, Word, Words
+from splicewright.strict_fields import Flag, InputField, Items, NotYet, Number, SizeField, Text, Word, Words
 from splicewright.strict_schema import Strict
-from splicewright.tables.conductors import insulation_types
 
 #: Exactly what `units.size` reads: AWG 40 to 1 and 1/0 to 4/0, kcmil 212 to 2500, mm2 0.05 to 2500.
 SIZE_PATTERN = (
@@ -26,26 +24,10 @@ SIZE_PATTERN = (
     r"|(0\.(0[5-9]|[1-9][0-9]?)|([1-9][0-9]{0,2}|1[0-9]{3}|2[0-4][0-9]{2})(\.[0-9]{1,2})?|2500(\.00?)?) mm2)$"
 )
 
-_WORD_LISTS: dict[str, Mapping[str, str]] = {
-    "Code": v.CODES,
-    "Explain": EXPLAIN,
-    "Include": INCLUDE,
-    "Material": v.MATERIAL,
-    "Construction": v.CONSTRUCTION,
-    "Finish": v.FINISH,
-    "End": v.END,
-    "Condition": v.CONDITION,
-    "Cable": v.CABLE,
-    "Role": v.ROLE,
-    "Exposure": v.EXPOSURE,
-    "Enclosure": v.ENCLOSURE,
-    "CircuitKind": v.KIND,
-    "Serves": v.SERVES,
-    "Method": v.METHODS,
-    "Phase": v.PHASES,
-    "Basis": BASIS,
-    "Effect": EFFECT,
-}
+_NULL = {"type": "null"}
+#: Where the default of an object stands: of a schema with such a `default`, a usual generator makes no client at all.
+OBJECT_DEFAULT = "x-default"
+_WITHOUT_MEANINGS = {"Insulation": "Type letters of insulation.", "StandardBox": "A standard metal box."}
 
 
 class Converter(OpenAPIConverter):
@@ -59,6 +41,11 @@ class Converter(OpenAPIConverter):
         found.pop("additionalProperties", None)
         if issubclass(kind, Strict):
             found["additionalProperties"] = False
+            required = found.get("required", ())
+            found["properties"] = {
+                key: part if key in required else or_null(part, default=key not in kind.laid)
+                for key, part in found["properties"].items()
+            }
         return {"description": " ".join(about.split()), **found} if about else found
 
     def write_field(self, field: fields.Field[Any], **kwargs: Any) -> dict[str, Any]:
@@ -71,7 +58,7 @@ class Converter(OpenAPIConverter):
         if isinstance(field, FlagOrLength):
             return {"oneOf": [{"type": "boolean"}, self.resolve_nested_schema(StripSchema)]}
         if isinstance(field, Prices):
-            price = self.resolve_nested_schema(PriceSchema)
+            price = or_null(self.resolve_nested_schema(PriceSchema))
             return {"type": "object", "additionalProperties": price, "maxProperties": MOST_PRICES}
         if (named := self._named(field)) is not None:
             for key in ("type", "items"):
@@ -105,12 +92,16 @@ class Converter(OpenAPIConverter):
 
     def _named(self, field: fields.Field[Any]) -> dict[str, Any] | None:
         """Refer to a list of words that stands in the document once, under its name; None where it has none."""
-        name = _word_lists().get(id(field.words)) if isinstance(field, Word | Words) else None
-        if name is None or not isinstance(field, Word | Words):
+        if not isinstance(field, Word | Words):
             return None
+        name = name_of(field.words)
+        if name is None:
+            raise TypeError(f"no name is known for the words {', '.join(field.words)}")
         if name not in self.spec.components.schemas:
-            about = _with_meanings("", field.meanings) or "Type letters of insulation."
+            about = _with_meanings("", field.meanings) or _WITHOUT_MEANINGS.get(name, "A word of a closed list.")
             self.spec.components.schema(name, {**_one_of(field.words), "description": about})
+        if "enum" not in self.spec.components.schemas[name]:
+            raise TypeError(f"{name} is the name of words and of something else")
         ref = {"$ref": f"#/components/schemas/{name}"}
         return _several(field, ref) if isinstance(field, Words) else ref
 
@@ -146,11 +137,16 @@ def _tag_word(variant: type[Schema] | OneOf | dict[str, Any], tag: str) -> str:
     return field.word
 
 
-@functools.cache
-def _word_lists() -> dict[int, str]:
-    """Give the name under which each list of words stands in the document, by the list's identity."""
-    names = {**_WORD_LISTS, "Insulation": insulation_types()}
-    return {id(words): name for name, words in names.items()}
+def or_null(part: dict[str, Any], *, default: bool = True) -> dict[str, Any]:
+    """Let a part that may be left out be null, which means the same; without its default where it has none there."""
+    kept = {key: told for key, told in part.items() if default or key != "default"}
+    if isinstance(kept.get("default"), dict):
+        kept[OBJECT_DEFAULT] = kept.pop("default")
+    if "$ref" in kept:
+        return {"oneOf": [{"$ref": kept.pop("$ref")}, _NULL], **kept}
+    if "oneOf" in kept:
+        return {**kept, "oneOf": [*kept["oneOf"], _NULL]}
+    return {**kept, "type": [kept["type"], "null"]}
 
 
 @functools.singledispatch
@@ -158,16 +154,6 @@ def _written(field: fields.Field[Any]) -> dict[str, Any]:
     if type(field).__module__.startswith("splicewright.") and not isinstance(field, fields.Nested):
         raise TypeError(f"no way is known to document {type(field).__name__}")
     return {}
-
-
-@_written.register
-def _(field: Word) -> dict[str, Any]:
-    return _one_of(field.words)
-
-
-@_written.register
-def _(field: Words) -> dict[str, Any]:
-    return _several(field, _one_of(field.words))
 
 
 @_written.register
@@ -189,6 +175,11 @@ def _(_: Flag) -> dict[str, Any]:
 @_written.register
 def _(field: Text) -> dict[str, Any]:
     return {"type": "string", "maxLength": field.longest}
+
+
+@_written.register
+def _(_: NotYet) -> dict[str, Any]:
+    return {"type": "array", "items": {"type": "string"}, "maxItems": 0}
 
 
 @_written.register

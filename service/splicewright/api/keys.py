@@ -32,7 +32,9 @@ from splicewright.strict_schema import Strict, load
 ASK, ADMIN = "ask", "admin"
 SCOPES = (ASK, ADMIN)
 #: Paths that need no key: whether the service is well, and how it is called. All others ask for the scope `ask`.
-OPEN = frozenset({"/health/live", "/health/ready", "/openapi.json", "/docs", "/docs/<name>"})
+OPEN = frozenset(
+    {"/health/live", "/health/ready", "/openapi.json", "/docs", "/docs/<name>", "/problems", "/problems/<name>"}
+)
 #: Paths that ask for the scope `admin`.
 FOR_ADMIN = frozenset({"/v1/reload", "/metrics"})
 _LONGEST = 200  # characters of a key

@@ -16,14 +16,13 @@ import yaml
 from apispec import APISpec
 
 from splicewright.api import responses
-from splicewright.api.api_prose import ABOUT, TAGS
+from splicewright.api.api_prose import ABOUT, TAGS, VERSION
 from splicewright.api.examples import Example, examples
 from splicewright.api.json_schema import Converter, Plugin, schema_name
 from splicewright.api.operations import JSON, OPERATIONS, Operation, Shape
 from splicewright.api.shapes.errors import ProblemShape
 from splicewright.api.shapes.fields import OneOf
 
-VERSION = "3.0.0"
 _PART = re.compile(r"<(?:[a-z]+:)?([a-z_]+)>")
 
 
@@ -57,7 +56,7 @@ def document() -> dict[str, Any]:
         },
     )
     responses.describe(spec, _shape(converter, ProblemShape))
-    for one in (one for blueprint in BLUEPRINTS for one in OPERATIONS[blueprint.name]):
+    for one in (one for blueprint in BLUEPRINTS for one in OPERATIONS.get(blueprint.name, ())):
         spec.path(path=_PART.sub(r"{\1}", one.path), operations={one.method.lower(): _operation(one, converter)})
     found: dict[str, Any] = spec.to_dict()
     return found
@@ -122,7 +121,9 @@ def _shape(converter: Converter, shape: Shape) -> dict[str, Any]:
 
 def _content(schema: Mapping[str, Any], kind: str, told: Mapping[str, Any]) -> dict[str, Any]:
     """Describe a body. A body of lines is text, each of whose lines has the schema."""
-    written = dict(schema) if kind == JSON else {"type": "string", "contentMediaType": kind, "x-line": dict(schema)}
+    written = (
+        dict(schema) if kind == JSON else {"type": "string", "contentMediaType": kind, "contentSchema": dict(schema)}
+    )
     return {"schema": written, **({"examples": dict(told)} if told else {})}
 
 

@@ -16,7 +16,7 @@ from werkzeug.exceptions import PreconditionFailed
 
 from splicewright.answering import Chooser
 from splicewright.api.shapes.fields import OneOf
-from splicewright.reading import Problem, Refused
+from splicewright.reading import Problem, Refused, Says
 from splicewright.strict_schema import Strict, load
 
 JSON = "application/json"
@@ -79,15 +79,24 @@ def chooser() -> Chooser:
 
 def _query(schema: Strict) -> dict[str, Any]:
     given = request.args.to_dict(flat=False)
-    twice = [Problem("", f"?{name}: is given {len(values)} times") for name, values in given.items() if len(values) > 1]
+    twice = [
+        Problem("", Says(f"?{name}: is given {len(values)} times", "twice"))
+        for name, values in given.items()
+        if len(values) > 1
+    ]
     try:
         found: dict[str, Any] = load(schema, {name: values[0] for name, values in given.items()})
     except Refused as error:
-        wrong = [Problem("", f"?{problem.pointer.removeprefix('/')}: {problem.says}") for problem in error.problems]
+        wrong = [Problem("", _of_parameter(one)) for one in error.problems]
         raise Refused([*twice, *wrong]) from None
     if twice:
         raise Refused(twice)
     return found
+
+
+def _of_parameter(problem: Problem) -> str:
+    before = f"?{problem.pointer.removeprefix('/')}: "
+    return problem.says.within(before) if isinstance(problem.says, Says) else before + problem.says
 
 
 def _response(written: Written, *, cached: bool) -> Response:

@@ -18,7 +18,7 @@ from splicewright.api.problems import problem
 from splicewright.api.shapes.reload import ReloadedShape
 from splicewright.faults import Faults
 from splicewright.operate.reloading import NotProven, reload_rules
-from splicewright.reading import Problem
+from splicewright.reading import Problem, Refused, Says
 
 #: Takes what is on disk into use; gives what to tell of it. Raises `NotRenewed`.
 Renew = Callable[[], Mapping[str, object]]
@@ -110,7 +110,9 @@ def reload() -> dict[str, Any] | Response:
         return dict(renew())
     except NotRenewed as error:
         says = "what is on disk can't all be taken into use; what is in use in its place stays"
-        return problem(HTTPStatus.CONFLICT, says, [Problem("", reason) for reason in error.reasons])
+        return problem(
+            HTTPStatus.CONFLICT, says, Refused(Problem("", Says(reason, "not-taken")) for reason in error.reasons)
+        )
 
 
 def register(app: Flask, renew: Renew | None) -> None:

@@ -2,7 +2,20 @@
 
 from __future__ import annotations
 
-from splicewright.api import batches, boxes, catalogues, checks, choices, docs, health, jobs, reload, rules, vocabulary
+from splicewright.api import (
+    batches,
+    boxes,
+    catalogues,
+    checks,
+    choices,
+    docs,
+    health,
+    jobs,
+    problem_pages,
+    reload,
+    rules,
+    vocabulary,
+)
 
 BLUEPRINTS = (
     choices.blueprint,
@@ -14,6 +27,7 @@ BLUEPRINTS = (
     catalogues.blueprint,
     vocabulary.blueprint,
     docs.blueprint,
+    problem_pages.blueprint,
     health.blueprint,
     reload.blueprint,
 )

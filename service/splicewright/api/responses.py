@@ -16,7 +16,14 @@ from splicewright.api.problems import PROBLEM
 #: Who may call where an operation says nothing of it: anyone, of a server that asks for no keys.
 SECURITY: list[dict[str, list[str]]] = [{}, {"key": [ASK]}]
 _EVERY_ANSWER = ("X-Request-Id", "Cache-Control")
-_MORE = {304: ("ETag",), 401: ("WWW-Authenticate",), 405: ("Allow",), 429: ("Retry-After",), 503: ("Retry-After",)}
+_MORE = {
+    304: ("ETag",),
+    401: ("WWW-Authenticate",),
+    405: ("Allow",),
+    415: ("Accept-Encoding",),
+    429: ("Retry-After",),
+    503: ("Retry-After",),
+}
 
 
 def describe(spec: APISpec, problem: dict[str, Any]) -> None:

@@ -10,29 +10,28 @@ from werkzeug.exceptions import NotFound
 from splicewright.api.operations import JSON, Operation, chooser, operation
 from splicewright.api.shapes.rules import RuleShape, RulesShape
 from splicewright.question import vocabulary as v
+from splicewright.question.answer_vocabulary import EFFECT
 from splicewright.question.read import DEFAULTS
 from splicewright.reading import not_allowed
 from splicewright.rulebook import Rulebook
-from splicewright.rulebook.effects import EFFECTS
 from splicewright.rulebook.rule_json import SOURCES, rule_line, rule_whole, select
 from splicewright.strict_fields import Text, Word, about
 from splicewright.strict_schema import Strict
 
 blueprint = Blueprint("rules", __name__)
-_CODE = f"The code edition whose rules are asked for; `{DEFAULTS['']['code']}` where left out."
 
 
 class CodeQuery(Strict):
     """Which code."""
 
-    code = Word(v.CODES, metadata=about(_CODE))
+    code = Word(v.CODES, metadata=about("The code edition whose rules are asked for.", default=DEFAULTS[""]["code"]))
 
 
 class RulesQuery(CodeQuery):
     """Which rules."""
 
     ruleset = Text(60, metadata=about("Only the rules of this ruleset, such as `environment`."))
-    effect = Word(EFFECTS, metadata=about("Only rules that do this."))
+    effect = Word(EFFECT, metadata=about("Only rules that do this."))
     source = Word(SOURCES, metadata=about("Only rules with this kind of source."))
 
 

@@ -12,7 +12,7 @@ from typing import Any
 from marshmallow import fields
 
 from splicewright.audit.finding import AuditFinding, Judgement, fingerprint
-from splicewright.audit.json_positions import read_json_document
+from splicewright.json_text import read_json_document
 from splicewright.reading import Document, Problem, Refused
 from splicewright.sheets.table import Spot
 from splicewright.strict_fields import Items, Number, Text

@@ -55,7 +55,7 @@ def _joint(
     asked, pointer = box["joints"][number], join(base + "/joints", number)
     about = (pointer, id_of(asked), f"{known_by}/{id_of(asked) or digest(asked)}")
     if decided["outcome"] == "error":
-        problems = Refused(Problem(error["pointer"], error["says"]) for error in decided["errors"])
+        problems = Refused(Problem.from_dict(error) for error in decided["errors"])
         return JudgedPart(*about, moved(base, invalid(problems)), waive, box.get("code"))
     found = verdicts.of_answer(decided, asked)
     return JudgedPart(*about, moved(pointer, found.judged), waive, box.get("code"), asked, found)

@@ -9,9 +9,9 @@ from typing import Any, BinaryIO
 
 from splicewright.audit.files import ENDINGS, CheckedFile
 from splicewright.audit.finding import Judgement
-from splicewright.audit.json_positions import read_json_document
 from splicewright.audit.kinds import Kind, kind_of, misspelled, unrecognized, written_in
-from splicewright.reading import Document, NotText, join, read_json, read_yaml_documents
+from splicewright.json_text import read_json, read_json_document
+from splicewright.reading import Document, NotText, join, read_yaml_documents
 from splicewright.sheets.csv_file import other_delimiter, read_csv
 from splicewright.sheets.joints import SheetJoint, faults_beside, read_headings, read_joints
 from splicewright.sheets.table import Grid, NoTable, Spot

@@ -16,8 +16,8 @@ from splicewright.job.entries import Names, box_defaults
 from splicewright.job.read import check_stock, read_job
 from splicewright.job.schema import JobBoxSchema, JobJointSchema
 from splicewright.question.given import laid_under
-from splicewright.reading import Problem, Refused, join
-from splicewright.strict_schema import load, made_once
+from splicewright.reading import Problem, Refused, Says, join
+from splicewright.strict_schema import load, made_once, stated
 
 _ASKED = ("id", "joint", "place", "circuit", "work")
 _LAID = ("code", "amendments", "catalogue")
@@ -25,7 +25,7 @@ _LAID = ("code", "amendments", "catalogue")
 
 def job_parts(given: Mapping[str, Any], verdicts: Verdicts) -> Iterator[JudgedPart]:
     """Judge a job as a whole, then its joints and boxes; where the whole is not valid, they are read, not decided."""
-    value, waive = take_waivers(given)
+    value, waive = take_waivers(stated(given))
     whole: tuple[Judgement, ...] = ()
     defaults: Mapping[str, Any] = {}
     try:
@@ -66,7 +66,7 @@ def _joint(
     given: Any, pointer: str, defaults: Mapping[str, Any], laid: Mapping[str, Any], verdicts: Verdicts, *, decide: bool
 ) -> JudgedPart:
     if not isinstance(given, Mapping):
-        problems = Refused([Problem("", "a joint is an object with its conductors")])
+        problems = Refused([Problem("", Says("a joint is an object with its conductors", "wrong-type"))])
         return JudgedPart(pointer, None, digest(given), moved(pointer, invalid(problems)), code=laid.get("code"))
     value, waive = take_waivers(given)
     proposed = {"proposal": value.pop("proposal")} if "proposal" in value else {}
@@ -87,7 +87,7 @@ def _box(
     given: Any, pointer: str, defaults: Mapping[str, Any], laid: Mapping[str, Any], verdicts: Verdicts, *, decide: bool
 ) -> Iterator[JudgedPart]:
     if not isinstance(given, Mapping):
-        problems = Refused([Problem("", "a box is an object with its wires")])
+        problems = Refused([Problem("", Says("a box is an object with its wires", "wrong-type"))])
         yield JudgedPart(pointer, None, digest(given), moved(pointer, invalid(problems)), code=laid.get("code"))
         return
     value, waive = take_waivers(given)

@@ -1,18 +1,24 @@
-"""NDJSON: one question a line in, one answer or one error a line out, in the same order. A bad line spoils no other."""
+"""NDJSON: one question or check a line in, one answer or one error a line out, in the same order.
+
+A line with a `proposal` is a check. A bad line spoils no other.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from typing import Protocol
+from typing import Any, Protocol
 
 import orjson
 
-from splicewright.answer_forms import error_item, errors_plain
+from splicewright.answer_forms import error_item
 from splicewright.answering.chooser import Chooser
+from splicewright.inspection import check_splice
+from splicewright.json_text import read_json
 from splicewright.question.given import id_of
-from splicewright.reading import NotText, Problem, Refused, read_json
+from splicewright.reading import NotText, Problem, Refused, Says, told
 
+_PROPOSAL = "proposal"
 LONGEST_LINE = 1_000_000
 BLOCK_BYTES = 262_144
 
@@ -68,23 +74,38 @@ def answer_block(chooser: Chooser, block: Block, *, explain: str) -> BlockAnswer
     answers, errors = [], 0
     for number, line in enumerate(block.text.split(b"\n")[:-1], start=block.first):
         try:
-            answers.append(chooser.answer_json(_checked(line), explain=explain))
+            answers.append(_answered(chooser, _checked(line), explain))
         except Refused as error:
             answers.append(_bad_line(_id_of(line), number, error))
             errors += 1
     return BlockAnswer(b"".join([answer + b"\n" for answer in answers]), len(answers), errors, len(block.text))
 
 
+def answer_one(chooser: Chooser, given: object, *, explain: str) -> dict[str, Any]:
+    """Answer a question, or check what it proposes. Raises `Refused`."""
+    if isinstance(given, Mapping) and given.get(_PROPOSAL) is not None:
+        return check_splice(given, chooser, explain=explain)
+    return chooser.choose(given, explain=explain)
+
+
+def _answered(chooser: Chooser, line: bytes, explain: str) -> bytes:
+    if _PROPOSAL.encode() in line or b"\\u" in line:  # a key may be written in escapes
+        given = read_json(line)
+        if isinstance(given, Mapping) and given.get(_PROPOSAL) is not None:
+            return orjson.dumps(check_splice(given, chooser, explain=explain))
+    return chooser.answer_json(line, explain=explain)
+
+
 def _checked(line: bytes) -> bytes:
     if len(line) > LONGEST_LINE:
-        raise Refused([Problem("", f"the line is longer than {LONGEST_LINE:,} bytes")])
+        raise Refused([Problem("", Says(f"the line is longer than {LONGEST_LINE:,} bytes", "too-long"))])
     if not line or line.isspace():
-        raise Refused([Problem("", "the line is empty; write one question a line")])
+        raise Refused([Problem("", Says("the line is empty; write one question or check a line", "missing"))])
     return line
 
 
 def _bad_line(asked_id: str | None, number: int, error: Refused) -> bytes:
-    return orjson.dumps(error_item(errors_plain(error.problems), id=asked_id, line=number))
+    return orjson.dumps(error_item(told(error), id=asked_id, line=number))
 
 
 def _id_of(line: bytes) -> str | None:

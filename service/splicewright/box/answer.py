@@ -18,7 +18,7 @@ from splicewright.box.volume import CM3_PER_IN3, NOTHING, Volume, total
 from splicewright.box.wiring import length_asked, more_than_the_wires, on_no_wire, too_short
 from splicewright.question.read import assumed_plain
 from splicewright.question.read_as import read_as_plain
-from splicewright.reading import Problem
+from splicewright.reading import Problem, Says
 from splicewright.tables.boxes import (
     PRACTICE,
     AllowanceRules,
@@ -38,7 +38,10 @@ if TYPE_CHECKING:
     from splicewright.remedies.remedy_rendering import Budget
 
 Plain = dict[str, Any]
-_UNSEARCHED = "is refused, after so many joints that what would do instead was not looked for; ask this one alone"
+_UNSEARCHED = Says(
+    "is refused, after so many joints that what would do instead was not looked for; ask this one alone",
+    "not-searched",
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,7 +86,7 @@ def fill_box(given: Any, chooser: Chooser | None = None, *, budget: Budget | Non
     decided = decide(request, partial(chooser.answer, budget=budget), given, read_box)
     answer = filled(request, decided, chooser)
     unsearched = [one for one in decided if one.asked and one.asked.question in budget.unsearched]
-    answer["problems"] += [{"pointer": one.pointer, "says": _UNSEARCHED} for one in unsearched]
+    answer["problems"] += [Problem(one.pointer, _UNSEARCHED).to_dict() for one in unsearched]
     return answer
 
 

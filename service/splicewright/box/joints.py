@@ -12,6 +12,7 @@ from splicewright.question.given import id_of, laid_under
 from splicewright.question.model import Joint
 from splicewright.question.read import ParsedQuestion, Sent, read_question
 from splicewright.reading import Problem, Refused, join, shown, value_at
+from splicewright.strict_schema import stated
 
 Answering = Callable[[ParsedQuestion], Mapping[str, Any]]
 _BY_THE_BOX = ("/code", "/place/enclosure", "/place/box_material")
@@ -71,7 +72,7 @@ class _Box:
 
 
 def _decided(given: Any, pointer: str, box: _Box, answer: Answering) -> Decided:
-    request = box.request
+    request, given = box.request, stated(given)
     asked, laid = laid_under(given, request.laid) if isinstance(given, Mapping) else (given, set())
     sent = box.joint(pointer, laid)
     contradicting = list(_contradicting(given, request.laid))

@@ -6,13 +6,13 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from splicewright.box.model import GROUNDING, BoxRequest, Contents, Piece, Section, Wire
-from splicewright.box.schema import BoxFillSchema
+from splicewright.box.schema import BoxFillSchema, DeviceSchema, TerminalBlockSchema, WireSchema
 from splicewright.box.volume import Volume, measured_volume
 from splicewright.question.given import filled_in
 from splicewright.question.read import DEFAULTS, load_taking
 from splicewright.question.vocabulary import CODES
-from splicewright.reading import Problem, Refused, join
-from splicewright.strict_schema import made_once
+from splicewright.reading import Problem, Refused, Says, join
+from splicewright.strict_schema import defaults_of, made_once
 from splicewright.tables.boxes import boxes_hold_for, free_length, standard_boxes, standard_material, standard_opening
 from splicewright.units import Measured, Size, whole
 
@@ -20,19 +20,13 @@ from splicewright.units import Measured, Size, whole
 ENCLOSURES = ("box", "conduit-body")
 _GROUPS = ("place", "circuit", "work")
 _LAID_AS_GIVEN = ("amendments", "catalogue", "only")
-_TOP = {
-    "code": DEFAULTS[""]["code"],
-    "catalogue": DEFAULTS[""]["catalogue"],
-    "explain": "brief",
-    "clamps": "none",
-    "fittings": 0,
-}
+_TOP, _WIRE = defaults_of(BoxFillSchema), defaults_of(WireSchema)
 
 
 def read_box(given: Any) -> BoxRequest:
     """Read a request. Raises `Refused` with every problem; the joints are not read here."""
     if not isinstance(given, Mapping):
-        raise Refused([Problem("", "a box is an object with its wires")])
+        raise Refused([Problem("", Says("a box is an object with its wires", "wrong-type"))])
     found, given, read_as = load_taking(made_once(BoxFillSchema), given, DEFAULTS[""]["code"])
     if wrong := list(_contradictions(found)):
         raise Refused(wrong)
@@ -45,8 +39,8 @@ def read_box(given: Any) -> BoxRequest:
         wires=wires,
         clamps=top["clamps"] == "internal",
         fittings=top["fittings"],
-        devices=_pieces(found, "devices", {"gangs": 1}, largest, assumed),
-        terminal_blocks=_pieces(found, "terminal_blocks", {}, largest, assumed),
+        devices=_pieces(found, "devices", defaults_of(DeviceSchema), largest, assumed),
+        terminal_blocks=_pieces(found, "terminal_blocks", defaults_of(TerminalBlockSchema), largest, assumed),
     )
     return BoxRequest(
         id=found.get("id"),
@@ -68,17 +62,16 @@ def read_box(given: Any) -> BoxRequest:
 
 def _wire(given: Mapping[str, Any], pointer: str, assumed: dict[str, Any]) -> Wire:
     apart = given.get("role") == "isolated-grounding"
-    defaults = {"count": 1, "path": "ends", "role": "ungrounded", "isolated": apart, "canopy": False}
-    one = filled_in(given, defaults, pointer, assumed)
+    one = filled_in(given, {**_WIRE, "isolated": apart}, pointer, assumed)
     lengths = {key: Measured(**given[key]) if key in given else None for key in ("free", "outside")}
     return Wire(**{**one, **lengths})
 
 
 def _pieces(
-    found: Mapping[str, Any], key: str, more: Mapping[str, Any], largest: Size, assumed: dict[str, Any]
+    found: Mapping[str, Any], key: str, defaults: Mapping[str, Any], largest: Size, assumed: dict[str, Any]
 ) -> tuple[Piece, ...]:
     filled = [
-        filled_in(one, {"largest": largest, "count": 1, **more}, join("", key, at), assumed)
+        filled_in(one, {"largest": largest, **defaults}, join("", key, at), assumed)
         for at, one in enumerate(found.get(key, ()))
     ]
     return tuple(Piece(one["largest"], one["count"], one.get("gangs", 1)) for one in filled)

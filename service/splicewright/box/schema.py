@@ -4,11 +4,19 @@ from __future__ import annotations
 
 from marshmallow import fields
 
+from splicewright.box.model import GROUNDING
 from splicewright.codes import codes
 from splicewright.question import vocabulary as v
 from splicewright.question.answer_vocabulary import EXPLAIN, INCLUDE
 from splicewright.question.model import LengthSchema
-from splicewright.question.read import CircuitSchema, OnlySchema, PlaceSchema, QuestionSchema, WorkSchema
+from splicewright.question.read import (
+    LaidCircuitSchema,
+    LaidPlaceSchema,
+    LaidWorkSchema,
+    OnlySchema,
+    QuestionSchema,
+    amendments,
+)
 from splicewright.strict_fields import Flag, Items, Number, SizeField, Text, Word, Words, about
 from splicewright.strict_schema import Later, QuantityField, Remembered, Strict
 from splicewright.tables.boxes import standard_boxes
@@ -32,6 +40,7 @@ class VolumeSchema(Strict):
         0.01,
         100_000,
         decimals=2,
+        safe="down",
         required=True,
         metadata=about("The number, to two decimals. Cubic inches decide; cm3 is converted exactly, never rounded."),
     )
@@ -42,9 +51,15 @@ class BoxSchema(Strict):
     """The box: one of the standard boxes, or one with its volume marked on it, or both where marked with more."""
 
     name = Word(standard_boxes(), metadata=about("A standard metal box of the table."))
-    volume = QuantityField(VolumeSchema, metadata=about("The volume marked on it."))
+    volume = QuantityField(VolumeSchema, metadata=about("The volume marked on it.", required_if={"name": False}))
     gangs = Number(
-        1, 20, decimals=0, metadata=about("How many gangs it has; for the standard boxes that are made by gangs.")
+        1,
+        20,
+        decimals=0,
+        metadata=about(
+            "How many gangs it has, for the standard boxes that are made by gangs. Assumed of these where left out: 1.",
+            asked_if={"name": tuple(name for name, box in standard_boxes().items() if box.per_gang)},
+        ),
     )
     opening = QuantityField(LengthSchema, metadata=about("The least dimension of its opening."))
 
@@ -53,64 +68,84 @@ class ExtensionSchema(Strict):
     """A further section: an extension ring, a domed cover, a plaster ring, or one more ganged box."""
 
     name = Word(standard_boxes(), metadata=about("A standard metal box that it is made from."))
-    volume = QuantityField(VolumeSchema, metadata=about("The volume marked on it. One without a mark adds none."))
+    volume = QuantityField(
+        VolumeSchema,
+        metadata=about(
+            "The volume marked on it. One without a mark adds none.",
+            asked_if={"name": False},
+            required_if={"name": False},
+        ),
+    )
 
 
 class WireSchema(Strict):
     """Like wires in the box, pigtails and jumpers among them."""
 
     size = SizeField(required=True, metadata=about("The conductor's size with its unit, such as 12 AWG."))
-    count = Number(1, MOST_ENTRIES, decimals=0, metadata=about("How many. 1 where not given."))
-    path = Word(PATHS, metadata=about("What becomes of it in the box. `ends` where not given."))
-    role = Word(v.ROLE, metadata=about("What it serves as. `ungrounded` where not given."))
+    count = Number(1, MOST_ENTRIES, decimals=0, metadata=about("How many.", default=1))
+    path = Word(PATHS, metadata=about("What becomes of it in the box.", default="ends"))
+    role = Word(v.ROLE, metadata=about("What it serves as.", default="ungrounded"))
     isolated = Flag(
-        metadata=about("An equipment grounding conductor of a set kept apart. True for role `isolated-grounding`.")
+        metadata=about(
+            "An equipment grounding conductor of a set kept apart. Assumed where left out: true for role "
+            "`isolated-grounding`, else false.",
+            asked_if={"role": GROUNDING},
+        )
     )
     canopy = Flag(
         metadata=about(
-            "A fixture wire or grounding conductor that comes from a domed luminaire or canopy and ends here."
+            "A fixture wire or grounding conductor that comes from a domed luminaire or canopy and ends here.",
+            default=False,
+            asked_if={"path": ("ends",)},
         )
     )
     free = QuantityField(
-        LengthSchema, metadata=about("Its free length in the box; of a looped one the length of the loop.")
+        LengthSchema,
+        metadata=about(
+            "Its free length in the box; of a looped one the length of the loop.", asked_if={"path": ("ends", "looped")}
+        ),
     )
-    outside = QuantityField(LengthSchema, metadata=about("How far it reaches out of the opening."))
+    outside = QuantityField(
+        LengthSchema, metadata=about("How far it reaches out of the opening.", asked_if={"path": ("ends",)})
+    )
 
 
 class DeviceSchema(Strict):
     """Like devices on a yoke or strap: switches, receptacles and the like."""
 
-    gangs = Number(1, 20, decimals=0, metadata=about("How many gangs one of them needs. 1 where not given."))
+    gangs = Number(1, 20, decimals=0, metadata=about("How many gangs one of them needs.", default=1))
     largest = SizeField(
-        metadata=about("The largest conductor connected to it; the largest in the box where not given.")
+        metadata=about("The largest conductor connected to it. Assumed where left out: the largest in the box.")
     )
-    count = Number(1, MOST_ENTRIES, decimals=0, metadata=about("How many. 1 where not given."))
+    count = Number(1, MOST_ENTRIES, decimals=0, metadata=about("How many.", default=1))
 
 
 class TerminalBlockSchema(Strict):
     """Like terminal block assemblies."""
 
     largest = SizeField(
-        metadata=about("The largest conductor that ends on it; the largest in the box where not given.")
+        metadata=about("The largest conductor that ends on it. Assumed where left out: the largest in the box.")
     )
-    count = Number(1, MOST_ENTRIES, decimals=0, metadata=about("How many. 1 where not given."))
+    count = Number(1, MOST_ENTRIES, decimals=0, metadata=about("How many.", default=1))
+
+
+class BoxQuestionSchema(QuestionSchema):
+    """A question about a joint in a box; what it leaves out is as the box says."""
+
+    laid = ("code", "catalogue")
+    place = Remembered(LaidPlaceSchema, metadata=about("Where the joint is."))
+    circuit = Remembered(LaidCircuitSchema, metadata=about("What the joint is part of."))
+    work = Remembered(LaidWorkSchema, metadata=about("What kind of work it is."))
 
 
 class BoxFillSchema(Strict):
     """A box, what is in it, and the joints to be made in it."""
 
-    id = Text(100, metadata=about("Any text, given back."))
-    code = Word(
-        v.CODES, metadata=about(f"The code and its edition, for fill and joints. {codes().default} where not given.")
-    )
-    amendments = Items(
-        Text(100),
-        0,
-        20,
-        metadata=about("Names of amendments, laid under each joint. They change no figure of the fill."),
-    )
-    catalogue = Text(100, metadata=about("The catalogue of connectors, laid under each joint. shop where not given."))
-    explain = Word(EXPLAIN, metadata=about("How much the joints' answers tell. brief where not given."))
+    id = Text(100, metadata=about("Any text, given back.", label="Name"))
+    code = Word(v.CODES, metadata=about("The code and its edition, for fill and joints.", default=codes().default))
+    amendments = amendments()
+    catalogue = Text(100, metadata=about("The catalogue of connectors, laid under each joint.", default="shop"))
+    explain = Word(EXPLAIN, metadata=about("How much the joints' answers tell.", default="brief"))
     include = Words(INCLUDE, metadata=about("What the joints' answers have beside what `explain` gives."))
     # marshmallow takes fields off the class, so that one may be named like one of its own attributes
     only = Remembered(  # type: ignore[assignment]
@@ -131,23 +166,25 @@ class BoxFillSchema(Strict):
     )
     clamps = Word(
         CLAMPS,
-        metadata=about("Cable clamps inside the box. none where not given, with a caution that says what they take."),
+        metadata=about(
+            "Cable clamps inside the box; where none is said, a caution tells what they take.", default="none"
+        ),
     )
     fittings = Number(
         0,
         10,
         decimals=0,
-        metadata=about("How many kinds of support fitting (luminaire stud, hickey) are in it. 0 where not given."),
+        metadata=about("How many kinds of support fitting (luminaire stud, hickey) are in it.", default=0),
     )
     devices = Items(fields.Nested(DeviceSchema), 0, 50, metadata=about("Devices mounted in the box."))
     terminal_blocks = Items(fields.Nested(TerminalBlockSchema), 0, 50, metadata=about("Terminal blocks in the box."))
     place = fields.Nested(
-        PlaceSchema, metadata=about("Where the box is, laid under each joint; enclosure is box or conduit-body.")
+        LaidPlaceSchema, metadata=about("Where the box is, laid under each joint; enclosure is box or conduit-body.")
     )
-    circuit = fields.Nested(CircuitSchema, metadata=about("What the joints are part of, laid under each of them."))
-    work = fields.Nested(WorkSchema, metadata=about("What kind of work it is, laid under each joint."))
+    circuit = fields.Nested(LaidCircuitSchema, metadata=about("What the joints are part of, laid under each of them."))
+    work = fields.Nested(LaidWorkSchema, metadata=about("What kind of work it is, laid under each joint."))
     joints = Items(
-        Later(QuestionSchema),
+        Later(BoxQuestionSchema),
         0,
         MOST_JOINTS,
         metadata=about("Questions about the joints in this box. A bad one gets errors of its own; the rest go on."),

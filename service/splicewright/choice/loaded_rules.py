@@ -18,7 +18,7 @@ from splicewright.engine import CompiledRulebook, Engine
 from splicewright.faults import Faults
 from splicewright.question.model import Question
 from splicewright.question.vocabulary import CODES
-from splicewright.reading import Problem, Refused, join, not_allowed
+from splicewright.reading import Problem, Refused, not_allowed
 from splicewright.rulebook import Rule, Rulebook, RuleFiles
 from splicewright.rulebook.rule_dependencies import given_behind
 
@@ -104,7 +104,7 @@ class LoadedRules:
                 if found is None:
                     paths = self._catalogue_paths
                     if name not in paths:
-                        raise Refused([Problem("/catalogue", not_allowed(name, paths))])
+                        raise Refused([Problem("/catalogue", not_allowed(name, paths, "unknown-name"))])
                     found = self._indexes[name] = ConnectorIndex(read_catalogue(paths[name]))
         return found
 
@@ -129,9 +129,6 @@ class LoadedRules:
 
     def match(self, question: Question) -> Match:
         """Derive what a question asks, and match it with its catalogue. Raises `Refused` for a name not known here."""
-        if question.amendments:
-            at = join("/amendments", 0)
-            raise Refused([Problem(at, f"no amendment is called {question.amendments[0]!r}; none is known here")])
         index = self.index(question.catalogue)
         if unknown := [connector for connector in question.only.connectors if connector not in index.ids]:
             raise Refused([Problem("/only/connectors", not_allowed(connector, index.ids)) for connector in unknown])

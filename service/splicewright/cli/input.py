@@ -35,17 +35,17 @@ def read_document(name: str) -> Document:
 
 
 def without_notes(value: Any) -> Any:
-    """Leave out what only the check of files reads: `waive` of an entry, and of a job's joints the `proposal` too.
+    """Leave out what only the check of files reads: `waive` of an entry, and of a job's joints and boxes.
 
     So the files that are checked in a repository are those that the other commands take.
     """
     if not isinstance(value, Mapping):
         return value
     found = {key: one for key, one in value.items() if key != "waive"}
-    for part, notes in (("joints", ("waive", "proposal")), ("boxes", ("waive",))):
+    for part in ("joints", "boxes"):
         if isinstance(found.get(part), list):
             found[part] = [
-                {key: inner for key, inner in one.items() if key not in notes} if isinstance(one, Mapping) else one
+                {key: inner for key, inner in one.items() if key != "waive"} if isinstance(one, Mapping) else one
                 for one in found[part]
             ]
     return found

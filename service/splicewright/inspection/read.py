@@ -12,7 +12,7 @@ from splicewright.inspection.schema import CheckSchema
 from splicewright.question.proposal import Proposal, proposal_of
 from splicewright.question.read import DEFAULTS, ParsedQuestion, load_taking, read_question
 from splicewright.question.read_as import ReadAs
-from splicewright.reading import Problem, Refused, not_allowed, shown
+from splicewright.reading import Problem, Refused, Says, not_allowed, shown
 from splicewright.strict_schema import made_once
 
 
@@ -30,7 +30,7 @@ class Check:
 def read_check(given: Any, holding: LoadedRules, *, explain: str = "full", include: Sequence[str] = ()) -> Check:
     """Read a check against the catalogues in use. Raises `Refused` with every problem."""
     if not isinstance(given, Mapping):
-        raise Refused([Problem("", "a check is an object with a joint and a proposal")])
+        raise Refused([Problem("", Says("a check is an object with a joint and a proposal", "wrong-type"))])
     problems: list[Problem] = []
     proposal = asked = None
     read_as: tuple[ReadAs, ...] = ()
@@ -63,10 +63,10 @@ def _connector(given: Mapping[str, Any], holding: LoadedRules) -> Connector | No
         found = catalogue.connector(named)
     except KeyError:
         known = [connector.id for connector in catalogue.connectors]
-        says = f"catalogue {name} has no such connector: {not_allowed(named, known)}"
+        says = not_allowed(named, known, "unknown-name").within(f"catalogue {name} has no such connector: ")
         raise Refused([Problem("/proposal/connector", says)]) from None
     method = proposal.get("method") if isinstance(proposal, Mapping) else None
     if isinstance(method, str) and method != found.method:
-        says = f"is {shown(method)}, but {found.id} is a {found.method}; leave the method out"
-        raise Refused([Problem("/proposal/method", says)])
+        contrary = f"is {shown(method)}, but {found.id} is a {found.method}; leave the method out"
+        raise Refused([Problem("/proposal/method", contrary)])
     return found

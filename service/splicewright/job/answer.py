@@ -26,6 +26,7 @@ from splicewright.job.job_json import (
 from splicewright.job.model import Decision, Filled, Job, JobEntry, Plain, Stock, Use, money
 from splicewright.job.plan_json import StockPlanJson
 from splicewright.job.planning import WORK, Planned, plan_stock
+from splicewright.job.proposals import Proposals
 from splicewright.job.read import check_stock, read_job
 from splicewright.job.solver import solver_version
 from splicewright.job.stock import wanted
@@ -53,7 +54,9 @@ def plan_job(given: Any, chooser: Chooser | None = None) -> Plain:
     _check_names(job, asking)
     names = Names()
     decider = Decider(asking, splitting=job.split_overfilled)
-    decided = [(entry, _decision(entry, decider)) for entry in read_joints(job, names)]
+    proposals = Proposals(asking)
+    joints = map(proposals.judged, read_joints(job, names))
+    decided = [(entry, _decision(entry, decider)) for entry in joints]
     boxes = list(fill_boxes(job, names, decider))
     decided += [(entry, _decision(entry, decider)) for box in boxes for entry in box.entries]
     good = [(entry, decision) for entry, decision in decided if decision is not None]
@@ -64,10 +67,10 @@ def plan_job(given: Any, chooser: Chooser | None = None) -> Plain:
 
 
 def _check_names(job: Job, chooser: Chooser) -> None:
-    """Refuse a catalogue, amendment or connector that is not known here. Raises `Refused`."""
+    """Refuse a catalogue or connector that is not known here. Raises `Refused`."""
     catalogue = chooser.catalogue(job.catalogue)
     plain = example_question({**({"only": job.only} if job.only else {})}, job.code).question
-    chooser.holding.match(replace(plain, amendments=job.amendments, catalogue=job.catalogue))
+    chooser.holding.match(replace(plain, catalogue=job.catalogue))
     if job.stock:
         check_stock(job.stock, [connector.id for connector in catalogue.connectors])
 
@@ -158,6 +161,7 @@ def _address(
                 entry.reading.canonical.decode(),
                 [asdict(tail) for tail in entry.reading.tails],
                 [asdict(error) for error in entry.errors],
+                *([entry.reading.proposed["proposal"]] if entry.reading.proposed else []),
             ]
             for entry, _ in decided
         ],

@@ -21,8 +21,8 @@ from splicewright.question.given import laid_under
 from splicewright.question.model import Conductor
 from splicewright.question.read import DEFAULTS, ParsedQuestion, load_taking
 from splicewright.question.read_as import ReadAs
-from splicewright.reading import Problem, Refused, join
-from splicewright.strict_schema import made_once
+from splicewright.reading import Problem, Refused, Says, join
+from splicewright.strict_schema import made_once, stated
 
 _MOST_KNOWN = 1000
 _OF_THE_JOB = ("code", "amendments", "catalogue")
@@ -46,7 +46,7 @@ def fill_boxes(job: Job, names: Names, decider: Decider) -> Iterator[Filled]:
     for at, given in enumerate(job.boxes):
         pointer = join("/boxes", at)
         if not isinstance(given, Mapping):
-            no_object = Problem(pointer, "a box is an object with its wires")
+            no_object = Problem(pointer, Says("a box is an object with its wires", "wrong-type"))
             yield Filled(pointer, pointer, None, None, {}, errors=(no_object,))
             continue
         head, problems = read_head(made_once(JobBoxSchema, only=HEAD), given)
@@ -77,7 +77,9 @@ def _make_once(rest: Mapping[str, Any], job: Job, decider: Decider, known: Memo[
     except (TypeError, ValueError, RecursionError):
         return _make(rest, job, decider)
     found = known.get(text)
-    return known.keep(text, _make(rest, job, decider)) if found is None else found
+    if found is None:
+        found = known.keep(text, _make(stated(rest) if "null" in text else rest, job, decider))
+    return found
 
 
 def _make(rest: Mapping[str, Any], job: Job, decider: Decider) -> _Made:
@@ -111,10 +113,7 @@ def _of_this_job(decided: Decided, job: Job) -> Decided:
     question = decided.asked.question
     wrong = tuple(
         Problem(join(decided.pointer, key), f"is one for the whole job; give it at /{key}")
-        for key, own, jobs in (
-            ("catalogue", question.catalogue, job.catalogue),
-            ("amendments", question.amendments, job.amendments),
-        )
+        for key, own, jobs in (("catalogue", question.catalogue, job.catalogue),)
         if own != jobs
     )
     return Decided(decided.pointer, decided.id, {}, problems=wrong) if wrong else decided

@@ -15,8 +15,8 @@ from splicewright.question.given import laid_under
 from splicewright.question.model import Question
 from splicewright.question.read import DEFAULTS, Named, ParsedQuestion, Sent, load_taking, read_question
 from splicewright.question.read_as import ReadAs
-from splicewright.reading import Problem, Refused, join, shown
-from splicewright.strict_schema import Strict, load, made_once
+from splicewright.reading import Problem, Refused, Says, join, shown
+from splicewright.strict_schema import Strict, load, made_once, stated
 from splicewright.units import Size
 
 HEAD = ("id", "quantity")
@@ -24,7 +24,7 @@ _PARTS = ("joint", "place", "circuit", "work")
 #: Of a place a box says these itself; a default meant for joints without a box would contradict it.
 _OF_THE_BOX = ("enclosure", "box_material")
 _MOST_KNOWN = 5000
-_NO_OBJECT = Reading(problems=(Problem("", "a joint is an object with its conductors"),))
+_NO_OBJECT = Reading(problems=(Problem("", Says("a joint is an object with its conductors", "wrong-type")),))
 
 
 class Names:
@@ -38,7 +38,7 @@ class Names:
         first = self._pointers.setdefault(name, pointer)
         if first != pointer:
             says = f"{shown(name)} stands already at {first}; give each joint and box a name of its own"
-            yield Problem(join(pointer, "id"), says)
+            yield Problem(join(pointer, "id"), Says(says, "twice"))
 
 
 def read_joints(job: Job, names: Names) -> Iterator[JobEntry]:
@@ -64,7 +64,7 @@ def read_joints(job: Job, names: Names) -> Iterator[JobEntry]:
 
 def read_head(schema: Strict, given: Mapping[str, Any]) -> tuple[Plain, tuple[Problem, ...]]:
     """Read id and quantity (1 where not given): what is valid of them, and the problems of what is not."""
-    head = {key: given[key] for key in HEAD if key in given}
+    head = {key: given[key] for key in HEAD if given.get(key) is not None}
     try:
         return {"quantity": 1, **load(schema, head)}, ()
     except Refused as error:
@@ -80,7 +80,9 @@ def _read_once(rest: Mapping[str, Any], job: Job, known: Memo[str, Reading]) -> 
     except (TypeError, ValueError, RecursionError):
         return _read(rest, job)
     found = known.get(text)
-    return known.keep(text, _read(rest, job)) if found is None else found
+    if found is None:
+        found = known.keep(text, _read(stated(rest) if "null" in text else rest, job))
+    return found
 
 
 def _read(rest: Mapping[str, Any], job: Job) -> Reading:
@@ -109,7 +111,10 @@ def _read(rest: Mapping[str, Any], job: Job) -> Reading:
     if problems or asked is None:
         return Reading(problems=tuple(problems))
     asked = replace(asked, sent=Sent(as_sent, partial(_again, job), named=tuple(_named(pigtails))))
-    return Reading(asked, asked.question.canonical(), tails, (), assumed, (*read_as, *asked.read_as))
+    canonical, proposed = asked.question.canonical(), None
+    if "proposal" in rest:
+        proposed = {**job.laid, **given, "proposal": rest["proposal"]}
+    return Reading(asked, canonical, tails, (), assumed, (*read_as, *asked.read_as), proposed)
 
 
 def _again(job: Job, changed: Mapping[str, Any]) -> ParsedQuestion:

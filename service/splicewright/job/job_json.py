@@ -6,10 +6,9 @@ import json
 import re
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import replace
 from typing import Any
 
-from splicewright.answer_forms import error_item, errors_plain
+from splicewright.answer_forms import error_item
 from splicewright.answering.answer_json import judged_plain, order_of
 from splicewright.answering.finding_json import Order, placed_pointers
 from splicewright.job.model import Decision, Filled, JobEntry, Plain, Use
@@ -51,6 +50,8 @@ def problems_plain(
             before.append(entry.pointer)
         elif planned and (without := _without_price(decision, planned.wanted)):
             yield {**identified(entry), "outcome": "no-price", "connectors": without}
+        if entry.check and entry.check["verdict"] == "unsound" and decision and decision.made:
+            yield {**identified(entry), "outcome": "unsound", "violations": entry.check["violations"]}
     for box in boxes:
         if box.errors:
             yield error_item(told.errors(box), **identified(box))
@@ -102,12 +103,16 @@ class _WordsTold:
 
     def errors(self, one: JobEntry | Filled) -> list[Plain]:
         """Write what is wrong with a joint or box."""
-        return errors_plain(replace(error, says=self._says(error)) for error in one.errors)
+        return [self._told(error) for error in one.errors]
 
-    def _says(self, error: Problem) -> str:
+    def _told(self, error: Problem) -> Plain:
         wrong, _, words = error.says.partition(USE_ONE_OF)
         first = error.pointer if len(words) < _LONG else self._first.setdefault(words, error.pointer)
-        return error.says if first == error.pointer else f"{wrong}; use one of those told at {first}"
+        found = error.to_dict()
+        if first != error.pointer:
+            found["says"] = f"{wrong}; use one of those told at {first}"
+            found.pop("allowed", None)
+        return found
 
 
 def _without_price(decision: Decision, wanted: Wanted) -> list[str]:
@@ -154,6 +159,8 @@ def joints_plain(
                 {"takes": part.takes, "answer": part.answer, "connectors": _uses_plain(next(uses))}
                 for part in decision.parts
             ]
+        if entry.check:
+            written["check"] = entry.check
         if full:
             written["assumed"] = assumed_plain(entry.reading.assumed, entry.pointer)
         written |= read_as_plain(entry.reading.read_as, entry.pointer)

@@ -86,6 +86,7 @@ class Reading:
     problems: tuple[Problem, ...] = ()
     assumed: Mapping[str, Any] = field(default_factory=dict)
     read_as: tuple[ReadAs, ...] = ()
+    proposed: Plain | None = None  # the check that its proposal makes of it, where it has one
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,6 +100,7 @@ class JobEntry:
     reading: Reading
     errors: tuple[Problem, ...] = ()
     room: Plain | None = None  # whether the room of its box was judged
+    check: Plain | None = None  # what the check of its proposal found
 
 
 @dataclass(frozen=True, slots=True)

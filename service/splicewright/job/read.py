@@ -6,20 +6,16 @@ import itertools
 from collections.abc import Collection, Iterator, Mapping
 from typing import Any
 
-from splicewright.job.model import FEWEST_TYPES, LEAST_COST, Job, Stock
-from splicewright.job.schema import JobSchema
+from splicewright.job.model import LEAST_COST, Job, Stock
+from splicewright.job.schema import JobSchema, StockSchema
 from splicewright.question.answer_vocabulary import INCLUDED, JOB_INCLUDE
 from splicewright.question.given import filled_in
 from splicewright.question.read import DEFAULTS, load_taking
-from splicewright.reading import Problem, Refused, join, not_allowed, shown
-from splicewright.strict_schema import made_once
+from splicewright.reading import Problem, Refused, Says, join, not_allowed, shown
+from splicewright.strict_schema import defaults_of, made_once
 
-_TOP = {
-    **{key: DEFAULTS[""][key] for key in ("code", "amendments", "catalogue")},
-    "explain": "brief",
-    "split_overfilled": False,
-}
-_STOCK = {"carry": [], "aim": FEWEST_TYPES, "prices": {}, "spare_percent": 0, "effort": 1}
+_TOP = defaults_of(JobSchema)
+_STOCK = {**defaults_of(StockSchema), "prices": {}}
 _MOST_GUESSED = 100  # unknown connectors that the nearest known one is told of: each is held against all there are
 _NOTED = ("code", "catalogue", "aim", "spare_percent", "effort")  # defaults that decide something
 
@@ -27,16 +23,16 @@ _NOTED = ("code", "catalogue", "aim", "spare_percent", "effort")  # defaults tha
 def read_job(given: Any) -> Job:
     """Read a job as a whole. Raises `Refused` with every problem; joints and boxes are not read here."""
     if not isinstance(given, Mapping):
-        raise Refused([Problem("", "a job is an object with its joints, its boxes, or both")])
+        raise Refused([Problem("", Says("a job is an object with its joints, its boxes, or both", "wrong-type"))])
     found, given, read_as = load_taking(made_once(JobSchema), given, DEFAULTS[""]["code"])
     if not found.get("joints") and not found.get("boxes"):
-        raise Refused([Problem("", "a job has at least one joint or box")])
+        raise Refused([Problem("", Says("a job has at least one joint or box", "missing"))])
     assumed: dict[str, Any] = {}
     top = filled_in(found, _TOP, "", assumed, _NOTED)
     return Job(
         id=found.get("id"),
         code=top["code"],
-        amendments=tuple(top["amendments"]),
+        amendments=(),
         catalogue=top["catalogue"],
         include=INCLUDED[top["explain"]].intersection(JOB_INCLUDE).union(found.get("include", ())),
         only=dict(found.get("only", {})),
@@ -61,20 +57,22 @@ def _wrong(stock: Stock, connectors: Collection[str]) -> Iterator[Problem]:
     known, guessed = frozenset(connectors), itertools.count()
     carried: set[str] = set()
 
-    def unknown(word: str) -> str:
-        return not_allowed(word, connectors) if next(guessed) < _MOST_GUESSED else f"{shown(word)} is not known"
+    def unknown(word: str) -> Says:
+        if next(guessed) < _MOST_GUESSED:
+            return not_allowed(word, connectors, "unknown-name")
+        return Says(f"{shown(word)} is not known", "unknown-name")
 
     for at, one in enumerate(stock.carry):
         if one not in known:
             yield Problem(join("/stock/carry", at), unknown(one))
         elif one in carried:
-            yield Problem(join("/stock/carry", at), f"names {one} twice")
+            yield Problem(join("/stock/carry", at), Says(f"names {one} twice", "twice"))
         carried.add(one)
     for price in stock.prices:
         if price not in known:
             yield Problem(join("/stock/prices", price), unknown(price))
     if stock.aim == LEAST_COST and not stock.prices:
-        yield Problem("/stock/prices", f"is required where aim is {LEAST_COST}")
+        yield Problem("/stock/prices", Says(f"is required where aim is {LEAST_COST}", "missing"))
 
 
 def _stock(found: Mapping[str, Any], assumed: dict[str, Any]) -> Stock:

@@ -14,9 +14,18 @@ from splicewright.job.model import FEWEST_TYPES, LEAST_COST, MONEY_STEPS, Price
 from splicewright.question import vocabulary as v
 from splicewright.question.answer_vocabulary import EXPLAIN, JOB_INCLUDE
 from splicewright.question.model import MOST_CONDUCTORS
-from splicewright.question.read import CircuitSchema, JointSchema, OnlySchema, PlaceSchema, WorkSchema
+from splicewright.question.proposal import ProposalSchema
+from splicewright.question.read import (
+    JointSchema,
+    LaidCircuitSchema,
+    LaidPlaceSchema,
+    LaidWorkSchema,
+    OnlySchema,
+    amendments,
+)
+from splicewright.reading import Says
 from splicewright.strict_fields import Flag, Items, Number, SizeField, Text, Word, Words, about
-from splicewright.strict_schema import Later, Remembered, Strict
+from splicewright.strict_schema import Later, Remembered, Strict, defaults_of
 
 MOST_JOINTS = 50_000
 MOST_BOXES = 10_000
@@ -28,15 +37,34 @@ AIMS = {
     FEWEST_TYPES: "as few connector types as will do",
     LEAST_COST: "as little money as will do",
 }
-PIGTAIL_DEFAULTS = {"count": 1, "role": "ungrounded", "material": "copper"}
+
+
+_SINGLY, _IN_PACKS = {"pack": False}, {"pack": True}
 
 
 class PriceSchema(Strict):
     """What one connector costs: each, or in whole packs."""
 
-    each = Number(0, MOST_PRICE, decimals=4, metadata=about("The price of one, sold singly."))
-    pack = Number(0, MOST_PRICE, decimals=4, metadata=about("The price of a pack, sold whole."))
-    of = Number(1, MOST_QUANTITY, decimals=0, metadata=about("How many are in a pack."))
+    each = Number(
+        0,
+        MOST_PRICE,
+        decimals=4,
+        safe="up",
+        metadata=about("The price of one, sold singly.", asked_if=_SINGLY, required_if=_SINGLY),
+    )
+    pack = Number(
+        0,
+        MOST_PRICE,
+        decimals=4,
+        safe="up",
+        metadata=about("The price of a pack, sold whole.", asked_if={"each": False}),
+    )
+    of = Number(
+        1,
+        MOST_QUANTITY,
+        decimals=0,
+        metadata=about("How many are in a pack.", asked_if=_IN_PACKS, required_if=_IN_PACKS),
+    )
 
     @validates_schema(skip_on_field_errors=True)
     def _one_way(self, data: Mapping[str, Any], **_: Any) -> None:
@@ -51,7 +79,7 @@ def _steps(amount: float) -> int:
 class Prices(fields.Field[dict[str, Price]]):
     """Prices by connector id."""
 
-    default_error_messages = {"null": "may not be null"}  # noqa: RUF012 - marshmallow's way
+    default_error_messages = {"null": Says("may not be null", "wrong-type")}  # noqa: RUF012 - marshmallow's way
 
     def __init__(self, **kwargs: Any) -> None:
         super().__init__(**kwargs)
@@ -59,9 +87,10 @@ class Prices(fields.Field[dict[str, Price]]):
 
     def _deserialize(self, value: Any, *_: Any, **__: Any) -> dict[str, Price]:
         if not isinstance(value, Mapping):
-            raise ValidationError("must be an object of prices by connector id")
+            raise ValidationError(Says("must be an object of prices by connector id", "wrong-type"))
         if len(value) > MOST_PRICES:
-            raise ValidationError(f"has {len(value):,} prices; at most {MOST_PRICES:,} are allowed")
+            says = f"has {len(value):,} prices; at most {MOST_PRICES:,} are allowed"
+            raise ValidationError(Says(says, "wrong-count"))
         found: dict[str, Price] = {}
         wrong: dict[str, Any] = {}
         for key, one in value.items():
@@ -83,16 +112,22 @@ class StockSchema(Strict):
         Text(100),
         0,
         1000,
-        metadata=about("Connector ids that are carried already: they may be used, and count as no further type."),
+        metadata=about(
+            "Connector ids that are carried already: they may be used, and count as no further type.", default=[]
+        ),
     )
-    aim = Word(AIMS, metadata=about("What the plan aims at. fewest-types where not given."))
+    aim = Word(AIMS, metadata=about("What the plan aims at.", default=FEWEST_TYPES))
     prices = Prices(
-        metadata=about("Prices by connector id, each {each} or {pack, of}. Plain numbers to four decimals.")
+        metadata=about(
+            "Prices by connector id, each {each} or {pack, of}. Plain numbers to four decimals.",
+            required_if={"aim": (LEAST_COST,)},
+        )
     )
     spare_percent = Number(
         0,
         100,
-        metadata=about("Spares for each connector, in percent of its count, rounded up. 0 where not given."),
+        safe="up",
+        metadata=about("Spares for each connector, in percent of its count, rounded up.", default=0),
     )
     effort = Number(
         1,
@@ -100,7 +135,8 @@ class StockSchema(Strict):
         decimals=0,
         metadata=about(
             "How much work the plan may take, counted, not timed: 1 is a few seconds of a processor at most. Where it "
-            "is used up, the plan tells its gap, and more effort may close it. 1 where not given."
+            "is used up, the plan tells its gap, and more effort may close it.",
+            default=1,
         ),
     )
 
@@ -108,32 +144,36 @@ class StockSchema(Strict):
 class DefaultsSchema(Strict):
     """What is laid under each joint and box that does not say otherwise, leaf by leaf."""
 
-    place = fields.Nested(PlaceSchema, metadata=about("Where joints are."))
-    circuit = fields.Nested(CircuitSchema, metadata=about("What joints are part of."))
-    work = fields.Nested(WorkSchema, metadata=about("What kind of work it is."))
+    place = fields.Nested(LaidPlaceSchema, metadata=about("Where joints are."))
+    circuit = fields.Nested(LaidCircuitSchema, metadata=about("What joints are part of."))
+    work = fields.Nested(LaidWorkSchema, metadata=about("What kind of work it is."))
 
 
 class PigtailSchema(Strict):
     """Which of the joint's conductors are pigtails or jumpers, cut from wire and counted."""
 
     size = SizeField(required=True, metadata=about("The conductor's size with its unit, such as 12 AWG."))
-    count = Number(1, MOST_CONDUCTORS, decimals=0, metadata=about("How many in one joint. 1 where not given."))
-    role = Word(v.ROLE, metadata=about("What it serves as. ungrounded where not given."))
-    material = Word(v.MATERIAL, metadata=about("Its metal. copper where not given."))
+    count = Number(1, MOST_CONDUCTORS, decimals=0, metadata=about("How many in one joint.", default=1))
+    role = Word(v.ROLE, metadata=about("What it serves as.", default="ungrounded"))
+    material = Word(v.MATERIAL, metadata=about("Its metal.", default="copper"))
 
 
-_QUANTITY = Number(1, MOST_QUANTITY, decimals=0, metadata=about("How many there are of it. 1 where not given."))
+PIGTAIL_DEFAULTS = defaults_of(PigtailSchema)
+_QUANTITY = Number(1, MOST_QUANTITY, decimals=0, metadata=about("How many there are of it.", default=1))
 
 
 class JobJointSchema(Strict):
     """A joint of a job: a question, and how often it is made. Code and catalogue are those of the job."""
 
-    id = Text(100, metadata=about("A name of its own in this job, given back."))
+    id = Text(100, metadata=about("A name of its own in this job, given back.", label="Name"))
     quantity = _QUANTITY
     joint = Later(JointSchema, required=True, metadata=about("The conductors to be connected together."))
-    place = Later(PlaceSchema, metadata=about("Where it is; laid over the job's defaults."))
-    circuit = Later(CircuitSchema, metadata=about("What it is part of; laid over the job's defaults."))
-    work = Later(WorkSchema, metadata=about("What kind of work it is; laid over the job's defaults."))
+    place = Later(LaidPlaceSchema, metadata=about("Where it is; laid over the job's defaults."))
+    circuit = Later(LaidCircuitSchema, metadata=about("What it is part of; laid over the job's defaults."))
+    work = Later(LaidWorkSchema, metadata=about("What kind of work it is; laid over the job's defaults."))
+    proposal = fields.Nested(
+        ProposalSchema, metadata=about("The splice as it is to be made, or was made: then it is checked too.")
+    )
     pigtails = Items(
         Remembered(PigtailSchema),
         0,
@@ -156,15 +196,13 @@ class JobBoxSchema(BoxFillSchema):
 class JobSchema(Strict):
     """A whole job: its joints and boxes, and the stock to plan for."""
 
-    id = Text(100, metadata=about("Any text, given back."))
-    code = Word(
-        v.CODES, metadata=about(f"The code and its edition, for the whole job. {codes().default} where not given.")
-    )
-    amendments = Items(Text(100), 0, 20, metadata=about("Names of amendments, in order, for the whole job."))
-    catalogue = Text(100, metadata=about("The catalogue of connectors, for the whole job. shop where not given."))
+    id = Text(100, metadata=about("Any text, given back.", label="Name"))
+    code = Word(v.CODES, metadata=about("The code and its edition, for the whole job.", default=codes().default))
+    amendments = amendments()
+    catalogue = Text(100, metadata=about("The catalogue of connectors, for the whole job.", default="shop"))
     explain = Word(
         EXPLAIN,
-        metadata=about("full names each joint's assumptions and the joints of each caution. brief where not given."),
+        metadata=about("full names each joint's assumptions and the joints of each caution.", default="brief"),
     )
     include = Words(
         JOB_INCLUDE,
@@ -189,5 +227,7 @@ class JobSchema(Strict):
     )
     stock = fields.Nested(StockSchema, metadata=about("With it, a stock plan is made and the takeoff follows it."))
     split_overfilled = Flag(
-        metadata=about("Counts a joint that no connector takes as the joints and jumpers it can be split into.")
+        metadata=about(
+            "Counts a joint that no connector takes as the joints and jumpers it can be split into.", default=False
+        )
     )

@@ -66,6 +66,8 @@ EFFECT = {
     "tolerance": "of a check: says how far a figure may be off",
 }
 
+TAILS = {"pigtail": "one end of it is in a joint", "jumper": "both of its ends are in joints"}
+IMPROVES = {"rank": "joints get connectors that suit them better", "cost": "it costs less"}
 SIZED_BY = {
     "largest": "the largest conductor of the joint that is divided",
     "device": "the overcurrent device of the circuit",

@@ -36,9 +36,16 @@ class Leaf:
         return callable(self.default)
 
 
-def leaf(field: InputField[Any], *, about: str, default: Any | Callable[[Mapping[str, Any]], Any] = None) -> Any:
-    """Declare an attribute of a part of a question: how it is read, what it tells, and its `default` (see `Leaf`)."""
-    field.metadata = {"description": about}
+def leaf(
+    field: InputField[Any], *, about: str, default: Any | Callable[[Mapping[str, Any]], Any] = None, **form: Any
+) -> Any:
+    """Declare an attribute of a part of a question: how it is read, what it tells, and its `default` (see `Leaf`).
+
+    `form` is what forms are told of it beside (`strict_fields.about`): its `label`, `asked_if` and `required_if`.
+    """
+    # Where it has to be given under a condition, nothing is assumed then.
+    plain = {} if default is None or callable(default) or "required_if" in form else {"default": default}
+    field.metadata = {"description": about, **plain, **form}
     more: dict[str, Any] = {}
     if not field.required and not callable(default):
         more["default"] = None if default is None else field.held(default)

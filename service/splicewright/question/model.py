@@ -21,7 +21,7 @@ from splicewright.question.usual import (
     usual_role,
     usual_volts,
 )
-from splicewright.reading import shown
+from splicewright.reading import Says, shown
 from splicewright.strict_fields import Flag, Items, Number, SizeField, Text, Word, Words, about
 from splicewright.strict_schema import QuantityField, Remembered, Strict
 from splicewright.tables.conductors import insulation_types
@@ -50,17 +50,22 @@ _COLDEST, _HOTTEST = whole(-60, "degC"), whole(200, "degC")
 
 
 class LengthSchema(Strict):
-    """A length with its unit."""
+    """A length with its unit. A finer one counts as the shorter: cover and free length must be at least so long."""
 
-    value = Number(0, 30_000, required=True, metadata=about("The number, in the unit named."))
+    value = Number(0, 30_000, safe="down", required=True, metadata=about("The number, in the unit named."))
     unit = Word(v.LENGTH_UNITS, required=True, metadata=about("The unit of the number."))
 
 
 class TemperatureSchema(Strict):
-    """A temperature with its unit."""
+    """A temperature with its unit. A finer one counts as the hotter."""
 
     value = Number(
-        -76, 392, allowed=_DEGREES, required=True, metadata=about(f"The number, in the unit named: {_DEGREES}.")
+        -76,
+        392,
+        safe="up",
+        allowed=_DEGREES,
+        required=True,
+        metadata=about(f"The number, in the unit named: {_DEGREES}."),
     )
     unit = Word(v.TEMPERATURE_UNITS, required=True, metadata=about("The unit of the number."))
 
@@ -68,7 +73,7 @@ class TemperatureSchema(Strict):
     def _within(self, data: Any, **_: Any) -> None:
         if not _COLDEST <= whole(data["value"], data["unit"]) <= _HOTTEST:
             says = f"{shown(data['value'])} {data['unit']} is out of range; {_DEGREES} is allowed"
-            raise ValidationError(says, "value")
+            raise ValidationError(Says(says, "out-of-range"), "value")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -85,7 +90,9 @@ class Conductor(_Part):
     material: str = leaf(
         Word(v.MATERIAL),
         default="copper",
-        about="Metal of the conductor. Must be given where `work.wiring_age` is `aluminum-branch`.",
+        about="Metal of the conductor. Assumed where left out: `copper`; must be given where `work.wiring_age` is "
+        "`aluminum-branch`.",
+        required_if={"/work/wiring_age": ("aluminum-branch",)},
     )
     construction: str = leaf(
         Word(v.CONSTRUCTION),
@@ -189,12 +196,19 @@ class Place(_Part):
     depth: Measured | None = leaf(
         QuantityField(LengthSchema),
         about="Cover over the wiring: from its top to the finished surface. Where left out, nothing is assumed.",
+        asked_if={"exposure": ("buried",)},
     )
     cover: str = leaf(
-        Word(v.COVER), default="general", about="What lies over wiring in the ground: a row of the cover table."
+        Word(v.COVER),
+        default="general",
+        about="What lies over wiring in the ground: a row of the cover table.",
+        asked_if={"exposure": ("buried",)},
     )
     wiring: str = leaf(
-        Word(v.WIRING), default="direct", about="How wiring runs in the ground: a column of the cover table."
+        Word(v.WIRING),
+        default="direct",
+        about="How wiring runs in the ground: a column of the cover table.",
+        asked_if={"exposure": ("buried",)},
     )
     dwelling: bool = leaf(Flag(), default=False, about="Whether the circuit serves a dwelling.")
 
@@ -209,7 +223,7 @@ class Circuit(_Part):
     serves: str = leaf(Word(v.SERVES), default="general", about="What the circuit feeds.")
     source: str = leaf(Word(v.SOURCE), default="utility", about="What the circuit is fed from.")
     volts: float | None = leaf(
-        Number(0.1, 100_000, unit="V"),
+        Number(0.1, 100_000, unit="V", safe="up"),
         default=usual_volts,
         about="Nominal volts. Assumed where left out: 120; nothing for low-voltage kinds, solar panels and batteries.",
     )
@@ -219,7 +233,7 @@ class Circuit(_Part):
         about="Alternating or direct current. Assumed where left out: `dc` from solar panels and batteries, else `ac`.",
     )
     amps: float | None = leaf(
-        Number(0.1, 10_000, unit="A"), about="Load in amperes. Where left out, nothing is assumed."
+        Number(0.1, 10_000, unit="A", safe="up"), about="Load in amperes. Where left out, nothing is assumed."
     )
     overcurrent_amps: float | None = leaf(
         Number(0.1, 10_000, unit="A"),
@@ -242,7 +256,12 @@ class Circuit(_Part):
     multiwire: bool = leaf(
         Flag(), default=False, about="Whether it is a multiwire branch circuit, sharing one neutral."
     )
-    gfci: bool = leaf(Flag(), default=False, about="Whether the circuit has ground-fault protection for persons.")
+    gfci: bool = leaf(
+        Flag(),
+        default=False,
+        about="Whether the circuit has ground-fault protection for persons.",
+        label="GFCI protection",
+    )
 
     __hash__ = _Part.__hash__  # or it would be generated
 

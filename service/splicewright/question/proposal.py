@@ -13,7 +13,7 @@ from typing import Any
 from marshmallow import ValidationError, validates_schema
 
 from splicewright.question import vocabulary as v
-from splicewright.reading import shown
+from splicewright.reading import Says, shown
 from splicewright.strict_fields import Flag, InputField, Number, Text, Word, Words, about
 from splicewright.strict_schema import QuantityField, Strict, load, made_once
 from splicewright.units import Measured
@@ -22,20 +22,16 @@ Said = bool | Measured
 
 
 class StripSchema(Strict):
-    """A length with its unit, to a ten-thousandth: sixteenths of an inch can be written."""
+    """A length with its unit, read exactly as it is written."""
 
-    value = Number(
-        0, 2000, decimals=4, required=True, metadata=about("The number, in the unit named; to four decimals.")
-    )
+    value = Number(0, 2000, decimals=None, required=True, metadata=about("The number, in the unit named."))
     unit = Word(v.STRIP_UNITS, required=True, metadata=about("The unit of the number."))
 
 
 class TorqueSchema(Strict):
     """A torque with its unit."""
 
-    value = Number(
-        0, 10_000, decimals=4, required=True, metadata=about("The number, in the unit named; to four decimals.")
-    )
+    value = Number(0, 10_000, decimals=None, required=True, metadata=about("The number, in the unit named."))
     unit = Word(
         v.TORQUE_UNITS,
         required=True,
@@ -53,7 +49,8 @@ class FlagOrLength(InputField[Any]):
         if isinstance(value, bool):
             return value
         if not isinstance(value, Mapping):
-            raise ValidationError(f"{shown(value)} is neither true nor false, nor a length like {{value: 3, unit: mm}}")
+            says = f"{shown(value)} is neither true nor false, nor a length like {{value: 3, unit: mm}}"
+            raise ValidationError(Says(says, "wrong-type"))
         return _strip().load(value)
 
 
@@ -69,7 +66,14 @@ class ProposalSchema(Strict):
     """
 
     connector = Text(100, metadata=about("The connector's id in the catalogue."))
-    method = Word(v.METHODS, metadata=about("The method, where it is not known which connector."))
+    method = Word(
+        v.METHODS,
+        metadata=about(
+            "The method, where it is not known which connector.",
+            asked_if={"connector": False},
+            required_if={"connector": False},
+        ),
+    )
     strip = QuantityField(StripSchema, metadata=about("How long the ends were stripped."))
     pre_twisted = Flag(metadata=about("Whether the ends were twisted together before the connector went on."))
     lead_advance = FlagOrLength(
@@ -91,9 +95,8 @@ class ProposalSchema(Strict):
     @validates_schema
     def _some_connector(self, data: Mapping[str, Any], **_: Any) -> None:
         if "connector" not in data and "method" not in data:
-            raise ValidationError(
-                "names neither connector nor method; write the connector's id, or the method where it is not known"
-            )
+            says = "names neither connector nor method; write the connector's id, or the method where it is not known"
+            raise ValidationError(Says(says, "missing"))
 
 
 @dataclass(frozen=True, slots=True)

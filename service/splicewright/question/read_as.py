@@ -1,4 +1,4 @@
-"""What people write instead of a question's words, sizes and quantities: taken where it has one meaning, and told.
+"""What is sent instead of a question's words, sizes and quantities: taken where it has one meaning, and told.
 
 Only what the schema refuses comes here, so a word that a question may use is never taken for another. What is merely
 like a word is not taken (`not_allowed` tells the nearest), and what has two meanings is refused by its own sentence.
@@ -16,9 +16,9 @@ from typing import Any
 from marshmallow import Schema, fields
 
 from splicewright.nearest_word import Spoken
-from splicewright.reading import Problem, join, shown
-from splicewright.strict_fields import InputField, Items
-from splicewright.strict_schema import Later
+from splicewright.reading import Problem, Says, join, shown
+from splicewright.strict_fields import InputField, Items, Number
+from splicewright.strict_schema import Later, QuantityField
 from splicewright.units import size_meant
 
 _FLAGS = {"yes": True, "no": False}
@@ -89,7 +89,9 @@ def elsewhere(schema: Schema, problem: Problem, given: Any) -> Problem:
     others = [place for place in places if place != problem.pointer]
     if not others or problem.pointer in places or len(others) > _MOST_PLACES:
         return problem
-    return Problem(problem.pointer, f"{problem.says}; {shown(sent)} is a word of {' and '.join(others)}")
+    more = f"; {shown(sent)} is a word of {' and '.join(others)}"
+    says = problem.says.within("", more) if isinstance(problem.says, Says) else problem.says + more
+    return Problem(problem.pointer, says)
 
 
 @functools.cache
@@ -126,11 +128,15 @@ def _value(field: fields.Field[Any], value: Any, pointer: str, code: str, found:
         return value
     if isinstance(field, fields.Nested) and isinstance(value, Mapping):
         return _map(field.schema, value, pointer, code, found)
-    if isinstance(field, Items) and isinstance(value, list):
-        return [_value(field.inner, item, join(pointer, at), code, found) for at, item in enumerate(value)]
-    if not isinstance(value, str) or len(value) > _LONGEST:
-        return value
-    taken = _taken(field, value, code)
+    inner = getattr(field, "inner", None)
+    if isinstance(inner, fields.Field) and isinstance(value, list):
+        return [_value(inner, item, join(pointer, at), code, found) for at, item in enumerate(value)]
+    if isinstance(inner, fields.Nested) and isinstance(value, Mapping):  # a map of names, such as prices
+        return {name: _value(inner, item, join(pointer, str(name)), code, found) for name, item in value.items()}
+    if isinstance(field, Number) and isinstance(value, float):
+        taken: Any = field.rounded(value)
+    else:
+        taken = _taken(field, value, code) if isinstance(value, str) and len(value) <= _LONGEST else None
     if taken is None or taken == value:
         return value
     found.append(ReadAs(pointer, value, taken))
@@ -172,7 +178,14 @@ def _quantity(field: Any, sent: str, _: str) -> dict[str, Any] | None:
     number, unit = _number(sent)
     if unit == "ft" and unit not in field.units:
         number, unit = 12 * number, "in"
-    return {"value": number, "unit": unit} if unit in field.units else None
+    value = field.schema.fields["value"] if isinstance(field, QuantityField) else None
+    return {"value": _safe(value, number), "unit": unit} if unit in field.units else None
+
+
+def _safe(field: fields.Field[Any] | None, number: float) -> float:
+    """Give a number as a field reads it: rounded to the safe side where it is finer, and has one."""
+    rounded = field.rounded(number) if isinstance(field, Number) else None
+    return number if rounded is None else rounded
 
 
 def _number(sent: str) -> tuple[float, str | None]:
@@ -190,7 +203,7 @@ def _number(sent: str) -> tuple[float, str | None]:
 
 def _plain_number(field: Any, sent: str, _: str) -> float | None:
     number, unit = _number(sent)
-    return number if unit in field.units else None
+    return _safe(field, number) if unit in field.units else None
 
 
 #: By the kind of a field.

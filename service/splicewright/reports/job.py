@@ -23,6 +23,7 @@ _OUTCOMES = {
     "refer": "outside this tool",
     "no-connector": "no connector",
     "no-price": "no price",
+    "unsound": "unsound as it is made",
     "box-too-small": "box too small",
     "box-contradicts": "does not add up",
     "box-not-judged": "box not judged",
@@ -97,7 +98,7 @@ def _because(one: Plain) -> Iterator[str]:
         would = ", ".join(f"{box['name']} ({box['volume']['in3']:.10g} in3)" for box in one["smallest"])
         yield f"{one['says']}{f' These would do: {would}.' if would else ''}"
     else:
-        reasons = one["because"]
+        reasons = one["because"] if "because" in one else one["violations"]
         yield from (_reason(reason) for reason in reasons[:_REASONS_SHOWN])
         if len(reasons) > _REASONS_SHOWN:
             yield f"and {len(reasons) - _REASONS_SHOWN} further reasons"

@@ -53,7 +53,7 @@ def print_words(of: WordList) -> None:
     """Print the words of one list with their meanings, and where they go."""
     with page() as out:
         out.line(of.about)
-        for place in of.at:
-            out.line(f"goes to {place.call} {place.pointer}")
+        for call, pointer in of.at:
+            out.line(f"goes to {call} {pointer}")
         out.line("")
         out.table([(of.name, False), ("means", False)], of.words.items(), whole=1)

@@ -30,7 +30,7 @@ def rulesets(book: Rulebook) -> list[str]:
 def select(book: Rulebook, *, ruleset: str | None, effect: str | None, source: str | None) -> Iterator[Rule]:
     """Give the rules of one ruleset, effect and kind of source; None is any. Raises `Refused` for no such ruleset."""
     if ruleset is not None and ruleset not in rulesets(book):
-        raise Refused([Problem("", f"?ruleset: {not_allowed(ruleset, rulesets(book))}")])
+        raise Refused([Problem("", not_allowed(ruleset, rulesets(book), "unknown-name").within("?ruleset: "))])
     for rule in book.rules:
         asked = ((ruleset, rule.ruleset), (effect, rule.effect.kind), (source, source_kind(rule)))
         if all(wanted in (None, found) for wanted, found in asked):

@@ -18,7 +18,7 @@ from splicewright.question.proposal import ProposalSchema
 from splicewright.question.read import QuestionSchema
 
 Kind = Literal["text", "texts", "size", "word", "words", "number", "flag", "quantity", "flag-or-quantity", "day"]
-_BESIDE = ("id", "code", "amendments", "catalogue")
+_BESIDE = ("id", "code", "catalogue")
 #: Headings that begin so are passed over: what this program wrote beside a row, and what is only for people.
 PASSED_OVER = ("answer", "#")
 
@@ -76,8 +76,7 @@ def _leaves(part: type, pointer: str) -> Iterator[Column]:
 
 
 def _column(name: str, pointer: str, field: Any) -> Column:
-    kind: Kind = "texts" if field.kind == "list" else field.kind
-    return Column(name.replace("_", " "), pointer, kind, tuple(field.words or field.units), field.about)
+    return Column(name.replace("_", " "), pointer, field.kind, tuple(field.words or field.units), field.about)
 
 
 def normal(heading: str) -> str:

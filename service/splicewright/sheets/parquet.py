@@ -14,8 +14,9 @@ import orjson
 import pyarrow as pa
 import pyarrow.parquet as pq
 
+from splicewright.json_text import read_json
 from splicewright.question.read import QuestionSchema
-from splicewright.reading import NotText, Problem, Refused, join, not_allowed, read_json
+from splicewright.reading import NotText, Problem, Refused, join, not_allowed
 
 _ROWS = 2_000
 _TEXT = "question"

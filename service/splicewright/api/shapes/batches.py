@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from marshmallow import Schema
 
 from splicewright.api.shapes.answers import ANSWER
 from splicewright.api.shapes.bad_items import BadItemShape, BadLineShape
+from splicewright.api.shapes.checks import CHECKED
 from splicewright.api.shapes.errors import ProblemShape
 from splicewright.api.shapes.fields import OneOf, count, part
+from splicewright.inspection.schema import CheckSchema
 from splicewright.question.read import QuestionSchema
 
 
@@ -33,14 +37,16 @@ class ProblemLineShape(Schema):
 
 BATCH_ITEMS = OneOf(
     "BatchItem",
-    (ANSWER, BadItemShape),
-    "An answer or, where its `outcome` is `error`, what is wrong with a question of the batch.",
+    (ANSWER, CHECKED, BadItemShape),
+    "An answer or, where its `outcome` is `error`, what is wrong with a question or check of the batch.",
     several=True,
 )
 BATCH_LINE = OneOf(
     "BatchLine",
-    (ANSWER, BadLineShape, SummaryLineShape, ProblemLineShape),
-    "One line of a batch's answer: an answer has `outcome`, which is `error` for a bad line; the last line has "
+    (ANSWER, CHECKED, BadLineShape, SummaryLineShape, ProblemLineShape),
+    "One line of a batch's answer: an answer has `outcome`, which is `error` for a bad line, a check `verdict`; the "
+    "last line has "
     "`summary` or `problem`.",
 )
-QUESTIONS = OneOf("BatchQuestion", (QuestionSchema,), "A question of a batch.", several=True)
+QUESTION = OneOf("BatchQuestion", (QuestionSchema, CheckSchema), "A question of a batch, or a check.")
+QUESTIONS = replace(QUESTION, several=True)

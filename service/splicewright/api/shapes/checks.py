@@ -122,7 +122,7 @@ class UnprovenCheckShape(CheckedShape):
 
 
 CHECKED = OneOf(
-    "Check",
+    "CheckAnswer",
     (SoundCheckShape, UnsoundCheckShape, UnprovenCheckShape),
     "What a check found, with as much as `explain` and `include` ask for. `verdict` tells its three forms apart.",
     tag="verdict",

@@ -26,5 +26,7 @@ class ReadyShape(Schema):
     """Questions can be answered."""
 
     status = tag("ready", "Always `ready`.")
+    version = text("The version of the software.")
+    contract = text("The version of this document, as its `info.version`.")
     rulesets = part(RulesReadyShape, "The rules that are in use.")
     catalogue = part(CatalogueUsedShape, "The catalogue that is in use.")

@@ -7,10 +7,11 @@ from marshmallow import Schema, fields
 from splicewright.api.shapes.answers import FindingShape, StatementShape
 from splicewright.api.shapes.bad_items import BadItemShape
 from splicewright.api.shapes.boxes import SmallestShape, ToldShape
+from splicewright.api.shapes.checks import PointShape
 from splicewright.api.shapes.errors import ErrorShape
 from splicewright.api.shapes.fields import OneOf, count, each, raw, tag, text
 from splicewright.api.shapes.remedies import REMEDY
-from splicewright.question.answer_vocabulary import OUTCOME
+from splicewright.question.answer_vocabulary import OUTCOME, VERDICT
 
 
 class NamedShape(Schema):
@@ -69,6 +70,13 @@ class NoConnectorProblemShape(_NotMade):
     because = each(RefusingShape, "Why, the reason that refuses most connectors first.")
 
 
+class UnsoundProblemShape(NamedShape):
+    """A joint that could be made, and is not made well as it is proposed, or was made."""
+
+    outcome = tag("unsound", VERDICT["unsound"])
+    violations = each(PointShape, "What speaks against the splice.", minItems=1)
+
+
 class NoPriceProblemShape(NamedShape):
     """A joint whose connectors have no price, so that the least cost can't be planned for it."""
 
@@ -105,6 +113,7 @@ JOB_PROBLEM = OneOf(
         BarredProblemShape,
         ReferProblemShape,
         NoConnectorProblemShape,
+        UnsoundProblemShape,
         NoPriceProblemShape,
         BoxTooSmallProblemShape,
         BoxContradictsProblemShape,

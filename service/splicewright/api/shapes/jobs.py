@@ -7,6 +7,7 @@ from marshmallow import Schema, fields
 from splicewright.api.shapes.answers import CatalogueUsedShape, FillShape, RulesetsShape, StatementShape
 from splicewright.api.shapes.assumed import AssumedInBoxesShape, AssumedInJointsShape, AssumedShape
 from splicewright.api.shapes.boxes import SmallestShape, ToldShape
+from splicewright.api.shapes.checks import PointShape, UnprovenShape
 from splicewright.api.shapes.fields import OneOf, by_name, each, number, or_null, part, raw, tag, text, word
 from splicewright.api.shapes.fields import count as number_of  # some fields are called count
 from splicewright.api.shapes.job_problems import JOB_PROBLEM, ErrorProblemShape, NamedShape
@@ -15,7 +16,7 @@ from splicewright.api.shapes.quantities import VolumesShape
 from splicewright.api.shapes.read_as import READ_AS
 from splicewright.api.shapes.takeoff import CONNECTOR, NAME, NAMES, StockPlanShape, TailShape, TakeoffLineShape
 from splicewright.question import vocabulary as v
-from splicewright.question.answer_vocabulary import CAUTION, OUTCOME
+from splicewright.question.answer_vocabulary import CAUTION, OUTCOME, VERDICT
 
 _ASSUMED = "Each value that was filled in by a default, under its pointer into the request. With `explain: full`."
 _LEAVES = "By JSON Pointer into the joint or box (`*` is any place of a list), each value of those that differ once."
@@ -41,8 +42,17 @@ class UsedShape(Schema):
     fill = part(FillShape, "How the joint stands in its listing.")
 
 
+class JointCheckShape(Schema):
+    """What the check of a joint's proposal found; pointers are into the job."""
+
+    verdict = word(VERDICT, "What it comes to.")
+    violations = each(PointShape, "What speaks against the splice.")
+    unproven = each(UnprovenShape, "What the proposal does not say and a rule asks.")
+
+
 class _Joint(NamedShape):
     answer = text("Content address of the joint's own answer, told in brief.", pattern=_ADDRESS)
+    check = part(JointCheckShape, "The check of its `proposal`, where it has one.", optional=True)
     assumed = by_name(AssumedShape, _ASSUMED, optional=True)
     read_as = READ_AS
 

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from marshmallow import Schema
 
-from splicewright.api.shapes.fields import number, raw, text
+from splicewright.api.shapes.fields import number, text, word
+
+SIZE_UNITS = ("AWG", "kcmil", "mm2")
 
 
 class QuantityShape(Schema):
@@ -18,7 +20,7 @@ class SizeShape(Schema):
     """A conductor's size. A question writes it as one text: `12 AWG`."""
 
     value = text("Text, since not every size is a number: `4/0`, `250`, `2.5`.")
-    unit = raw({"type": "string", "enum": ["AWG", "kcmil", "mm2"]}, "Its unit.")
+    unit = word(SIZE_UNITS, "Its unit.")
 
 
 class VolumesShape(Schema):

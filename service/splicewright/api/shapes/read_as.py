@@ -8,11 +8,11 @@ from splicewright.api.shapes.fields import each, raw, text
 
 
 class ReadAsShape(Schema):
-    """One word, size or quantity that was written in another way than a question writes it."""
+    """One word, size or quantity that was written otherwise than a question writes it, or more finely than is read."""
 
     pointer = text("Pointer to it, into what was sent.")
-    sent = text("What was sent.")
-    taken = raw({}, "What it was taken for: the one thing that it means.")
+    sent = raw({"type": ["string", "number"]}, "What was sent.")
+    taken = raw({}, "What it was taken for: the one thing that it means, or the number rounded to its safe side.")
 
 
 READ_AS = each(

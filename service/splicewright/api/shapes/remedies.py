@@ -24,7 +24,7 @@ VALUE = {
     ]
 }
 TEST = {"type": "object", "additionalProperties": {"type": "array", "items": VALUE}}
-_OPERATIONS = ("add", "replace", "remove")
+OPERATIONS = ("add", "replace", "remove")
 _PATCH = (
     "What to change of what was sent, as a JSON Patch (RFC 6902): applied to it and asked again, it gives the outcome "
     "and the best connector told. Pointers lead from the root of what was sent, also in a box or a job. Left out only "
@@ -47,7 +47,7 @@ class ConnectorNameShape(Schema):
 class PatchOperationShape(Schema):
     """One operation of a JSON Patch (RFC 6902)."""
 
-    op = word(_OPERATIONS, "What is done.")
+    op = word(OPERATIONS, "What is done.")
     path = text("A JSON Pointer to where it is done.")
     value = raw({}, "What is written there; none for `remove`.", optional=True)
 

@@ -4,15 +4,18 @@ from __future__ import annotations
 
 from marshmallow import Schema, fields
 
-from splicewright.api.shapes.fields import choice, each, flag, number, part, raw, text, word
+from splicewright.api.shapes.fields import choice, each, flag, number, part, text, word
 from splicewright.api.shapes.fields import count as number_of  # some fields are called count
 from splicewright.api.shapes.quantities import QuantityShape, SizeShape
 from splicewright.api.shapes.sources import SOURCE
 from splicewright.job.schema import AIMS
 from splicewright.question import vocabulary as v
+from splicewright.question.answer_vocabulary import IMPROVES, TAILS
+from splicewright.strict_fields import Word
 
 CONNECTOR = "Id of the connector in the catalogue."
 NAME = "What people call it."
+PLANS_BESIDE = ("fewer", "more")
 NAMES = "Names of joints: the id or, without one, the pointer; in a box `<name of the box>/<id or place>`."
 
 
@@ -34,7 +37,7 @@ class TakeoffLineShape(Schema):
 class TailShape(Schema):
     """Pigtails or jumpers of one kind, to be cut from wire."""
 
-    kind = raw({"type": "string", "enum": ["pigtail", "jumper"]}, "A pigtail has one end in a joint, a jumper both.")
+    kind = word(TAILS, "A pigtail has one end in a joint, a jumper both.")
     size = part(SizeShape, "The conductor's size.")
     material = word(v.MATERIAL, "Its metal.")
     role = word(v.ROLE, "What it serves as.")
@@ -99,7 +102,7 @@ class FewerPlanShape(_Plan):
 class MorePlanShape(_Plan):
     """The best plan with one type more."""
 
-    improves = raw({"type": "string", "enum": ["rank", "cost"]}, "What is better with it.")
+    improves = word(IMPROVES, "What is better with it.")
 
 
 class AlternativesShape(Schema):
@@ -116,7 +119,7 @@ class StockPlanShape(_Plan):
     covers = each(CoversShape, "What each type that is an option anywhere could make alone, the most first.")
     alternatives = part(AlternativesShape, "What one type fewer or more would change.")
     unsearched = each(
-        fields.String(metadata={"enum": ["fewer", "more"]}),
+        Word(PLANS_BESIDE),
         "Alternatives left out because the work that the plan may take was used up; more `effort` of the stock finds "
         "them. Left out where there are none such.",
         optional=True,

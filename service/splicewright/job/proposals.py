@@ -1,0 +1,55 @@
+"""What is proposed for a joint of a job, judged as a check of its own would be."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from splicewright.answering import Chooser
+from splicewright.inspection import check_splice
+from splicewright.job.model import JobEntry, Plain, Reading
+from splicewright.reading import Problem, Refused
+
+_TOLD = ("verdict", "violations", "unproven")
+
+
+class Proposals:
+    """Judges what is proposed for joints; what is proposed for joints that say the same is judged once."""
+
+    def __init__(self, chooser: Chooser) -> None:
+        self._chooser = chooser
+        self._known: dict[int, tuple[Reading, Plain | Refused]] = {}
+
+    def judged(self, entry: JobEntry) -> JobEntry:
+        """Give a joint with the check of its proposal, or with what is wrong with that; else as it is."""
+        proposed = entry.reading.proposed
+        if proposed is None or entry.errors:
+            return entry
+        if id(entry.reading) not in self._known:
+            self._known[id(entry.reading)] = (entry.reading, self._judge(proposed))
+        _, found = self._known[id(entry.reading)]
+        if isinstance(found, Refused):
+            wrong = (Problem(entry.pointer + one.pointer, one.says) for one in found.problems)
+            return replace(entry, errors=tuple(wrong))
+        return replace(entry, check=_moved(found, entry.pointer))
+
+    def _judge(self, proposed: Plain) -> Plain | Refused:
+        try:
+            checked = check_splice(proposed, self._chooser, explain="brief")
+        except Refused as error:
+            return error
+        return {key: checked[key] for key in _TOLD}
+
+
+def _moved(check: Plain, pointer: str) -> Plain:
+    """Let pointers into the joint lead into the job."""
+    points = {key: [_point(point, pointer) for point in check[key]] for key in ("violations", "unproven")}
+    return {**check, **points}
+
+
+def _point(point: Plain, pointer: str) -> Plain:
+    found = dict(point)
+    if "at" in point:
+        found["at"] = [pointer + at for at in point["at"]]
+    if "asks" in point:
+        found["asks"] = pointer + point["asks"]
+    return found

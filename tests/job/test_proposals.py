@@ -1,0 +1,102 @@
+"""A joint of a job with a proposal is judged as its check alone is, whichever way it is asked."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+import orjson
+import pytest
+from click.testing import CliRunner
+
+from splicewright import check_splice, plan_job
+from splicewright.answering import Chooser
+from splicewright.api.app import create_app
+from splicewright.cli.main import main
+
+JOINT = {"conductors": [{"size": "12 AWG", "count": 2, "insulation": "THHN"}]}
+GOOD = {"connector": "lever-2-port", "strip": {"value": 11, "unit": "mm"}, "tugged": True}
+PROPOSALS = {
+    "good": GOOD,
+    "short": {**GOOD, "strip": {"value": 4, "unit": "mm"}},
+    "silent": {"connector": "lever-2-port"},
+    "wrong": {"connector": "push-in-2-port", "signs": ["bare-metal-outside"]},
+    "unknown": {"method": "split-bolt", "torque": {"value": 3.95445125, "unit": "N-m"}},
+}
+DEFAULTS = {"place": {"movement": "vibrating"}, "circuit": {"amps": 4, "overcurrent_amps": 15}}
+JOB = {
+    "code": "nfpa70-2020",
+    "defaults": DEFAULTS,
+    "joints": [{"id": name, "quantity": 2, "joint": JOINT, "proposal": one} for name, one in PROPOSALS.items()],
+}
+
+
+def alone(name: str) -> dict[str, Any]:
+    asked = {"code": "nfpa70-2020", "joint": JOINT, **DEFAULTS, "proposal": PROPOSALS[name]}
+    return check_splice(asked, explain="brief")
+
+
+def pointed(points: list[dict[str, Any]], at: int) -> list[dict[str, Any]]:
+    def moved(one: Any) -> Any:
+        return [f"/joints/{at}{pointer}" for pointer in one] if isinstance(one, list) else f"/joints/{at}{one}"
+
+    return [{key: moved(one) if key in ("at", "asks") else one for key, one in point.items()} for point in points]
+
+
+@pytest.mark.parametrize("at", range(len(PROPOSALS)))
+def test_each_is_judged_as_a_check_of_its_own(at: int) -> None:
+    joint, found = plan_job(JOB)["joints"][at], alone(list(PROPOSALS)[at])
+    assert joint["check"] == {
+        "verdict": found["verdict"],
+        "violations": pointed(found["violations"], at),
+        "unproven": pointed(found["unproven"], at),
+    }
+
+
+def test_http_and_the_command_answer_as_python_does(tmp_path: Path) -> None:
+    answer = plan_job(JOB)
+    assert create_app().test_client().post("/v1/jobs", json=JOB).get_json() == answer
+    path = tmp_path / "job.json"
+    path.write_bytes(orjson.dumps(JOB))
+    ended = CliRunner().invoke(main, ["job", str(path), "--format", "json"])
+    assert json.loads(ended.stdout) == answer
+    assert ended.exit_code == 1
+
+
+def test_the_check_of_files_finds_the_same_verdicts(tmp_path: Path) -> None:
+    path = tmp_path / "job.json"
+    path.write_bytes(orjson.dumps(JOB))
+    ended = CliRunner().invoke(main, ["check", "--report", "json", str(path)])
+    told = json.loads(ended.stdout)["findings"]
+    for at, name in enumerate(PROPOSALS):
+        check = plan_job(JOB)["joints"][at]["check"]
+        wrong = {one["rule"] for one in told if one["joint"] == name and one["level"] == "error"}
+        assert wrong == {one["rule"] for one in check["violations"]}
+        asked = {one["rule"] for one in told if one["joint"] == name and one["level"] == "warning"}
+        assert asked == {one["rule"] for one in check["unproven"]}
+
+
+def test_an_unsound_one_is_a_problem_and_the_rest_are_none() -> None:
+    answer = plan_job(JOB)
+    verdicts = {joint["id"]: joint["check"]["verdict"] for joint in answer["joints"]}
+    unsound = [name for name, verdict in verdicts.items() if verdict == "unsound"]
+    assert [(one["id"], one["outcome"]) for one in answer["problems"]] == [(name, "unsound") for name in unsound]
+    assert {"unsound", "unproven"} <= set(verdicts.values())
+    assert answer["counts"]["made"] == 2 * len(PROPOSALS)
+
+
+def test_what_is_wrong_with_a_proposal_is_an_error_of_its_joint_alone() -> None:
+    wrong = [{"connector": "lever-2-prt"}, {"connector": "lever-2-port", "tuged": True}, {}]
+    answer = plan_job({"joints": [{"joint": JOINT, "proposal": one} for one in (*wrong, GOOD)]}, Chooser())
+    errors = [[error["pointer"] for error in one.get("errors", ())] for one in answer["joints"]]
+    assert errors == [["/joints/0/proposal/connector"], ["/joints/1/proposal/tuged"], ["/joints/2/proposal"], []]
+    assert "errors" not in answer["joints"][3]
+
+
+def test_a_proposal_is_part_of_the_address_and_null_is_none() -> None:
+    def address(*more: dict[str, Any]) -> str:
+        return str(plan_job({"joints": [{"joint": JOINT, **one} for one in more]})["answer"])
+
+    assert address({"proposal": GOOD}) != address({"proposal": PROPOSALS["silent"]}) != address({})
+    assert address({"proposal": None}) == address({})
