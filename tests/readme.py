@@ -20,13 +20,7 @@ from marshmallow import Schema
 from splicewright.api.settings import declared, defaults
 from splicewright.question.leaf import schema_of
 from splicewright.question.model import Conductor
-from splicewright.question.read import (
-    CircuitSchema,
-    JointSchema,
-    PlaceSchema,
-    QuestionSchema,
-    WorkSchema,
-)
+from splicewright.question.schema import CircuitSchema, JointSchema, PlaceSchema, QuestionSchema, WorkSchema
 from splicewright.strict_fields import Word
 from tests.api.serving import serving
 from tests.bench import page

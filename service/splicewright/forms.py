@@ -18,7 +18,7 @@ from splicewright.strict_fields import Condition, InputField, Items, Number, Wor
 from splicewright.strict_schema import QuantityField, Strict
 
 _CALLS: tuple[tuple[str, str, str], ...] = (
-    ("/v1/choices", "splicewright.question.read", "QuestionSchema"),
+    ("/v1/choices", "splicewright.question.schema", "QuestionSchema"),
     ("/v1/checks", "splicewright.inspection.schema", "CheckSchema"),
     ("/v1/boxes", "splicewright.box.schema", "BoxFillSchema"),
     ("/v1/jobs", "splicewright.job.schema", "JobSchema"),

@@ -30,8 +30,9 @@ from tests.remedies.changes import changes
 HERE = Path(__file__).parent
 TOLD = ("bars", "method_bars", "demands", "findings", "cautions", "referrals")
 EXPECTATIONS = {
-    "bars", "demands", "findings", "cautions", "referrals", "outcome", "offers", "never_offers", "offered_all", "barred_methods", "asks", "chains", "cites", "refuses",
-    "make_up", "figures", "before", "preferred", "judged", "articles", "remedies", "remedy_kinds", "divided",
+    "bars", "demands", "findings", "cautions", "referrals", "outcome", "offers", "never_offers", "offered_all",
+    "barred_methods", "asks", "chains", "cites", "refuses", "make_up", "figures", "before", "preferred", "judged",
+    "articles", "remedies", "remedy_kinds", "divided",
 }  # fmt: skip
 
 

@@ -11,7 +11,7 @@ from click.testing import CliRunner
 from splicewright import choose, shipped
 from splicewright.api.app import create_app
 from splicewright.cli.main import main
-from splicewright.question.read import QuestionSchema
+from splicewright.question.schema import QuestionSchema
 from splicewright.reading import read_yaml
 
 EXAMPLES = [

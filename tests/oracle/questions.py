@@ -10,7 +10,8 @@ from hypothesis import strategies as st
 
 from splicewright.question import vocabulary as v
 from splicewright.question.leaf import leaves_of
-from splicewright.question.model import Circuit, Conductor, Joint, Place, Question, Work, merged
+from splicewright.question.model import Circuit, Conductor, Joint, Place, Question, Work
+from splicewright.question.read import merged
 from splicewright.tables.conductors import insulation_types
 from splicewright.units import size
 from tests.question.leaves import PARTS, may_be_unsaid

@@ -13,7 +13,8 @@ from splicewright.question import measures
 from splicewright.question import vocabulary as v
 from splicewright.question.fact_kinds import fact_kinds
 from splicewright.question.facts import facts_of, printed
-from splicewright.question.read import QuestionSchema, read_question
+from splicewright.question.read import read_question
+from splicewright.question.schema import QuestionSchema
 from splicewright.tables.conductors import insulation_types
 from splicewright.units import size
 from tests.oracle.questions import random_question

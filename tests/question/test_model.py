@@ -9,8 +9,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from splicewright.question.model import as_plain, merged
-from splicewright.question.read import read_question
+from splicewright.question.model import as_plain
+from splicewright.question.read import merged, read_question
 from splicewright.units import Measured
 from tests.question.asking import asked, question, questions
 

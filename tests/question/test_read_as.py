@@ -17,8 +17,9 @@ from splicewright.nearest_word import Spoken, Synonyms
 from splicewright.question import vocabulary as v
 from splicewright.question.leaf import schema_of
 from splicewright.question.model import Conductor
-from splicewright.question.read import CircuitSchema, PlaceSchema, WorkSchema, load_taking, read_question
+from splicewright.question.read import load_taking, read_question
 from splicewright.question.read_as import written
+from splicewright.question.schema import CircuitSchema, PlaceSchema, WorkSchema
 from splicewright.reading import Refused
 from splicewright.strict_fields import Word, Words
 from splicewright.strict_schema import Strict

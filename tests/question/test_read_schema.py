@@ -13,7 +13,8 @@ from hypothesis import given
 
 from splicewright.question import vocabulary as v
 from splicewright.question.answer_vocabulary import EXPLAIN, INCLUDE
-from splicewright.question.read import QuestionSchema, read_question
+from splicewright.question.read import read_question
+from splicewright.question.schema import QuestionSchema
 from splicewright.reading import Refused, join
 from tests.question.asking import anything, asked, question, questions, sent
 from tests.question.leaves import another, every, pointer_of

@@ -8,7 +8,8 @@ from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
 from splicewright.choice.loaded_rules import LoadedRules
-from splicewright.question.model import Conductor, Question, merged
+from splicewright.question.model import Conductor, Question
+from splicewright.question.read import merged
 from splicewright.units import Size, size
 
 #: The least copper that may stand behind a device, in amperes (NFPA 70 240.4(D)), and the least equipment grounding

@@ -7,7 +7,7 @@ import pytest
 from splicewright.question.leaf import schema_of
 from splicewright.question.model import Conductor
 from splicewright.question.proposal import ProposalSchema
-from splicewright.question.read import CircuitSchema, PlaceSchema, WorkSchema
+from splicewright.question.schema import CircuitSchema, PlaceSchema, WorkSchema
 from splicewright.sheets.columns import by_heading, columns, normal, passed_over
 
 

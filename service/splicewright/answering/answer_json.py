@@ -21,8 +21,8 @@ from splicewright.choice.telling import MakeUp, Refusals, written_refusals
 from splicewright.engine import Finding, FindingSet
 from splicewright.question.fact_kinds import fact_kinds
 from splicewright.question.facts import Facts
-from splicewright.question.model import Conductor, Question, so_many
-from splicewright.question.read import ParsedQuestion, assumed_plain
+from splicewright.question.model import Conductor, Question
+from splicewright.question.read import ParsedQuestion, assumed_plain, so_many
 from splicewright.question.read_as import read_as_plain
 from splicewright.remedies.remedy_rendering import Remedy
 from splicewright.rulebook import Rulebook

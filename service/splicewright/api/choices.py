@@ -10,7 +10,7 @@ from splicewright.api.bodies import read_body
 from splicewright.api.operations import JSON, Operation, chooser, operation
 from splicewright.api.shapes.answers import ANSWER
 from splicewright.question.answer_vocabulary import EXPLAIN, INCLUDE
-from splicewright.question.read import QuestionSchema
+from splicewright.question.schema import QuestionSchema
 from splicewright.strict_fields import CommaWords, Word, about
 from splicewright.strict_schema import Strict
 

@@ -8,8 +8,8 @@ from splicewright.box.model import GROUNDING
 from splicewright.codes import codes
 from splicewright.question import vocabulary as v
 from splicewright.question.answer_vocabulary import EXPLAIN, INCLUDE
-from splicewright.question.model import LengthSchema
-from splicewright.question.read import (
+from splicewright.question.leaf import LengthSchema
+from splicewright.question.schema import (
     LaidCircuitSchema,
     LaidPlaceSchema,
     LaidWorkSchema,

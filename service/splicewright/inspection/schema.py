@@ -5,7 +5,7 @@ from __future__ import annotations
 from marshmallow import fields
 
 from splicewright.question.proposal import ProposalSchema
-from splicewright.question.read import QuestionSchema
+from splicewright.question.schema import QuestionSchema
 from splicewright.strict_fields import about
 
 

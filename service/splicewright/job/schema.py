@@ -15,7 +15,7 @@ from splicewright.question import vocabulary as v
 from splicewright.question.answer_vocabulary import EXPLAIN, JOB_INCLUDE
 from splicewright.question.model import MOST_CONDUCTORS
 from splicewright.question.proposal import ProposalSchema
-from splicewright.question.read import (
+from splicewright.question.schema import (
     JointSchema,
     LaidCircuitSchema,
     LaidPlaceSchema,

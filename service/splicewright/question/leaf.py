@@ -12,10 +12,13 @@ import functools
 from collections.abc import Callable, Collection, Mapping
 from typing import Any, cast
 
-from marshmallow import fields
+from marshmallow import ValidationError, fields, validates_schema
 
-from splicewright.strict_fields import InputField
+from splicewright.question import vocabulary as v
+from splicewright.reading import Says, shown
+from splicewright.strict_fields import InputField, Number, Word, about
 from splicewright.strict_schema import Strict
+from splicewright.units import whole
 
 
 @dataclasses.dataclass(frozen=True, slots=True)
@@ -73,3 +76,36 @@ def schema_of(
     schema: Any = base.from_dict(read, name=f"{part.__name__}Schema")
     schema.__doc__ = part.__doc__
     return cast("type[Strict]", schema)
+
+
+# --- leaves with a unit ----------------------------------------------------------------------
+
+_DEGREES = "-60 to 200 degC (-76 to 392 degF)"
+_COLDEST, _HOTTEST = whole(-60, "degC"), whole(200, "degC")
+
+
+class LengthSchema(Strict):
+    """A length with its unit. A finer one counts as the shorter: cover and free length must be at least so long."""
+
+    value = Number(0, 30_000, safe="down", required=True, metadata=about("The number, in the unit named."))
+    unit = Word(v.LENGTH_UNITS, required=True, metadata=about("The unit of the number."))
+
+
+class TemperatureSchema(Strict):
+    """A temperature with its unit. A finer one counts as the hotter."""
+
+    value = Number(
+        -76,
+        392,
+        safe="up",
+        allowed=_DEGREES,
+        required=True,
+        metadata=about(f"The number, in the unit named: {_DEGREES}."),
+    )
+    unit = Word(v.TEMPERATURE_UNITS, required=True, metadata=about("The unit of the number."))
+
+    @validates_schema
+    def _within(self, data: Any, **_: Any) -> None:
+        if not _COLDEST <= whole(data["value"], data["unit"]) <= _HOTTEST:
+            says = f"{shown(data['value'])} {data['unit']} is out of range; {_DEGREES} is allowed"
+            raise ValidationError(Says(says, "out-of-range"), "value")

@@ -3,29 +3,19 @@
 from __future__ import annotations
 
 import functools
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, fields, replace
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, fields
 from operator import attrgetter
 from typing import Any
 
 import orjson
-from marshmallow import ValidationError, validates_schema
 
 from splicewright.question import vocabulary as v
-from splicewright.question.leaf import leaf, schema_of
-from splicewright.question.usual import (
-    usual_construction,
-    usual_current,
-    usual_enclosure,
-    usual_purpose,
-    usual_role,
-    usual_volts,
-)
-from splicewright.reading import Says, shown
-from splicewright.strict_fields import Flag, Items, Number, SizeField, Text, Word, Words, about
-from splicewright.strict_schema import QuantityField, Remembered, Strict
+from splicewright.question.leaf import LengthSchema, TemperatureSchema, leaf, schema_of
+from splicewright.strict_fields import Flag, Items, Number, SizeField, Text, Word, Words
+from splicewright.strict_schema import QuantityField, Remembered
 from splicewright.tables.conductors import insulation_types
-from splicewright.units import Measured, Size, whole
+from splicewright.units import Measured, Size, size
 
 MOST_CONDUCTORS = 24
 
@@ -45,35 +35,50 @@ class _Part:
         return found
 
 
-_DEGREES = "-60 to 200 degC (-76 to 392 degF)"
-_COLDEST, _HOTTEST = whole(-60, "degC"), whole(200, "degC")
+# --- what is assumed where that depends on other leaves ---------------------------------------
+
+_BUILT = {
+    "cord": "fine-stranded",
+    "MI": "solid",
+    **dict.fromkeys(("SE", "SER", "USE", "TC", "PV", "equipment-leads"), "stranded"),
+}
+_SOLID_TO = {"awg": size("10 AWG"), "metric": size("6 mm2")}
 
 
-class LengthSchema(Strict):
-    """A length with its unit. A finer one counts as the shorter: cover and free length must be at least so long."""
+def _construction(conductor: Mapping[str, Any]) -> str:
+    """Give how a conductor is built up: as its cable is, else as building wire of its size."""
+    area = conductor["size"]
+    solid = "solid" if area <= _SOLID_TO[area.system] else "stranded"
+    return _BUILT.get(conductor.get("cable", ""), solid)
 
-    value = Number(0, 30_000, safe="down", required=True, metadata=about("The number, in the unit named."))
-    unit = Word(v.LENGTH_UNITS, required=True, metadata=about("The unit of the number."))
+
+def _role(conductor: Mapping[str, Any]) -> str:
+    """Give the role: bare wire is taken for grounding, any other for a hot conductor."""
+    return "equipment-grounding" if conductor.get("insulation") == ["bare"] else "ungrounded"
 
 
-class TemperatureSchema(Strict):
-    """A temperature with its unit. A finer one counts as the hotter."""
+def _purpose(joint: Mapping[str, Any]) -> str:
+    """Give the purpose: one end alone is capped."""
+    return "cap" if sum([conductor.count for conductor in joint["conductors"]]) == 1 else "splice"
 
-    value = Number(
-        -76,
-        392,
-        safe="up",
-        allowed=_DEGREES,
-        required=True,
-        metadata=about(f"The number, in the unit named: {_DEGREES}."),
-    )
-    unit = Word(v.TEMPERATURE_UNITS, required=True, metadata=about("The unit of the number."))
 
-    @validates_schema
-    def _within(self, data: Any, **_: Any) -> None:
-        if not _COLDEST <= whole(data["value"], data["unit"]) <= _HOTTEST:
-            says = f"{shown(data['value'])} {data['unit']} is out of range; {_DEGREES} is allowed"
-            raise ValidationError(Says(says, "out-of-range"), "value")
+def _enclosure(place: Mapping[str, Any]) -> str:
+    """Give the enclosure: none in earth and under water, else a box."""
+    return "none" if place.get("exposure") in ("buried", "submerged") else "box"
+
+
+def usual_volts(circuit: Mapping[str, Any]) -> int | None:
+    """Give the volts of a circuit that does not state them; None for low-voltage kinds and sources of dc."""
+    unknown = circuit.get("kind") in v.LOW_VOLTAGE_KINDS or circuit.get("source") in v.DC_SOURCES
+    return None if unknown else 120
+
+
+def _current(circuit: Mapping[str, Any]) -> str:
+    """Give the current: dc of sources of it."""
+    return "dc" if circuit.get("source") in v.DC_SOURCES else "ac"
+
+
+# --- the leaves ------------------------------------------------------------------------------
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -96,7 +101,7 @@ class Conductor(_Part):
     )
     construction: str = leaf(
         Word(v.CONSTRUCTION),
-        default=usual_construction,
+        default=_construction,
         about="How the conductor is built up. Assumed where left out: `fine-stranded` for cord, `solid` for MI, "
         "`stranded` for SE, SER, USE, TC, PV and equipment-leads; else `solid` to 10 AWG or 6 mm2, `stranded` above.",
     )
@@ -124,7 +129,7 @@ class Conductor(_Part):
     )
     role: str = leaf(
         Word(v.ROLE),
-        default=usual_role,
+        default=_role,
         about="What the conductor does in its circuit. Assumed where left out: `equipment-grounding` where bare, else "
         "`ungrounded`.",
     )
@@ -147,7 +152,7 @@ class Joint(_Part):
 
     purpose: str = leaf(
         Word(v.PURPOSE),
-        default=usual_purpose,
+        default=_purpose,
         about="What the joint is for. Assumed where left out: `cap` for a single conductor, else `splice`.",
     )
     conductors: tuple[Conductor, ...] = leaf(  # as read: like ones are one entry, the largest first
@@ -170,7 +175,7 @@ class Place(_Part):
     site: str = leaf(Word(v.SITE), default="indoors", about="Indoors or outdoors.")
     enclosure: str = leaf(
         Word(v.ENCLOSURE),
-        default=usual_enclosure,
+        default=_enclosure,
         about="What the joint stands in. Assumed where left out: `none` where buried or submerged, else `box`.",
     )
     box_material: str = leaf(Word(v.BOX_MATERIAL), default="nonmetallic", about="What the enclosure is made of.")
@@ -229,7 +234,7 @@ class Circuit(_Part):
     )
     current: str = leaf(
         Word(v.CURRENT),
-        default=usual_current,
+        default=_current,
         about="Alternating or direct current. Assumed where left out: `dc` from solar panels and batteries, else `ac`.",
     )
     amps: float | None = leaf(
@@ -316,27 +321,6 @@ def _canonical_part(part: Joint | Place | Circuit | Work) -> bytes:
 
 
 ANY = Only()
-
-
-def merged(conductors: Sequence[Conductor]) -> tuple[Conductor, ...]:
-    """Join like conductors into one entry each and sort them: largest first, then by every other word."""
-    if len(conductors) == 1:
-        return (conductors[0],)
-    counts: dict[Conductor, int] = {}
-    for conductor in conductors:
-        single = so_many(conductor, 1)
-        counts[single] = counts.get(single, 0) + conductor.count
-    together = [so_many(single, count) for single, count in counts.items()]
-    return tuple(sorted(together, key=_order))
-
-
-def so_many(conductor: Conductor, count: int) -> Conductor:
-    """Give so many conductors of a kind."""
-    return conductor if conductor.count == count else replace(conductor, count=count)
-
-
-def _order(conductor: Conductor) -> tuple[Any, ...]:
-    return (-conductor.size.area, *(str(getattr(conductor, f.name)) for f in fields(Conductor)))
 
 
 _VALUES: Mapping[type, Callable[[Any], object]] = {

@@ -10,17 +10,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
 
-from splicewright.question.loads import (
-    APART,
-    CARRIES,
-    CARRYING,
-    SHARED,
-    SIZE,
-    amperes,
-    at_terminals,
-    in_parallel,
-    tenths,
-)
+from splicewright.question import loads
+from splicewright.question.loads import APART, CARRIES, CARRYING, SHARED, SIZE, amperes, at_terminals, tenths
 from splicewright.question.measures import CONDUCTOR, JOINT, LEADS, measure
 from splicewright.question.model import Circuit, Conductor, Place, Question
 from splicewright.tables.conductors import (
@@ -250,7 +241,7 @@ def _machine_excess(question: Question, conductor: Conductor, machines: str) -> 
     holds = holds_for("ampacity", question.code) and holds_for("standard-devices", question.code)
     if carries is None or conductor.cable in APART or not holds:
         return None
-    return _over(tenths(largest_machine_device(Fraction(carries * in_parallel(conductor)), machines)), question)
+    return _over(tenths(largest_machine_device(Fraction(carries * loads.in_parallel(conductor)), machines)), question)
 
 
 _STARTING = "circuit.amps circuit.overcurrent_device circuit.overcurrent_amps"

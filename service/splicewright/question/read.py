@@ -1,22 +1,18 @@
-"""What a question may hold, and from given values to a Question: refuse what is none, fill in and note defaults.
-
-Nothing is converted or ignored.
-"""
+"""From given values to a Question: refuse what is none, fill in defaults and note each of them."""
 
 from __future__ import annotations
 
 import functools
 from collections.abc import Callable, Collection, Mapping, Sequence
 from copy import copy
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
+from dataclasses import fields as fields_of
 from typing import Any, NamedTuple
 
-from marshmallow import Schema, fields
+from marshmallow import Schema
 
-from splicewright.codes import codes
-from splicewright.question import vocabulary as v
-from splicewright.question.answer_vocabulary import EXPLAIN, INCLUDE, INCLUDED
-from splicewright.question.leaf import leaves_of, schema_of
+from splicewright.question.answer_vocabulary import INCLUDED
+from splicewright.question.leaf import leaves_of
 from splicewright.question.model import (
     ANY,
     MOST_CONDUCTORS,
@@ -27,77 +23,20 @@ from splicewright.question.model import (
     Place,
     Question,
     Work,
-    merged,
 )
 from splicewright.question.read_as import ReadAs, elsewhere, take
+from splicewright.question.schema import QuestionSchema
 from splicewright.reading import Problem, Refused, Says
-from splicewright.strict_fields import Items, NotYet, Number, Text, Word, Words, about
+from splicewright.strict_fields import Items
 from splicewright.strict_schema import (
     QuantityField,
     ReadMap,
-    Remembered,
-    Strict,
     defaults_of,
-    laid_over,
     load,
     made_once,
     stated,
 )
 from splicewright.units import Size
-
-JointSchema, PlaceSchema = schema_of(Joint), schema_of(Place)
-CircuitSchema, WorkSchema = schema_of(Circuit), schema_of(Work)
-#: Parts that are laid over those of a box or job, leaf by leaf: what they leave out is as that says.
-LaidPlaceSchema = laid_over(PlaceSchema, "Where joints are; what it leaves out is as what it is laid over says.")
-LaidCircuitSchema = laid_over(
-    CircuitSchema, "What joints are part of; what it leaves out is as what it is laid over says."
-)
-LaidWorkSchema = laid_over(WorkSchema, "What kind of work it is; what it leaves out is as what it is laid over says.")
-
-
-def amendments() -> NotYet:
-    """Make the field for amendments of a code, which no server can keep yet."""
-    return NotYet(
-        "can't be asked for yet: this version keeps no house rules and so knows no amendments; leave the key out",
-        metadata=about("Amendments of the code. No server can keep any yet: leave the key out, or send it empty."),
-    )
-
-
-class OnlySchema(Strict):
-    """What an answer keeps to. A key that is left out, or has an empty list, narrows nothing; both hold."""
-
-    connectors = Items(Text(100), 0, 1000, metadata=about("Ids of connectors of the catalogue."))
-    methods = Words(v.METHODS, metadata=about("Methods."))
-
-
-class QuestionSchema(Strict):
-    """One joint to be decided."""
-
-    id = Text(100, metadata=about("A name of your own for the question; echoed in its answer.", label="Name"))
-    code = Word(v.CODES, metadata=about("The code edition whose rules are asked.", default=codes().default))
-    amendments = amendments()
-    catalogue = Text(100, metadata=about("Name of a catalogue that the server knows.", default="shop"))
-    explain = Word(
-        EXPLAIN, metadata=about("How much the answer tells. Where left out, the call's own `?explain=` decides.")
-    )
-    limit = Number(
-        1,
-        100,
-        decimals=0,
-        metadata=about("How many options to print, 1 to 100; `counts` tells how many there are.", default=3),
-    )
-    include = Words(
-        INCLUDE,
-        metadata=about(
-            "What the answer has beside what `explain` gives; where `explain` is left out, beside the least."
-        ),
-    )
-    # marshmallow takes fields off the class, so that it may be named like one of its own attributes
-    only = Remembered(OnlySchema, metadata=about("The connectors and methods that it keeps to."))  # type: ignore[assignment]
-    joint = fields.Nested(JointSchema, required=True, metadata=about("What is to be joined."))
-    place = Remembered(PlaceSchema, metadata=about("Where the joint is."))
-    circuit = Remembered(CircuitSchema, metadata=about("What the joint is part of."))
-    work = Remembered(WorkSchema, metadata=about("What kind of work it is."))
 
 
 @dataclass(frozen=True, slots=True)
@@ -332,3 +271,24 @@ def _check_more(joint: Mapping[str, Any], work: Work) -> None:
             found.append(Problem(f"{pointer}/insulation", alone))
     if found:
         raise Refused(found)
+
+
+def merged(conductors: Sequence[Conductor]) -> tuple[Conductor, ...]:
+    """Join like conductors into one entry each and sort them: largest first, then by every other word."""
+    if len(conductors) == 1:
+        return (conductors[0],)
+    counts: dict[Conductor, int] = {}
+    for conductor in conductors:
+        single = so_many(conductor, 1)
+        counts[single] = counts.get(single, 0) + conductor.count
+    together = [so_many(single, count) for single, count in counts.items()]
+    return tuple(sorted(together, key=_order))
+
+
+def so_many(conductor: Conductor, count: int) -> Conductor:
+    """Give so many conductors of a kind."""
+    return conductor if conductor.count == count else replace(conductor, count=count)
+
+
+def _order(conductor: Conductor) -> tuple[Any, ...]:
+    return (-conductor.size.area, *(str(getattr(conductor, f.name)) for f in fields_of(Conductor)))

@@ -11,7 +11,8 @@ from splicewright.catalogue.model import Shape, shape_of
 from splicewright.choice.loaded_rules import LoadedRules
 from splicewright.choice.matching import Match, Option, rank
 from splicewright.engine import Finding
-from splicewright.question.model import Conductor, Joint, Question, merged
+from splicewright.question.model import Conductor, Joint, Question
+from splicewright.question.read import merged
 from splicewright.remedies.partition import Cost, JointPart, Partition, Task
 from splicewright.rulebook.attributes import OF_JOINT
 from splicewright.units import Size

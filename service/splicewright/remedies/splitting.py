@@ -13,7 +13,8 @@ from splicewright.choice.loaded_rules import LoadedRules
 from splicewright.choice.matching import Match, Option
 from splicewright.question.answer_vocabulary import SIZED_BY
 from splicewright.question.measures import LEADS
-from splicewright.question.model import Conductor, Question, merged
+from splicewright.question.model import Conductor, Question
+from splicewright.question.read import merged
 from splicewright.remedies.partition import Division, JointPart, Partition
 from splicewright.remedies.split_search import Asking, OutOfBounds
 from splicewright.tables.jumpers import carries_device, jumper_length, least_for_device, suits_device, tail_metal

@@ -15,7 +15,7 @@ from typing import Any, Literal
 from splicewright.question.leaf import leaves_of
 from splicewright.question.model import Circuit, Conductor, Joint, Place, Work
 from splicewright.question.proposal import ProposalSchema
-from splicewright.question.read import QuestionSchema
+from splicewright.question.schema import QuestionSchema
 
 Kind = Literal["text", "texts", "size", "word", "words", "number", "flag", "quantity", "flag-or-quantity", "day"]
 _BESIDE = ("id", "code", "catalogue")

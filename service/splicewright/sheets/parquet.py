@@ -15,7 +15,7 @@ import pyarrow as pa
 import pyarrow.parquet as pq
 
 from splicewright.json_text import read_json
-from splicewright.question.read import QuestionSchema
+from splicewright.question.schema import QuestionSchema
 from splicewright.reading import NotText, Problem, Refused, join, not_allowed
 
 _ROWS = 2_000

@@ -12,7 +12,7 @@ from splicewright.api.shapes.checks import CHECKED
 from splicewright.api.shapes.errors import ProblemShape
 from splicewright.api.shapes.fields import OneOf, count, part
 from splicewright.inspection.schema import CheckSchema
-from splicewright.question.read import QuestionSchema
+from splicewright.question.schema import QuestionSchema
 
 
 class BatchSummaryShape(Schema):

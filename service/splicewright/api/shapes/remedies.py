@@ -9,7 +9,7 @@ from splicewright.api.shapes.quantities import QuantityShape, SizeShape
 from splicewright.api.shapes.sources import SOURCE
 from splicewright.question import vocabulary as v
 from splicewright.question.answer_vocabulary import SIZED_BY
-from splicewright.question.read import QuestionSchema
+from splicewright.question.schema import QuestionSchema
 from splicewright.tables.conductors import insulation_types
 
 #: A value as answers write it: a word, true, a count, or with its unit; a list of words.

@@ -1,0 +1,67 @@
+"""What a question may hold: the one declaration that reads and refuses. Nothing is converted or ignored."""
+
+from __future__ import annotations
+
+from marshmallow import fields
+
+from splicewright.codes import codes
+from splicewright.question import vocabulary as v
+from splicewright.question.answer_vocabulary import EXPLAIN, INCLUDE
+from splicewright.question.leaf import schema_of
+from splicewright.question.model import Circuit, Joint, Place, Work
+from splicewright.strict_fields import Items, NotYet, Number, Text, Word, Words, about
+from splicewright.strict_schema import Remembered, Strict, laid_over
+
+JointSchema, PlaceSchema = schema_of(Joint), schema_of(Place)
+CircuitSchema, WorkSchema = schema_of(Circuit), schema_of(Work)
+#: Parts that are laid over those of a box or job, leaf by leaf: what they leave out is as that says.
+LaidPlaceSchema = laid_over(PlaceSchema, "Where joints are; what it leaves out is as what it is laid over says.")
+LaidCircuitSchema = laid_over(
+    CircuitSchema, "What joints are part of; what it leaves out is as what it is laid over says."
+)
+LaidWorkSchema = laid_over(WorkSchema, "What kind of work it is; what it leaves out is as what it is laid over says.")
+
+
+def amendments() -> NotYet:
+    """Make the field for amendments of a code, which no server can keep yet."""
+    return NotYet(
+        "can't be asked for yet: this version keeps no house rules and so knows no amendments; leave the key out",
+        metadata=about("Amendments of the code. No server can keep any yet: leave the key out, or send it empty."),
+    )
+
+
+class OnlySchema(Strict):
+    """What an answer keeps to. A key that is left out, or has an empty list, narrows nothing; both hold."""
+
+    connectors = Items(Text(100), 0, 1000, metadata=about("Ids of connectors of the catalogue."))
+    methods = Words(v.METHODS, metadata=about("Methods."))
+
+
+class QuestionSchema(Strict):
+    """One joint to be decided."""
+
+    id = Text(100, metadata=about("A name of your own for the question; echoed in its answer.", label="Name"))
+    code = Word(v.CODES, metadata=about("The code edition whose rules are asked.", default=codes().default))
+    amendments = amendments()
+    catalogue = Text(100, metadata=about("Name of a catalogue that the server knows.", default="shop"))
+    explain = Word(
+        EXPLAIN, metadata=about("How much the answer tells. Where left out, the call's own `?explain=` decides.")
+    )
+    limit = Number(
+        1,
+        100,
+        decimals=0,
+        metadata=about("How many options to print, 1 to 100; `counts` tells how many there are.", default=3),
+    )
+    include = Words(
+        INCLUDE,
+        metadata=about(
+            "What the answer has beside what `explain` gives; where `explain` is left out, beside the least."
+        ),
+    )
+    # marshmallow takes fields off the class, so that it may be named like one of its own attributes
+    only = Remembered(OnlySchema, metadata=about("The connectors and methods that it keeps to."))  # type: ignore[assignment]
+    joint = fields.Nested(JointSchema, required=True, metadata=about("What is to be joined."))
+    place = Remembered(PlaceSchema, metadata=about("Where the joint is."))
+    circuit = Remembered(CircuitSchema, metadata=about("What the joint is part of."))
+    work = Remembered(WorkSchema, metadata=about("What kind of work it is."))
