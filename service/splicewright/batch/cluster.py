@@ -7,7 +7,7 @@ The cluster's own protocol runs what it is sent, so a scheduler and its workers 
 from __future__ import annotations
 
 import logging
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import Any
 
 from distributed import Client, KilledWorker, LocalCluster
@@ -25,7 +25,7 @@ class ClusterFault(RuntimeError):
 
 
 def answer_on_cluster(
-    found: Iterator[Block], *, explain: str, address: str | None, workers: int
+    found: Iterator[Block], *, explain: str, include: Sequence[str] = (), address: str | None, workers: int
 ) -> Iterator[BlockAnswer]:
     """Answer blocks in order on the cluster whose scheduler is at `address`; None: on `workers` processes here.
 
@@ -38,7 +38,8 @@ def answer_on_cluster(
             threads = sum(client.nthreads().values())
 
             def submit(block: Block) -> _Promised:
-                future = client.submit(_answer_there, block.first, block.text, explain, expected, pure=False)
+                asked = (block.first, block.text, explain, tuple(include), expected)
+                future = client.submit(_answer_there, *asked, pure=False)
                 return _Promised(future)
 
             yield from in_order(submit, found, threads)
@@ -82,9 +83,11 @@ class _Promised:
         return BlockAnswer(*self._future.result())
 
 
-def _answer_there(first: int, text: bytes, explain: str, expected: str) -> tuple[bytes, int, int, int]:
+def _answer_there(
+    first: int, text: bytes, explain: str, include: Sequence[str], expected: str
+) -> tuple[bytes, int, int, int]:
     found = shipped.digest("rulesets")
     if found != expected:
         raise ClusterFault(f"a worker has other rulesets ({found}) than this process ({expected}); install the same")
-    answer = answer_block(shipped_chooser(), Block(first, text), explain=explain)
+    answer = answer_block(shipped_chooser(), Block(first, text), explain=explain, include=include)
     return answer.text, answer.lines, answer.errors, answer.asked

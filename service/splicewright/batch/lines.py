@@ -5,7 +5,7 @@ A line with a `proposal` is a check. A bad line spoils no other.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Protocol
 
@@ -69,31 +69,31 @@ def blocks(stream: Readable, size: int = BLOCK_BYTES, *, first: int = 1) -> Iter
         yield Block(number, rest + b"\n")
 
 
-def answer_block(chooser: Chooser, block: Block, *, explain: str) -> BlockAnswer:
-    """Answer each line of a block. `explain` is the default for questions that don't say."""
+def answer_block(chooser: Chooser, block: Block, *, explain: str, include: Sequence[str] = ()) -> BlockAnswer:
+    """Answer each line of a block. `explain` and `include` are for questions that say neither."""
     answers, errors = [], 0
     for number, line in enumerate(block.text.split(b"\n")[:-1], start=block.first):
         try:
-            answers.append(_answered(chooser, _checked(line), explain))
+            answers.append(_answered(chooser, _checked(line), explain, include))
         except Refused as error:
             answers.append(_bad_line(_id_of(line), number, error))
             errors += 1
     return BlockAnswer(b"".join([answer + b"\n" for answer in answers]), len(answers), errors, len(block.text))
 
 
-def answer_one(chooser: Chooser, given: object, *, explain: str) -> dict[str, Any]:
+def answer_one(chooser: Chooser, given: object, *, explain: str, include: Sequence[str] = ()) -> dict[str, Any]:
     """Answer a question, or check what it proposes. Raises `Refused`."""
     if isinstance(given, Mapping) and given.get(_PROPOSAL) is not None:
-        return check_splice(given, chooser, explain=explain)
-    return chooser.choose(given, explain=explain)
+        return check_splice(given, chooser, explain=explain, include=include)
+    return chooser.choose(given, explain=explain, include=include)
 
 
-def _answered(chooser: Chooser, line: bytes, explain: str) -> bytes:
+def _answered(chooser: Chooser, line: bytes, explain: str, include: Sequence[str]) -> bytes:
     if _PROPOSAL.encode() in line or b"\\u" in line:  # a key may be written in escapes
         given = read_json(line)
         if isinstance(given, Mapping) and given.get(_PROPOSAL) is not None:
-            return orjson.dumps(check_splice(given, chooser, explain=explain))
-    return chooser.answer_json(line, explain=explain)
+            return orjson.dumps(check_splice(given, chooser, explain=explain, include=include))
+    return chooser.answer_json(line, explain=explain, include=include)
 
 
 def _checked(line: bytes) -> bytes:

@@ -7,7 +7,7 @@ import multiprocessing
 import os
 import signal
 from collections import deque
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from typing import Protocol
 
@@ -22,12 +22,16 @@ def default_workers() -> int:
     return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
 
 
-def answer_stream(stream: Readable, *, explain: str, workers: int) -> Iterator[BlockAnswer]:
+def answer_stream(
+    stream: Readable, *, explain: str, include: Sequence[str] = (), workers: int
+) -> Iterator[BlockAnswer]:
     """Answer a stream of lines block by block, in order. What fits in one block is answered in this process."""
-    return answer_blocks(blocks(stream), explain=explain, workers=workers)
+    return answer_blocks(blocks(stream), explain=explain, include=include, workers=workers)
 
 
-def answer_blocks(found: Iterator[Block], *, explain: str, workers: int) -> Iterator[BlockAnswer]:
+def answer_blocks(
+    found: Iterator[Block], *, explain: str, include: Sequence[str] = (), workers: int
+) -> Iterator[BlockAnswer]:
     """Answer blocks in order, in `workers` processes; a single block is answered in this process."""
     # Rules and catalogue are read once, before any fork; each worker opens a session of the engine of its own.
     chooser = shipped_chooser()
@@ -36,17 +40,19 @@ def answer_blocks(found: Iterator[Block], *, explain: str, workers: int) -> Iter
     everything = itertools.chain(begin, found)
     if workers == 1 or len(begin) < 2:
         for block in everything:
-            yield answer_block(chooser, block, explain=explain)
+            yield answer_block(chooser, block, explain=explain, include=include)
         return
-    yield from _in_workers(everything, explain, workers)
+    yield from _in_workers(everything, explain, include, workers)
 
 
-def _in_workers(everything: Iterator[Block], explain: str, workers: int) -> Iterator[BlockAnswer]:
+def _in_workers(
+    everything: Iterator[Block], explain: str, include: Sequence[str], workers: int
+) -> Iterator[BlockAnswer]:
     method = "fork" if "fork" in multiprocessing.get_all_start_methods() else "spawn"
     context = multiprocessing.get_context(method)
     with ProcessPoolExecutor(workers, mp_context=context, initializer=_leave_interrupts_to_the_parent) as pool:
         try:
-            yield from in_order(lambda block: pool.submit(_answer_here, block, explain), everything, workers)
+            yield from in_order(lambda block: pool.submit(_answer_here, block, explain, include), everything, workers)
         finally:
             pool.shutdown(cancel_futures=True)
 
@@ -74,5 +80,5 @@ def _leave_interrupts_to_the_parent() -> None:
     signal.signal(signal.SIGINT, signal.SIG_IGN)
 
 
-def _answer_here(block: Block, explain: str) -> BlockAnswer:
-    return answer_block(shipped_chooser(), block, explain=explain)
+def _answer_here(block: Block, explain: str, include: Sequence[str]) -> BlockAnswer:
+    return answer_block(shipped_chooser(), block, explain=explain, include=include)

@@ -7,11 +7,11 @@ import sys
 from collections.abc import Iterator
 from concurrent.futures.process import BrokenProcessPool
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, NoReturn
+from typing import TYPE_CHECKING, Any, NoReturn, TypedDict
 
 import click
 
-from splicewright.cli.input import fail
+from splicewright.cli.input import fail, included
 
 if TYPE_CHECKING:
     from splicewright.batch.lines import Block, BlockAnswer
@@ -19,6 +19,13 @@ if TYPE_CHECKING:
 
 _PARQUET = ".parquet"
 _ERROR_LINE = b'"outcome":"error"'
+
+
+class Told(TypedDict):
+    """How much is told of a question that does not say."""
+
+    explain: str
+    include: tuple[str, ...]
 
 
 @click.command("batch")
@@ -30,6 +37,7 @@ _ERROR_LINE = b'"outcome":"error"'
     show_default=True,
     help="How much each answer tells, where its question does not say.",
 )
+@included
 @click.option("--output", type=click.Path(dir_okay=False), help="Write the answers to this file, which must not exist.")
 @click.option("--resume", is_flag=True, help="Go on with --output after its last whole line.")
 @click.option("--workers", type=click.IntRange(1, 256), help="Worker processes; by default one for each processor.")
@@ -42,6 +50,7 @@ _ERROR_LINE = b'"outcome":"error"'
 def command(
     file: str,
     explain: str,
+    include: tuple[str, ...],
     output: str | None,
     *,
     resume: bool,
@@ -63,12 +72,13 @@ def command(
     source = _open(file)
     if file != "-":
         click.get_current_context().call_on_close(source.close)
-    out, done, errors = _output(output, file, source, explain, resume=resume)
+    told: Told = {"explain": explain, "include": include}
+    out, done, errors = _output(output, file, source, told, resume=resume)
     total = None if file == "-" or done else getattr(source, "rows", None) or Path(file).stat().st_size
     stopped = 0
     try:
         with stoppable() as stop, Progress(total, quiet=quiet) as progress:
-            for answer in _answers(source, done + 1, explain, workers, cluster):
+            for answer in _answers(source, done + 1, told, workers, cluster):
                 out.write(answer.text)
                 errors += answer.errors
                 progress.advance(answer.lines if hasattr(source, "rows") else answer.asked, answer.lines, answer.errors)
@@ -88,13 +98,13 @@ def command(
     sys.exit(1 if errors else 0)
 
 
-def _answers(source: Any, first: int, explain: str, workers: int | None, cluster: str | None) -> Iterator[BlockAnswer]:
+def _answers(source: Any, first: int, told: Told, workers: int | None, cluster: str | None) -> Iterator[BlockAnswer]:
     from splicewright.batch.lines import blocks
     from splicewright.batch.pool import answer_blocks, default_workers
 
     found: Iterator[Block] = blocks(source, first=first)
     if cluster is None:
-        yield from answer_blocks(found, explain=explain, workers=workers or default_workers())
+        yield from answer_blocks(found, **told, workers=workers or default_workers())
         return
     try:
         from splicewright.batch.cluster import ClusterFault, answer_on_cluster
@@ -102,7 +112,7 @@ def _answers(source: Any, first: int, explain: str, workers: int | None, cluster
         fail("--cluster needs the extra `cluster`: pip install 'splicewright[cluster]'")
     address = None if cluster == "local" else cluster
     try:
-        yield from answer_on_cluster(found, explain=explain, address=address, workers=workers or default_workers())
+        yield from answer_on_cluster(found, **told, address=address, workers=workers or default_workers())
     except ClusterFault as error:
         fail(str(error))
 
@@ -129,7 +139,7 @@ def _open(file: str) -> Any:
         )
 
 
-def _output(output: str | None, file: str, source: Any, explain: str, *, resume: bool) -> tuple[Output, int, int]:
+def _output(output: str | None, file: str, source: Any, told: Told, *, resume: bool) -> tuple[Output, int, int]:
     """Open what is written to. Gives it with how many lines, and how many errors, it has already."""
     from splicewright.cli.output import LineFile, StandardOutput
 
@@ -143,7 +153,7 @@ def _output(output: str | None, file: str, source: Any, explain: str, *, resume:
             return _parquet(path), 0, 0
         if not (resume and path.exists()):
             return LineFile(path), 0, 0
-        return _go_on(path, file, source, explain)
+        return _go_on(path, file, source, told)
     except FileExistsError:
         fail(f"{output}: exists already; go on with it by --resume, or name another file")
     except OSError as error:
@@ -158,7 +168,7 @@ def _parquet(path: Path) -> Output:
     return AnswerFile(path)
 
 
-def _go_on(path: Path, file: str, source: Any, explain: str) -> tuple[Output, int, int]:
+def _go_on(path: Path, file: str, source: Any, told: Told) -> tuple[Output, int, int]:
     """Pass over what has its answer already, after a look whether these are answers to these questions."""
     from splicewright.answering import shipped_chooser
     from splicewright.batch.lines import Block, answer_block
@@ -170,10 +180,10 @@ def _go_on(path: Path, file: str, source: Any, explain: str) -> tuple[Output, in
         fail(f"{path}: has {written.lines:,} answers, but {file} only {found:,} questions; it belongs to another file")
     for number, asked, answer in ((1, first, written.first), (written.lines, last, written.last)):
         whole = asked if asked.endswith(b"\n") else asked + b"\n"
-        if written.lines and answer_block(shipped_chooser(), Block(number, whole), explain=explain).text != answer:
+        if written.lines and answer_block(shipped_chooser(), Block(number, whole), **told).text != answer:
             fail(
                 f"{path}:{number}: is not the answer to line {number} of {file} by the rules and catalogues in use; "
-                "the questions, the rules or --explain changed; write to a new file"
+                "the questions, the rules, --explain or --include changed; write to a new file"
             )
     return LineFile(path, written), written.lines, written.errors
 
