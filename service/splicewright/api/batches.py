@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 import orjson
@@ -24,8 +24,8 @@ from splicewright.strict_fields import Word, about
 
 blueprint = Blueprint("batches", __name__)
 _NDJSON_KINDS = (NDJSON, "application/ndjson")
-#: Bytes read at a time: about 200 questions; fewer where each answer is a long one, so that memory stays bounded.
-_BLOCK_BYTES = {"brief": 16_384, "full": 2_048}
+#: Bytes read at a time: about 200 questions; fewer where each answer may be a long one, so that memory stays bounded.
+_BLOCK_BYTES, _BLOCK_BYTES_LONG = 16_384, 2_048
 
 
 class BatchQuery(ShownQuery):
@@ -53,30 +53,30 @@ class BatchQuery(ShownQuery):
             "send where a batch is long.\n\n"
             "As a JSON array (`application/json`): a list of questions and checks in, a list of as many answers out; "
             "`{outcome: error, id, pointer, errors}` for one that was not valid, with pointers into the list."
-            "\n\nAnswers are brief unless `explain` says otherwise."
+            "\n\nAnswers are brief unless `explain` or `include` says otherwise."
         ),
         asks={NDJSON: QUESTION, JSON: QUESTIONS},
         query=BatchQuery,
         gives={NDJSON: BATCH_LINE, JSON: BATCH_ITEMS},
     ),
 )
-def batches(explain: str = "brief") -> Response:
+def batches(explain: str = "brief", include: Sequence[str] = ()) -> Response:
     """Answer lines with lines, a list with a list."""
     check_type(request, (*_NDJSON_KINDS, JSON))
     if request.mimetype in _NDJSON_KINDS:
         body = Bounded(request, "MAX_BATCH")
-        return Response(stream_with_context(_lines(chooser(), body, explain)), content_type=NDJSON)
+        return Response(stream_with_context(_lines(chooser(), body, explain, include)), content_type=NDJSON)
     given = read_value(request)
     if not isinstance(given, list):
         raise Refused([Problem("", Says("a batch is a list of questions and checks", "wrong-type"))])
-    return Response(stream_with_context(_items(chooser(), given, explain)), content_type=JSON)
+    return Response(stream_with_context(_items(chooser(), given, explain, include)), content_type=JSON)
 
 
-def _lines(answering: Chooser, body: Readable, explain: str) -> Iterator[bytes]:
+def _lines(answering: Chooser, body: Readable, explain: str, include: Sequence[str]) -> Iterator[bytes]:
     lines = errors = 0
     try:
-        for block in blocks(body, _BLOCK_BYTES[explain]):
-            answered = answer_block(answering, block, explain=explain)
+        for block in blocks(body, _BLOCK_BYTES_LONG if explain == "full" or include else _BLOCK_BYTES):
+            answered = answer_block(answering, block, explain=explain, include=include)
             lines += answered.lines
             errors += answered.errors
             yield answered.text
@@ -87,17 +87,17 @@ def _lines(answering: Chooser, body: Readable, explain: str) -> Iterator[bytes]:
     yield orjson.dumps({"summary": counts}) + b"\n"
 
 
-def _items(answering: Chooser, given: list[object], explain: str) -> Iterator[bytes]:
+def _items(answering: Chooser, given: list[object], explain: str, include: Sequence[str]) -> Iterator[bytes]:
     between = b"["
     for at, one in enumerate(given):
-        yield between + _item(answering, one, join("", at), explain)
+        yield between + _item(answering, one, join("", at), explain, include)
         between = b",\n"
     yield b"]" if given else b"[]"
 
 
-def _item(answering: Chooser, given: object, pointer: str, explain: str) -> bytes:
+def _item(answering: Chooser, given: object, pointer: str, explain: str, include: Sequence[str]) -> bytes:
     try:
-        return orjson.dumps(answer_one(answering, given, explain=explain))
+        return orjson.dumps(answer_one(answering, given, explain=explain, include=include))
     except Refused as error:
         problems = [replace(problem, pointer=pointer + problem.pointer) for problem in error.problems]
         return orjson.dumps(error_item(errors_plain(problems), id=id_of(given), pointer=pointer))

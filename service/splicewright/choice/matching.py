@@ -8,7 +8,7 @@ from __future__ import annotations
 import functools
 import itertools
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Any
 
@@ -85,6 +85,11 @@ class Match:
     def not_carried(self) -> int:
         """How many connectors the question narrows away."""
         return (self.index.everything & ~self.carried).bit_count()
+
+    @property
+    def would_do_if_carried(self) -> bool:
+        """Whether a connector that the question narrows away would be an option."""
+        return bool(self.not_carried and replace(self, only=ANY).options)
 
     @cached_property
     def _shape(self) -> Shape:

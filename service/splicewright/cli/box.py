@@ -32,9 +32,10 @@ def command(file: str, form: str, include: tuple[str, ...], *, everything: bool)
 
     document = read_document(file)
     asked = without_notes(document.value)
-    if isinstance(asked, dict) and (form == "text" or include):
-        told = ("cautions", "judged") if form == "text" else include
-        asked = {**{name: value for name, value in asked.items() if name != "explain"}, "include": list(told)}
+    if isinstance(asked, dict) and form == "text":
+        asked = {**asked, "explain": "brief", "include": ["cautions", "judged"]}
+    elif isinstance(asked, dict) and asked.get("explain") is None and asked.get("include") is None:
+        asked = {**asked, "include": list(include)}
     try:
         answer = fill_box(asked)
     except Refused as error:

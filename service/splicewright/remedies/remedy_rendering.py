@@ -114,7 +114,7 @@ def remedies(found: Remedies, question: Question, match: Match, include: Collect
     if found.split is not None:
         targets = tuple(Target(joint) for joint in found.split.joints)
         written.append(Remedy(orjson.dumps(_split_plain(found.split, include)), targets))
-    if match.outcome == "no-connector" and not written:
+    if match.outcome == "no-connector" and not written and not match.would_do_if_carried:
         written += [Remedy(orjson.dumps(one)) for one in _connector_plain(match, include)]
     return tuple(written)
 

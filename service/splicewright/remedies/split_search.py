@@ -82,7 +82,7 @@ class Asking:
         def is_shared(finding: Finding) -> bool:
             return all(not name.startswith("conductor.") or name in shared for name in behind[finding.rule.id])
 
-        bits = index.everything
+        bits = self._match.carried
         for bar in filter(is_shared, derived.method_bars):
             bits &= ~index.of_methods(bar.rule.effect.methods)
         tests = [test for demand in filter(is_shared, derived.demands) for test in demand.tests]
