@@ -34,7 +34,7 @@ def command(file: str, form: str, include: tuple[str, ...], *, everything: bool)
     asked = without_notes(document.value)
     if isinstance(asked, dict) and form == "text":
         asked = {**asked, "explain": "brief", "include": ["cautions", "judged"]}
-    elif isinstance(asked, dict) and asked.get("explain") is None and asked.get("include") is None:
+    elif isinstance(asked, dict) and include and asked.get("explain") is None and asked.get("include") is None:
         asked = {**asked, "include": list(include)}
     try:
         answer = fill_box(asked)
