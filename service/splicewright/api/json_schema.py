@@ -74,7 +74,10 @@ class Converter(OpenAPIConverter):
 
     def choice(self, of: OneOf) -> dict[str, Any]:
         """Write a reference to a named choice, whose variants are added where they are not there yet."""
-        if of.name not in self.spec.components.schemas:
+        known = self.spec.components.schemas.get(of.name)
+        if known and "properties" in known:
+            raise TypeError(f"{of.name} would name a choice and a schema")
+        if known is None:
             self.spec.components.schema(of.name, {"description": of.about})  # a name that variants may refer to
             variants = [self._variant(variant) for variant in of.variants]
             found: dict[str, Any] = {"oneOf": variants}
