@@ -97,10 +97,11 @@ def test_each_line_has_the_reasons_of_its_own_answer(printed: str, plan: dict[st
     told = lines(printed)
     for line, joint in zip(plan["joints"], JOB["joints"], strict=True):
         laid = {part: JOB["defaults"].get(part, {}) | joint.get(part, {}) for part in ("place", "circuit")}
-        answer = choose({"code": JOB["code"], "joint": joint["joint"], **laid})
-        assert answer["answer"] == line["answer"]
+        asked = {"code": JOB["code"], "joint": joint["joint"], **laid}
+        answer = choose(asked)
+        assert choose({**asked, "explain": "brief"})["answer"] == line["answer"]
         minded = [f"mind: {caution['says']}" for caution in answer["cautions"] if caution["kind"] == "mind"]
-        unjudged = [one["concern"] for one in answer["judged"] if not one["judged"]]
+        unjudged = [one["concern"] for one in answer["judged"] if "why" in one]
         for (_, name, _), under in told.items():
             if name == joint["id"]:
                 assert any(one.startswith("because: ") for one in under)

@@ -17,6 +17,10 @@ from pathlib import Path
 from typing import Any
 
 
+#: What an answer is to have beside the least: the articles of what was not judged, what to mind, and why an option.
+TOLD = ["judged", "cautions", "preferred"]
+
+
 def post(path: str, body: object) -> Any:
     """Ask once."""
     headers = {"Content-Type": "application/json"}
@@ -49,19 +53,18 @@ def told(error: Exception) -> list[str]:
 
 
 def question(job: dict[str, Any], joint: dict[str, Any]) -> dict[str, Any]:
-    """Give a joint of the job as a question of its own, to be answered with all reasons."""
+    """Give a joint of the job as a question of its own, to be answered with the reasons."""
     laid = {part: job.get("defaults", {}).get(part, {}) | joint.get(part, {}) for part in ("place", "circuit", "work")}
-    return {"code": job["code"], "joint": joint["joint"], **laid, "limit": 100, "explain": "full"}
+    return {"code": job["code"], "joint": joint["joint"], **laid, "limit": 100, "include": TOLD}
 
 
 def reasons(made: dict[str, Any], answer: dict[str, Any]) -> Iterator[str]:
     """Give why a line takes this connector, what was not judged of the joint, and what to mind."""
     (option,) = (one for one in answer["options"] if one["connector"] == made["connector"])
-    options = len(answer["options"]) + answer["more"]
-    yield f"choice {made['rank']} of {options}, by the stock plan; fill {made['fill']['basis']}"
+    yield f"choice {made['rank']} of {answer['counts']['options']}, by the stock plan; fill {made['fill']['basis']}"
     yield from (f"because: {one['says']}" for one in option["preferred"][:2])
     for one in answer["judged"]:
-        if not one["judged"]:
+        if "why" in one:
             state = f"state {one['asks']}, or " if "asks" in one else ""
             yield f"not judged: {one['concern']}; {state}see {one['article']}"
     yield from (f"mind: {one['says']}" for one in answer["cautions"] if one["kind"] == "mind")
