@@ -14,7 +14,8 @@ from hypothesis import HealthCheck, Phase, given, seed, settings
 from hypothesis.strategies import SearchStrategy
 
 from splicewright import check_splice, choose
-from splicewright.question.vocabulary import CODES, PROPOSED, SIGNS
+from splicewright.question.answer_vocabulary import INCLUDE
+from splicewright.question.vocabulary import CODES, METHODS, PROPOSED, SIGNS
 from splicewright.reading import read_yaml
 from splicewright.rulebook.examples import PLAIN
 from tests.box.requests import requests
@@ -54,6 +55,10 @@ def drawn(count: int, start: int) -> Iterator[Asked]:
         kind = rng.choices(list(_SHARES), list(_SHARES.values()))[0]
         way, asked = draw[kind]()
         asked = {**asked, "explain": rng.choice(("brief", "full"))}
+        if way != "job" and rng.random() < 0.2:
+            asked = {**asked, "explain": "brief", "include": rng.sample(sorted(INCLUDE), rng.randint(1, 4))}
+        if rng.random() < 0.1:
+            asked["only"] = {"methods": rng.sample(sorted(METHODS), rng.randint(1, 6))}
         if rng.random() < 0.8:
             asked["code"] = rng.choice(_CODES)
         if way in ("choose", "check") and rng.random() < 0.3:
@@ -160,7 +165,7 @@ def _made_well(rng: random.Random) -> Plain:
                 proposal[word] = figure if word in ("strip", "torque") else word != "reused"
         for violation in answer["violations"]:
             if "compared" in violation:
-                proposal[violation["about"].rpartition("/")[2]] = violation["compared"]["wanted"]
+                proposal[violation["at"][0].rpartition("/")[2]] = violation["compared"]["wanted"]
     return {**question, "proposal": proposal}
 
 
