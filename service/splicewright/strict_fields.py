@@ -191,7 +191,7 @@ class Words(Items):
 
 
 class CommaWords(Words):
-    """Such a list in an address, as words with commas between."""
+    """Such a list in an address: words with commas between, or the parameter once for each."""
 
     def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> list[Any]:
         return super()._deserialize([word.strip() for word in str(value).split(",")], attr, data, **kwargs)

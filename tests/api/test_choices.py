@@ -29,6 +29,37 @@ def test_brief_may_be_asked_for_in_the_address(client: FlaskClient) -> None:
     assert "rules" not in client.post("/v1/choices?explain=brief", json=GOOD).get_json()
 
 
+@pytest.mark.parametrize("query", ["include=rules,demands", "include=demands&include=rules"])
+def test_what_to_include_may_be_asked_for_in_the_address(client: FlaskClient, query: str) -> None:
+    told = client.post(f"/v1/choices?{query}", json=GOOD).get_json()
+    assert {"rules", "demands"} <= told.keys()
+    assert not {"findings", "refusals", "method_bars"} & told.keys()
+    assert told == client.post("/v1/choices?explain=full", json={**GOOD, "include": ["rules", "demands"]}).get_json()
+
+
+def test_what_to_include_beside_all_is_all(client: FlaskClient) -> None:
+    whole = client.post("/v1/choices", json=GOOD).get_json()
+    assert client.post("/v1/choices?explain=full&include=rules", json=GOOD).get_json() == whole
+
+
+@pytest.mark.parametrize(("query", "body"), [("?include=rules,demnds", {}), ("", {"include": ["rules", "demnds"]})])
+def test_name_that_can_not_be_included_is_refused_with_the_nearest(
+    client: FlaskClient, query: str, body: dict[str, list[str]]
+) -> None:
+    response = client.post(f"/v1/choices{query}", json={**GOOD, **body})
+    assert response.status_code == 422
+    (error,) = orjson.loads(response.data)["errors"]
+    assert "did you mean 'demands'?" in error["says"]
+    assert error["pointer"] == ("/include/1" if body else "")
+
+
+def test_only_narrows_to_what_is_carried(client: FlaskClient) -> None:
+    only = {"connectors": ["lever-2-port", "push-in-2-port"], "methods": ["lever"]}
+    told = client.post("/v1/choices?explain=brief", json={**GOOD, "only": only}).get_json()
+    assert [one["connector"] for one in told["options"]] == ["lever-2-port"]
+    assert told["counts"]["not_carried"] > 0
+
+
 @pytest.mark.parametrize(
     ("body", "kind", "status"),
     [

@@ -75,36 +75,48 @@ def test_joint_that_may_be_made(made: Generated) -> None:
 
 def test_joint_that_may_be_made_told_briefly(made: Generated) -> None:
     answer = made.choose(made.question(), explain=made.models.Explain.BRIEF)
-    assert type(answer) is made.models.BriefOptionsAnswer
-    assert isinstance(answer.demands, int)
+    assert type(answer) is made.models.OptionsAnswer
+    assert answer.counts.demands > 0
+    assert answer.options[0].name == "Push-in, 2 ports"
+    unset = (answer.demands, answer.findings, answer.rules, answer.options[0].make_up)
+    assert [type(one).__name__ for one in unset] == ["Unset"] * 4
 
 
-@pytest.mark.parametrize(("explain", "before"), [("full", ""), ("brief", "Brief")])
-def test_hidden_joint_is_barred_and_its_remedy_can_be_asked(made: Generated, explain: str, before: str) -> None:
+def test_what_is_included_is_there_beside_the_least(made: Generated) -> None:
+    m = made.models
+    answer = made.choose(made.question(include=[m.Include.DEMANDS, m.Include.MAKE_UP]))
+    assert type(answer) is m.OptionsAnswer
+    assert len(answer.demands) == answer.counts.demands
+    assert answer.options[0].make_up[0].phase is m.Phase.MAKE_SAFE
+    assert type(answer.findings).__name__ == "Unset"
+
+
+@pytest.mark.parametrize("explain", ["full", "brief"])
+def test_hidden_joint_is_barred_and_its_remedy_can_be_asked(made: Generated, explain: str) -> None:
     m = made.models
     place = m.Place(reach=m.Reach.CONCEALED)
     answer = made.choose(made.question(place=place), explain=m.Explain(explain))
-    assert type(answer) is getattr(m, f"{before}BarredAnswer")
+    assert type(answer) is m.BarredAnswer
     remedy = answer.remedies[0]
-    assert type(remedy) is getattr(m, f"{before}AlterRemedy")
+    assert type(remedy) is m.AlterRemedy
     assert [one.to_dict() for one in remedy.patch] == [{"op": "replace", "path": "/place/reach", "value": "accessible"}]
     if explain == "full":
         assert type(made.choose(remedy.question)) is m.OptionsAnswer
 
 
-@pytest.mark.parametrize(("explain", "before"), [("full", ""), ("brief", "Brief")])
-def test_joint_of_too_many_ends_has_no_connector_and_a_split(made: Generated, explain: str, before: str) -> None:
+@pytest.mark.parametrize("explain", ["full", "brief"])
+def test_joint_of_too_many_ends_has_no_connector_and_a_split(made: Generated, explain: str) -> None:
     answer = made.choose(made.question(11, "10 AWG"), explain=made.models.Explain(explain))
-    assert type(answer) is getattr(made.models, f"{before}NoConnectorAnswer")
-    assert type(answer.remedies[0]) is getattr(made.models, f"{before}SplitRemedy")
+    assert type(answer) is made.models.NoConnectorAnswer
+    assert type(answer.remedies[0]) is made.models.SplitRemedy
     assert len(answer.remedies[0].joints) == 3
 
 
-@pytest.mark.parametrize(("explain", "before"), [("full", ""), ("brief", "Brief")])
-def test_service_conductors_are_referred(made: Generated, explain: str, before: str) -> None:
+@pytest.mark.parametrize("explain", ["full", "brief"])
+def test_service_conductors_are_referred(made: Generated, explain: str) -> None:
     circuit = made.models.Circuit(kind=made.models.CircuitKind.SERVICE)
     answer = made.choose(made.question(circuit=circuit), explain=made.models.Explain(explain))
-    assert type(answer) is getattr(made.models, f"{before}ReferAnswer")
+    assert type(answer) is made.models.ReferAnswer
     assert answer.referrals[0].says
 
 
@@ -119,8 +131,8 @@ def test_unsound_proposal_says_what_speaks_against_it(made: Generated) -> None:
     strip = made.models.Strip(value=30, unit=made.models.StripUnit.MM)
     verdict = made.check(connector="twist-on-medium", strip=strip, tugged=True)
     assert type(verdict) is made.models.UnsoundCheck
-    assert "/proposal/strip" in [violation.about for violation in verdict.violations]
-    compared = next(violation.compared for violation in verdict.violations if violation.about == "/proposal/strip")
+    (violation,) = [one for one in verdict.violations if one.at[0] == "/proposal/strip"]
+    compared = violation.compared
     assert type(compared.wanted) is made.models.Quantity
 
 
@@ -151,7 +163,7 @@ def test_box_is_filled_and_its_joint_answered_beside_a_bad_one(made: Generated) 
     answer = made.call("deciding", "fill_box", body=fill)
     assert type(answer) is m.BoxFillAnswer
     assert answer.required.in3 == 16  # 314.16(B): 2.00 in3 for each 14 AWG; six wires, all grounds one, clamps one
-    assert [type(joint) for joint in answer.joints] == [m.BriefOptionsAnswer, m.BadItem]
+    assert [type(joint) for joint in answer.joints] == [m.OptionsAnswer, m.BadItem]
     assert (answer.joints[1].outcome, answer.joints[1].pointer) == ("error", "/joints/1")
     assert answer.joints[1].errors[0].pointer == "/joints/1/joint/conductors/0/size"
 
@@ -173,7 +185,7 @@ def test_job_is_planned_and_each_problem_is_of_its_kind(made: Generated) -> None
 def test_batch_gives_answers_and_errors_in_order(made: Generated) -> None:
     m = made.models
     answers = made.call("deciding", "batch", body=[made.question(), made.question(2, "12", id="bad")])
-    assert [type(answer) for answer in answers] == [m.BriefOptionsAnswer, m.BadItem]
+    assert [type(answer) for answer in answers] == [m.OptionsAnswer, m.BadItem]
     assert (answers[1].outcome, answers[1].pointer, answers[1].id) == ("error", "/1", "bad")
 
 
@@ -206,11 +218,12 @@ def test_misspelt_part_is_refused_by_the_types_but_dropped_by_from_dict(made: Ge
     assert made.models.Conductor.from_dict({"size": "12 AWG", "colour": "red"}).to_dict() == {"size": "12 AWG"}
 
 
-def test_whole_and_brief_answers_share_their_address(made: Generated) -> None:
-    whole = made.choose(made.question(id="one"))
-    brief = made.choose(made.question(id="two", limit=1), explain=made.models.Explain.BRIEF)
-    assert whole.answer == brief.answer
-    assert whole.answer != made.choose(made.question(3)).answer
+def test_address_of_an_answer_is_of_all_that_was_asked_but_its_id(made: Generated) -> None:
+    brief = made.models.Explain.BRIEF
+    first, again = (made.choose(made.question(id=name), explain=brief) for name in ("one", "two"))
+    assert first.answer == again.answer
+    others = (made.choose(made.question(limit=1), explain=brief), made.choose(made.question()))
+    assert len({first.answer, *(one.answer for one in others), made.choose(made.question(3)).answer}) == 4
 
 
 @pytest.mark.parametrize(

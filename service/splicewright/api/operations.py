@@ -17,6 +17,7 @@ from werkzeug.exceptions import PreconditionFailed
 from splicewright.answering import Chooser
 from splicewright.api.shapes.fields import OneOf
 from splicewright.reading import Problem, Refused, Says
+from splicewright.strict_fields import CommaWords
 from splicewright.strict_schema import Strict, load
 
 JSON = "application/json"
@@ -79,6 +80,9 @@ def chooser() -> Chooser:
 
 def _query(schema: Strict) -> dict[str, Any]:
     given = request.args.to_dict(flat=False)
+    for name, values in given.items():
+        if isinstance(schema.fields.get(name), CommaWords):  # made clients give a list's words one by one
+            given[name] = [",".join(values)]
     twice = [
         Problem("", Says(f"?{name}: is given {len(values)} times", "twice"))
         for name, values in given.items()

@@ -33,7 +33,7 @@ function never(value: never): never {
   throw new Error(`not expected: ${JSON.stringify(value)}`);
 }
 
-function remedy(found: Schemas["BriefRemedy"]): string {
+function remedy(found: Schemas["Remedy"]): string {
   switch (found.kind) {
     case "alter":
       return `alter ${JSON.stringify(found.patch)} for ${found.best.connector}`;
@@ -49,7 +49,7 @@ function remedy(found: Schemas["BriefRemedy"]): string {
 }
 
 function told(answer: Schemas["Answer"]): string {
-  if ("rules" in answer) return `whole, ${answer.findings.length > 0 ? "with" : "without"} findings`;
+  if (answer.findings) return `whole, ${answer.findings.length > 0 ? "with" : "without"} findings`;
   switch (answer.outcome) {
     case "options":
       return answer.options.map((one) => `${one.rank} ${one.method}`)[0] ?? "nothing";
@@ -64,12 +64,12 @@ function told(answer: Schemas["Answer"]): string {
   }
 }
 
-function verdict(found: Schemas["Checked"]): string {
+function verdict(found: Schemas["CheckAnswer"]): string {
   switch (found.verdict) {
     case "sound":
       return "nothing speaks against it";
     case "unsound":
-      return found.violations.map((one) => one.about).join(" ");
+      return found.violations.map((one) => one.at?.[0]).join(" ");
     case "unproven":
       return found.unproven.map((one) => one.asks).join(" ");
     default:

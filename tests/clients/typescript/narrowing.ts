@@ -6,18 +6,17 @@ type Schemas = components["schemas"];
 export function answers(answer: Schemas["Answer"]): unknown {
   // @ts-expect-error `dubious` is no outcome
   if (answer.outcome === "dubious") return 1;
-  // @ts-expect-error only a whole answer has findings
-  if (answer.outcome === "options") return answer.findings;
-  if ("rules" in answer) {
-    const demands: Schemas["Demand"][] = answer.demands;
-    return demands;
-  }
+  // @ts-expect-error findings are there only where they were included
+  if (answer.outcome === "options") return answer.findings.length;
+  const asked: number = answer.counts.demands;
+  // @ts-expect-error demands are a list, where they were included; `counts` has their number
   const demands: number = answer.demands;
-  // @ts-expect-error a brief answer has no proofs
-  return [demands, answer.cautions[0]?.from];
+  // @ts-expect-error what a caution says is there only where cautions were included
+  const says: string = answer.cautions[0]?.says;
+  return [asked, demands, says];
 }
 
-export function barred(answer: Schemas["BriefAnswer"]): Schemas["BriefOptionsAnswer"] | undefined {
+export function barred(answer: Schemas["Answer"]): Schemas["OptionsAnswer"] | undefined {
   // @ts-expect-error a barred answer is not one with options
   if (answer.outcome === "barred") return answer;
   if (answer.outcome === "options") return answer;
@@ -33,7 +32,7 @@ export function remedies(remedy: Schemas["Remedy"]): unknown {
   return remedy.questions;
 }
 
-export function verdicts(found: Schemas["WholeCheck"]): Schemas["UnsoundCheck"] | undefined {
+export function verdicts(found: Schemas["CheckAnswer"]): Schemas["UnsoundCheck"] | undefined {
   // @ts-expect-error an unproven splice is not an unsound one
   if (found.verdict === "unproven") return found;
   return found.verdict === "unsound" ? found : undefined;
