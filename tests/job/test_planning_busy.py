@@ -8,6 +8,7 @@ import orjson
 import pytest
 
 from splicewright import plan_job
+from splicewright.job import solver
 from splicewright.job.planning import WORK, plan_stock
 from tests.api.asking import new_client, post
 from tests.job.work import BUSY, answered, busy, large_stock, priced_job
@@ -57,3 +58,17 @@ def test_with_more_effort_the_gap_closes() -> None:
     little, much = (plan_stock(given, "least-cost", effort * WORK).plan.aim for effort in (1, 4))
     assert much.bound >= little.bound
     assert much.value <= little.value
+
+
+@pytest.mark.parametrize("aim", ["least-cost", "fewest-types"])
+@pytest.mark.slow
+def test_what_is_proven_and_settled_does_not_hang_on_how_the_solver_went_about_it(
+    aim: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    given = large_stock(40, 40, 12, aim, "packs")
+    plans = []
+    for seed in range(3):
+        monkeypatch.setattr(solver, "_SEED", seed)
+        plans.append(plan_stock(given, aim, 10 * WORK).plan)
+    assert all(plan.aim.proven and plan.settled for plan in plans)
+    assert len({(plan.types, repr(plan.shares), plan.aim.value) for plan in plans}) == 1
