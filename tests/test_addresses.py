@@ -67,13 +67,13 @@ SPLIT = [{"size": "12 AWG", "insulation": "THHN"}, {"insulation": "THHN", "size"
 #: The same question, said otherwise.
 SAID = {
     "an id": {"id": "other"},
-    "a default": {"place": {"exposure": "dry"}},
+    "a default": {"circuit": {"kind": "branch"}},
     "defaults": {"circuit": {"kind": "branch", "volts": 120}, "code": "nfpa70-2023", "catalogue": "shop"},
     "conductors one by one": {"joint": {"conductors": SPLIT}},
     "a size as people write it": {"joint": {"conductors": [{"size": "#12", "count": 2, "insulation": "THHN"}]}},
 }
-#: How much is told, each with which of the others it is the same as.
-TOLD = [{}, {"limit": 1}, {"limit": 3}, {"explain": "brief"}, {"include": ["proofs"]}, {"explain": "brief", "limit": 1}]
+#: How much is told.
+TOLD = [{}, {"limit": 1}, {"limit": 2}, {"explain": "brief"}, {"include": ["proofs"]}, {"explain": "brief", "limit": 1}]
 BARRED = {"joint": {"conductors": [{"size": "12 AWG", "count": 2}]}, "place": {"enclosure": "raceway"}}
 
 

@@ -13,6 +13,7 @@ from hypothesis import given, settings
 from splicewright import check_splice
 from splicewright.answering import Chooser, choose, shipped_chooser
 from splicewright.rulebook import load_rulebook
+from tests.as_sent import apart_from_as_sent
 from tests.oracle.questions import givens
 
 Plain = dict[str, Any]
@@ -42,7 +43,7 @@ def chooser() -> Chooser:
 
 
 def test_concern_of_which_all_is_stated_is_judged() -> None:
-    assert judged(asked())["overcurrent"] == {"concern": "overcurrent", "judged": True, "article": "240.4"}
+    assert judged(asked())["overcurrent"] == {"concern": "overcurrent", "article": "240.4"}
 
 
 @pytest.mark.parametrize(
@@ -54,19 +55,15 @@ def test_concern_of_which_all_is_stated_is_judged() -> None:
     ],
 )
 def test_concern_that_lacks_a_word_asks_for_it(concern: str, lacking: str, asks: str) -> None:
-    assert judged(asked())[concern]["judged"] is True
+    assert "why" not in judged(asked())[concern]
     circuit = {key: value for key, value in STATED.items() if key != lacking}
     found = judged(asked(circuit=circuit))[concern]
-    assert {key: found[key] for key in ("judged", "why", "asks")} == {
-        "judged": False,
-        "why": "not-stated",
-        "asks": asks,
-    }
-    assert list(found) == ["concern", "judged", "why", "asks", "article"]
+    assert {key: found[key] for key in ("why", "asks")} == {"why": "not-stated", "asks": asks}
+    assert list(found) == ["concern", "why", "asks", "article"]
 
 
 def test_flag_that_was_given_as_no_is_known_and_a_measure_that_is_no_is_not() -> None:
-    assert judged(asked(circuit={**STATED, "continuous": False}))["continuous-load"]["judged"] is True
+    assert "why" not in judged(asked(circuit={**STATED, "continuous": False}))["continuous-load"]
     buried: Plain = {
         "circuit": {"kind": "low-voltage-landscape", "continuous": False},
         "place": {"exposure": "buried", "depth": {"value": 12, "unit": "in"}},
@@ -78,7 +75,6 @@ def test_concern_that_no_rule_settles_says_so_with_the_article_of_the_edition() 
     motor = asked(circuit={**STATED, "serves": "motor"})
     assert judged({**motor, "code": "nfpa70-2023"})["overcurrent"] == {
         "concern": "overcurrent",
-        "judged": False,
         "why": "no-rule",
         "article": "430.52(C)(1)",
     }
@@ -102,7 +98,7 @@ def test_articles_of_several_cases_without_a_rule_stand_once_each() -> None:
 
 def test_concern_that_does_not_arise_is_left_out() -> None:
     assert "movement" not in judged(asked())
-    assert judged(asked(place={"movement": "vibrating"}))["movement"]["judged"] is True
+    assert "why" not in judged(asked(place={"movement": "vibrating"}))["movement"]
 
 
 def test_concerns_stand_in_the_order_of_their_file() -> None:
@@ -129,9 +125,21 @@ def test_what_is_asked_of_a_connector_is_left_out_where_none_is_looked_for(quest
     assert "box-room" in told or outcome == "barred"
 
 
-@pytest.mark.parametrize("explain", ["full", "brief"])
-def test_whole_and_brief_answers_tell_the_same(explain: str) -> None:
-    assert choose({**asked(circuit={}), "explain": explain})["judged"] == choose(asked(circuit={}))["judged"]
+@pytest.mark.parametrize("circuit", [{}, STATED, {**STATED, "serves": "motor"}])
+def test_brief_answer_tells_only_what_was_not_judged_and_no_article(circuit: Plain) -> None:
+    question = asked({**THHN}, {"size": "12 AWG"}, circuit=circuit)
+    whole = choose(question)["judged"]
+    unjudged = [{key: told for key, told in one.items() if key != "article"} for one in whole if "why" in one]
+    assert 0 < len(unjudged) < len(whole)
+    assert choose({**question, "explain": "brief"})["judged"] == unjudged
+    assert choose({**question, "include": ["judged"]})["judged"] == whole
+
+
+@pytest.mark.parametrize("parts", [{"place": {"enclosure": "raceway"}}, {"circuit": {"kind": "service"}}])
+def test_brief_answer_to_a_joint_that_is_not_to_be_made_leaves_out_what_was_not_judged(parts: Plain) -> None:
+    question = asked({"size": "12 AWG", "count": 2}, **{"circuit": {}, **parts})
+    assert any("why" in one for one in choose(question)["judged"])
+    assert choose({**question, "explain": "brief"})["judged"] == []
 
 
 def test_check_of_a_splice_tells_what_the_question_without_it_does() -> None:
@@ -179,7 +187,7 @@ def pointed(question: Plain) -> list[tuple[Any, ...]]:
         asks = one.get("asks", "")
         parts = asks.split("/")
         told = (conductors[int(parts[3])], parts[4]) if asks.startswith("/joint/conductors/") else asks
-        found.append((one["concern"], one["judged"], one.get("why"), one["article"], told))
+        found.append((one["concern"], one.get("why"), one["article"], told))
     return found
 
 
@@ -188,8 +196,8 @@ def test_answer_is_the_same_in_any_order_of_conductors_but_for_its_pointers(orde
     base, shuffled = asked(*SENT, circuit={}), asked(*(SENT[at] for at in order), circuit={})
     assert pointed(shuffled) == pointed(base)
     answers = [choose(one) for one in (base, shuffled)]
-    bodies = [{key: value for key, value in answer.items() if key not in ("assumed", "judged")} for answer in answers]
-    assert orjson.dumps(bodies[0]) == orjson.dumps(bodies[1])
+    first, other = map(apart_from_as_sent, answers)
+    assert orjson.dumps(first) == orjson.dumps(other)
 
 
 # --- kept answers ----------------------------------------------------------------------
@@ -239,7 +247,6 @@ SOME_VALUE: Plain = {
 @given(givens())
 def test_what_is_asked_for_was_not_given_and_once_given_is_asked_for_no_more(question: Plain) -> None:
     for one in shipped_chooser().choose(question)["judged"]:
-        assert (one["judged"], "why" in one) in ((True, False), (False, True))
         assert ("asks" in one) is (one.get("why") == "not-stated")
         if "asks" in one:
             more = copy.deepcopy(question)

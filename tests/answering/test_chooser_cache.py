@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from splicewright.answering import Chooser
-from splicewright.answering.chooser import AnswerCache, Body, Known, Own, without_id
+from splicewright.answering.chooser import AnswerCache, Body, Known, without_id
 from splicewright.reading import NotText, Refused
 
 QUESTION: dict[str, Any] = {"joint": {"conductors": [{"size": "12 AWG", "count": 2}]}}
@@ -55,15 +55,33 @@ def test_what_was_assumed_belongs_to_the_question_as_sent(chooser: Chooser) -> N
     assert "/place/exposure" not in more["assumed"]
 
 
-def test_brief_and_whole_answers_and_limits_are_kept_apart(chooser: Chooser) -> None:
-    for raw, explain in (
-        (asked(), "full"),
-        (asked(), "brief"),
-        (asked(limit=1), "full"),
-        (asked(explain="brief"), "full"),
+def test_answers_that_tell_more_or_less_are_kept_apart(chooser: Chooser) -> None:
+    for raw, explain, include in (
+        (asked(), "full", ()),
+        (asked(), "brief", ()),
+        (asked(), "brief", ("rules",)),
+        (asked(), "brief", ("rules", "meets")),
+        (asked(limit=1), "full", ()),
+        (asked(explain="brief"), "full", ()),
+        (asked(include=["rules"]), "full", ()),
+        (asked(only={"methods": ["lever"]}), "full", ()),
     ):
-        chooser.answer_json(raw, explain=explain)
-        assert chooser.answer_json(raw, explain=explain) == UNCACHED.answer_json(raw, explain=explain)
+        told = UNCACHED.answer_json(raw, explain=explain, include=include)
+        for _ in range(2):
+            assert chooser.answer_json(raw, explain=explain, include=include) == told
+    assert chooser.cache.hits_by_bytes == 8
+
+
+def test_body_is_found_however_it_was_said_how_much_to_tell(chooser: Chooser) -> None:
+    chooser.answer_json(asked(include=["meets", "rules"]))
+    for raw, explain, include in (
+        (asked(), "brief", ("rules", "meets")),
+        (asked(include=["rules", "meets"]), "full", ()),
+        (asked(explain="brief", include=["rules", "meets"]), "full", ()),
+    ):
+        answer = chooser.answer_json(raw, explain=explain, include=include)
+        assert answer == UNCACHED.answer_json(raw, explain=explain, include=include)
+    assert (chooser.cache.misses, chooser.cache.hits_by_question) == (1, 3)
 
 
 def test_python_answers_come_from_the_same_store(chooser: Chooser) -> None:
@@ -134,9 +152,9 @@ def test_cache_stays_within_its_bytes_and_forgets_the_oldest() -> None:
 def test_body_larger_than_the_cache_is_not_kept() -> None:
     cache = AnswerCache(1_000)
     cache.keep(b"k", Body("options", b"", b"t" * 2_000))
-    cache.remember("full", b"rest", Known(b"k", Own(b"{}", b"[]"), 4))
+    cache.remember(("full",), b"rest", Known("options", b"a" * 2_000, 4))
     assert cache.by_question(b"k") is None
-    assert cache.by_bytes("full", b"rest") is None
+    assert cache.by_bytes(("full",), b"rest") is None
 
 
 def test_new_rules_begin_with_an_empty_cache(chooser: Chooser) -> None:

@@ -149,7 +149,7 @@ def choose(port: int, body: bytes | Iterable[bytes] = BODY, **headers: str) -> A
 
 def digest(port: int, **headers: str) -> str:
     """Ask which rules the answers come from."""
-    answer = choose(port, **headers)
+    answer = choose(port, orjson.dumps({**QUESTION, "include": ["digests"]}), **headers)
     assert answer.status == 200, answer.body
     rulesets = answer.json()["rulesets"]
     assert isinstance(rulesets, dict)

@@ -16,7 +16,7 @@ def client() -> FlaskClient:
 def test_unsound_splice_has_its_violations_and_what_would_be_sound(client: FlaskClient) -> None:
     told = post(client, "/v1/checks", boathouse("check-unsound")).get_json()
     assert told["verdict"] == "unsound"
-    assert "/proposal/connector" in [violation["about"] for violation in told["violations"] if "about" in violation]
+    assert "/proposal/connector" in [violation["at"][0] for violation in told["violations"] if "at" in violation]
     assert told["options"]
 
 
@@ -33,8 +33,13 @@ def test_splice_with_all_said_is_sound(client: FlaskClient) -> None:
 
 def test_brief_check_counts_what_is_confirmed(client: FlaskClient) -> None:
     told = post(client, "/v1/checks?explain=brief", boathouse("check")).get_json()
-    assert told["confirmed"] > 0
-    assert "rules" not in told
+    assert told["counts"]["confirmed"] > 0
+    assert not {"confirmed", "rules"} & told.keys()
+
+
+def test_check_tells_what_is_confirmed_where_that_is_asked_for(client: FlaskClient) -> None:
+    told = post(client, "/v1/checks?include=confirmed", boathouse("check")).get_json()
+    assert len(told["confirmed"]) == told["counts"]["confirmed"] > 0
 
 
 def test_check_itself_decides_how_much_is_told(client: FlaskClient) -> None:

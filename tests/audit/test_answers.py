@@ -95,7 +95,7 @@ def test_what_no_rule_settles_is_no_note_since_nothing_could_be_stated() -> None
     ],
 )
 def test_hint_words_the_first_change_that_leads_to_options(remedies: list[Any], hint: str | None) -> None:
-    bar = {"rule": "r/bar", "says": "So.", "from": []}
+    bar = {"rule": "r/bar", "says": "So."}
     answer = {"outcome": "barred", "bars": [bar], "referrals": [], "judged": [], "remedies": remedies}
     (one,) = of_answer(answer, {"joint": TWO})
     assert one.hint == hint

@@ -19,40 +19,40 @@ QUESTION: dict[str, Any] = {
 
 
 @pytest.mark.parametrize(
-    ("rests_on", "pointer"),
+    ("at", "pointer"),
     [
-        (["place.enclosure: raceway"], "/place/enclosure"),
-        (["conductor.size: 18 AWG"], "/joint/conductors/1/size"),
-        (["conductor.insulation: TFFN"], "/joint/conductors/1/insulation"),
-        (["place.exposure: dry", "work.wiring_age: aluminum-branch"], "/work/wiring_age"),
-        (["place.exposure: dry"], "/place/exposure"),
-        (["conductor.construction: solid"], ""),
-        (["circuit.volts: 120 V"], ""),
-        (["joint.count: 3"], ""),
-        (["r/behind"], "/place/enclosure"),
-        (["r/circle"], ""),
+        (["/place/enclosure"], "/place/enclosure"),
+        (["/joint/conductors/1/size"], "/joint/conductors/1/size"),
+        (["/joint/conductors/0/insulation", "/joint/conductors/1/insulation"], "/joint/conductors/1/insulation"),
+        (["/place/exposure", "/work/wiring_age"], "/work/wiring_age"),
+        (["/joint/conductors/0/material", "/joint/conductors/1/size"], "/joint/conductors/1/size"),
+        (["/place/hazardous", "/place/exposure"], "/place/hazardous"),
+        (["/place/hazardous"], "/place/hazardous"),
+        (["/joint/conductors/0/construction"], ""),
+        (["/circuit/volts"], ""),
+        (["/circuit/volts", "/place/enclosure"], "/place/enclosure"),
         ([], ""),
     ],
 )
-def test_pointer_is_of_a_word_that_the_question_states(rests_on: list[str], pointer: str) -> None:
-    answer = {
-        "findings": [
-            {"rule": "r/behind", "from": ["place.enclosure: raceway"]},
-            {"rule": "r/circle", "from": ["r/circle"]},
-        ]
-    }
-    assert pointer_of(rests_on, answer, QUESTION) == pointer
+def test_pointer_is_of_a_word_that_the_question_states(at: list[str], pointer: str) -> None:
+    assert pointer_of(at, QUESTION) == pointer
 
 
-def test_bar_points_to_the_word_behind_the_rules_it_rests_on() -> None:
-    question = {
-        "joint": {"conductors": [{"size": "12 AWG", "count": 2, "insulation": "THHN"}]},
-        "place": {"exposure": "wet"},
-    }
-    answer = choose(question)
-    bars = [bar for bar in answer["bars"] if "method" not in bar]
-    assert bars
-    assert {pointer_of(bar["from"], answer, question) for bar in bars} <= {
-        "/place/exposure",
-        "/joint/conductors/0/insulation",
-    }
+WET: dict[str, Any] = {
+    "joint": {"conductors": [{"size": "12 AWG", "count": 2, "insulation": "THHN"}]},
+    "place": {"exposure": "wet"},
+}
+
+
+def test_bar_points_to_the_word_that_it_names_before_one_behind_the_rules_it_rests_on() -> None:
+    (bar,) = choose(WET)["bars"]
+    assert {"rule": "environment/wet-place-asks-wet-insulation"} in bar["from"]
+    assert "/place/exposure" in bar["at"]
+    assert pointer_of(bar["at"], WET) == "/joint/conductors/0/insulation"
+
+
+def test_what_rests_on_rules_alone_points_to_the_word_behind_them() -> None:
+    question = {**WET, "joint": {"conductors": [{"size": "12 AWG", "count": 2, "insulation": "THWN-2"}]}}
+    behind = [one for one in choose(question)["demands"] if all("rule" in proof for proof in one["from"])]
+    assert behind
+    assert {pointer_of(one["at"], question) for one in behind} == {"/place/exposure"}

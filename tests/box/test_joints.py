@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import json
+from collections.abc import Sequence
 from typing import Any
 
+import jsonpatch
 import pytest
 
 from splicewright import Refused, fill_box
@@ -14,6 +17,7 @@ from tests.box.requests import SIX, SQUARE, TWELVE, box, joint
 
 NAMED = {"name": SQUARE}
 MARKED = {"volume": {"value": 21, "unit": "in3"}}
+JUDGED = ["judged"]
 
 
 def answers(*joints: Any, **parts: Any) -> list[dict[str, Any]]:
@@ -27,10 +31,16 @@ def errors(*joints: Any, **parts: Any) -> dict[str, str]:
     }
 
 
-def asked_alone(**parts: Any) -> dict[str, Any]:
+def asked_alone(include: Sequence[str] = (), **parts: Any) -> dict[str, Any]:
     place = {"enclosure": "box", "box_material": "metal", **parts.pop("place", {})}
     question = {"code": "nfpa70-2023", **joint(place=place, **parts)}
-    return shipped_chooser().choose(question, explain="brief")
+    return shipped_chooser().choose(question, explain="brief", include=include)
+
+
+def in_question(answer: dict[str, Any], at: int = 0) -> dict[str, Any]:
+    """Give a joint's answer with the pointers that lead to the joint leading into its own question."""
+    written: dict[str, Any] = json.loads(json.dumps(answer).replace(f'"/joints/{at}/', '"/'))
+    return written
 
 
 def room_of(answer: dict[str, Any]) -> dict[str, Any]:
@@ -40,21 +50,27 @@ def room_of(answer: dict[str, Any]) -> dict[str, Any]:
 
 
 def test_a_joint_is_answered_as_it_would_be_alone_but_for_the_room_of_its_box() -> None:
-    alone, (answer,) = asked_alone(), answers(joint())
-    assert room_of(alone) == {"concern": "box-room", "judged": False, "why": "no-rule", "article": "314.16"}
-    assert room_of(answer) == {"concern": "box-room", "judged": True, "article": "Table 314.16(A)"}
+    alone, (answer,) = asked_alone(JUDGED), answers(joint(), include=JUDGED)
+    assert room_of(alone) == {"concern": "box-room", "why": "no-rule", "article": "314.16"}
+    assert room_of(answer) == {"concern": "box-room", "article": "Table 314.16(A)"}
     expected = [room_of(answer) if one == room_of(alone) else one for one in alone["judged"]]
-    assert answer == {**alone, "judged": expected}
+    assert in_question(answer) == {**alone, "judged": expected}
+
+
+def test_of_a_joint_told_briefly_room_that_was_judged_is_not_told() -> None:
+    alone, (answer,) = asked_alone(), answers(joint())
+    assert in_question(answer) == {**alone, "judged": [one for one in alone["judged"] if one != room_of(alone)]}
 
 
 def test_each_joint_has_the_room_of_its_box() -> None:
-    assert [room_of(answer)["judged"] for answer in answers(joint(), joint(place={"exposure": "wet"}))] == [True, True]
+    found = answers(joint(), joint(place={"exposure": "wet"}), include=JUDGED)
+    assert ["why" in room_of(answer) for answer in found] == [False, False]
 
 
 def test_the_room_is_judged_also_where_the_box_is_too_small() -> None:
-    answer = fill_box(box({**SIX, "count": 12}, box=NAMED, joints=[joint()]))
+    answer = fill_box(box({**SIX, "count": 12}, box=NAMED, joints=[joint()], include=JUDGED))
     assert answer["fits"] is False
-    assert room_of(answer["joints"][0])["judged"] is True
+    assert "why" not in room_of(answer["joints"][0])
 
 
 def test_a_joint_whose_box_is_not_known_says_what_it_would_say_alone() -> None:
@@ -63,8 +79,8 @@ def test_a_joint_whose_box_is_not_known_says_what_it_would_say_alone() -> None:
 
 
 def test_a_joint_in_a_box_with_what_has_no_volume_tells_the_section_that_sizes_such_a_box() -> None:
-    (answer,) = fill_box(box({"size": "4 AWG"}, SIX, box=NAMED, joints=[joint()]))["joints"]
-    assert room_of(answer) == {"concern": "box-room", "judged": False, "why": "no-rule", "article": "314.28(A)"}
+    (answer,) = fill_box(box({"size": "4 AWG"}, SIX, box=NAMED, joints=[joint()], include=JUDGED))["joints"]
+    assert room_of(answer) == {"concern": "box-room", "why": "no-rule", "article": "314.28(A)"}
 
 
 def test_the_concern_that_the_fill_settles_is_one() -> None:
@@ -89,7 +105,7 @@ def test_a_standard_box_makes_the_place_of_its_joints_metal() -> None:
 
 def test_a_box_of_unknown_material_leaves_it_assumed() -> None:
     (answer,) = answers(joint(explain="full"), box=MARKED)
-    assert answer["assumed"]["/place/box_material"] == "nonmetallic"
+    assert answer["assumed"]["/place/box_material"] == {"value": "nonmetallic", "from": "default"}
 
 
 def test_place_circuit_and_work_of_the_box_lie_under_each_joint_which_may_say_otherwise() -> None:
@@ -182,6 +198,55 @@ def test_a_catalogue_that_one_joint_names_spoils_only_that_joint() -> None:
     bad, good = answers(joint(catalogue="shopp"), joint())
     assert [error["pointer"] for error in bad["errors"]] == ["/joints/0/catalogue"]
     assert good["outcome"] == "options"
+
+
+WET = {"exposure": "wet"}
+
+
+def soaked(answer: dict[str, Any]) -> dict[str, Any]:
+    (found,) = (one for one in answer["findings"] if one["rule"] == "environment/soaked-is-wet")
+    return dict(found)
+
+
+def test_findings_lead_from_the_root_to_what_the_joint_says_or_else_its_box() -> None:
+    joints = answers(joint(), joint(place=WET), place=WET, include=["findings", "proofs"])
+    for answer, place in zip(joints, ("/place/exposure", "/joints/1/place/exposure"), strict=True):
+        (proof,) = soaked(answer)["from"]
+        assert (soaked(answer)["at"], proof["at"]) == ([place], [place])
+
+
+def test_bars_lead_from_the_root_to_the_conductors_of_their_joint_as_sent() -> None:
+    one, other = {**TWELVE, "role": "grounded"}, TWELVE
+    for at, answer in enumerate(answers(joint(one, other), joint(other, one), include=["proofs"])):
+        (bar,) = answer["bars"]
+        assert sorted(bar["at"]) == [f"/joints/{at}/joint/conductors/{number}/role" for number in (0, 1)]
+        (assumed,) = (proof for proof in bar["from"] if proof.get("assumed"))
+        assert assumed["at"] == [f"/joints/{at}/joint/conductors/{1 - at}/role"]
+
+
+def test_what_to_state_and_what_was_filled_in_lead_from_the_root() -> None:
+    parts = {"circuit": {"volts": 240}, "include": ["assumed"]}
+    one, own = answers(joint(), joint(circuit={"amps": 8}, place={"exposure": "dry"}), **parts)
+    asks = [{told["concern"]: told["asks"] for told in answer["judged"] if "asks" in told} for answer in (one, own)]
+    assert [found["overcurrent"] for found in asks] == [
+        "/circuit/overcurrent_amps",
+        "/joints/1/circuit/overcurrent_amps",
+    ]
+    kinds = [[at for at in answer["assumed"] if at.endswith("/circuit/kind")] for answer in (one, own)]
+    assert kinds == [["/circuit/kind"], ["/joints/1/circuit/kind"]]
+
+
+def test_what_was_taken_for_what_is_meant_leads_from_the_root() -> None:
+    _, answer = answers(joint(), joint({"size": "12awg", "count": 2}))
+    assert [one["pointer"] for one in answer["read_as"]] == ["/joints/1/joint/conductors/0/size"]
+
+
+def test_stating_what_is_asked_there_where_it_leads_settles_it() -> None:
+    request = box(box=NAMED, joints=[joint(), joint(circuit={"amps": 8})], circuit={"volts": 240})
+    for at, answer in enumerate(fill_box(request)["joints"]):
+        (asks,) = {one["asks"] for one in answer["judged"] if one["concern"] == "overcurrent"}
+        stated = jsonpatch.apply_patch(request, [{"op": "add", "path": asks, "value": 15}])
+        assert "overcurrent" not in [one["concern"] for one in fill_box(stated)["joints"][at]["judged"]]
 
 
 def test_a_given_request_is_left_as_it_was() -> None:

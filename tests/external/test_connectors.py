@@ -85,8 +85,8 @@ def test_no_splicing_connector_of_a_spring_or_cap_kind_takes_more_than_its_stand
 def test_the_service_bars_them_for_what_is_larger(method):
     larger = choose({"joint": {"conductors": [{"size": "4 AWG", "count": 2, "insulation": "THHN"}]}})
     at_most = choose({"joint": {"conductors": [{"size": "6 AWG", "count": 2, "insulation": "THHN"}]}})
-    assert method in {barred for bar in larger["bars"] for barred in bar.get("method", ())}
-    assert method not in {barred for bar in at_most["bars"] for barred in bar.get("method", ())}
+    assert method in {barred for bar in larger["method_bars"] for barred in bar["methods"]}
+    assert method not in {barred for bar in at_most["method_bars"] for barred in bar["methods"]}
 
 
 @every("volts", lambda one: of_methods("volts")(one) and one.attributes["insulated"])
@@ -168,6 +168,6 @@ def test_a_hotter_conductor_does_not_lift_what_the_connector_must_be_rated_for(a
         conductors_here = [{"size": "12 AWG", "count": 2, "insulation": insulation}]
         answer = choose({"joint": {"conductors": conductors_here}, "circuit": {"amps": amps}})
         found = [demand["test"]["at-least"] for demand in answer["demands"] if demand["attribute"] == "degrees"]
-        asked[insulation] = [test for test in found if test != ["30 degC"]]
-    column = {15: "60 degC", 20: "60 degC", 25: "75 degC", 30: "90 degC"}[amps]
+        asked[insulation] = [test for test in found if test != [{"value": 30, "unit": "degC"}]]
+    column = {"value": {15: 60, 20: 60, 25: 75, 30: 90}[amps], "unit": "degC"}
     assert all(tests == [[column]] for tests in asked.values())

@@ -83,8 +83,8 @@ def test_a_concern_that_no_longer_arises_is_found(tmp_path: Path) -> None:
     chooser = changed_rules(
         tmp_path,
         "concerns.yaml",
-        "place: {enclosure: [box, conduit-body, luminaire, equipment]}",
-        "place: {reach: concealed}",
+        "place: {enclosure: [box, conduit-body, luminaire,",
+        "place: {reach: concealed, enclosure: [box, conduit-body, luminaire,",
     )
     faults = Running(SEED, "box-room", chooser).ask(8)
     assert {fault.says for fault in faults} >= {"sound, and not told of"}

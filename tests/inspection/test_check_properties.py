@@ -12,8 +12,9 @@ from hypothesis import strategies as st
 from splicewright.answering import shipped_chooser
 from splicewright.inspection import check_splice
 from splicewright.question.vocabulary import METHODS, PROPOSED, SIGNS
-from splicewright.reading import Refused
-from tests.choice.invariants import shuffled, without_pointers
+from splicewright.reading import Refused, value_at
+from tests.as_sent import apart_from_as_sent
+from tests.choice.invariants import shuffled
 from tests.choice.likely import likely_given
 
 CONNECTORS = [one.id for one in shipped_chooser().catalogue("shop").connectors]
@@ -68,7 +69,7 @@ def all_said(answer_of: Any, proposal: dict[str, Any]) -> dict[str, Any]:
                 proposal[word] = word != "reused"
         for violation in answer["violations"]:
             if "compared" in violation:
-                proposal[violation["about"].rpartition("/")[2]] = violation["compared"]["wanted"]
+                proposal[violation["at"][0].rpartition("/")[2]] = violation["compared"]["wanted"]
     return proposal
 
 
@@ -105,7 +106,7 @@ def test_sound_means_that_every_asked_step_was_said(seed: int, left_out: int) ->
     proposal = all_said(lambda said: check_splice({**question, "proposal": said}), {"connector": connector})
     answer = check_splice({**question, "proposal": proposal})
     assume(answer["verdict"] == "sound")
-    asked = {one["about"].rpartition("/")[2] for one in answer["confirmed"]} & set(PROPOSED)
+    asked = {one["at"][0].rpartition("/")[2] for one in answer["confirmed"]} & set(PROPOSED)
     assert asked
     for word in asked:
         less = check_splice({**question, "proposal": {key: said for key, said in proposal.items() if key != word}})
@@ -127,7 +128,18 @@ def test_a_further_sign_never_makes_it_better(seed: int, proposal: dict[str, Any
 def test_the_order_of_conductors_changes_nothing(seed: int, proposal: dict[str, Any]) -> None:
     question = {**question_of(seed), "proposal": proposal}
     other = shuffled(question, random.Random(seed))
-    assert without_pointers(check_splice(other), other) == without_pointers(check_splice(question), question)
+    assert apart_from_as_sent(check_splice(other)) == apart_from_as_sent(check_splice(question))
+
+
+@some
+@given(seeds, proposals)
+def test_every_point_leads_to_what_was_sent_or_assumed(seed: int, proposal: dict[str, Any]) -> None:
+    question = {**shuffled(question_of(seed), random.Random(seed)), "proposal": proposal}
+    answer = check_splice(question)
+    for part in ("violations", "unproven", "confirmed", "cautions", "referrals"):
+        for one in answer[part]:
+            for pointer in one.get("at", ()):
+                assert value_at(question, pointer) is not None or pointer in answer["assumed"], (one, pointer)
 
 
 @some
@@ -137,10 +149,10 @@ def test_the_verdict_follows_from_what_is_told(seed: int, proposal: dict[str, An
     expected = "unsound" if answer["violations"] else "unproven" if answer["unproven"] else "sound"
     assert answer["verdict"] == expected
     words = {
-        line.partition(": ")[0]
+        proof.get("fact")
         for part in ("violations", "unproven", "confirmed")
         for one in answer[part]
-        for line in one["from"]
+        for proof in one["from"]
     }
     left = {one["said"].partition(": ")[0] for one in answer["unjudged"]}
     said = {f"proposal.{word}" for word, told in proposal.items() if word in PROPOSED and told is not False}

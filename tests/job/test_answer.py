@@ -25,11 +25,16 @@ PRICES = {
 }
 
 
+def moved(findings, pointer):
+    """Give findings with where they stand under a pointer."""
+    return [{**one, "at": [pointer + at for at in one["at"]]} for one in findings]
+
+
 def test_each_joint_has_the_outcome_and_address_that_choose_gives():
     joints = [{"joint": PAIR}, BARRED, REFERRED, {"joint": TWELVE}]
     answer = job(*joints)
     for found, asked in zip(answer["joints"], joints, strict=True):
-        alone = choose(asked)
+        alone = choose({**asked, "explain": "brief"})
         assert (found["outcome"], found["answer"]) == (alone["outcome"], alone["answer"])
 
 
@@ -41,7 +46,7 @@ def test_a_barred_joint_tells_why_and_what_would_do():
     (problem,) = job({"id": "pipe", "quantity": 4, **BARRED})["problems"]
     alone = choose({**BARRED, "explain": "brief"})
     assert (problem["pointer"], problem["id"], problem["quantity"]) == ("/joints/0", "pipe", 4)
-    assert problem["because"] == [bar for bar in alone["bars"] if "method" not in bar]
+    assert problem["because"] == moved(alone["bars"], "/joints/0") != []
     assert without_patches(problem["remedies"]) == without_patches(alone["remedies"]) != []
     (told,), (by_itself,) = ([one["patch"] for one in of["remedies"]] for of in (problem, alone))
     assert told == [{**one, "path": f"/joints/0{one['path']}"} for one in by_itself]
@@ -50,7 +55,26 @@ def test_a_barred_joint_tells_why_and_what_would_do():
 def test_a_referred_joint_tells_why():
     (problem,) = job(REFERRED)["problems"]
     assert problem["outcome"] == "refer"
-    assert problem["because"] == choose({**REFERRED, "explain": "brief"})["referrals"]
+    assert problem["because"] == moved(choose({**REFERRED, "explain": "brief"})["referrals"], "/joints/0") != []
+
+
+def test_alike_joints_sent_in_other_orders_tell_each_where_it_was_sent():
+    one, other = {"size": "12 AWG", "role": "grounded"}, {"size": "12 AWG"}
+    questions = [{"joint": {"conductors": list(some)}} for some in ((one, other), (other, one))]
+    problems = job(*questions)["problems"]
+    for at, (problem, asked) in enumerate(zip(problems, questions, strict=True)):
+        assert problem["because"] == moved(choose(asked | {"explain": "brief"})["bars"], f"/joints/{at}")
+    assert problems[0]["because"] != moved(problems[1]["because"], "")
+
+
+def test_why_a_joint_in_a_box_can_not_be_made_leads_to_what_the_joint_or_its_box_says():
+    hidden = {"place": {"reach": "concealed"}}
+    boxes = [{**BOX, **hidden, "joints": [{"joint": PAIR}]}, {**BOX, "joints": [{"joint": PAIR, **hidden}]}]
+    found = [problem["because"] for problem in plan_job({"boxes": boxes})["problems"]]
+    assert [[one["at"] for one in because] for because in found] == [
+        [["/boxes/0/place/enclosure", "/boxes/0/place/reach"]],
+        [["/boxes/1/place/enclosure", "/boxes/1/joints/0/place/reach"]],
+    ]
 
 
 def test_no_connector_tells_how_many_each_reason_refuses():
@@ -79,8 +103,10 @@ def test_remedies_are_looked_for_in_so_many_different_joints_only(monkeypatch):
 def test_joints_that_ask_the_same_are_told_whole_ten_times_only():
     problems = job(*[BARRED] * 12, {**BARRED, "joint": THREE})["problems"]
     assert [problem.get("same_as") for problem in problems] == [None] * 10 + ["/joints/0"] * 2 + [None]
+    (first,) = choose({**BARRED, "explain": "brief"})["bars"]
+    for at, problem in enumerate(problems[:12]):
+        assert problem["because"] == moved([first], f"/joints/{at}")
     for problem in problems[10:12]:
-        assert problem["because"] == problems[0]["because"][:1]
         assert not {"remedies", "remedies_looked_for"} & problem.keys()
     assert problems[12]["remedies"]
 

@@ -3,22 +3,16 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Any
 
 import orjson
 import pytest
-from flask.testing import FlaskClient
 
 from splicewright import plan_job
 from splicewright.job.planning import WORK, plan_stock
+from tests.api.asking import new_client, post
 from tests.job.work import BUSY, answered, busy, large_stock, priced_job
 
-SECONDS = 5  # of a processor, for a job of 280 joints; such a plan with most of what a process needs to begin
-
-
-def job() -> dict[str, Any]:
-    """Give a small job that is not proven: what was reached when the work was used up shows in its plan."""
-    return priced_job(60, "alike")
+SECONDS = 5  # of a processor, for a job of 280 joints by the command line, all that a process begins with included
 
 
 @pytest.mark.alone
@@ -37,13 +31,13 @@ def test_a_job_has_the_same_bytes_idle_and_busy(tmp_path: Path) -> None:
 
 
 @pytest.mark.slow
-def test_a_job_has_the_same_bytes_each_way_in(tmp_path: Path, client: FlaskClient) -> None:
-    asked = job()
+def test_a_job_has_the_same_bytes_each_way_in(tmp_path: Path) -> None:
+    asked = priced_job(60, "alike")
     path = tmp_path / "job.json"
     path.write_bytes(orjson.dumps(asked))
     body = orjson.dumps(plan_job(asked))
     assert orjson.dumps(orjson.loads(answered(path)[0])) == body
-    assert client.post("/v1/jobs", json=asked).get_data() == body
+    assert post(new_client(), "/v1/jobs", asked).get_data() == body
 
 
 @pytest.mark.parametrize("shape", [(60, 60, 40), (30, 3000, 15), (2000, 3000, 100)])

@@ -86,6 +86,7 @@ def test_defaults_are_laid_under_leaf_by_leaf_and_a_joints_own_word_wins():
             "place": {"exposure": "damp", "site": "outdoors"},
             "circuit": {"volts": 240, "amps": 4},
             "work": {"temporary": True},
+            "explain": "brief",
         }
     )
     assert answer["joints"][0]["answer"] == alone["answer"]
@@ -97,7 +98,7 @@ def test_a_quantity_with_its_unit_is_one_leaf():
         {"joint": PAIR, "place": {"ambient": {"value": 104, "unit": "degF"}}},
         defaults={"place": {"ambient": {"value": 30, "unit": "degC"}}},
     )
-    alone = choose({"joint": PAIR, "place": {"ambient": {"value": 104, "unit": "degF"}}})
+    alone = choose({"joint": PAIR, "place": {"ambient": {"value": 104, "unit": "degF"}}, "explain": "brief"})
     assert answer["joints"][0]["answer"] == alone["answer"]
 
 

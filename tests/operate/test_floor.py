@@ -10,9 +10,10 @@ import pytest
 from splicewright import shipped
 from splicewright.answering import Chooser
 from splicewright.faults import Faults
-from splicewright.operate.floor import floor_faults, read_floor
-from splicewright.operate.rule_check import check_rulesets
+from splicewright.operate.floor import floor_counts, floor_faults, read_floor
+from splicewright.operate.rule_check import Checked, check_rulesets
 from splicewright.question.vocabulary import CODES
+from splicewright.reports.rules import print_counts
 from tests.api.small import small_rulesets
 
 ENTRY = """\
@@ -42,6 +43,29 @@ def misread(text: str) -> list[str]:
     with pytest.raises(Faults) as raised:
         read_floor(text.encode())
     return [str(fault) for fault in raised.value.faults]
+
+
+# --- how many there are
+
+
+def test_joints_and_good_ones_are_counted(folder: Path) -> None:
+    assert floor_counts(folder) == (0, 0)
+    wanted = (
+        "{outcome: options}",
+        "{outcome: barred}",
+        "{outcome: options, never: {method: lever}}",
+        "{outcome: options}",
+    )
+    (folder / "floor.yaml").write_text("".join(entry(expect, f"entry-{at}") for at, expect in enumerate(wanted)))
+    assert floor_counts(folder) == (2, 2)
+
+
+@pytest.mark.parametrize(
+    ("floor", "told"), [((41, 10), ["floor: 41 joints and 10 good ones hold under each edition"]), ((0, 0), [])]
+)
+def test_the_count_is_printed_where_there_is_a_floor(capsys, floor: tuple[int, int], told: list[str]) -> None:
+    print_counts(Checked((), floor=floor))
+    assert [line for line in capsys.readouterr().out.splitlines() if line.startswith("floor")] == told
 
 
 # --- what answers are held to

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 from hypothesis import strategies as st
 
 from splicewright.question import vocabulary as v
+from splicewright.question.answer_vocabulary import EXPLAIN, INCLUDE
 from splicewright.question.leaf import leaves_of
 from splicewright.question.model import Circuit, Conductor, Joint, Place, Work
 from splicewright.question.read import read_question
@@ -87,6 +88,13 @@ def part(of: type, *always: str, **drawn: st.SearchStrategy[Any]) -> st.SearchSt
 
 
 conductors = part(Conductor, "size", "material", count=st.integers(1, 4) | st.just(2.0), insulation=insulation)
+narrowings = st.fixed_dictionaries(
+    {},
+    optional={
+        "connectors": st.lists(st.text(st.characters(codec="utf-8"), max_size=100), max_size=3),
+        "methods": st.lists(st.sampled_from(list(v.METHODS)), unique=True),
+    },
+)
 places, circuits, works = part(Place), part(Circuit), part(Work)
 joints = part(Joint, "conductors", conductors=st.lists(conductors, min_size=1, max_size=6))
 questions = st.fixed_dictionaries(
@@ -96,7 +104,9 @@ questions = st.fixed_dictionaries(
         "code": st.sampled_from(list(v.CODES)),
         "amendments": st.just([]),
         "catalogue": st.text(st.characters(codec="utf-8"), max_size=100),
-        "explain": st.sampled_from(list(v.EXPLAIN)),
+        "explain": st.sampled_from(list(EXPLAIN)),
+        "include": st.lists(st.sampled_from(list(INCLUDE)), unique=True),
+        "only": narrowings,
         "limit": st.integers(1, 100),
         "place": places,
         "circuit": circuits,

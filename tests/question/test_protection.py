@@ -24,7 +24,17 @@ OF_CONDUCTOR = (
     "conductor.control_excess",
     "conductor.motor_excess",
 )
-OF_JOINT = ("joint.tapped_excess", "joint.tap_excess", "circuit.load_excess", "circuit.continuous_excess")
+OF_JOINT = (
+    "joint.tapped_excess",
+    "joint.tap_excess",
+    "circuit.load_excess",
+    "circuit.continuous_excess",
+    "circuit.motor_device_excess",
+    "circuit.motor_device_beyond",
+    "circuit.nameplate_stated",
+    "circuit.nameplate_excess",
+    "circuit.nameplate_load_excess",
+)
 STATED = {"amps": 16, "overcurrent_amps": 20}
 
 
@@ -339,6 +349,52 @@ def test_the_continuous_excess_is_positive_exactly_where_four_fifths_of_the_devi
     for tenths in range(1, 500):
         found = of_circuit("continuous_excess", amps=tenths / 10, overcurrent_amps=20)
         assert (found > 0) is (tenths > 160), tenths
+
+
+# --- conductors in parallel, beside each other -----------------------------------------
+
+
+@pytest.mark.parametrize(("parallel", "limit"), [(1, 200), (2, 400), (3, 600)])
+def test_conductors_in_parallel_are_protected_together(parallel, limit):
+    assert measured("protected_at", {"size": "3/0 AWG", "parallel": parallel}) == whole(limit, "A")
+
+
+@pytest.mark.parametrize(("together", "limit"), [(None, 65), (3, 65), (4, 60), (9, 60), (10, 40), (31, 30), (200, 30)])
+def test_what_lies_beside_a_conductor_lowers_its_device(together, limit):
+    place = {} if together is None else {"current_carrying": together}
+    given = {"size": "6 AWG", "insulation": "THHN"}
+    expected = {65: 70}.get(limit, limit)  # the next rating above 65 A
+    assert measured("protected_at", given, place=place) == whole(expected, "A")
+
+
+# --- the device of a motor, the nameplate ----------------------------------------------
+
+
+def of_motor(name, **circuit):
+    return of_circuit(name, serves="motor", **circuit)
+
+
+def test_a_motor_s_device_is_held_to_its_kind():
+    stated = {"amps": 14, "overcurrent_amps": 50}
+    assert of_motor("motor_device_excess", **stated, overcurrent_device="inverse-time-breaker") == whole(15, "A")
+    assert of_motor("motor_device_beyond", **stated, overcurrent_device="inverse-time-breaker") == whole(-6, "A")
+    assert of_motor("motor_device_beyond", **stated, overcurrent_device="time-delay-fuse") == whole(18.5, "A")
+
+
+@pytest.mark.parametrize("lacking", ["amps", "overcurrent_amps", "overcurrent_device"])
+def test_where_a_figure_is_not_stated_a_motor_s_device_has_no_excess(lacking):
+    stated = {"amps": 14, "overcurrent_amps": 50, "overcurrent_device": "time-delay-fuse"}
+    del stated[lacking]
+    assert of_motor("motor_device_excess", **stated) is None
+    assert of_motor("motor_device_beyond", **stated) is None
+
+
+def test_device_and_load_are_held_to_the_nameplate():
+    assert of_circuit("nameplate_excess", nameplate_amps=20, overcurrent_amps=30) == whole(10, "A")
+    assert of_circuit("nameplate_load_excess", nameplate_amps=20, amps=16) == whole(-4, "A")
+    assert of_circuit("nameplate_excess", nameplate_amps=20) is None
+    assert of_circuit("nameplate_load_excess", amps=16) is None
+    assert (of_circuit("nameplate_stated", nameplate_amps=20), of_circuit("nameplate_stated")) == (True, False)
 
 
 # --- other codes, proofs ---------------------------------------------------------------

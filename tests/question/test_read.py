@@ -6,6 +6,7 @@ import pytest
 from hypothesis import given
 
 from splicewright.question import vocabulary as v
+from splicewright.question.answer_vocabulary import INCLUDE
 from splicewright.question.facts import facts_of
 from splicewright.question.read import DEFAULTS, read_question
 from splicewright.reading import Refused
@@ -17,7 +18,7 @@ PLAIN = {
     "/code": "nfpa70-2023",
     "/catalogue": "shop",
     "/explain": "full",
-    "/limit": 5,
+    "/limit": 3,
     "/joint/purpose": "splice",
     "/joint/conductors/0/material": "copper",
     "/joint/conductors/0/construction": "solid",
@@ -250,10 +251,37 @@ def test_the_conductors_are_kept_as_they_were_sent_beside_the_question():
     ]
 
 
-def test_the_way_a_question_came_in_decides_how_much_is_explained():
+def test_the_way_a_question_came_in_decides_how_much_is_told():
     found = read_question(sent(), explain="brief")
-    assert (found.explain, found.assumed["/explain"]) == ("brief", "brief")
-    assert read_question(sent(explain="full"), explain="brief").explain == "full"
+    assert (found.include, found.assumed["/explain"]) == (set(), "brief")
+    assert read_question(sent(), explain="full").include == set(INCLUDE)
+    assert read_question(sent(), explain="brief", include=["rules"]).include == {"rules"}
+
+
+def test_what_the_question_says_of_how_much_to_tell_goes_before_the_way_it_came_in():
+    for said, told in (
+        ({"explain": "full"}, set(INCLUDE)),
+        ({"explain": "brief"}, set()),
+        ({"explain": "brief", "include": ["rules", "meets"]}, {"rules", "meets"}),
+        ({"explain": "full", "include": ["rules"]}, set(INCLUDE)),
+        ({"include": ["rules"]}, {"rules"}),
+        ({"include": []}, set()),
+    ):
+        for explain, include in (("full", ()), ("brief", ("fill",))):
+            found = read_question(sent(**said), explain=explain, include=include)
+            assert found.include == told
+            assert "/explain" not in found.assumed
+
+
+def test_nothing_is_narrowed_unless_the_question_says_so():
+    for said in ({}, {"only": {}}, {"only": {"connectors": []}}, {"only": {"connectors": [], "methods": []}}):
+        assert question(**said) == question()
+    assert question(only={"methods": ["lever"]}) != question()
+
+
+def test_the_order_of_what_is_narrowed_to_decides_nothing_nor_does_what_is_named_twice():
+    first = question(only={"connectors": ["a", "b"], "methods": ["lever", "push-in"]})
+    assert first == question(only={"connectors": ["b", "a", "b"], "methods": ["push-in", "lever"]})
 
 
 def test_the_id_is_absent_where_none_was_given():

@@ -12,6 +12,7 @@ import pytest
 from hypothesis import given
 
 from splicewright.question import vocabulary as v
+from splicewright.question.answer_vocabulary import EXPLAIN, INCLUDE
 from splicewright.question.read import QuestionSchema, read_question
 from splicewright.reading import Refused, join
 from tests.question.asking import anything, asked, question, questions, sent
@@ -24,6 +25,8 @@ FULL = {
     "catalogue": "van",
     "explain": "brief",
     "limit": 3,
+    "include": ["rules"],
+    "only": {"connectors": ["lever-2-port"], "methods": ["lever"]},
     "joint": {
         "purpose": "tap",
         "conductors": [
@@ -92,7 +95,9 @@ for leaf_name in every():
 WORDS = {
     **{path: field.words for path, field in of_kind("word").items()},
     ("code",): v.CODES,
-    ("explain",): v.EXPLAIN,
+    ("explain",): EXPLAIN,
+    ("include", 0): INCLUDE,
+    ("only", "methods", 0): v.METHODS,
     ("joint", "purpose"): v.PURPOSE,
     (*_C, "material"): v.MATERIAL,
     (*_C, "construction"): v.CONSTRUCTION,
@@ -146,9 +151,17 @@ TEXTS = {
     ("id",): 100,
     ("catalogue",): 100,
     (*_C, "circuit"): 40,
+    ("only", "connectors", 0): 100,
 }
-LISTS = [("joint", "conductors"), (*_C, "insulation"), ("place", "corrosion")]
-MAPS = [("joint",), _C, ("place",), ("place", "ambient"), ("place", "depth"), ("circuit",), ("work",)]
+LISTS = [
+    ("include",),
+    ("only", "connectors"),
+    ("only", "methods"),
+    ("joint", "conductors"),
+    (*_C, "insulation"),
+    ("place", "corrosion"),
+]
+MAPS = [("joint",), ("only",), _C, ("place",), ("place", "ambient"), ("place", "depth"), ("circuit",), ("work",)]
 WRONG = {
     "null": None,
     "true": True,

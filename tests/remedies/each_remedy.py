@@ -61,7 +61,7 @@ def _alteration(chooser: Chooser, case: Case, remedy: Plain) -> Iterator[str]:
 def _connector(case: Case, remedy: Plain) -> Iterator[str]:
     if case.answer["outcome"] != "no-connector" or not remedy["methods"]:
         yield "asks for another connector where none would do"
-    barred = {method for bar in case.answer["bars"] for method in bar.get("method", ())}
+    barred = {method for bar in case.answer["method_bars"] for method in bar["methods"]}
     if barred & set(remedy["methods"]):
         yield f"asks for a connector of a method that is barred: {sorted(barred & set(remedy['methods']))}"
 

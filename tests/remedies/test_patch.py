@@ -132,6 +132,7 @@ def test_pigtails_of_a_joint_change_with_its_conductors() -> None:
     (problem,) = plan_job(job)["problems"]
     patch = problem["remedies"][0]["patch"]
     assert [op("replace", f"/joints/0/pigtails/{at}/size", "8 AWG") for at in (0, 1)] == patch[:2]
+    assert patching.leaves_written(patch) == [("conductor.size", "8 AWG"), ("conductor.construction", "solid")]
     assert plan_job(jsonpatch.apply_patch(job, patch))["problems"] == []
 
 

@@ -277,10 +277,14 @@ def test_what_is_asked_for_is_a_leaf_that_a_question_may_leave_out() -> None:
     assert asked == {
         "circuit.amps",
         "circuit.continuous",
+        "circuit.overcurrent_device",
+        "circuit.nameplate_amps",
         "circuit.overcurrent_amps",
         "circuit.volts",
         "conductor.insulation",
+        "place.current_carrying",
         "place.depth",
+        "place.room",
         "work.wiring_age",
     }
     assert not [leaf for leaf in asked if fact_kinds()[leaf].reads]

@@ -65,10 +65,10 @@ def test_connectors_stand_sorted_by_id():
     assert [one.id for one in ALL] == sorted(ids(list(ALL)))
 
 
-def test_sizes_run_from_24_awg_to_250_kcmil():
+def test_sizes_run_from_24_awg_to_750_kcmil():
     every = [found for one in ALL for found in sizes(one)]
     assert min(every) == size("24 AWG")
-    assert max(every) == size("250 kcmil")
+    assert max(every) == size("750 kcmil")
 
 
 def test_sizes_are_all_awg_or_kcmil():

@@ -57,6 +57,9 @@ class FindingTexts:
         """Write with or without `proofs`."""
         self._derived, self._proofs, self._facts = derived, proofs, derived.facts
         self._behind: dict[str, tuple[str, ...]] = {}
+        # By the identity of findings, which the question's set of them keeps.
+        self._at: dict[int, tuple[str, ...]] = {}
+        self._leaves: dict[int, list[tuple[tuple[str, int | None], str]]] = {}
 
     def finding(self, finding: Finding) -> bytes:
         """Write a finding."""
@@ -96,7 +99,7 @@ class FindingTexts:
     def proofs(self, finding: Finding) -> tuple[Proof, ...]:
         """Give what a finding rests on: the facts, each value once, then the rules that concluded the rest."""
         found: dict[tuple[str, str], dict[str, None]] = {}
-        for (name, conductor), pointer in _leaves(finding, self._facts):
+        for (name, conductor), pointer in self._leaves_of(finding):
             if told := self._facts.text(name, conductor):
                 found.setdefault((name, told), {})[pointer] = None
         facts = [Proof(*fact, tuple(filter(None, pointers))) for fact, pointers in sorted(found.items())]
@@ -104,10 +107,19 @@ class FindingTexts:
 
     def at(self, finding: Finding) -> tuple[str, ...]:
         """Give the leaves that a finding rests on, followed back through what was concluded, as marked pointers."""
-        found = dict.fromkeys([pointer for _, pointer in _leaves(finding, self._facts) if pointer])
-        for rule in finding.rests_on_rules:
-            found.update(dict.fromkeys(self._at_of(rule)))
-        return tuple(found)
+        known = self._at.get(id(finding))
+        if known is None:
+            found = dict.fromkeys([pointer for _, pointer in self._leaves_of(finding) if pointer])
+            for rule in finding.rests_on_rules:
+                found.update(dict.fromkeys(self._at_of(rule)))
+            known = self._at[id(finding)] = tuple(found)
+        return known
+
+    def _leaves_of(self, finding: Finding) -> list[tuple[tuple[str, int | None], str]]:
+        found = self._leaves.get(id(finding))
+        if found is None:
+            found = self._leaves[id(finding)] = list(_leaves(finding, self._facts))
+        return found
 
     def _at_of(self, rule: str) -> tuple[str, ...]:
         """Give what a rule that concluded something rests on."""
@@ -239,7 +251,9 @@ def placed(text: bytes, order: Order, assumed: Iterable[str]) -> bytes:
     `assumed` are the pointers of what was filled in.
     """
     mark = _MARK.encode()
-    if mark in text:
+    if mark in text and order == tuple([(at,) for at in range(len(order))]):
+        text = text.replace(mark, b"")
+    elif mark in text:
         text = _MARKED.sub(lambda found: _sent(found, order), text)
     if _PROOF.encode() in text:
         filled = {b'"%b"' % pointer.encode() for pointer in assumed}

@@ -23,7 +23,7 @@ def of_answer(answer: Plain, question: Plain) -> Iterator[Judgement]:
     """
 
     def at(found: Plain) -> str:
-        return pointer_of(found.get("from", ()), answer, question)
+        return pointer_of(found.get("at", ()), question)
 
     outcome = answer["outcome"]
     for referral in answer["referrals"]:
@@ -31,8 +31,7 @@ def of_answer(answer: Plain, question: Plain) -> Iterator[Judgement]:
     hint = _hint(answer.get("remedies", ()))
     if outcome == "barred":
         for bar in answer["bars"]:
-            if "method" not in bar:
-                yield Judgement("error", bar["rule"], bar["says"], at(bar), hint)
+            yield Judgement("error", bar["rule"], bar["says"], at(bar), hint)
     if outcome == "no-connector":
         yield Judgement("warning", "answer/no-connector", _why_none(answer), "/joint", hint)
     yield from notes(answer)
@@ -72,9 +71,8 @@ def _value(value: Any) -> str:
 
 def _why_none(answer: Plain) -> str:
     """Tell why no connector is left, by those that were refused for the fewest reasons."""
-    refusals = answer["refusals"]
-    says = "No connector of the catalogue may make this joint."
-    if not refusals or not isinstance(refusals, list):
+    says, refusals = "No connector of the catalogue may make this joint.", answer["refusals"]
+    if not refusals:
         return says
     fewest = min(len(refusal["because"]) for refusal in refusals)
     nearest = [refusal for refusal in refusals if len(refusal["because"]) == fewest]
@@ -106,10 +104,10 @@ def of_check(checked: Plain, question: Plain) -> Iterator[Judgement]:
     instead = f"may be made with {first['connector']} ({first['method']})" if first else None
     referred = {referral["rule"] for referral in checked["referrals"]}
     for violation in checked["violations"]:
-        pointer = violation.get("about") or pointer_of(violation.get("from", ()), checked, question)
+        pointer = pointer_of(violation.get("at", ()), question)
         of_connector = pointer in ("/proposal/connector", "/proposal/method")
         yield Judgement("error", violation["rule"], violation["says"], pointer, instead if of_connector else None)
     for one in checked["unproven"]:
-        pointer = one.get("asks") or pointer_of(one.get("from", ()), checked, question)
+        pointer = one.get("asks") or pointer_of(one.get("at", ()), question)
         yield Judgement("warning", one["rule"], one["says"], pointer, waivable=one["rule"] not in referred)
     yield from notes(checked)

@@ -150,11 +150,11 @@ class _Fill:
         concern = settled_by_fill()
         if self.fits is None and self.unknown:
             article = allowance_rules(self.request.code).handed_over.source["section"]
-            return {"concern": concern, "judged": False, "why": "no-rule", "article": article}
+            return {"concern": concern, "why": "no-rule", "article": article}
         article = box_source(self.request.code, self.request.box.part if self.request.box else "marked")["section"]
         if self.fits is None:
-            return {"concern": concern, "judged": False, "why": "not-stated", "asks": "/box", "article": article}
-        return {"concern": concern, "judged": True, "article": article}
+            return {"concern": concern, "why": "not-stated", "asks": "/box", "article": article}
+        return {"concern": concern, "article": article}
 
     @cached_property
     def left(self) -> Volume | None:
@@ -216,9 +216,12 @@ def _joint(decided: Decided, fill: _Fill) -> Plain:
     if decided.problems:
         return error_item(errors_plain(decided.problems), id=decided.id, pointer=decided.pointer)
     answer, room = dict(decided.answer), fill.judged
-    if "asks" not in room and "judged" in answer:
-        answer["judged"] = [room if told["concern"] == room["concern"] else told for told in answer["judged"]]
-    return answer
+    if decided.asked is None or "asks" in room or "judged" not in answer:
+        return answer
+    told = [room if one["concern"] == room["concern"] else one for one in answer["judged"]]
+    if "judged" not in decided.asked.include:  # only what was not judged, and without articles
+        told = [{key: one[key] for key in one if key != "article"} for one in told if "why" in one]
+    return {**answer, "judged": told}
 
 
 def _told(told: AllowanceText, **places: object) -> Plain:

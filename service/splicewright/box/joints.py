@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import partial
 from typing import Any
@@ -57,10 +57,10 @@ class _Box:
     sent: Mapping[str, Any]
     read: Callable[[Mapping[str, Any]], BoxRequest]
 
-    def joint(self, pointer: str) -> Sent:
+    def joint(self, pointer: str, laid: Collection[str]) -> Sent:
         """Give where a joint stands in it; what its box says of its place is changed there."""
         said = [at for at in _BY_THE_BOX if value_at(self.request.laid, at) is not None]
-        return Sent(self.sent, partial(self._again, pointer), pointer, said)
+        return Sent(self.sent, partial(self._again, pointer), pointer, said, laid=laid)
 
     def _again(self, pointer: str, changed: Mapping[str, Any]) -> ParsedQuestion:
         same = changed.get("place") is self.sent.get("place")
@@ -74,18 +74,20 @@ class _Box:
 def _decided(given: Any, pointer: str, box: _Box, answer: Answering) -> Decided:
     request, given = box.request, stated(given)
     asked, laid = laid_under(given, request.laid) if isinstance(given, Mapping) else (given, set())
+    sent = box.joint(pointer, laid)
     contradicting = list(_contradicting(given, request.laid))
     try:
         read = read_question(asked, explain=request.explain, include=request.include)
-        read = replace(read, sent=box.joint(pointer))
+        read = replace(read, sent=sent)
         if not contradicting:
-            return Decided(pointer, read.id, answer(read), read.question.joint, read.question.catalogue, read)
+            told = _from_root(answer(read), sent.from_root)
+            return Decided(pointer, read.id, told, read.question.joint, read.question.catalogue, read)
         found: tuple[Problem, ...] = ()
     except Refused as error:
         found = error.problems
     told_of = {problem.pointer for problem in found}  # of a word that is not valid the reader says more
     problems = [*(one for one in contradicting if one.pointer not in told_of), *found]
-    moved = tuple(replace(problem, pointer=_in_request(problem.pointer, pointer, laid)) for problem in problems)
+    moved = tuple(replace(problem, pointer=sent.from_root(problem.pointer)) for problem in problems)
     return Decided(pointer, id_of(given), {}, problems=moved)
 
 
@@ -96,7 +98,35 @@ def _contradicting(given: Any, laid: Mapping[str, Any]) -> Iterator[Problem]:
             yield Problem(at, f"is {shown(found)}, but the box of this joint has {shown(known)}; leave it out")
 
 
-def _in_request(pointer: str, joint: str, laid: set[str]) -> str:
-    """Turn a pointer into a question to one into the request: what was laid under it stands at the top."""
-    own = not any(pointer == one or pointer.startswith(f"{one}/") for one in laid)
-    return joint + pointer if own else pointer
+def _from_root(told: Any, place: Callable[[str], str]) -> Any:
+    """Make the pointers of a joint's answer lead from the root of what was sent, as those of patches do already."""
+    if isinstance(told, list):
+        return [_from_root(one, place) for one in told]
+    if not isinstance(told, Mapping):
+        return told
+    return {key: _PLACED.get(key, _from_root)(value, place) for key, value in told.items()}
+
+
+def _every_key(assumed: Any, place: Callable[[str], str]) -> Any:
+    # Of what a finding rests on, `assumed` is no map but says that it was not stated.
+    return {place(at): value for at, value in assumed.items()} if isinstance(assumed, Mapping) else assumed
+
+
+def _one(pointer: str, place: Callable[[str], str]) -> str:
+    return place(pointer)
+
+
+def _as_it_is(value: Any, _: Callable[[str], str]) -> Any:
+    return value
+
+
+#: How what stands under a key of an answer is made to lead from the root.
+_PLACED: Mapping[str, Callable[[Any, Callable[[str], str]], Any]] = {
+    "at": lambda pointers, place: [place(one) for one in pointers],
+    "asks": _one,
+    "pointer": _one,
+    "assumed": _every_key,
+    "patch": _as_it_is,
+    "question": _as_it_is,
+    "questions": _as_it_is,
+}

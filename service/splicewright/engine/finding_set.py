@@ -138,6 +138,8 @@ class Finding:
     @property
     def rests_on_rules(self) -> tuple[str, ...]:
         """The ids of the rules that concluded the conditions matched, each once."""
+        if not self.firings[0].conditions:
+            return ()
         matched = dict.fromkeys(condition for firing in self.firings for condition in firing.conditions)
         return tuple(dict.fromkeys(rule for condition in matched for rule in self._fired.concluded[condition]))
 

@@ -114,11 +114,12 @@ def _proposed(check: Check, standing: ProposalMatch) -> Plain:
 
 def _point(point: Point, order: Order, check: Check) -> Plain:
     written: Plain = {"rule": point.rule, "says": point.says}
-    pointers = dict.fromkeys((*filter(None, (point.about,)), *placed_pointers(point.at, order)))
-    if pointers:
-        written["at"] = list(pointers)
-    if point.about and point.standing == "unproven":
-        written["asks"] = point.about
+    asks = point.about if point.standing == "unproven" else ""
+    said = [point.about] if point.about and not asks else []
+    if pointers := list(dict.fromkeys((*said, *placed_pointers(point.at, order)))):
+        written["at"] = pointers
+    if asks:
+        written["asks"] = asks
     if point.connectors:
         written["connectors"] = list(point.connectors)
     if point.compared:

@@ -15,7 +15,7 @@ from splicewright.job.solver import Aim, Work, first_by_order
 from splicewright.job.stock import Plan, Wanted
 
 Shares = list[dict[int, int]]
-_FOR_TIES = 0.3  # of the work: kept for what comes once the cost is proven
+_FOR_TIES = 0.1  # of the work: kept for what comes once the cost is proven
 _FOR_A_SHORT_WAY = 0.1  # of the work: so much may be spent on proving that there is no tie to break
 
 

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from splicewright.answering import Chooser
 from splicewright.answering.answer_json import address, judge
-from splicewright.answering.finding_json import caution_kind
+from splicewright.answering.finding_json import FindingTexts, caution_kind
 from splicewright.catalogue.model import shape_of
 from splicewright.choice.matching import Match
 from splicewright.job.model import Decision, JobOption, Plain, Tail
@@ -64,7 +64,9 @@ class Decider:
         derived = match.derived
         if match.outcome in ("refer", "barred"):
             told = derived.referrals if match.outcome == "refer" else derived.joint_bars
-            return tuple({"rule": one.rule.id, "says": one.says} for one in told)
+            texts = FindingTexts(derived, proofs=False)
+            found = [({"rule": one.rule.id, "says": one.says}, texts.at(one)) for one in told]
+            return tuple({**said, "at": at} if at else said for said, at in found)
         words = self.chooser.holding.rules(asked.question.code).fill_words
         # A reason counts once for a connector, however often it says it of its parts.
         refusing = Counter(

@@ -9,14 +9,14 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
 from splicewright.answer_forms import error_item
-from splicewright.answering.answer_json import judged_plain
+from splicewright.answering.answer_json import judged_plain, order_of
+from splicewright.answering.finding_json import Order, placed_pointers
 from splicewright.job.model import Decision, Filled, JobEntry, Plain, Use
 from splicewright.job.planning import Planned
 from splicewright.job.stock import Wanted
-from splicewright.question.read import assumed_plain
+from splicewright.question.read import ParsedQuestion, Sent, assumed_plain
 from splicewright.question.read_as import read_as_plain
 from splicewright.reading import USE_ONE_OF, Problem
-from splicewright.remedies.remedy_rendering import Remedy
 from splicewright.rulebook.concerns import concern_words
 
 _BOXES_TOLD = 3
@@ -61,20 +61,38 @@ def problems_plain(
 
 def _not_made(entry: JobEntry, decision: Decision, before: Sequence[str]) -> Plain:
     """Write why; in short where joints that ask the same, `before` this one, have told it often enough."""
-    written: Plain = {"outcome": decision.outcome}
-    if len(before) >= _MOST_ALIKE:
-        return {**written, "same_as": before[0], "because": list(decision.because[:1])}
-    written["because"] = list(decision.because)
+    asked, written = _asked(entry), Plain(outcome=decision.outcome)
+    in_short = len(before) >= _MOST_ALIKE
+    order = order_of(asked)
+    written["because"] = [_reason(one, order, entry) for one in decision.because[: 1 if in_short else None]]
+    if in_short:
+        return {**written, "same_as": before[0]}
     if decision.remedies is None:
         return {**written, "remedies_looked_for": False}
-    return {**written, "remedies": [_told(one, entry) for one in decision.remedies]}
+    within = entry.pointer.removesuffix(_sent(asked).pointer)
+    return {**written, "remedies": [one.told(asked, within) for one in decision.remedies]}
 
 
-def _told(remedy: Remedy, entry: JobEntry) -> Plain:
-    asked = entry.reading.asked
-    assert asked is not None
+def _reason(told: Plain, order: Order, entry: JobEntry) -> Plain:
+    if "at" not in told:
+        return told
+    return {**told, "at": [_in_job(at, entry) for at in placed_pointers(told["at"], order)]}
+
+
+def _in_job(pointer: str, entry: JobEntry) -> str:
+    """Turn a pointer into a joint's question to one into the job; what a box says of its joints stands there."""
+    sent = _sent(_asked(entry))
+    return entry.pointer.removesuffix(sent.pointer) + sent.from_root(pointer)
+
+
+def _asked(entry: JobEntry) -> ParsedQuestion:
+    assert entry.reading.asked is not None
+    return entry.reading.asked
+
+
+def _sent(asked: ParsedQuestion) -> Sent:
     assert asked.sent is not None
-    return remedy.told(asked, entry.pointer.removesuffix(asked.sent.pointer))
+    return asked.sent
 
 
 class _WordsTold:
@@ -219,12 +237,11 @@ def judged_of_job(decided: Iterable[tuple[JobEntry, Decision]]) -> list[Plain]:
 
 
 def _judged_of(entry: JobEntry, decision: Decision) -> Iterator[Plain]:
-    assert entry.reading.asked is not None
-    for one in judged_plain(decision.judged, entry.reading.asked.entering):
+    for one in judged_plain(decision.judged, _asked(entry).entering):
         if entry.room and one["concern"] == entry.room["concern"]:
             yield {**entry.room, "article": one["article"]} if "why" not in entry.room else entry.room
         else:
-            yield {**one, "asks": entry.pointer + one["asks"]} if "asks" in one else one
+            yield {**one, "asks": _in_job(one["asks"], entry)} if "asks" in one else one
 
 
 def box_cautions_plain(boxes: Iterable[Filled]) -> list[Plain]:

@@ -133,6 +133,7 @@ class JobOption:
 class Decision:
     """What one question comes to. `because` and `remedies` are told where nothing can be made; None: not looked for.
 
+    In `because`, `at` has marked pointers (see `finding_json`), to be placed for each joint that asks the same.
     `parts` and `jumpers` are those of its split, where one was asked for and found.
     """
 

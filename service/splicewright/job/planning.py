@@ -11,7 +11,7 @@ from splicewright.job.model import LEAST_COST
 from splicewright.job.solver import Aim, Work, first_by_order
 from splicewright.job.stock import Plan, Wanted
 
-WORK = 8_000_000  # for an effort of 1: two seconds of a processor, or near it (`tests/job/work.py`)
+WORK = 6_000_000  # for an effort of 1: two seconds of a processor, or near it (`tests/job/work.py`)
 _FOR_ALTERNATIVES = 0.3  # of the work, kept while the plan is made
 _FOR_MORE = 0.1
 
@@ -44,7 +44,7 @@ def plan_stock(wanted: Wanted, aim: str, work: int) -> Planned:
         with left.keeping(_FOR_MORE):
             fewer = _fewer(wanted, aim, added - 1, left)
         if fewer is None or _is_no_dearer(wanted, fewer, plan):
-            # A plan that is not proven gives way to one that is cheaper yet; with fewer types than that none was sought.
+            # A plan that is not proven gives way to a cheaper one; none was sought with fewer types than that has.
             plan = plan if fewer is None else _in_place_of(wanted, plan, fewer)
             fewer = None
             unsearched.append("fewer")

@@ -51,8 +51,8 @@ class Work:
 
     @contextmanager
     def keeping(self, share: float) -> Iterator[None]:
-        """Keep a share of all that was allowed for what comes after the block."""
-        with self._holding(max(self._kept, round(share * self._allowed))):
+        """Keep a share of all that was allowed for what comes after the block, beside what is kept already."""
+        with self._holding(self._kept + round(share * self._allowed)):
             yield
 
     @contextmanager

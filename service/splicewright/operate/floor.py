@@ -88,6 +88,17 @@ def floor_faults(rulesets: Path, chooser: Chooser, codes: Iterable[str]) -> list
     ]
 
 
+def floor_counts(rulesets: Path) -> tuple[int, int]:
+    """Give how many joints a folder's floor holds, and how many good ones, which only have to get options.
+
+    Raises `Faults`.
+    """
+    path = rulesets / FILE
+    entries = read_floor(path.read_bytes()) if path.exists() else []
+    good = sum(entry.outcomes == ("options",) and not entry.always and not entry.never for entry in entries)
+    return len(entries) - good, good
+
+
 def read_floor(text: bytes) -> list[FloorEntry]:
     """Read the entries of a floor, in their order. Raises `Faults`."""
     whole = read_data_file(text, FILE)

@@ -13,7 +13,7 @@ from splicewright.codes import FILE as DECLARED
 from splicewright.codes import codes
 from splicewright.engine import Engine, UnfitRulebook
 from splicewright.faults import Fault, Faults
-from splicewright.operate.floor import floor_faults
+from splicewright.operate.floor import floor_counts, floor_faults
 from splicewright.operate.unread import Unread, unread
 from splicewright.question.facts import facts_of
 from splicewright.question.proposal import Proposal
@@ -35,6 +35,7 @@ class Checked:
     rules: tuple[Rule, ...] = ()
     by_code: Counter[str] | None = None
     examples: int = 0
+    floor: tuple[int, int] = (0, 0)  # joints that hold under each edition, and good ones that get options
     digests: tuple[str, ...] = ()  # of each code's rulebook and each catalogue
     unread: tuple[Unread, ...] = ()  # for each edition still to come
 
@@ -70,7 +71,9 @@ def check_rulesets(rulesets: Path, tell: Callable[[str], None] = lambda _: None,
     if faults:
         return Checked(tuple(sorted(set(faults))))
     every = tuple(rules[rule_id] for rule_id in sorted(rules))
-    return Checked((), every, by_code, examples, digests(chooser), tuple(unread(chooser.holding.files)))
+    return Checked(
+        (), every, by_code, examples, floor_counts(rulesets), digests(chooser), tuple(unread(chooser.holding.files))
+    )
 
 
 def digests(chooser: Chooser) -> tuple[str, ...]:

@@ -43,7 +43,11 @@ INCLUDE = {
 EXPLAIN = {"full": "all that `include` may name", "brief": "nothing that `include` names"}
 INCLUDED = {"full": frozenset(INCLUDE), "brief": frozenset[str]()}
 
-JOB_INCLUDE = ("assumed", "cautions")
+#: What a job's answer has beside what it always has.
+JOB_INCLUDE = {
+    "assumed": "under each joint and box the defaults that were filled in for it",
+    "cautions": "of each caution, which joints it is for",
+}
 
 OBTAINED = {"page": "the section was read", "memory": "cited from memory, to be checked"}
 

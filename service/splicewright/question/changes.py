@@ -16,8 +16,9 @@ from marshmallow import ValidationError, fields, validates_schema
 from splicewright.question.leaf import leaves_of, schema_of
 from splicewright.question.loads import made as is_made
 from splicewright.question.measures import LEADS
-from splicewright.question.model import Circuit, Conductor, Joint, Place, Question, Work, merged, usual_volts
+from splicewright.question.model import Circuit, Conductor, Joint, Place, Question, Work, merged
 from splicewright.question.read import CircuitSchema, PlaceSchema, WorkSchema
+from splicewright.question.usual import usual_volts
 from splicewright.strict_fields import Flag, Text
 from splicewright.strict_schema import Strict, load, made_once
 from splicewright.units import whole

@@ -9,7 +9,7 @@ import functools
 from dataclasses import dataclass, field
 from fractions import Fraction
 from operator import attrgetter
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import TYPE_CHECKING, Any
 
 from splicewright.memo import Memo
 from splicewright.question.fact_kinds import CONDUCTOR_LEAVES, SINGLE_LEAVES, Value, fact_kinds
@@ -24,19 +24,6 @@ if TYPE_CHECKING:
 
 
 _BETWEEN = ": "
-
-
-class FactLine(NamedTuple):
-    """The name of a fact and its value in words."""
-
-    name: str
-    told: str
-
-    @classmethod
-    def read(cls, line: str) -> FactLine | None:
-        """Read a line that a finding rests on; None where it is the id of a rule."""
-        name, between, told = line.partition(_BETWEEN)
-        return cls(name, told) if between else None
 
 
 def fact_line(name: str, told: object) -> str:

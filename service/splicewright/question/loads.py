@@ -18,6 +18,7 @@ from splicewright.question.model import Conductor, Place, Question
 from splicewright.tables.conductors import (
     COLUMNS,
     Insulation,
+    adjustment,
     ampacity,
     as_continuous,
     cable_insulation,
@@ -38,9 +39,10 @@ from splicewright.units import Measured, Size, size, whole
 CARRYING = ("ungrounded", "grounded", "control")
 #: Cord has ampacity tables of its own, which were not entered; the leads of listed equipment have their listing.
 APART = ("cord", LEADS)
-_HERE = "place.exposure place.enclosure place.site place.ambient"
+_HERE = "place.exposure place.enclosure place.site place.ambient place.current_carrying"
 SIZE = "conductor.size conductor.material"
-CARRIES = f"{SIZE} conductor.insulation conductor.cable {_HERE}"
+SHARED = f"{SIZE} conductor.parallel"
+CARRIES = f"{SHARED} conductor.insulation conductor.cable {_HERE}"
 
 
 _RATINGS = {"rated": "is", "not-rated": "is not", "not-stated": "its insulation was not stated"}
@@ -179,6 +181,11 @@ def tenths(some: Fraction) -> int:
     return found if some.numerator >= 0 else -found
 
 
+def in_parallel(conductor: Conductor) -> int:
+    """Give of how many in parallel the conductor is one; 1 where it is alone."""
+    return conductor.parallel or 1
+
+
 @measure(CONDUCTOR, "conductor.judged_as", "size", f"{SIZE} conductor.cable")
 def _judged_as(question: Question, conductor: Conductor) -> Any:
     """The size that the ampacity tables judge the conductor by, where they do not have its own."""
@@ -203,20 +210,27 @@ def is_fixture_wire(conductor: Conductor) -> bool:
     return bool(found) and all(one.fixture for one in found)
 
 
-def _corrected(ambient: Measured, conductor: Conductor, column: int, most: int | None) -> Fraction | None:
-    """Give what a column has for the conductor, corrected for the place, or `most`; None where it has nothing."""
-    gauge = gauge_of(conductor.size, conductor.material)
-    return None if gauge is None else _corrected_row(ambient, gauge, conductor.material, column, most)
+def _corrected(place: Place, conductor: Conductor, column: int, most: int | None) -> Fraction | None:
+    """Give what a column has for the conductor with those parallel to it, by heat and what lies beside, or `most`.
 
-
-@functools.lru_cache(maxsize=4096)  # of the rows of two tables
-def _corrected_row(ambient: Measured, gauge: str, material: str, column: int, most: int | None) -> Fraction | None:
-    base = ampacity(gauge, material, column)
+    None where it has nothing.
+    """
+    base = _of_column(conductor, column)
     if base is None:
         return None
-    degrees = Fraction(whole(ambient.value, ambient.unit), whole(1, "degC"))
-    found = base * (correction(degrees, column) or Fraction(0))
+    found = base * _factor(place.ambient, column) * adjustment(place.current_carrying)
     return found if most is None else min(found, Fraction(most))
+
+
+def _of_column(conductor: Conductor, column: int) -> int | None:
+    gauge = gauge_of(conductor.size, conductor.material)
+    base = None if gauge is None else ampacity(gauge, conductor.material, column)
+    return None if base is None else base * in_parallel(conductor)
+
+
+@functools.lru_cache(maxsize=1024)
+def _factor(ambient: Measured, column: int) -> Fraction:
+    return correction(Fraction(whole(ambient.value, ambient.unit), whole(1, "degC")), column) or Fraction(0)
 
 
 @measure(CONDUCTOR, "conductor.ampacity", "amps", CARRIES)
@@ -230,7 +244,7 @@ def conductor_ampacity(question: Question, conductor: Conductor) -> int | None:
         return None if amps is None else whole(amps, "A")
     rated: int | None = degrees(question, conductor)
     column = None if rated is None else column_for(rated // whole(1, "degC"))
-    found = None if column is None else _corrected(question.place.ambient, conductor, column, _held_to(conductor))
+    found = None if column is None else _corrected(question.place, conductor, column, _held_to(conductor))
     return None if found is None else tenths(found)
 
 
@@ -239,8 +253,7 @@ def _held_to(conductor: Conductor) -> int | None:
     cable = cable_insulation().get(conductor.cable)
     if cable is None or cable.final_degrees is None:
         return None
-    gauge = gauge_of(conductor.size, conductor.material)
-    return None if gauge is None else ampacity(gauge, conductor.material, cable.final_degrees)
+    return _of_column(conductor, cable.final_degrees)
 
 
 @measure(CONDUCTOR, "conductor.ampacity_known", "flag", CARRIES)
@@ -249,17 +262,17 @@ def _ampacity_known(question: Question, conductor: Conductor) -> bool:
     return conductor_ampacity(question, conductor) is not None
 
 
-@measure(CONDUCTOR, "conductor.most_ampacity", "amps", f"{SIZE} conductor.cable")
+@measure(CONDUCTOR, "conductor.most_ampacity", "amps", f"{SHARED} conductor.cable")
 def _most_ampacity(question: Question, conductor: Conductor) -> int | None:
     """What the conductor carries at the most, whatever its insulation and however cool the place."""
     if not holds_for("ampacity", question.code) or conductor.cable in APART:
         return None
-    return _most_carried(conductor.size, conductor.material)
+    return _most_carried(conductor.size, conductor.material, in_parallel(conductor))
 
 
 @functools.lru_cache(maxsize=4096)  # of the rows of a table
-def _most_carried(given: Size, material: str) -> int:
-    return tenths(most_amperes(given, material) * most_correction())
+def _most_carried(given: Size, material: str, parallel: int) -> int:
+    return tenths(most_amperes(given, material) * parallel * most_correction())
 
 
 _LOAD = f"{CARRIES} conductor.role circuit.amps"
@@ -280,7 +293,7 @@ def _load_margin(question: Question, conductor: Conductor) -> int | None:
     )
 
 
-@measure(CONDUCTOR, "conductor.most_margin", "amps", f"{SIZE} conductor.cable conductor.role circuit.amps")
+@measure(CONDUCTOR, "conductor.most_margin", "amps", f"{SHARED} conductor.cable conductor.role circuit.amps")
 def _most_margin(question: Question, conductor: Conductor) -> int | None:
     """How far the load stays below what such a conductor carries at the most; below 0 where it exceeds it."""
     return _margin(question, conductor, _most_ampacity(question, conductor))
@@ -289,15 +302,14 @@ def _most_margin(question: Question, conductor: Conductor) -> int | None:
 @functools.lru_cache(maxsize=4096)  # half a dozen measures of a conductor begin with it
 def at_terminals(place: Place, conductor: Conductor, terminals: int) -> Fraction | None:
     """Give what the conductor carries between terminals of a column, by the best that its insulation may be."""
-    gauge = gauge_of(conductor.size, conductor.material)
-    held = None if gauge is None else ampacity(gauge, conductor.material, terminals)
+    held = _of_column(conductor, terminals)
     if held is None or conductor.cable in APART or is_fixture_wire(conductor):
         return None
     rated = degrees_in(place, conductor)
     column = COLUMNS[-1] if rated is None else column_for(rated // whole(1, "degC"))
     held_to = _held_to(conductor)
     most = held if held_to is None else min(held, held_to)
-    return None if column is None else _corrected(place.ambient, conductor, column, most)
+    return None if column is None else _corrected(place, conductor, column, most)
 
 
 @measure(CONDUCTOR, "conductor.at_terminals_known", "flag", CARRIES)
@@ -311,24 +323,24 @@ def _continuous_margin(question: Question, conductor: Conductor) -> int | None:
     """How far a quarter more than the load stays below what the best terminals let the conductor carry, uncorrected."""
     if not holds_for("ampacity", question.code) or conductor.role not in CARRYING:
         return None
-    gauge, amps = gauge_of(conductor.size, conductor.material), question.circuit.amps
+    amps = question.circuit.amps
     if amps is None:
         return None
     rated = degrees(question, conductor)
     column = terminal_column() if rated is None else min(terminal_column(), column_for(rated // whole(1, "degC")) or 0)
-    base = None if gauge is None or column == 0 else ampacity(gauge, conductor.material, column)
+    base = None if column == 0 else _of_column(conductor, column)
     if base is None or conductor.cable in APART or is_fixture_wire(conductor):
         return None
     held_to = _held_to(conductor)
     return tenths((base if held_to is None else min(base, held_to)) - as_continuous(amperes(amps)))
 
 
-@measure(CONDUCTOR, "conductor.joint_degrees", "temperature", f"{SIZE} conductor.cable conductor.role circuit.amps")
+@measure(CONDUCTOR, "conductor.joint_degrees", "temperature", f"{SHARED} conductor.cable conductor.role circuit.amps")
 def _joint_degrees(question: Question, conductor: Conductor) -> int | None:
     """The temperature that a connector must be rated for: the coolest column in which the load is carried."""
     amps = question.circuit.amps
     if amps is None or conductor.role not in CARRYING or not holds_for("ampacity", question.code):
         return None
-    gauge = gauge_of(conductor.size, conductor.material)
-    column = None if gauge is None or conductor.cable == LEADS else least_column(gauge, conductor.material, amps)
+    gauge, shared = gauge_of(conductor.size, conductor.material), amps / in_parallel(conductor)
+    column = None if gauge is None or conductor.cable == LEADS else least_column(gauge, conductor.material, shared)
     return None if column is None else whole(column, "degC")

@@ -220,6 +220,12 @@ def _load_stated(question: Question) -> bool:
     return question.circuit.amps is not None
 
 
+@measure(JOINT, "circuit.nameplate_stated", "flag", "circuit.nameplate_amps")
+def _nameplate_stated(question: Question) -> bool:
+    """Whether the largest device that the nameplate allows was given."""
+    return question.circuit.nameplate_amps is not None
+
+
 @measure(JOINT, "circuit.overcurrent_stated", "flag", "circuit.overcurrent_amps")
 def _overcurrent_stated(question: Question) -> bool:
     """Whether the rating of the overcurrent device was given."""

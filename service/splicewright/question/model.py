@@ -13,11 +13,19 @@ from marshmallow import ValidationError, validates_schema
 
 from splicewright.question import vocabulary as v
 from splicewright.question.leaf import leaf, schema_of
+from splicewright.question.usual import (
+    usual_construction,
+    usual_current,
+    usual_enclosure,
+    usual_purpose,
+    usual_role,
+    usual_volts,
+)
 from splicewright.reading import Says, shown
 from splicewright.strict_fields import Flag, Items, Number, SizeField, Text, Word, Words, about
 from splicewright.strict_schema import QuantityField, Remembered, Strict
 from splicewright.tables.conductors import insulation_types
-from splicewright.units import Measured, Size, size, whole
+from splicewright.units import Measured, Size, whole
 
 MOST_CONDUCTORS = 24
 
@@ -68,42 +76,6 @@ class TemperatureSchema(Strict):
             raise ValidationError(Says(says, "out-of-range"), "value")
 
 
-_BUILT = {
-    "cord": "fine-stranded",
-    "MI": "solid",
-    **dict.fromkeys(("SE", "SER", "USE", "TC", "PV", "equipment-leads"), "stranded"),
-}
-_SOLID_TO = {"awg": size("10 AWG"), "metric": size("6 mm2")}
-
-
-def _construction(conductor: Mapping[str, Any]) -> str:
-    area = conductor["size"]
-    solid = "solid" if area <= _SOLID_TO[area.system] else "stranded"
-    return _BUILT.get(conductor.get("cable", ""), solid)
-
-
-def _role(conductor: Mapping[str, Any]) -> str:
-    return "equipment-grounding" if conductor.get("insulation") == ["bare"] else "ungrounded"
-
-
-def _purpose(joint: Mapping[str, Any]) -> str:
-    return "cap" if sum([conductor.count for conductor in joint["conductors"]]) == 1 else "splice"
-
-
-def _enclosure(place: Mapping[str, Any]) -> str:
-    return "none" if place.get("exposure") in ("buried", "submerged") else "box"
-
-
-def usual_volts(circuit: Mapping[str, Any]) -> int | None:
-    """Give the volts of a circuit that does not state them; None for low-voltage kinds and sources of dc."""
-    unknown = circuit.get("kind") in v.LOW_VOLTAGE_KINDS or circuit.get("source") in v.DC_SOURCES
-    return None if unknown else 120
-
-
-def _current(circuit: Mapping[str, Any]) -> str:
-    return "dc" if circuit.get("source") in v.DC_SOURCES else "ac"
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Conductor(_Part):
     """Like wire ends that enter the joint."""
@@ -124,7 +96,7 @@ class Conductor(_Part):
     )
     construction: str = leaf(
         Word(v.CONSTRUCTION),
-        default=_construction,
+        default=usual_construction,
         about="How the conductor is built up. Assumed where left out: `fine-stranded` for cord, `solid` for MI, "
         "`stranded` for SE, SER, USE, TC, PV and equipment-leads; else `solid` to 10 AWG or 6 mm2, `stranded` above.",
     )
@@ -152,12 +124,18 @@ class Conductor(_Part):
     )
     role: str = leaf(
         Word(v.ROLE),
-        default=_role,
+        default=usual_role,
         about="What the conductor does in its circuit. Assumed where left out: `equipment-grounding` where bare, else "
         "`ungrounded`.",
     )
     path: str = leaf(
         Word(v.PATH), default="ends", about="Whether the conductor ends in the joint or passes through it."
+    )
+
+    parallel: int | None = leaf(
+        Number(1, MOST_CONDUCTORS, decimals=0),
+        about="Of how many in parallel, joined at both ends, it is one; load and device are those of them all. Where "
+        "left out, it is judged alone.",
     )
 
     __hash__ = _Part.__hash__  # or it would be generated
@@ -169,7 +147,7 @@ class Joint(_Part):
 
     purpose: str = leaf(
         Word(v.PURPOSE),
-        default=_purpose,
+        default=usual_purpose,
         about="What the joint is for. Assumed where left out: `cap` for a single conductor, else `splice`.",
     )
     conductors: tuple[Conductor, ...] = leaf(  # as read: like ones are one entry, the largest first
@@ -192,10 +170,20 @@ class Place(_Part):
     site: str = leaf(Word(v.SITE), default="indoors", about="Indoors or outdoors.")
     enclosure: str = leaf(
         Word(v.ENCLOSURE),
-        default=_enclosure,
+        default=usual_enclosure,
         about="What the joint stands in. Assumed where left out: `none` where buried or submerged, else `box`.",
     )
     box_material: str = leaf(Word(v.BOX_MATERIAL), default="nonmetallic", about="What the enclosure is made of.")
+    room: bool | None = leaf(
+        Flag(),
+        about="Whether the enclosure has room for all that is in it, as the code counts it (of a box "
+        "`splicewright box` does). Where left out, nothing is assumed.",
+    )
+    current_carrying: int | None = leaf(
+        Number(1, 200, decimals=0),
+        about="How many current-carrying conductors lie together for more than 24 in, in the fullest raceway, cable or "
+        "bundle on the way; a neutral of the unbalance alone counts none. Where left out, nothing is assumed.",
+    )
     reach: str = leaf(Word(v.REACH), default="accessible", about="Whether the joint can be reached afterwards.")
     movement: str = leaf(Word(v.MOVEMENT), default="still", about="How the place moves.")
     corrosion: tuple[str, ...] = leaf(Words(v.CORROSION), default=[], about="What attacks metal or insulation there.")
@@ -241,7 +229,7 @@ class Circuit(_Part):
     )
     current: str = leaf(
         Word(v.CURRENT),
-        default=_current,
+        default=usual_current,
         about="Alternating or direct current. Assumed where left out: `dc` from solar panels and batteries, else `ac`.",
     )
     amps: float | None = leaf(
@@ -250,6 +238,15 @@ class Circuit(_Part):
     overcurrent_amps: float | None = leaf(
         Number(0.1, 10_000, unit="A"),
         about="Rating of the fuse or breaker in amperes. Where left out, nothing is assumed.",
+    )
+    overcurrent_device: str | None = leaf(
+        Word(v.OVERCURRENT_DEVICE),
+        about="Kind of the fuse or breaker, which motors ask. Where left out, nothing is assumed.",
+    )
+    nameplate_amps: float | None = leaf(
+        Number(0.1, 10_000, unit="A"),
+        about="Largest fuse or breaker that the nameplate or instructions of listed equipment allow ahead of it, in "
+        "amperes. Where left out, nothing is assumed.",
     )
     continuous: bool | None = leaf(
         Flag(),

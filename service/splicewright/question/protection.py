@@ -10,7 +10,17 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
 
-from splicewright.question.loads import APART, CARRIES, CARRYING, SIZE, amperes, at_terminals, tenths
+from splicewright.question.loads import (
+    APART,
+    CARRIES,
+    CARRYING,
+    SHARED,
+    SIZE,
+    amperes,
+    at_terminals,
+    in_parallel,
+    tenths,
+)
 from splicewright.question.measures import CONDUCTOR, JOINT, LEADS, measure
 from splicewright.question.model import Circuit, Conductor, Place, Question
 from splicewright.tables.conductors import (
@@ -27,6 +37,7 @@ from splicewright.tables.conductors import (
     whole_dwelling,
 )
 from splicewright.tables.loader import holds_for
+from splicewright.tables.motors import largest_motor_device, motor_devices, usual_motor_device
 from splicewright.units import Size, size, whole
 
 # --- equipment grounding conductors --------------------------------------------------------------
@@ -216,7 +227,7 @@ def _control_excess(question: Question, conductor: Conductor) -> int | None:
     return None if limit is None else _over(whole(limit, "A"), question)
 
 
-_MACHINE = f"{SIZE} conductor.cable circuit.overcurrent_amps"
+_MACHINE = f"{SHARED} conductor.cable circuit.overcurrent_amps"
 
 
 @measure(CONDUCTOR, "conductor.motor_excess", "amps", _MACHINE)
@@ -239,7 +250,43 @@ def _machine_excess(question: Question, conductor: Conductor, machines: str) -> 
     holds = holds_for("ampacity", question.code) and holds_for("standard-devices", question.code)
     if carries is None or conductor.cable in APART or not holds:
         return None
-    return _over(tenths(largest_machine_device(Fraction(carries), machines)), question)
+    return _over(tenths(largest_machine_device(Fraction(carries * in_parallel(conductor)), machines)), question)
+
+
+_STARTING = "circuit.amps circuit.overcurrent_device circuit.overcurrent_amps"
+
+
+@measure(JOINT, "circuit.motor_device_excess", "amps", _STARTING)
+def _motor_device_excess(question: Question) -> int | None:
+    """By how much the device exceeds what one of its kind is for a motor of this load; below 0 where it does not."""
+    return _starting_excess(question, usual_motor_device)
+
+
+@measure(JOINT, "circuit.motor_device_beyond", "amps", _STARTING)
+def _motor_device_beyond(question: Question) -> int | None:
+    """By how much the device exceeds the most of its kind for a motor that starts hard; below 0 where it does not."""
+    return _starting_excess(question, largest_motor_device)
+
+
+def _starting_excess(question: Question, limit: Callable[[Fraction, str, str], Fraction]) -> int | None:
+    amps, device = question.circuit.amps, question.circuit.overcurrent_device
+    if amps is None or device not in motor_devices() or not holds_for("standard-devices", question.code):
+        return None
+    return _over(tenths(limit(Fraction(str(amps)), device, question.code)), question)
+
+
+@measure(JOINT, "circuit.nameplate_excess", "amps", "circuit.nameplate_amps circuit.overcurrent_amps")
+def _nameplate_excess(question: Question) -> int | None:
+    """By how much the device exceeds the most that the nameplate allows; below 0 where it does not."""
+    most = question.circuit.nameplate_amps
+    return None if most is None else _over(whole(most, "A"), question)
+
+
+@measure(JOINT, "circuit.nameplate_load_excess", "amps", "circuit.nameplate_amps circuit.amps")
+def _nameplate_load_excess(question: Question) -> int | None:
+    """By how much the load exceeds the largest device that the nameplate allows; below 0 where it does not."""
+    most, amps = question.circuit.nameplate_amps, question.circuit.amps
+    return None if most is None or amps is None else whole(amps, "A") - whole(most, "A")
 
 
 @measure(CONDUCTOR, "conductor.range_neutral_shortfall", "amps", f"{CARRIES} circuit.overcurrent_amps")

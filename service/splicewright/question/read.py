@@ -105,7 +105,8 @@ class Sent:
     """What was sent as it was written, `root`, with a question at `pointer` in it; never changed.
 
     `again` reads the question of a root like it, and raises `Refused`. The leaves `of_root` are said for the question
-    by the root itself, at the same pointers. `named` is what of the root goes with some of its conductors.
+    by the root itself, at the same pointers. `named` is what of the root goes with some of its conductors. `laid` are
+    the pointers of what the root has for all of its questions, and this one does not say itself.
     """
 
     root: Mapping[str, Any]
@@ -113,6 +114,12 @@ class Sent:
     pointer: str = ""
     of_root: Collection[str] = ()
     named: Sequence[Named] = ()
+    laid: Collection[str] = ()
+
+    def from_root(self, pointer: str) -> str:
+        """Turn a pointer into the question to one into the root: what was laid under the question stands at the top."""
+        own = not any(pointer == one or pointer.startswith(f"{one}/") for one in self.laid)
+        return self.pointer + pointer if own else pointer
 
 
 class Named(NamedTuple):

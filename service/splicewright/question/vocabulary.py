@@ -26,11 +26,7 @@ PURPOSE = _spoken(
 )
 MATERIAL = _spoken(
     "material",
-    {
-        "copper": "copper",
-        "aluminum": "aluminum alloy",
-        "copper-clad-aluminum": "aluminum with a bonded copper skin",
-    },
+    {"copper": "copper", "aluminum": "aluminum alloy", "copper-clad-aluminum": "aluminum with a copper skin"},
 )
 CONSTRUCTION = _spoken(
     "construction",
@@ -107,7 +103,7 @@ PREMISES = _spoken(
     {
         "general": "anywhere not named",
         "marina": "a marina, dock, pier or boathouse, at the water or over it",
-        "agricultural": "a farm, its buildings and grounds",
+        "agricultural": "farm buildings with dust and dirt, or wet or corrosive air; no farmhouse, shop or clean shed",
         "construction-site": "where something is built, remodeled or torn down; how its wiring is, is temporary",
         "mobile-home": "a mobile or manufactured home, and its lot",
         "recreational-vehicle": "a recreational vehicle, and its site in a park; not the house that it stands beside",
@@ -138,7 +134,7 @@ ENCLOSURE = _spoken(
         "wireway": "a wireway with a removable cover",
         "equipment": "the wiring space of equipment",
         "luminaire": "the wiring space of a luminaire",
-        "handhole": "an underground handhole",
+        "handhole": "a handhole in the ground, or the one in the base of a pole",
         "raceway": "the inside of a conduit or tubing",
         "cable-tray": "a cable tray",
         "none": "no enclosure",
@@ -231,6 +227,15 @@ SOURCE = _spoken(
         "photovoltaic": "solar panels, on their dc side; what their inverter gives out is inverter",
         "inverter": "what an inverter of solar panels or batteries gives out; no drive of a motor",
         "battery": "batteries that store energy or stand by, on their dc side; not those within listed equipment",
+    },
+)
+OVERCURRENT_DEVICE = _spoken(
+    "overcurrent-device",
+    {
+        "inverse-time-breaker": "a breaker that trips by heat and at once, as common ones do",
+        "instantaneous-trip-breaker": "a breaker that trips at once only, set within a listed motor starter",
+        "time-delay-fuse": "a dual-element fuse, with time delay",
+        "nontime-delay-fuse": "a fuse with no time delay",
     },
 )
 CURRENT = _spoken("current", {"ac": "alternating current", "dc": "direct current"})

@@ -60,13 +60,18 @@ def patch(asked: ParsedQuestion, target: Target, within: str = "") -> list[Plain
 
 
 def leaves_written(operations: Iterable[Plain]) -> list[tuple[str, Any]]:
-    """Give what a patch writes, each once: `place.enclosure` with its value, `conductor.insulation` of whichever."""
+    """Give what a patch writes, each once: `place.enclosure` with its value, `conductor.insulation` of whichever.
+
+    What else stands for conductors (`pigtails`) goes with them, and is not told.
+    """
     found: dict[str, tuple[str, Any]] = {}
     for operation in operations:
         *above, last = pointer_parts(operation["path"])
         leaves = operation["value"]
         if last not in _PARTS:
             leaves, last = {last: leaves}, above[-2].removesuffix("s") if above[-1].isdecimal() else above[-1]
+        if last == "pigtail":
+            continue
         for leaf, value in leaves.items():
             found.setdefault(f"{last}.{leaf} {value}", (f"{last}.{leaf}", value))
     return list(found.values())

@@ -136,11 +136,7 @@ def _joint_cautions(out: Page, joints: list[Plain]) -> None:
 
 
 def _of_joints(joints: list[Plain]) -> list[Plain]:
-    return [
-        {**told, "asks": f"/joints/{at}{told['asks']}"} if "asks" in told else told
-        for at, joint in enumerate(joints)
-        for told in joint.get("judged", ())
-    ]
+    return [told for joint in joints for told in joint.get("judged", ())]
 
 
 def _told(out: Page, title: str, told: Iterable[Plain]) -> None:

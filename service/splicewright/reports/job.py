@@ -175,9 +175,7 @@ def _plan(out: Page, plan: Plain) -> None:
     for line in _alternatives(plan["alternatives"], held):
         out.line(line, indent=2)
     for one in plan.get("unsearched", ()):
-        out.line(
-            f"One type {one} was not searched: the effort was used up. Allow more of it (stock: effort).", indent=2
-        )
+        out.line(f"One type {one} was not searched: the effort was used up. Allow more of it (stock: effort).", indent=2)
 
 
 def _proof(plan: Plain) -> str:

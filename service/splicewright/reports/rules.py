@@ -53,6 +53,9 @@ def print_counts(checked: Checked) -> None:
         out.line("by effect: " + ", ".join(f"{kind} {effects[kind]}" for kind in EFFECTS))
         out.line("by code: " + ", ".join(f"{code} {count}" for code, count in sorted((checked.by_code or {}).items())))
         out.line(f"{checked.examples} examples run, no fault")
+        joints, good = checked.floor
+        if joints or good:
+            out.line(f"floor: {joints} joints and {good} good ones hold under each edition")
         for coming in checked.unread:
             out.line(f"{coming.code} may not be asked yet: {_not_read(coming)}; --unread lists them")
 
@@ -85,6 +88,7 @@ def counts_plain(checked: Checked) -> dict[str, Any]:
         "by_effect": {kind: effects[kind] for kind in EFFECTS},
         "by_code": dict(checked.by_code or {}),
         "examples": checked.examples,
+        "floor": dict(zip(("joints", "good_joints"), checked.floor, strict=True)),
         "unread": [coming.to_dict() for coming in checked.unread],
     }
 

@@ -70,6 +70,14 @@ def correction(ambient: Fraction, column: int) -> Fraction | None:
     return None
 
 
+@functools.lru_cache(maxsize=256)
+def adjustment(together: int | None) -> Fraction:
+    """Give the factor for so many current-carrying conductors that lie together; 1 where it is not known."""
+    rows = table("ampacity").rows["adjustment"]
+    found = next(row for row in rows if together is None or together <= row.get("to", together))
+    return Fraction(found["percent"], 100)
+
+
 @functools.cache
 def most_correction() -> Fraction:
     """Give the largest factor for a cool place."""

@@ -26,7 +26,7 @@ from splicewright.question import vocabulary as v
 from splicewright.question.answer_vocabulary import BASIS, CAUTION, OUTCOME
 
 _REFERRALS = "Why the joint is outside this tool, and which article goes beyond it."
-_AT = "Pointers into the question as it was sent, to where that stands or would stand."
+_AT = "Pointers into what was sent, in a box or job from its root, to where that stands or would stand."
 _RULE = "Id of the rule; `GET /v1/rules/{ruleset}/{rule}` shows it."
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from marshmallow import Schema, fields
 
-from splicewright.api.shapes.answers import StatementShape
+from splicewright.api.shapes.answers import FindingShape, StatementShape
 from splicewright.api.shapes.bad_items import BadItemShape
 from splicewright.api.shapes.boxes import SmallestShape, ToldShape
 from splicewright.api.shapes.checks import PointShape
@@ -28,7 +28,7 @@ class _NotMade(NamedShape):
         "`remedies`; this one has the first reason.",
         optional=True,
     )
-    because = each(StatementShape, "Why, in sentences.", minItems=1)
+    because = each(FindingShape, "Why, in sentences.", minItems=1)
     remedies = each(
         REMEDY, "What would do instead, and what it may be split into. Left out with `same_as`.", optional=True
     )

@@ -51,7 +51,7 @@ class JointCheckShape(Schema):
 
 
 class _Joint(NamedShape):
-    answer = text("Content address of the joint's own answer.", pattern=_ADDRESS)
+    answer = text("Content address of the joint's own answer, told in brief.", pattern=_ADDRESS)
     check = part(JointCheckShape, "The check of its `proposal`, where it has one.", optional=True)
     assumed = by_name(AssumedShape, _ASSUMED, optional=True)
     read_as = READ_AS
