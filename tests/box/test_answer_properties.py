@@ -127,8 +127,8 @@ def test_whatever_is_sent_is_answered_or_refused_with_pointers(request, parts):
     except Refused as refused:
         problems += refused.problems
     else:
-        problems += [Problem(**problem) for problem in answer["problems"]]
-        problems += [Problem(**error) for joint in answer["joints"] for error in joint.get("errors", ())]
+        problems += [Problem.from_dict(problem) for problem in answer["problems"]]
+        problems += [Problem.from_dict(error) for joint in answer["joints"] for error in joint.get("errors", ())]
     assert all(problem.says and problem.pointer.startswith("/") for problem in problems)
 
 
