@@ -88,12 +88,16 @@ def test_list_gives_a_list_with_errors_in_their_places(client: FlaskClient) -> N
     good, number, empty, barred = response.get_json()
     assert (good["outcome"], barred["outcome"]) == ("options", "barred")
     says = [error["says"] for one in (number, empty) for error in one["errors"]]
-    assert number == {"outcome": "error", "pointer": "/1", "errors": [{"pointer": "/1", "says": says[0]}]}
+    assert number == {
+        "outcome": "error",
+        "pointer": "/1",
+        "errors": [{"pointer": "/1", "says": says[0], "code": "wrong-type"}],
+    }
     assert empty == {
         "outcome": "error",
         "id": "y",
         "pointer": "/2",
-        "errors": [{"pointer": "/2/joint", "says": says[1]}],
+        "errors": [{"pointer": "/2/joint", "says": says[1], "code": "missing"}],
     }
 
 

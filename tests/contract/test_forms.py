@@ -99,6 +99,7 @@ def told_as_assumed(answer: dict[str, Any]) -> dict[str, Any]:
             inner = one.get("assumed", {})
             # Of a job its pointers lead into the job, of a joint in a box into the joint.
             before = "" if "pointer" in one else f"/{key}/{at}"
+            found |= {pointer: said["value"] for pointer, said in inner.items()}
             found |= {before + pointer: said["value"] for pointer, said in inner.items()}
     return found
 

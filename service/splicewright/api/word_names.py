@@ -47,6 +47,7 @@ _NAMES: dict[str, Collection[str]] = {
     "Serves": v.SERVES,
     "CircuitSource": v.SOURCE,
     "Current": v.CURRENT,
+    "OvercurrentDevice": v.OVERCURRENT_DEVICE,
     "Reopened": v.REOPENED,
     "WiringAge": v.WIRING_AGE,
     "Method": v.METHODS,
