@@ -72,7 +72,7 @@ def test_flag_that_was_given_as_no_is_known_and_a_measure_that_is_no_is_not() ->
 
 
 def test_concern_that_no_rule_settles_says_so_with_the_article_of_the_edition() -> None:
-    motor = asked(circuit={**STATED, "serves": "motor"})
+    motor = asked(circuit={**STATED, "serves": "motor", "current": "dc"})
     assert judged({**motor, "code": "nfpa70-2023"})["overcurrent"] == {
         "concern": "overcurrent",
         "why": "no-rule",

@@ -87,23 +87,12 @@ def test_most_brief_answers_stay_under_2_kb() -> None:
     assert sum(size < 2_000 for size in sizes) >= 190
 
 
-@pytest.mark.parametrize("name", INCLUDE)
-def test_what_is_included_is_there_and_nothing_else_changes(name: str) -> None:
-    """But for the address, which covers what was to be told, and what a name says more of."""
-    for question in (LUMINAIRE, RACEWAY):
-        brief, full = choose({**question, "explain": "brief"}), choose(question)
-        some = choose({**question, "include": [name]})
-        assert some["answer"] not in (brief["answer"], full["answer"])
-        assert set(brief) <= set(some) <= set(full)
-        if name in full and name not in brief:
-            shown = {"proofs", "rules"}
-            assert some[name] == (full[name] if name in shown else _without_proofs(full[name]))
-
-
-def _without_proofs(value: Any) -> Any:
-    if isinstance(value, dict):
-        return {key: _without_proofs(inner) for key, inner in value.items() if key != "from"}
-    return [_without_proofs(inner) for inner in value] if isinstance(value, list) else value
+def test_name_of_what_to_include_that_is_none_is_refused_with_the_nearest() -> None:
+    with pytest.raises(Refused) as caught:
+        choose({**LUMINAIRE, "include": ["rules", "prooves"]})
+    (problem,) = caught.value.problems
+    assert problem.pointer == "/include/1"
+    assert "did you mean 'proofs'?" in problem.says
 
 
 def test_explain_names_sets_of_what_may_be_included() -> None:

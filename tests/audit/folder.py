@@ -18,8 +18,16 @@ ON = dt.date(2026, 11, 25)
 #: A joint that nothing is to be said about, not even a note.
 FINE = """joint: {conductors: [{size: 12 AWG, count: 2, insulation: THHN}]}
 circuit: {volts: 120, amps: 8, overcurrent_amps: 15, continuous: false}
+place: {room: true, current_carrying: 3}
 """
-BARRED = FINE + "place: {enclosure: raceway}\n"
+
+
+def placed(leaves: str) -> str:
+    """Give such a joint with more said of its place."""
+    return FINE.replace("place: {", f"place: {{{leaves}, ")
+
+
+BARRED = placed("enclosure: raceway")
 RULE = "access/never-inside-a-raceway"
 
 
@@ -56,13 +64,13 @@ def repository(folder: Path) -> list[tuple[str, int, str, str]]:
     for number in range(200):
         write(folder, {f"jobs/site-{number:03}.yaml": "".join(f"---\nid: j{at}\n{FINE}" for at in range(5))})
     faults = {
-        "jobs/site-007.yaml": ("id: j9\n" + BARRED, 25, RULE),
-        "jobs/site-050.yaml": ("id: j9\n" + FINE + "place: {exposure: dryy}\n", 25, "input/invalid"),
-        "jobs/site-051.yaml": ("id: j9\n" + FINE + "plaice: {}\n", 25, "input/invalid"),
-        "jobs/site-120.yaml": ("jiont: 1\n", 22, "input/unrecognized"),
+        "jobs/site-007.yaml": ("id: j9\n" + BARRED, 30, RULE),
+        "jobs/site-050.yaml": ("id: j9\n" + placed("exposure: dryy"), 30, "input/invalid"),
+        "jobs/site-051.yaml": ("id: j9\n" + FINE + "plaice: {}\n", 31, "input/invalid"),
+        "jobs/site-120.yaml": ("jiont: 1\n", 27, "input/unrecognized"),
         "jobs/site-199.yaml": (
-            f"id: j9\n{FINE}place: {{movement: vibrating}}\n{PUSHED_IN}",
-            26,
+            f"id: j9\n{placed('movement: vibrating')}{PUSHED_IN}",
+            31,
             "vibration/no-push-in-where-it-moves",
         ),
     }

@@ -12,6 +12,7 @@ from splicewright.audit.finding import Judgement
 
 TWO: dict[str, Any] = {"conductors": [{"size": "12 AWG", "count": 2, "insulation": "THHN"}]}
 FULL: dict[str, Any] = {"volts": 120, "amps": 8, "overcurrent_amps": 15, "continuous": False}
+PLACE: dict[str, Any] = {"room": True, "current_carrying": 3}
 
 
 def judged(question: dict[str, Any]) -> list[Judgement]:
@@ -19,11 +20,11 @@ def judged(question: dict[str, Any]) -> list[Judgement]:
 
 
 def test_joint_with_options_and_nothing_wanting_is_not_judged() -> None:
-    assert judged({"joint": TWO, "circuit": FULL}) == []
+    assert judged({"joint": TWO, "circuit": FULL, "place": PLACE}) == []
 
 
 def test_bar_on_the_joint_is_an_error_with_what_would_do() -> None:
-    (one,) = judged({"joint": TWO, "circuit": FULL, "place": {"enclosure": "raceway"}})
+    (one,) = judged({"joint": TWO, "circuit": FULL, "place": {**PLACE, "enclosure": "raceway"}})
     assert (one.level, one.rule, one.pointer) == ("error", "access/never-inside-a-raceway", "/place/enclosure")
     assert one.hint == "may be made with place.enclosure: box"
 
@@ -42,7 +43,7 @@ def test_want_of_a_connector_is_a_warning_that_tells_the_nearest() -> None:
 
 
 def test_what_was_not_judged_for_want_of_a_word_is_a_note_that_points_to_it() -> None:
-    found = judged({"joint": {"conductors": [TWO["conductors"][0], {"size": "12 AWG"}]}, "place": {"exposure": "wet"}})
+    found = judged({"joint": {"conductors": [TWO["conductors"][0], {"size": "12 AWG"}]}, "place": {**PLACE, "exposure": "wet"}})
     notes = [(one.rule, one.pointer) for one in found if one.level == "note"]
     assert notes == [
         ("concern/overcurrent", "/circuit/overcurrent_amps"),
@@ -53,7 +54,7 @@ def test_what_was_not_judged_for_want_of_a_word_is_a_note_that_points_to_it() ->
 
 
 def test_note_tells_the_word_what_it_decides_and_the_article() -> None:
-    (one,) = judged({"joint": TWO, "circuit": {name: FULL[name] for name in FULL if name != "continuous"}})
+    (one,) = judged({"joint": TWO, "circuit": {name: FULL[name] for name in FULL if name != "continuous"}, "place": PLACE})
     assert one.says == (
         "Not judged, since continuous is not stated: whether a load of three hours or more is met with a quarter more "
         "(210.20(A), 215.3)."
@@ -61,9 +62,9 @@ def test_note_tells_the_word_what_it_decides_and_the_article() -> None:
 
 
 def test_what_no_rule_settles_is_no_note_since_nothing_could_be_stated() -> None:
-    question = {"joint": TWO, "circuit": FULL}
+    question = {"joint": TWO, "circuit": {**FULL, "kind": "feeder", "serves": "motor"}, "place": PLACE}
     unsettled = [one["concern"] for one in choose(question)["judged"] if one.get("why") == "no-rule"]
-    assert "many-conductors" in unsettled
+    assert "overcurrent" in unsettled
     assert judged(question) == []
 
 

@@ -10,7 +10,7 @@ import pytest
 from splicewright.audit.baseline import Baseline, baseline_text, read_baseline
 from splicewright.audit.run import Audited
 from splicewright.reading import NotText, Refused
-from tests.audit.folder import BARRED, FINE, RULE, audited, told, write
+from tests.audit.folder import BARRED, FINE, RULE, audited, placed, told, write
 
 
 def baseline_of(folder: Path, found: Audited) -> Baseline:
@@ -33,7 +33,8 @@ def test_known_findings_do_not_count_and_stay(tmp_path: Path, baseline: Baseline
 
 
 def test_findings_are_known_again_when_lines_move_and_conductors_turn(tmp_path: Path, baseline: Baseline) -> None:
-    moved = "# moved\n\n\nplace:\n  enclosure: raceway\n" + FINE + "id: a\n"
+    *others, place = BARRED.splitlines(keepends=True)
+    moved = "".join(["# moved\n\n\n", place, *others, "id: a\n"])
     write(tmp_path, {"a.yaml": moved})
     assert told(audited(tmp_path, baseline=baseline)) == []
 
@@ -63,10 +64,10 @@ def test_finding_of_a_file_that_is_gone_is_told_as_gone(tmp_path: Path, baseline
 
 
 def test_invalid_entry_may_be_known_and_another_fault_at_its_place_is_new(tmp_path: Path) -> None:
-    write(tmp_path, {"a.yaml": "id: a\n" + FINE + "place: {exposure: dryy}\n"})
+    write(tmp_path, {"a.yaml": "id: a\n" + placed("exposure: dryy")})
     baseline = baseline_of(tmp_path, audited(tmp_path))
     assert told(audited(tmp_path, baseline=baseline)) == []
-    write(tmp_path, {"a.yaml": "id: a\n" + FINE + "place: {exposure: dampp}\n"})
+    write(tmp_path, {"a.yaml": "id: a\n" + placed("exposure: dampp")})
     assert ("a.yaml", 4, "error", "input/invalid") in told(audited(tmp_path, baseline=baseline))
 
 

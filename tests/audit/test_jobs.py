@@ -8,7 +8,8 @@ import pytest
 
 from tests.audit.folder import RULE, audited, told, write
 
-HEAD = "id: slip\ndefaults: {circuit: {volts: 120, amps: 8, overcurrent_amps: 15, continuous: false}}\njoints:\n"
+HEAD = "id: slip\ndefaults: {circuit: {volts: 120, amps: 8, overcurrent_amps: 15, continuous: false}, "
+HEAD += "place: {room: true, current_carrying: 3}}\njoints:\n"
 CONDUCTORS = "joint: {conductors: [{size: 12 AWG, count: 2, insulation: THHN}]}"
 FINE = f"  - {{id: fine, quantity: 24, {CONDUCTORS}}}\n"
 
@@ -42,7 +43,7 @@ def test_note_is_told_on_each_joint_that_lacks_the_word_and_on_none_that_has_it(
 
 
 def test_default_that_bars_is_told_on_each_joint(tmp_path: Path) -> None:
-    text = HEAD.replace("defaults: {", "defaults: {place: {enclosure: raceway}, ") + FINE + FINE.replace("fine", "b")
+    text = HEAD.replace("place: {", "place: {enclosure: raceway, ") + FINE + FINE.replace("fine", "b")
     assert found(tmp_path, text) == [("fine", 4, "error", RULE), ("b", 5, "error", RULE)]
 
 

@@ -27,17 +27,17 @@ def test_one_bad_entry_spoils_no_other(tmp_path: Path) -> None:
         {"a.yaml": f"---\n{FINE}bad: 1\n---\n{BARRED}---\n{FINE}", "b.yaml": "joint: ]\n", "c.json": '{"joint": {}}'},
     )
     assert told(audited(tmp_path)) == [
-        ("a.yaml", 4, "error", "input/invalid"),
-        ("a.yaml", 8, "error", RULE),
+        ("a.yaml", 5, "error", "input/invalid"),
+        ("a.yaml", 9, "error", RULE),
         ("b.yaml", 1, "error", "input/unreadable"),
         ("c.json", 1, "error", "input/invalid"),
     ]
 
 
-@pytest.mark.parametrize("wrong", ["id: 5", f"id: {'x' * 101}", "explain: fulll", "explain: null", "limit: 0"])
+@pytest.mark.parametrize("wrong", ["id: 5", f"id: {'x' * 101}", "explain: fulll", "explain: 5", "limit: 0"])
 def test_entry_like_one_before_is_still_refused_for_what_differs(tmp_path: Path, wrong: str) -> None:
     write(tmp_path, {"a.yaml": f"---\nid: a\n{FINE}---\n{wrong}\n{FINE}"})
-    assert told(audited(tmp_path)) == [("a.yaml", 6, "error", "input/invalid")]
+    assert told(audited(tmp_path)) == [("a.yaml", 7, "error", "input/invalid")]
 
 
 def test_misread_cell_and_wrong_word_of_one_row_are_both_told(tmp_path: Path) -> None:
@@ -104,7 +104,7 @@ def test_note_stands_at_the_nearest_part_to_the_word_that_is_wanting(tmp_path: P
   conductors:
     - {size: 12 AWG, insulation: THHN}
     - {size: 12 AWG}
-place: {exposure: wet}
+place: {exposure: wet, room: true, current_carrying: 3}
 circuit:
   amps: 8
 """
@@ -120,7 +120,9 @@ circuit:
 
 def test_note_stands_in_the_empty_cell_that_was_to_be_filled_in(tmp_path: Path) -> None:
     head = ["id", "size", "count", "insulation", "amps", "overcurrent amps", "continuous"]
-    rows = [["a", "12 AWG", 2, "THHN", 8, 15, None], ["b", "12 AWG", 1, "THHN", 8, 15, "no"], ["b", "12 AWG"]]
+    head += ["room", "current carrying"]
+    first = ["a", "12 AWG", 2, "THHN", 8, 15, None, "yes", 3]
+    rows = [first, ["b", "12 AWG", 1, "THHN", 8, 15, "no", "yes", 3], ["b", "12 AWG"]]
     write(tmp_path, {"a.xlsx": workbook(head, *rows)})
     assert [(finding.spot.cell, finding.level, finding.rule) for finding in audited(tmp_path).findings] == [
         ("G2", "note", "concern/continuous-load"),
@@ -136,12 +138,14 @@ wires: [{count: 2, size: 12 AWG}]
 joints:
   - id: a
     joint: {conductors: [{size: 12 AWG, count: 2, insulation: THHN}]}
+    place: {current_carrying: 3}
 """
     write(tmp_path, {"a.yaml": text})
     assert [
         (finding.joint, finding.spot.line, finding.level, finding.rule) for finding in audited(tmp_path).findings
     ] == [
         ("b", 1, "note", "concern/box-room"),
+        ("a", 6, "note", "concern/box-room"),
         ("a", 6, "note", "concern/continuous-load"),
     ]
 
@@ -153,6 +157,7 @@ wires: [{count: 2, size: 12 AWG, role: ungrounded}, {count: 1, size: 12 AWG, rol
 joints:
   - joint: {conductors: [{size: 12 AWG, insulation: THHN}, {size: 12 AWG, role: grounded, insulation: THHN}]}
     circuit: {volts: 120, amps: 8, overcurrent_amps: 15, continuous: false}
+    place: {current_carrying: 3}
 """
     write(tmp_path, {"a.yaml": text})
     (rule,) = {rule for _, _, level, rule in told(audited(tmp_path)) if level == "error"}
@@ -181,9 +186,10 @@ def test_200_files_with_5_planted_faults_report_just_those(tmp_path: Path) -> No
 @pytest.mark.slow
 def test_20000_rows_with_20_faulty_cells_name_all_20(tmp_path: Path) -> None:
     head = ["id", "size", "count", "insulation", "exposure", "volts", "amps", "overcurrent amps", "continuous"]
+    head += ["room", "current carrying"]
     draw = random.Random(7)
     rows: list[list[Any]] = [
-        [f"j{number}", draw.choice(["12 AWG", "14 AWG"]), draw.choice([2, 3]), "THHN", "dry", 120, 8, 15, "no"]
+        [f"j{number}", draw.choice(["12 AWG", "14 AWG"]), draw.choice([2, 3]), "THHN", "dry", 120, 8, 15, "no", "yes", 3]
         for number in range(20_000)
     ]
     faulty = {}

@@ -43,7 +43,7 @@ def test_expired_waiver_waives_nothing_and_is_told(tmp_path: Path) -> None:
 
 
 def test_waiver_of_nothing_is_told(tmp_path: Path) -> None:
-    assert found_in(tmp_path, FINE + waived())[0] == [("a.yaml", 4, "warning", "waiver/not-needed")]
+    assert found_in(tmp_path, FINE + waived())[0] == [("a.yaml", 5, "warning", "waiver/not-needed")]
 
 
 def test_what_was_not_judged_may_be_waived_by_its_concern(tmp_path: Path) -> None:
@@ -58,7 +58,7 @@ def test_what_was_not_judged_may_be_waived_by_its_concern(tmp_path: Path) -> Non
 def test_concern_that_is_none_is_refused_with_the_nearest(tmp_path: Path) -> None:
     write(tmp_path, {"a.yaml": FINE + waived("concern/continuous-laod")})
     (one,) = audited(tmp_path).findings
-    assert (one.level, one.spot.line) == ("error", 4)
+    assert (one.level, one.spot.line) == ("error", 5)
     assert one.says.endswith("did you mean 'concern/continuous-load'?")
 
 
@@ -68,7 +68,7 @@ def test_referral_is_not_waived(tmp_path: Path) -> None:
     rule = next(rule for _, _, level, rule in first if level == "warning")
     counting, kept = found_in(tmp_path, text + waived(rule))
     assert ("a.yaml", 2, "warning", rule) in counting
-    assert ("a.yaml", 4, "error", "waiver/not-allowed") in counting
+    assert ("a.yaml", 5, "error", "waiver/not-allowed") in counting
     assert kept == []
 
 
@@ -83,8 +83,9 @@ def test_waiver_holds_for_its_own_entry_only(tmp_path: Path) -> None:
 
 
 def test_waiver_in_a_table_stands_in_columns_of_its_own(tmp_path: Path) -> None:
-    head = "id,size,count,insulation,enclosure,volts,amps,overcurrent amps,continuous,waive,waive reason,waive until\n"
-    row = "12 AWG,2,THHN,raceway,120,8,15,no"
+    head = "id,size,count,insulation,enclosure,current carrying,volts,amps,overcurrent amps,continuous,"
+    head += "waive,waive reason,waive until\n"
+    row = "12 AWG,2,THHN,raceway,3,120,8,15,no"
     write(tmp_path, {"a.csv": f"{head}a,{row},{RULE},old run,2026-12-31\nb,{row},{RULE},old run,2026-01-31\n"})
     assert told(audited(tmp_path)) == [("a.csv", 3, "error", RULE), ("a.csv", 3, "warning", "waiver/expired")]
 

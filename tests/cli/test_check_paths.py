@@ -11,9 +11,10 @@ import pytest
 from click.testing import CliRunner, Result
 
 from splicewright.cli.main import main
-from tests.audit.folder import BARRED, FINE, RULE, repository, write
+from tests.audit.folder import BARRED, FINE, RULE, placed, repository, write
 from tests.sheets.tables import workbook
 
+HEAD = ["id", "size", "count", "room", "current carrying"]
 WANTING = "joint: {conductors: [{size: 12 AWG, count: 2}]}\n"
 REFERRED = FINE.replace("amps: 8", "amps: 8, kind: service")
 
@@ -65,12 +66,12 @@ def test_repository_with_faults_then_a_baseline_then_one_more_fault(folder: Path
     site.write_text(f"# moved down\n{site.read_text()}---\nid: one-more\n{BARRED}")
     third = check("--baseline", "splices.json", *reports, "jobs")
     assert third.exit_code == 1
-    assert found("out.sarif") == {("jobs/site-150.yaml", 26, RULE)}
-    assert third.stdout.startswith("jobs/site-150.yaml:26:9: error: ")
+    assert found("out.sarif") == {("jobs/site-150.yaml", 31, RULE)}
+    assert third.stdout.startswith("jobs/site-150.yaml:31:9: error: ")
 
 
 def test_typo_is_told_with_its_line_and_the_nearest_word(folder: Path) -> None:
-    write(folder, {"a.yaml": "#\n" * 37 + FINE + "place: {exposure: dryy}\n"})
+    write(folder, {"a.yaml": "#\n" * 37 + placed("exposure: dryy")})
     result = check("a.yaml")
     assert result.exit_code == 1
     assert result.stdout.splitlines()[0] == (
@@ -100,7 +101,7 @@ def test_level_leaves_out_what_is_less_grave_but_never_what_fails(folder: Path) 
 
 
 def test_every_kind_of_report_is_written_at_once(folder: Path) -> None:
-    write(folder, {"jobs/a.yaml": BARRED, "jobs/b.xlsx": workbook(["id", "size", "count"], ["k", "12 AWG", 2])})
+    write(folder, {"jobs/a.yaml": BARRED, "jobs/b.xlsx": workbook(HEAD, ["k", "12 AWG", 2, "yes", 3])})
     kinds = ("json", "ndjson", "sarif", "junit", "text", "csv", "xlsx")
     result = check(*(word for kind in kinds for word in ("--report", f"{kind}=out.{kind}")), "jobs")
     assert (result.exit_code, result.stdout) == (1, "")
@@ -168,7 +169,7 @@ def test_baseline_in_the_folder_is_not_checked(folder: Path) -> None:
         (["--baseline", "a.yaml", "."], "a.yaml:1: not JSON"),
         (["--baseline", "b.json", "."], "b.json: /version: is required"),
         (["--report", "text=no/such/folder", "."], "no/such/folder: No such file or directory"),
-        (["--format", "json", "."], "--format, --explain and --all are for one check"),
+        (["--format", "json", "."], "--format, --explain, --include and --all are for one check"),
         (["-", "a.yaml"], "standard input holds one check"),
         (["--report", "sarif"], "standard input holds one check"),
         (["--strict", "--pass-over", "."], "--strict and --pass-over ask for opposite things"),

@@ -10,10 +10,11 @@ from tests.audit.folder import BARRED, FINE, RULE, audited, write
 from tests.sheets.tables import workbook
 
 HEAD = ["id", "quantity", "size", "count", "exposure", "insulation", "volts", "amps", "overcurrent amps", "continuous"]
+HEAD += ["room", "current carrying"]
 ROWS = [
-    ["k1", 3, "12 AWG", 2, "dry", "THHN", "120 V", 8, 15, "no"],
-    ["k1", None, "14 AWG", 1, None, "THHN", None, None, None, None],
-    ["k2", 1, "12 AWG", 2, "dryy", "THHN", 120, 8, 15, "no"],
+    ["k1", 3, "12 AWG", 2, "dry", "THHN", "120 V", 8, 15, "no", "yes", 3],
+    ["k1", None, "14 AWG", 1, None, "THHN", None, None, None, None, None, None],
+    ["k2", 1, "12 AWG", 2, "dryy", "THHN", 120, 8, 15, "no", "yes", 3],
 ]
 
 
@@ -41,6 +42,7 @@ id: handed-over
 {FINE.replace("amps: 8", "amps: 8, kind: service")}---
 id: wanting
 joint: {{conductors: [{{size: 12 AWG, count: 2}}]}}
+place: {{room: true, current_carrying: 3}}
 """,
             "sheets/slip.xlsx": workbook(HEAD, *ROWS),
             "broken.json": '{"joint": ',

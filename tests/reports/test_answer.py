@@ -75,6 +75,7 @@ def test_what_to_state_is_named_as_people_write_it(printed: Any) -> None:
 def test_everything_judged_leaves_the_first_line_alone(printed: Any) -> None:
     circuit = {"amps": 10, "overcurrent_amps": 15, "continuous": False}
     given = {"joint": {"conductors": [{"size": "14 AWG", "count": 3, "insulation": "THHN"}]}, "circuit": circuit}
+    given["place"] = {"room": True, "current_carrying": 3}
     assert "Not judged" not in printed(given).splitlines()[0]
     assert "To judge" not in printed(given)
 

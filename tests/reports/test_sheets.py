@@ -13,7 +13,7 @@ from splicewright.answering import choose
 from splicewright.audit.run import Audited
 from splicewright.question.read import read_question
 from splicewright.reports.sheets import answers_csv, answers_xlsx
-from tests.audit.folder import FINE, audited, told, write
+from tests.audit.folder import FINE, audited, placed, told, write
 from tests.reports.found import HEAD, ROWS, everything
 from tests.sheets.tables import workbook
 
@@ -82,8 +82,8 @@ def test_workbook_has_the_rows_of_the_csv_and_is_the_same_bytes_each_time(found:
 
 @pytest.mark.parametrize("kind", ["csv", "xlsx"])
 def test_table_of_answers_can_be_checked_again(tmp_path: Path, kind: str) -> None:
-    place = "place: {depth: {value: 24, unit: in}, corrosion: [salt-air, chemical], hazardous: false}\n"
-    write(tmp_path, {"a.yaml": f"---\nid: '=a'\n{FINE}---\nid: b\n{FINE}{place}"})
+    place = "depth: {value: 24, unit: in}, corrosion: [salt-air, chemical], hazardous: false"
+    write(tmp_path, {"a.yaml": f"---\nid: '=a'\n{FINE}---\nid: b\n{placed(place)}"})
     found = audited(tmp_path, keep_asked=True)
     again = answers_csv(found).encode() if kind == "csv" else answers_xlsx(found)
     write(tmp_path, {f"again/a.{kind}": again})
