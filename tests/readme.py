@@ -18,6 +18,7 @@ from typing import Any
 from marshmallow import Schema
 
 from splicewright.api.settings import declared, defaults
+from splicewright.question.answer_vocabulary import INCLUDE
 from splicewright.question.leaf import schema_of
 from splicewright.question.model import Conductor
 from splicewright.question.schema import CircuitSchema, JointSchema, PlaceSchema, QuestionSchema, WorkSchema
@@ -29,6 +30,7 @@ from tests.zeros import as_zeros
 ROOT = Path(__file__).parents[1]
 README = ROOT / "README.md"
 MADE = (README, ROOT / "docker" / "README.md", ROOT / "openapi" / "examples" / "estimate" / "README.md")
+TABLED = (*MADE, ROOT / "openapi" / "README.md")  # its outputs are those of `tests.clients.recipes`
 LISTENS = "http://localhost:8000"  # where the pages say that the server does
 _SHOWN = re.compile(
     r"^```sh\n(?P<command>(?:(?!```).*\n)+)```\n+```text\n(?P<printed>(?:(?!```).*\n)*)```$", re.MULTILINE
@@ -149,15 +151,24 @@ def _value(value: Any) -> str:
     return f"{value:,}" if isinstance(value, int) and value >= 10_000 else str(value)
 
 
-_TABLES: dict[str, Callable[[], Iterator[str]]] = {"words": _words, "figures": _figures, "settings": _settings}
+def _include() -> Iterator[str]:
+    yield "| `include` | what the answer has then |"
+    yield "|---|---|"
+    for name, means in INCLUDE.items():
+        yield f"| `{name}` | {means} |"
+
+
+_TABLES: dict[str, Callable[[], Iterator[str]]] = {"words": _words, "figures": _figures, "settings": _settings, "include": _include}
 
 
 def main() -> None:
     """Write every page anew."""
     with serving() as server:
-        for path in MADE:
+        for path in TABLED:
             text = with_tables(path.read_text(encoding="utf-8"))
-            path.write_text(with_outputs(text, f"http://localhost:{server.port}"), encoding="utf-8")
+            if path in MADE:
+                text = with_outputs(text, f"http://localhost:{server.port}")
+            path.write_text(text, encoding="utf-8")
 
 
 if __name__ == "__main__":

@@ -51,6 +51,10 @@ def test_tables_are_what_the_program_has(page: str) -> None:
     assert with_tables(TEXTS[page]) == TEXTS[page], "run: python -m tests.readme"
 
 
+def test_what_may_be_included_has_its_table() -> None:
+    assert "<!-- made: include -->\n| `include` |" in TEXTS["openapi/README.md"]
+
+
 def test_settings_have_their_table() -> None:
     assert "<!-- made: settings -->\n| setting |" in TEXTS["docker/README.md"]
 

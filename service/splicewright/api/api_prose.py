@@ -22,11 +22,12 @@ curl -s http://127.0.0.1:8000/v1/choices -H 'Content-Type: application/json' \\
 Look at `outcome` first; it is one of four words, and each has a schema of its own:
 
 - `options`: connectors that may be used stand in `options`, the best first;
-- `no-connector`: the joint may be made, but no connector of the catalogue takes it; `refusals` says why;
+- `no-connector`: the joint may be made, but no connector of the catalogue takes it; `refusals`, where included, says why;
 - `barred`: it may not be made as posed; `bars` says why, `remedies` what would do instead;
 - `refer`: it is outside this tool; `referrals` says why.
 
-Then look at `judged`, `cautions` and `assumed`: what was not judged, what to mind, and what was filled in.
+Then look at `judged`, `cautions` and `assumed`: what was not judged, what to mind, and what was filled in. The words that
+something hangs on are pointed to by its `at`.
 
 ## What holds for every call
 
@@ -50,7 +51,12 @@ Then look at `judged`, `cautions` and `assumed`: what was not judged, what to mi
 - A call changes nothing here (but `POST /v1/reload`), so it may be made again where a connection drops. Words, rules
   and catalogues carry `ETag`: sent back as `If-None-Match`, it gets a 304 where they still hold.
 - A 429 and a 503 say in `Retry-After` how many seconds to wait before the same call may be made again.
-- `explain=brief` keeps an ordinary answer under 3 kB; longer ones are packed for who sends `Accept-Encoding: gzip`.
+- `include`, in the body or with commas in the address, names what an answer tells beside the least, each name with its
+  meaning in the vocabulary; `explain=full` means all of it, `explain=brief` none. A brief answer is under 2 kB for an
+  ordinary joint; longer ones are packed for who sends `Accept-Encoding: gzip`. What is not included is left out.
+- `only` keeps an answer to the connectors and methods that it names; how many it leaves out is told in `counts`.
+- Pointers in an answer (`at`, `asks`, `assumed`, `patch`, `read_as`) lead from the root of what was sent, in a box or a
+  job too.
 - Two calls are for whoever runs the server: `POST /v1/reload` takes changed rules into use, and `GET /metrics` (not
   described here) gives its figures as Prometheus reads them.
 - Every answer has an `X-Request-Id`, the caller's own where one was sent. The server's log names it: tell it to whoever
@@ -61,9 +67,9 @@ Then look at `judged`, `cautions` and `assumed`: what was not judged, what to mi
 - Within the first number of this document's version no key, word, code or address is removed or renamed, nothing that
   may be left out becomes required, and what is assumed stays the same. Answers may gain keys, and lists words: a client
   passes over those that it does not know. [What changed in each version](docs/CHANGES.md).
-- The answer to a question is the same on any machine, byte for byte, but for `id`, `assumed` and the pointers in
-  `judged`, which belong to the question as sent, as long as rules and catalogue are the same; their digests say so.
-  The examples here have zeros in place of digests.
+- The answer to a question is the same on any machine, byte for byte, but for `id`, `assumed`, `read_as`, `at`,
+  `asks` and `patch`, which belong to the question as sent, as long as rules, catalogue and software are the same; their
+  digests (`include: [digests]`) say so. The examples here have zeros in place of digests.
 
 No answer takes the place of local code, the listing on the carton, or a licensed electrician.
 """
