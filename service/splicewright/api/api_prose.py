@@ -22,12 +22,13 @@ curl -s http://127.0.0.1:8000/v1/choices -H 'Content-Type: application/json' \\
 Look at `outcome` first; it is one of four words, and each has a schema of its own:
 
 - `options`: connectors that may be used stand in `options`, the best first;
-- `no-connector`: the joint may be made, but no connector of the catalogue takes it; `refusals`, where included, says why;
+- `no-connector`: the joint may be made, but no connector of the catalogue takes it; `refusals`, where included, says
+  why;
 - `barred`: it may not be made as posed; `bars` says why, `remedies` what would do instead;
 - `refer`: it is outside this tool; `referrals` says why.
 
-Then look at `judged`, `cautions` and `assumed`: what was not judged, what to mind, and what was filled in. The words that
-something hangs on are pointed to by its `at`.
+Then look at `judged`, `cautions` and `assumed`: what was not judged, what to mind, and what was filled in. The words
+that something hangs on are pointed to by its `at`.
 
 ## What holds for every call
 

@@ -57,7 +57,7 @@ class Decider:
             return found
         looked = find_remedies(asked.question, match, holding)
         self._budget.pay(asked.question, looked.work)
-        found = replace(found, remedies=remedies(looked, asked.question, match, asked.include))
+        found = replace(found, remedies=remedies(looked, asked.question, match, {*asked.include, "conductors"}))
         return self._split(asked, found, looked.split) if self._splitting and looked.split else found
 
     def _because(self, asked: ParsedQuestion, match: Match) -> tuple[Plain, ...]:

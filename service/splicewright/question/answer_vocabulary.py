@@ -35,7 +35,7 @@ INCLUDE = {
     "refusals": "every other connector with all of its reasons",
     "confirmed": "of a check: what a rule asks, and is so",
     "proofs": "what each finding rests on, under `from`",
-    "questions": "the whole questions that remedies lead to, and the next best connectors",
+    "questions": "the whole questions that remedies lead to, the conductors they change, the next best connectors",
     "rules": "the source of every rule that is cited",
     "digests": "the digests of the rules and of the catalogue",
 }

@@ -130,7 +130,7 @@ def _alteration(alteration: Alteration, question: Question, include: Collection[
     written: Plain = {"kind": "alter"}
     if do := [done for small in alteration.changes for done in small.do]:
         written["do"] = do
-    if alteration.conductors:
+    if alteration.conductors and not {"questions", "conductors"}.isdisjoint(include):
         written["conductors"] = [_words(question.joint.conductors[at]) for at in alteration.conductors]
     if "questions" in include:
         written["question"] = as_plain(alteration.question)

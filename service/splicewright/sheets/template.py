@@ -15,7 +15,8 @@ from splicewright.sheets.table import letters
 EXAMPLE: tuple[Mapping[str, str], ...] = (
     {
         "id": "ceiling-light-hot", "quantity": "6", "size": "12 AWG", "count": "2", "construction": "solid",
-        "insulation": "THHN", "premises": "marina", "exposure": "damp", "enclosure": "luminaire", "room": "yes", "current carrying": "3", "kind": "luminaire",
+        "insulation": "THHN", "premises": "marina", "exposure": "damp", "enclosure": "luminaire",
+        "room": "yes", "current carrying": "3", "kind": "luminaire",
         "serves": "lighting", "volts": "120 V", "amps": "4 A", "overcurrent amps": "20 A", "continuous": "no",
     },
     {
@@ -24,7 +25,8 @@ EXAMPLE: tuple[Mapping[str, str], ...] = (
     },
     {
         "id": "slip-receptacle-neutral", "quantity": "4", "size": "12 AWG", "count": "3", "insulation": "THWN-2",
-        "role": "grounded", "premises": "marina", "exposure": "damp", "room": "yes", "current carrying": "3", "serves": "general", "volts": "120 V",
+        "role": "grounded", "premises": "marina", "exposure": "damp", "room": "yes",
+        "current carrying": "3", "serves": "general", "volts": "120 V",
         "amps": "12 A", "overcurrent amps": "20 A", "continuous": "no", "gfci": "yes",
     },
 )  # fmt: skip

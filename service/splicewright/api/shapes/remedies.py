@@ -57,7 +57,7 @@ class AlterRemedyShape(_LeadsTo):
 
     kind = tag("alter", "Change the question.")
     patch = each(PatchOperationShape, _PATCH, optional=True, minItems=1)
-    conductors = each(fields.String(), "The conductors to change, such as `2 x 12 AWG solid copper`.", optional=True)
+    conductors = each(fields.String(), "The conductors to change, in words. With `questions`.", optional=True)
     do = each(fields.String(), "What a person does on site to bring it about, where that is told.", optional=True)
     best = part(ConnectorNameShape, "The best connector that it leads to.")
     then = each(ConnectorNameShape, "The next best, at most two. With `questions`.", optional=True)
