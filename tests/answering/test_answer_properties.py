@@ -33,7 +33,9 @@ def pointed(value: Any) -> list[str]:
         return [pointer for one in value for pointer in pointed(one)]
     if not isinstance(value, dict):
         return []
-    inner = [pointer for key, one in value.items() if key not in ("at", "question", "questions") for pointer in pointed(one)]
+    inner = [
+        pointer for key, one in value.items() if key not in ("at", "question", "questions") for pointer in pointed(one)
+    ]
     return [*value.get("at", ()), *inner]
 
 

@@ -43,7 +43,9 @@ def test_want_of_a_connector_is_a_warning_that_tells_the_nearest() -> None:
 
 
 def test_what_was_not_judged_for_want_of_a_word_is_a_note_that_points_to_it() -> None:
-    found = judged({"joint": {"conductors": [TWO["conductors"][0], {"size": "12 AWG"}]}, "place": {**PLACE, "exposure": "wet"}})
+    found = judged(
+        {"joint": {"conductors": [TWO["conductors"][0], {"size": "12 AWG"}]}, "place": {**PLACE, "exposure": "wet"}}
+    )
     notes = [(one.rule, one.pointer) for one in found if one.level == "note"]
     assert notes == [
         ("concern/overcurrent", "/circuit/overcurrent_amps"),
@@ -54,7 +56,9 @@ def test_what_was_not_judged_for_want_of_a_word_is_a_note_that_points_to_it() ->
 
 
 def test_note_tells_the_word_what_it_decides_and_the_article() -> None:
-    (one,) = judged({"joint": TWO, "circuit": {name: FULL[name] for name in FULL if name != "continuous"}, "place": PLACE})
+    (one,) = judged(
+        {"joint": TWO, "circuit": {name: FULL[name] for name in FULL if name != "continuous"}, "place": PLACE}
+    )
     assert one.says == (
         "Not judged, since continuous is not stated: whether a load of three hours or more is met with a quarter more "
         "(210.20(A), 215.3)."

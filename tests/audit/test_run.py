@@ -189,7 +189,19 @@ def test_20000_rows_with_20_faulty_cells_name_all_20(tmp_path: Path) -> None:
     head += ["room", "current carrying"]
     draw = random.Random(7)
     rows: list[list[Any]] = [
-        [f"j{number}", draw.choice(["12 AWG", "14 AWG"]), draw.choice([2, 3]), "THHN", "dry", 120, 8, 15, "no", "yes", 3]
+        [
+            f"j{number}",
+            draw.choice(["12 AWG", "14 AWG"]),
+            draw.choice([2, 3]),
+            "THHN",
+            "dry",
+            120,
+            8,
+            15,
+            "no",
+            "yes",
+            3,
+        ]
         for number in range(20_000)
     ]
     faulty = {}
