@@ -158,7 +158,12 @@ def _include() -> Iterator[str]:
         yield f"| `{name}` | {means} |"
 
 
-_TABLES: dict[str, Callable[[], Iterator[str]]] = {"words": _words, "figures": _figures, "settings": _settings, "include": _include}
+_TABLES: dict[str, Callable[[], Iterator[str]]] = {
+    "words": _words,
+    "figures": _figures,
+    "settings": _settings,
+    "include": _include,
+}
 
 
 def main() -> None:

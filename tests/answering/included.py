@@ -11,7 +11,7 @@ _WHOLE_PARTS = ("method_bars", "findings", "demands", "refusals")
 _OF_OPTIONS = ("meets", "preferred", "make_up")
 _BRIEF_FILL = ("basis", "spare_ports")
 #: Defaults that only say that something is not there.
-_ABSENT = ("none", "plain", "sound", "general", "still", "ends", False, [])
+_ABSENT = ("none", "plain", "sound", "splice", "general", "still", "ends", False, [])
 _ALWAYS = "De-energize, lock out, test dead. Listing, code, a licensed electrician decide."
 
 
@@ -20,8 +20,11 @@ def reduced(full: Plain, include: Collection[str]) -> Plain:
     answer = copy.deepcopy(full)
     answer["assumed"] = _assumed(full, include)
     answer["judged"] = _judged(full, include)
+    cautions = full["cautions"]
     if "cautions" not in include:
-        minds = [{key: one[key] for key in ("rule", "kind")} for one in answer["cautions"] if one["kind"] == "mind"]
+        blocked = full["outcome"] in ("refer", "barred")
+        cautions = [one for one in cautions if one["kind"] == "always" or not blocked]
+        minds = [{key: one[key] for key in ("rule", "kind")} for one in cautions if one["kind"] == "mind"]
         answer["cautions"] = [*minds, {"kind": "always", "says": _ALWAYS}]
     for option in answer["options"]:
         _reduce_option(option, include)
@@ -33,7 +36,7 @@ def reduced(full: Plain, include: Collection[str]) -> Plain:
     if "digests" not in include:
         del answer["rulesets"]["digest"], answer["catalogue"]["digest"]
     if "rules" in include:
-        cited = {*_cited(answer), *(one["rule"] for one in full["cautions"])}
+        cited = {*_cited(answer), *(one["rule"] for one in cautions)}
         answer["rules"] = {rule: told for rule, told in answer["rules"].items() if rule in cited}
     else:
         del answer["rules"]

@@ -239,6 +239,7 @@ def test_python_and_json_tell_the_same(chooser: Chooser) -> None:
 SOME_VALUE: Plain = {
     "overcurrent_amps": 20, "amps": 12, "volts": 120, "continuous": False, "insulation": "THHN",
     "depth": {"value": 24, "unit": "in"}, "wiring_age": "other-existing",
+    "room": True, "current_carrying": 3, "nameplate_amps": 20, "overcurrent_device": "inverse-time-breaker",
 }  # fmt: skip
 
 

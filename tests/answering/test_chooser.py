@@ -81,10 +81,10 @@ def test_brief_answer_has_what_a_list_needs_and_stays_under_2_kb() -> None:
     assert len(orjson.dumps(answer)) < 2_000
 
 
-def test_most_brief_answers_stay_under_2_kb() -> None:
+def test_nineteen_of_twenty_brief_answers_stay_under_2_kb() -> None:
     chooser = Chooser(cache_bytes=0)
-    sizes = [len(chooser.answer_json(question, explain="brief")) for question in the_set(200)]
-    assert sum(size < 2_000 for size in sizes) >= 190
+    sizes = [len(chooser.answer_json(question, explain="brief")) for question in the_set(1_000)]
+    assert sum(size < 2_000 for size in sizes) >= 0.95 * len(sizes)
 
 
 def test_name_of_what_to_include_that_is_none_is_refused_with_the_nearest() -> None:

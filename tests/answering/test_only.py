@@ -29,7 +29,7 @@ def named(answer: Plain, part: str) -> list[str]:
 @pytest.mark.parametrize(
     ("only", "carried"),
     [
-        ({"methods": ["lever", "push-in"]}, {one for one, method in CONNECTORS.items() if method in ("lever", "push-in")}),
+        ({"methods": ["lever", "push-in"]}, {one for one in CONNECTORS if CONNECTORS[one] in ("lever", "push-in")}),
         ({"connectors": ["lever-2-port", "push-in-2-port"]}, {"lever-2-port", "push-in-2-port"}),
         ({"connectors": ["lever-2-port", "push-in-2-port"], "methods": ["lever"]}, {"lever-2-port"}),
         ({"connectors": ["lever-2-port"], "methods": ["push-in"]}, set()),

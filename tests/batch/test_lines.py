@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 
+import orjson
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -29,3 +30,16 @@ def test_overlong_line_is_cut_so_that_memory_stays_bounded() -> None:
     assert max(len(block.text) for block in found) < LONGEST_LINE + 2 * 65_536
     answered = answer_block(shipped_chooser(), Block(1, found[0].text), explain="brief")
     assert b"longer than 1,000,000 bytes" in answered.text.splitlines()[0]
+
+
+def test_lines_that_say_nothing_of_it_have_what_is_included() -> None:
+    plain = {"joint": {"conductors": [{"size": "12 AWG", "count": 2}]}}
+    said = [plain, {**plain, "include": ["meets"]}, {**plain, "explain": "brief"}]
+    text = b"".join(orjson.dumps(one) + b"\n" for one in said)
+    found = answer_block(shipped_chooser(), Block(1, text), explain="brief", include=["rules"])
+    answers = [orjson.loads(line) for line in found.text.splitlines()]
+    assert [("rules" in one, "meets" in one["options"][0]) for one in answers] == [
+        (True, False),
+        (False, True),
+        (False, False),
+    ]

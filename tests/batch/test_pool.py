@@ -11,12 +11,14 @@ from splicewright.batch.pool import answer_blocks, answer_stream, default_worker
 from tests.batch.asking import job
 
 
-@pytest.mark.parametrize("explain", ["brief", "full"])
-def test_several_workers_give_the_bytes_that_one_gives(explain: str) -> None:
+@pytest.mark.parametrize(("explain", "include"), [("brief", ()), ("full", ()), ("brief", ("rules",))])
+def test_several_workers_give_the_bytes_that_one_gives(explain: str, include: tuple[str, ...]) -> None:
     text = job(1_000)
     one, two = (
-        list(answer_blocks(blocks(io.BytesIO(text), 5_000), explain=explain, workers=workers)) for workers in (1, 2)
+        list(answer_blocks(blocks(io.BytesIO(text), 5_000), explain=explain, include=include, workers=workers))
+        for workers in (1, 2)
     )
+    assert (b'"rules":' in one[0].text) is (explain == "full" or "rules" in include)
     assert len(one) > 10
     assert b"".join(block.text for block in one) == b"".join(block.text for block in two)
     assert sum(block.errors for block in one) == sum(block.errors for block in two) == 250

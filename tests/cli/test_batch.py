@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import random
+from pathlib import Path
 
 import orjson
 from click.testing import CliRunner
 
+from splicewright import choose
 from splicewright.batch.lines import LONGEST_LINE
 from splicewright.cli.main import main
 
@@ -36,7 +38,14 @@ def test_bad_line_gets_an_error_line_and_the_rest_go_on() -> None:
         "outcome": "error",
         "id": "b",
         "line": 2,
-        "errors": [{"pointer": "/joint/conductors/0/size", "says": "'12' has no unit; write '12 AWG' or '12 mm2'"}],
+        "errors": [
+            {
+                "pointer": "/joint/conductors/0/size",
+                "says": "'12' has no unit; write '12 AWG' or '12 mm2'",
+                "code": "not-a-size",
+                "allowed": ["12 AWG", "12 mm2"],
+            }
+        ],
     }
 
 
@@ -70,6 +79,48 @@ def test_explain_of_a_line_beats_the_default() -> None:
     _, (brief, full) = run(orjson.dumps(GOOD), orjson.dumps({**GOOD, "explain": "full"}))
     assert "rules" not in brief
     assert "rules" in full
+
+
+def included(*options: str, question: dict[str, object] | None = None) -> dict[str, object]:
+    line = orjson.dumps(question or GOOD)
+    result = CliRunner().invoke(main, ["batch", "-", *options], input=line)
+    answer: dict[str, object] = orjson.loads(result.stdout_bytes)
+    return answer
+
+
+def test_answers_have_what_is_included_beside_what_is_explained() -> None:
+    assert included("--include", "rules, fill") == choose({**GOOD, "include": ["fill", "rules"]})
+    assert included("--explain", "full", "--include", "rules") == choose(GOOD)
+
+
+def test_include_of_a_line_beats_that_of_the_command() -> None:
+    line: dict[str, object] = {**GOOD, "include": ["meets"]}
+    assert included("--include", "rules", question=line) == choose(line)
+
+
+def test_check_of_a_line_has_what_is_included() -> None:
+    check = {**GOOD, "proposal": {"connector": "lever-2-port"}}
+    assert "confirmed" in included("--include", "confirmed", question=check)
+    assert "confirmed" not in included(question=check)
+
+
+def test_name_of_what_to_include_that_is_none_ends_the_command_with_the_nearest() -> None:
+    result = CliRunner().invoke(main, ["batch", "-", "--include", "rules,prooves"], input=b"")
+    assert result.exit_code == 2
+    assert "did you mean 'proofs'?" in result.stderr
+
+
+def test_going_on_with_another_include_is_refused(tmp_path: Path) -> None:
+    lines, out = tmp_path / "in.ndjson", str(tmp_path / "out.ndjson")
+    lines.write_bytes(orjson.dumps(GOOD) + b"\n")
+    asked = ["batch", str(lines), "--output", out, "--quiet"]
+    assert CliRunner().invoke(main, [*asked, "--include", "rules"]).exit_code == 0
+    lines.write_bytes((orjson.dumps(GOOD) + b"\n") * 2)
+    other = CliRunner().invoke(main, [*asked, "--resume", "--include", "meets"])
+    assert (other.exit_code, "--include changed" in other.stderr) == (2, True)
+    assert CliRunner().invoke(main, [*asked, "--resume", "--include", "rules"]).exit_code == 0
+    first, second = Path(out).read_bytes().splitlines()
+    assert first == second
 
 
 def test_thousand_lines_with_one_in_a_hundred_broken_keep_their_order() -> None:

@@ -55,6 +55,8 @@ def test_what_was_judged_is_told_as_the_choice_tells_it(explain: str) -> None:
         "overcurrent": "/circuit/overcurrent_amps",
         "continuous-load": "/circuit/continuous",
         "ampacity": "/circuit/amps",
+        "many-conductors": "/place/current_carrying",
+        "box-room": "/place/room",
     }
 
 

@@ -16,7 +16,6 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
-
 #: What an answer is to have beside the least: the articles of what was not judged, what to mind, and why an option.
 TOLD = ["judged", "cautions", "preferred"]
 

@@ -13,7 +13,15 @@ from typing import Any, NamedTuple
 
 import orjson
 
-from splicewright.answering.finding_json import FindingTexts, Order, entries, placed, placed_pointers, statement_text
+from splicewright.answering.finding_json import (
+    FindingTexts,
+    Order,
+    entries,
+    placed,
+    placed_pointers,
+    statement_text,
+    told_cautions,
+)
 from splicewright.catalogue import Catalogue
 from splicewright.choice.loaded_rules import CompiledRules
 from splicewright.choice.matching import Match, Option, met_texts
@@ -35,7 +43,7 @@ _REMEDIES = b"\x1d"  # a mark that no JSON text has
 _BY_HAND = "none"  # of a tool
 _NO_REFUSALS = Refusals(b"", frozenset())
 #: Defaults that only say that something is not there.
-_NOTHING_SPECIAL: tuple[Any, ...] = ("none", "plain", "sound", "general", "still", "ends", False, [])
+_NOTHING_SPECIAL: tuple[Any, ...] = ("none", "plain", "sound", "splice", "general", "still", "ends", False, [])
 
 
 class OptionTexts:
@@ -172,7 +180,7 @@ def _refusals(match: Match, rules: CompiledRules) -> Refusals:
 
 
 def _told(derived: FindingSet, include: Collection[str]) -> Iterable[Finding]:
-    yield from (*derived.referrals, *derived.joint_bars, *derived.cautions)
+    yield from (*derived.referrals, *derived.joint_bars, *told_cautions(derived, include))
     if "method_bars" in include:
         yield from derived.method_bars
     if "findings" in include:

@@ -67,7 +67,7 @@ class FindingTexts:
 
     def cautions(self, include: Collection[str]) -> Iterator[bytes]:
         """Write the cautions, each with what it says where `include` names that; else those of every joint as one."""
-        found = self._derived.cautions
+        found = told_cautions(self._derived, include)
         if "cautions" in include:
             yield from map(self.caution, found)
             return
@@ -161,6 +161,16 @@ def _kept(said: Finding | Statement, name: str, write: Callable[[], _Made]) -> _
     if found is None:
         found = kept[name] = write()
     return found
+
+
+def told_cautions(derived: FindingSet, include: Collection[str]) -> tuple[Finding, ...]:
+    """Give the cautions that are told; what to mind in making a joint that is not to be made only where it is asked for.
+
+    Those that hold of every joint always are.
+    """
+    if not derived.blocked or "cautions" in include:
+        return tuple(derived.cautions)
+    return tuple([caution for caution in derived.cautions if caution_kind(caution) == "always"])
 
 
 def caution_kind(finding: Finding) -> str:

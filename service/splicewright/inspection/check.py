@@ -17,7 +17,7 @@ from splicewright.answering.answer_json import (
     used,
 )
 from splicewright.answering.chooser import Chooser, shipped_chooser
-from splicewright.answering.finding_json import Order, placed, placed_pointers
+from splicewright.answering.finding_json import Order, placed, placed_pointers, told_cautions
 from splicewright.inspection.listing import ProposalMatch
 from splicewright.inspection.makeup import make_up_points
 from splicewright.inspection.model import Judged, Point, judged
@@ -91,7 +91,7 @@ def write_check(check: Check, standing: ProposalMatch, judged: Judged) -> Plain:
         told = [*judged.of("violation"), *judged.of("unproven")]
         told += judged.of("confirmed") if "confirmed" in include else []
         cited = {rule for point in told for rule in point.rules}
-        cited.update(one.rule.id for part in (derived.cautions, derived.referrals) for one in part)
+        cited.update(one.rule.id for part in (told_cautions(derived, include), derived.referrals) for one in part)
         cited.update(rule for _, option in shown for rule in options.cited(option))
         written["rules"] = {rule: {"source": rules.by_id[rule].source.to_dict()} for rule in sorted(cited)}
     return written | used(question, rules.rulebook, catalogue, include)

@@ -25,8 +25,8 @@ EXAMPLE: tuple[Mapping[str, str], ...] = (
     },
     {
         "id": "slip-receptacle-neutral", "quantity": "4", "size": "12 AWG", "count": "3", "insulation": "THWN-2",
-        "role": "grounded", "premises": "marina", "exposure": "damp", "room": "yes",
-        "current carrying": "3", "serves": "general", "volts": "120 V",
+        "role": "grounded", "premises": "marina", "exposure": "damp", "room": "yes", "current carrying": "3",
+        "serves": "general", "volts": "120 V",
         "amps": "12 A", "overcurrent amps": "20 A", "continuous": "no", "gfci": "yes",
     },
 )  # fmt: skip
