@@ -71,8 +71,7 @@ class FindingTexts:
         if "cautions" in include:
             yield from map(self.caution, found)
             return
-        # Of a joint that is not to be made it is moot what to mind; `cautions` tells it all the same.
-        for caution in found if not self._derived.blocked else ():
+        for caution in found:
             if caution_kind(caution) == "mind":
                 yield _kept(caution, "mind", partial(orjson.dumps, {"rule": caution.rule.id, "kind": "mind"}))
         yield _ALWAYS
