@@ -40,7 +40,6 @@ from splicewright.version import VERSION
 Plain = dict[str, Any]
 Met = Callable[[Option], bytes]  # writes how an option meets a demand
 _REMEDIES = b"\x1d"  # a mark that no JSON text has
-_BY_HAND = "none"  # of a tool
 _NO_REFUSALS = Refusals(b"", frozenset())
 #: Defaults that only say that something is not there.
 _NOTHING_SPECIAL: tuple[Any, ...] = ("none", "plain", "sound", "splice", "general", "still", "ends", False, [])
@@ -65,9 +64,8 @@ class OptionTexts:
         written: Plain = {**named(option), "rank": rank}
         written["fill"] = option.fill.to_dict(whole="fill" in include)
         written |= self.made_up.figures(connector, "strip", "torque")
-        tool = connector.attributes.get("tool")
-        if tool is not None and (tool != _BY_HAND or "make_up" in include):
-            written["tool"] = tool
+        if "tool" in connector.attributes:
+            written["tool"] = connector.attributes["tool"]
         if self._met:
             written["meets"] = entries([met(option) for met in self._met])
         if "preferred" in include:

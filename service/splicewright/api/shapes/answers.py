@@ -141,7 +141,7 @@ class OptionShape(Schema):
     fill = part(FillShape, "How the joint stands in its listing.")
     strip = part(QuantityShape, "How long ends are stripped.", optional=True)
     torque = part(QuantityShape, "What its screw or nut is tightened to.", optional=True)
-    tool = text("The tool that closes it, where it is listed; `none` (by hand) with `make_up` only.", optional=True)
+    tool = text("The tool that closes it, where it is listed; `none` is by hand.", optional=True)
     meets = each(MeetsShape, "Every demand, and how the listing meets it. With `meets`.", optional=True)
     preferred = each(StatementShape, "What speaks for it before other options. With `preferred`.", optional=True)
     make_up = each(StepShape, "The work steps in order. With `make_up`.", optional=True)
