@@ -150,6 +150,57 @@ joints:
     ]
 
 
+BOXED = """id: b
+clamps: none
+box: {volume: {value: 30, unit: in3}}
+place: {exposure: wet}
+circuit: {volts: 120, amps: 8, overcurrent_amps: 15, continuous: false}
+wires: [{count: 4, size: 12 AWG}]
+joints:
+  - id: first
+    place: {current_carrying: 3}
+    joint:
+      conductors:
+        - {size: 12 AWG, insulation: THWN-2}
+        - {size: 12 AWG}
+  - id: last
+    place: {current_carrying: 3}
+    joint:
+      conductors:
+        - {size: 12 AWG, insulation: THHN}
+        - {size: 12 AWG, insulation: THWN-2}
+"""
+
+
+@pytest.mark.parametrize("deeper", [False, True])
+def test_finding_of_a_joint_in_a_box_stands_at_its_own_word(tmp_path: Path, deeper: bool) -> None:
+    entry = "".join(f"    {line}\n" for line in BOXED.splitlines())
+    write(tmp_path, {"a.yaml": f"id: j\nboxes:\n  -\n{entry}" if deeper else BOXED})
+    down = 3 if deeper else 0
+    assert [
+        (finding.joint, finding.spot.line - down, finding.level, finding.rule)
+        for finding in audited(tmp_path).findings
+    ] == [
+        ("first", 13, "note", "concern/ampacity"),
+        ("first", 13, "note", "concern/insulation"),
+        ("last", 18, "error", "environment/insulation-not-for-wet"),
+    ]
+
+
+def test_word_of_the_box_that_bars_its_joints_is_pointed_to_where_the_box_says_it(tmp_path: Path) -> None:
+    text = BOXED.replace("place: {exposure: wet}", "place: {reach: concealed}")
+    write(tmp_path, {"a.yaml": text})
+    found = [(one.joint, one.spot.line, one.rule) for one in audited(tmp_path).findings if one.level == "error"]
+    assert found == [(name, 4, "access/box-stays-within-reach") for name in ("first", "last")]
+
+
+def test_joint_of_a_box_that_no_connector_takes_is_told_at_its_joint(tmp_path: Path) -> None:
+    many = BOXED.replace("{size: 12 AWG, insulation: THHN}", "{size: 4/0 AWG, insulation: THWN-2, count: 9}")
+    write(tmp_path, {"a.yaml": many})
+    (one,) = [one for one in audited(tmp_path).findings if one.rule == "answer/no-connector"]
+    assert (one.joint, one.spot.line) == ("last", 16)
+
+
 def test_waiver_in_a_joint_of_a_box_holds(tmp_path: Path) -> None:
     text = """box: {volume: {value: 30, unit: in3}}
 clamps: none

@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import os
 import signal
+from typing import Any
 
 import pytest
 from distributed import Client, LocalCluster
@@ -15,22 +16,21 @@ from splicewright.batch.lines import blocks
 from splicewright.batch.pool import answer_blocks
 from tests.batch.asking import job
 
+TOLD: Any = {"explain": "brief", "include": ("rules",)}
 pytestmark = pytest.mark.filterwarnings("ignore::ResourceWarning", "ignore::pytest.PytestUnraisableExceptionWarning")
 
 
 @pytest.mark.slow
 def test_answers_are_whole_in_order_and_the_same_when_a_worker_is_lost() -> None:
     text = job(8_000)
-    alone = b"".join(
-        block.text for block in answer_blocks(blocks(io.BytesIO(text), 20_000), explain="brief", workers=1)
-    )
+    alone = b"".join(block.text for block in answer_blocks(blocks(io.BytesIO(text), 20_000), **TOLD, workers=1))
     with (
         LocalCluster(n_workers=2, threads_per_worker=1, processes=True, dashboard_address=None) as cluster,
         Client(cluster) as client,
     ):
         processes = list(client.run(os.getpid).values())
         answers = answer_on_cluster(
-            blocks(io.BytesIO(text), 20_000), explain="brief", address=cluster.scheduler_address, workers=1
+            blocks(io.BytesIO(text), 20_000), **TOLD, address=cluster.scheduler_address, workers=1
         )
         found = [next(answers), next(answers)]
         os.kill(processes[0], signal.SIGKILL)

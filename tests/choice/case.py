@@ -95,5 +95,5 @@ def printed(name: str, value: Any) -> str:
         return " and ".join(sorted(value))
     if isinstance(value, dict):
         return f"{value['value']:g} {value['unit']}"
-    unit = {"circuit.volts": " V", "circuit.amps": " A", "circuit.overcurrent_amps": " A"}.get(name, "")
+    unit = {"volts": " V", "amps": " A"}.get(fact_kinds()[name].kind if name in fact_kinds() else "", "")
     return f"{value:g}{unit}" if isinstance(value, int | float) else str(value)

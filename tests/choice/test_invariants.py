@@ -274,6 +274,9 @@ def test_a_rule_without_a_source_or_not_told_or_unknown_is_noticed() -> None:
         assert broken(whole, rules=told)["sentences"] == len(told)
 
 
+SIZE = {"value": "12", "unit": "AWG"}
+
+
 def fact(name: str, value: Any, *pointers: str) -> dict[str, Any]:
     return {"fact": name, "value": value, **({"at": list(pointers)} if pointers else {})}
 
@@ -289,7 +292,8 @@ def fact(name: str, value: Any, *pointers: str) -> dict[str, Any]:
         ([{"rule": "environment/soaked-is-wet"}], "which was not found"),
         ([fact("place.exposure", "dry", "/place/exposure")] * 2, "not each once"),
         ([fact("place.exposure", "dry", "/place/water")], "where nothing is"),
-        ([{**fact("place.exposure", "dry", "/place/exposure"), "assumed": True}], "tells wrongly"),
+        ([fact("place.exposure", "dry", "/place/exposure")], "tells wrongly"),
+        ([{**fact("conductor.size", SIZE, "/joint/conductors/0/size"), "assumed": True}], "tells wrongly"),
     ],
 )
 def test_a_finding_that_does_not_rest_on_facts_is_noticed(rests_on: list[dict[str, Any]], says: str) -> None:

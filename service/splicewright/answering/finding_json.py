@@ -163,9 +163,9 @@ def _kept(said: Finding | Statement, name: str, write: Callable[[], _Made]) -> _
 
 
 def told_cautions(derived: FindingSet, include: Collection[str]) -> tuple[Finding, ...]:
-    """Give the cautions that are told; what to mind in making a joint that is not to be made only where it is asked for.
+    """Give the cautions that are told.
 
-    Those that hold of every joint always are.
+    Of a joint that is not to be made it is moot what to mind in making it; `cautions` in `include` tells all the same.
     """
     if not derived.blocked or "cautions" in include:
         return tuple(derived.cautions)

@@ -16,14 +16,15 @@ from splicewright.rulebook.concerns import PREFIX, concern_words
 Plain = Mapping[str, Any]
 
 
-def of_answer(answer: Plain, question: Plain) -> Iterator[Judgement]:
+def of_answer(answer: Plain, sent: Plain, within: str = "") -> Iterator[Judgement]:
     """Judge the answer to a question: bars are errors, referrals and the want of a connector warnings.
 
     What was not judged because something was not stated is a note; what every answer says is left out.
+    The question stands in what was sent at the pointer `within`, and those of its answer lead from the root of that.
     """
 
     def at(found: Plain) -> str:
-        return pointer_of(found.get("at", ()), question)
+        return pointer_of(found.get("at", ()), sent)
 
     outcome = answer["outcome"]
     for referral in answer["referrals"]:
@@ -33,7 +34,7 @@ def of_answer(answer: Plain, question: Plain) -> Iterator[Judgement]:
         for bar in answer["bars"]:
             yield Judgement("error", bar["rule"], bar["says"], at(bar), hint)
     if outcome == "no-connector":
-        yield Judgement("warning", "answer/no-connector", _why_none(answer), "/joint", hint)
+        yield Judgement("warning", "answer/no-connector", _why_none(answer), f"{within}/joint", hint)
     yield from notes(answer)
 
 

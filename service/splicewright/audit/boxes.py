@@ -52,10 +52,10 @@ def _joint(
     base: str,
     known_by: str,
 ) -> JudgedPart:
-    asked, pointer = box["joints"][number], join(base + "/joints", number)
-    about = (pointer, id_of(asked), f"{known_by}/{id_of(asked) or digest(asked)}")
+    asked, within = box["joints"][number], join("/joints", number)
+    about = (base + within, id_of(asked), f"{known_by}/{id_of(asked) or digest(asked)}")
     if decided["outcome"] == "error":
         problems = Refused(Problem.from_dict(error) for error in decided["errors"])
         return JudgedPart(*about, moved(base, invalid(problems)), waive, box.get("code"))
-    found = verdicts.of_answer(decided, asked)
-    return JudgedPart(*about, moved(pointer, found.judged), waive, box.get("code"), asked, found)
+    found = verdicts.of_answer(decided, box, within)
+    return JudgedPart(*about, moved(base, found.judged), waive, box.get("code"), asked, found)

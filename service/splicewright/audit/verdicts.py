@@ -61,9 +61,9 @@ class Verdicts:
             self.sources |= found.sources
         return found
 
-    def of_answer(self, answer: Plain, asked: Plain) -> Verdict:
-        """Make a verdict of a whole answer that was given elsewhere."""
-        found = of_question(answer, asked)
+    def of_answer(self, answer: Plain, sent: Plain, within: str) -> Verdict:
+        """Make a verdict of a whole answer that was given elsewhere, to a question that was sent within a box."""
+        found = of_question(answer, sent, within)
         self.sources |= found.sources
         return found
 
@@ -88,9 +88,9 @@ def id_of(given: Any) -> str | None:
     return given_id(given) or None
 
 
-def of_question(answer: Plain, asked: Plain) -> Verdict:
-    """Make a verdict of the whole answer to a question."""
-    return _verdict(tuple(of_answer(answer, asked)), answer, answer["outcome"])
+def of_question(answer: Plain, sent: Plain, within: str = "") -> Verdict:
+    """Make a verdict of the whole answer to a question, which stands `within` what was sent."""
+    return _verdict(tuple(of_answer(answer, sent, within)), answer, answer["outcome"])
 
 
 def of_proposal(checked: Plain, asked: Plain) -> Verdict:
