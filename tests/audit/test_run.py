@@ -145,8 +145,8 @@ joints:
         (finding.joint, finding.spot.line, finding.level, finding.rule) for finding in audited(tmp_path).findings
     ] == [
         ("b", 1, "note", "concern/box-room"),
-        ("a", 6, "note", "concern/box-room"),
-        ("a", 6, "note", "concern/continuous-load"),
+        ("a", 3, "note", "concern/continuous-load"),
+        ("a", 8, "note", "concern/box-room"),
     ]
 
 
@@ -178,8 +178,7 @@ def test_finding_of_a_joint_in_a_box_stands_at_its_own_word(tmp_path: Path, deep
     write(tmp_path, {"a.yaml": f"id: j\nboxes:\n  -\n{entry}" if deeper else BOXED})
     down = 3 if deeper else 0
     assert [
-        (finding.joint, finding.spot.line - down, finding.level, finding.rule)
-        for finding in audited(tmp_path).findings
+        (finding.joint, finding.spot.line - down, finding.level, finding.rule) for finding in audited(tmp_path).findings
     ] == [
         ("first", 13, "note", "concern/ampacity"),
         ("first", 13, "note", "concern/insulation"),

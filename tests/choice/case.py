@@ -14,7 +14,7 @@ from splicewright.question.fact_kinds import fact_kinds
 from splicewright.rulebook import Rule
 
 Plain = dict[str, Any]
-GROUNDING = ("equipment-grounding", "isolated-grounding", "grounding-electrode")
+GROUNDING = ("equipment-grounding", "isolated-grounding", "grounding-electrode", "bonding")
 WORKING = ("ungrounded", "grounded", "control")
 
 

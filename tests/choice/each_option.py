@@ -89,7 +89,8 @@ def _hottest(case: Case) -> int:
             row = _AMPERES.get(conductor["size"], {}).get(
                 "copper" if conductor["material"] == "copper" else "aluminum", {}
             )
-            enough = [int(column) for column, figure in row.items() if figure >= amps]
+            share = amps / conductor.get("parallel", 1)
+            enough = [int(column) for column, figure in row.items() if figure >= share]
             if enough and "60" in row:
                 found.append(whole(min(enough), "degC"))
     return max(found)

@@ -19,14 +19,17 @@ _SELDOM = 0.06
 _KEPT = {
     "conductor": {
         "material": 0.0, "construction": 0.25, "finish": 0.3, "end": 0.1, "condition": 0.02, "circuit": 0.02,
-        "cable": 0.1, "insulation": 0.03, "role": 0.02, "path": 0.1,
+        "cable": 0.1, "insulation": 0.03, "role": 0.02, "path": 0.1, "parallel": 0.05,
     },
     "place": {
         "premises": 0.1, "air_space": 0.05,
         "exposure": 0.3, "site": 0.6, "enclosure": 0.3, "reach": 0.1, "movement": 0.3, "ambient": 0.15,
-        "corrosion": 0.12, "hazardous": 0.02, "depth": 0.3, "cover": 0.5,
+        "corrosion": 0.12, "hazardous": 0.02, "depth": 0.3, "cover": 0.5, "room": 0.1, "current_carrying": 0.1,
     },
-    "circuit": {"kind": 0.5, "serves": 0.3, "source": 0.05, "volts": 0.6, "amps": 0.6, "overcurrent_amps": 0.6},
+    "circuit": {
+        "kind": 0.5, "serves": 0.3, "source": 0.05, "volts": 0.6, "amps": 0.6, "overcurrent_amps": 0.6,
+        "overcurrent_device": 0.1, "nameplate_amps": 0.1,
+    },
     "work": {"wiring_age": 0.3},
 }  # fmt: skip
 _HANDED_OVER = {"kind": ("service", "fire-alarm", "emergency", "patient-care"), "wiring_age": ("knob-and-tube",)}

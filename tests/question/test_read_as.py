@@ -182,7 +182,6 @@ def test_quantity_or_word_as_people_write_it_is_taken(part: str, leaf: str, sent
         ("place", "ambient", "900 degC"),
         ("place", "depth", "12"),
         ("place", "depth", "1/0 in"),
-        ("place", "depth", "1/3 in"),
         ("place", "depth", "12 inches or so"),
         ("circuit", "volts", "120"),
         ("circuit", "volts", "20 A"),
@@ -198,6 +197,11 @@ def test_quantity_or_word_as_people_write_it_is_taken(part: str, leaf: str, sent
 def test_what_has_no_unit_or_no_single_meaning_is_refused(part: str, leaf: str, sent: str) -> None:
     with pytest.raises(Refused):
         read_question(asked(part, leaf, sent))
+
+
+def test_fraction_that_is_finer_than_it_is_read_to_goes_to_the_safe_side_and_is_told() -> None:
+    (taken,) = read_question(asked("place", "depth", "1/3 in")).read_as
+    assert (taken.pointer, taken.sent, taken.taken) == ("/place/depth", "1/3 in", {"value": 0.3, "unit": "in"})
 
 
 def test_what_else_is_wrong_is_told_and_what_was_taken_is_not() -> None:
@@ -254,7 +258,7 @@ def test_check_box_and_job_tell_what_was_taken() -> None:
     ]
     box = fill_box({"wires": [{"size": "#12", "count": 3}], "box": {"volume": "20 in3"}, "joints": [QUESTION]})
     assert sent_at(box) == [("/wires/0/size", "#12"), ("/box/volume", "20 in3")]
-    assert sent_at(box["joints"][0]) == TAKEN
+    assert sent_at(box["joints"][0]) == [("/joints/0" + at, sent) for at, sent in TAKEN]
     job = plan_job(
         {
             "defaults": {"place": {"exposure": "Damp"}},

@@ -9,6 +9,7 @@ from typing import Any
 import orjson
 
 from splicewright.answering import Chooser
+from splicewright.reports.words import size_text
 from splicewright.units import size
 from tests.choice.case import Case, Plain
 from tests.remedies.changes import change
@@ -67,7 +68,7 @@ def _connector(case: Case, remedy: Plain) -> Iterator[str]:
 
 
 def _split(chooser: Chooser, case: Case, remedy: Plain) -> Iterator[str]:
-    questions, jumpers = remedy["questions"], remedy["jumpers"]
+    questions, jumpers = remedy["questions"], _jumpers(remedy)
     for question, told in zip(questions, remedy["joints"], strict=True):
         answer = chooser.choose(question)
         if answer["outcome"] != "options" or _first(answer) != _named(chooser, told["best"]):
@@ -89,13 +90,19 @@ def _split(chooser: Chooser, case: Case, remedy: Plain) -> Iterator[str]:
     yield from _sizes(case, remedy)
 
 
+def _jumpers(remedy: Plain) -> list[Plain]:
+    """Give the jumpers with their size as a question has it."""
+    return [{**jumper, "size": size_text(jumper["size"])} for jumper in remedy["jumpers"]]
+
+
 def _sizes(case: Case, remedy: Plain) -> Iterator[str]:
     """Check that each jumper is as large as all conductors on one of its sides, and that a smaller one has a device."""
     largest = max(size(conductor["size"]) for conductor in case.conductors)
-    for one in remedy["jumpers"]:
+    jumpers = _jumpers(remedy)
+    for one in jumpers:
         if size(one["size"]) < largest and case.leaf("circuit", "overcurrent_amps") is None:
             yield f"its jumper of {one['size']} is smaller than {largest}, and no device is known"
-    jumper = size(remedy["jumpers"][0]["size"])
+    jumper = size(jumpers[0]["size"])
     with_larger = [
         question
         for question in remedy["questions"]
