@@ -25,7 +25,7 @@ def test_a_stock_has_as_many_types_and_joints_as_its_row_says() -> None:
 
 
 def test_a_plan_that_is_not_proven_is_not_timed(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(stock, "PATIENCE_S", 0.0)
+    monkeypatch.setattr(stock, "MOST_WORK", 0)
     given = stock.stock(stock.ranked_joints(Chooser(), 20), LEAST_COST, 40, 40, seed=1)
     with pytest.raises(stock.NotProven):
         stock.proven(given, LEAST_COST)()

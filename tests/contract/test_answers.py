@@ -67,7 +67,7 @@ def judged_rightly(judged: list[dict[str, Any]], sent: Any, *, every: bool) -> N
 def leaf_stated(sent: dict[str, Any], pointer: str) -> dict[str, Any]:
     """State what was asked for, with a value that its kind allows."""
     values = {"insulation": "THWN-2", "depth": {"value": 30, "unit": "in"}, "wiring_age": "new", "continuous": False}
-    values |= {"room": False, "device": "inverse-time-breaker"}
+    values |= {"room": False, "overcurrent_device": "inverse-time-breaker"}
     found = copy.deepcopy(sent)
     *parts, leaf = pointer.split("/")[1:]
     into: Any = found
