@@ -77,7 +77,7 @@ def _reduce_option(option: Plain, include: Collection[str]) -> None:
 
 def _reduce_remedy(remedy: Plain, include: Collection[str]) -> None:
     if "questions" not in include:
-        for name in ("question", "questions", "then"):
+        for name in ("question", "questions", "conductors", "then"):
             remedy.pop(name, None)
     if "rules" not in include:
         remedy.pop("sources", None)
