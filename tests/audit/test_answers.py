@@ -42,6 +42,11 @@ def test_want_of_a_connector_is_a_warning_that_tells_the_nearest() -> None:
     assert one.hint == "may be made as 4 joints tied by jumpers"
 
 
+def test_want_of_a_connector_among_those_that_are_kept_to_is_told_as_that() -> None:
+    (one,) = judged({"joint": TWO, "circuit": FULL, "place": PLACE, "only": {"methods": ["ground-crimp"]}})
+    assert one.says.startswith("No connector that the question keeps to may make this joint. Nearest come ")
+
+
 def test_what_was_not_judged_for_want_of_a_word_is_a_note_that_points_to_it() -> None:
     found = judged(
         {"joint": {"conductors": [TWO["conductors"][0], {"size": "12 AWG"}]}, "place": {**PLACE, "exposure": "wet"}}
@@ -107,7 +112,7 @@ def test_hint_words_the_first_change_that_leads_to_options(remedies: list[Any], 
 
 
 def test_want_of_a_connector_is_told_also_where_no_refusal_is() -> None:
-    answer = {"outcome": "no-connector", "bars": [], "referrals": [], "judged": [], "refusals": []}
+    answer = {"outcome": "no-connector", "bars": [], "referrals": [], "judged": [], "refusals": [], "counts": {}}
     (one,) = of_answer(answer, {"joint": TWO})
     assert one.says == "No connector of the catalogue may make this joint."
 

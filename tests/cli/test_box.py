@@ -139,3 +139,21 @@ def test_markup_in_what_was_given_is_printed_as_it_is() -> None:
         "joints": [{"id": "[red]x", "joint": {"conductors": [{"size": "12 AWG", "count": 2}]}}],
     }
     assert "[red]x" in run(orjson.dumps(given).decode()).stdout
+
+
+JOINED = FITS + "joints: [{joint: {conductors: [{size: 12 AWG, count: 2}]}}]\n"
+
+
+def test_json_has_what_is_included_beside_the_least() -> None:
+    box = read_yaml(JOINED.encode()).value
+    included = orjson.loads(run(JOINED, "--format", "json", "--include", "rules,meets").stdout)
+    assert included == fill_box({**box, "include": ["meets", "rules"]})
+    assert "rules" in included["joints"][0]
+    assert "rules" not in orjson.loads(run(JOINED, "--format", "json").stdout)["joints"][0]
+
+
+@pytest.mark.parametrize("said", [{"include": ["digests"]}, {"explain": "brief"}, {"explain": "full"}])
+def test_what_the_box_says_of_how_much_to_tell_goes_before_the_option(said: dict[str, Any]) -> None:
+    text = JOINED + orjson.dumps(said).decode()[1:-1].replace('"', "").replace(":", ": ") + "\n"
+    told = orjson.loads(run(text, "--format", "json", "--include", "rules").stdout)
+    assert told == fill_box({**read_yaml(JOINED.encode()).value, **said})

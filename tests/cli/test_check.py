@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Any
 
 import orjson
 import pytest
@@ -93,3 +94,18 @@ def test_every_problem_is_told_with_file_line_and_nearest_word(tmp_path: Path) -
     ]
     assert "did you mean 'lever-2-port'?" in told[0]
     assert "did you mean 'tugged'?" in told[2]
+
+
+def printed(*options: str, text: str) -> dict[str, Any]:
+    result = CliRunner().invoke(main, ["check", "--format", "json", *options], input=text)
+    answer: dict[str, Any] = orjson.loads(result.stdout)
+    return answer
+
+
+def test_json_has_what_is_included_beside_the_least() -> None:
+    text = JOINT + "proposal: {connector: lever-2-port}\n"
+    check = read_yaml(text.encode()).value
+    assert printed(text=text) == check_splice(check)
+    assert printed("--include", "confirmed", text=text) == check_splice({**check, "include": ["confirmed"]})
+    own = text + "include: [rules]\n"
+    assert printed("--include", "confirmed", text=own) == check_splice({**check, "include": ["rules"]})

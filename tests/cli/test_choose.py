@@ -4,13 +4,16 @@ from __future__ import annotations
 
 import re
 from pathlib import Path
+from typing import Any
 
 import orjson
 import pytest
 from click.testing import CliRunner
 
+from splicewright import choose
 from splicewright.answering import shipped_chooser
 from splicewright.cli.main import main
+from splicewright.reading import read_yaml
 
 SMALLEST = "joint: {conductors: [{size: 12 AWG, count: 2}]}\n"
 
@@ -111,6 +114,65 @@ def test_missing_file_exits_with_2(tmp_path: Path) -> None:
 def test_json_format_prints_one_json_document() -> None:
     result = CliRunner().invoke(main, ["choose", "-", "--format", "json", "--explain", "brief"], input=SMALLEST)
     assert orjson.loads(result.stdout)["outcome"] == "options"
+
+
+def printed(*options: str, text: str = SMALLEST) -> dict[str, Any]:
+    result = CliRunner().invoke(main, ["choose", "-", "--format", "json", *options], input=text)
+    answer: dict[str, Any] = orjson.loads(result.stdout)
+    return answer
+
+
+def test_json_has_what_is_included_beside_what_is_explained() -> None:
+    question = read_yaml(SMALLEST.encode()).value
+    assert printed() == choose(question)
+    assert printed("--include", "rules,meets") == {**choose({**question, "include": ["meets", "rules"]})}
+    assert printed("--explain", "brief", "--include", " rules , meets") == printed("--include", "meets,rules")
+    assert printed("--explain", "full", "--include", "rules") == choose(question)
+
+
+def test_what_the_question_says_to_include_goes_before_the_option() -> None:
+    said = printed("--include", "meets", text=SMALLEST + "include: [rules]\n")
+    assert said == printed(text=SMALLEST + "include: [rules]\n")
+    assert "rules" in said
+    assert "meets" not in said["options"][0]
+
+
+@pytest.mark.parametrize("command", ["choose", "check", "box", "batch"])
+def test_name_of_what_to_include_that_is_none_exits_with_2_and_names_the_nearest(command: str) -> None:
+    result = CliRunner().invoke(main, [command, "--include", "rules,prooves"], input=SMALLEST)
+    assert result.exit_code == 2
+    assert result.stderr.startswith("--include: ")
+    assert "did you mean 'proofs'?" in result.stderr
+
+
+@pytest.mark.parametrize("said", ["explain: brief", "include: []", "include: [digests]"])
+def test_screen_is_the_same_however_much_the_question_asks_for(said: str) -> None:
+    plain, other = (CliRunner().invoke(main, ["choose", "-", "--all"], input=text).stdout
+                    for text in (SMALLEST, f"{SMALLEST}{said}\n"))  # fmt: skip
+    assert without_address(other) == without_address(plain)
+
+
+def without_address(text: str) -> list[str]:
+    return [line for line in text.splitlines() if not line.startswith("answer ")]
+
+
+NARROWED = SMALLEST + "only: {methods: [twist-on]}\n"
+
+
+def test_narrowed_question_is_told_by_what_it_keeps_to() -> None:
+    result = CliRunner().invoke(main, ["choose", "-"], input=NARROWED)
+    assert result.exit_code == 0
+    assert result.stdout.startswith("Use twist-on-")
+    none = CliRunner().invoke(main, ["choose", "-"], input=SMALLEST + "only: {methods: [ground-crimp]}\n")
+    assert none.exit_code == 1
+    assert "that the question does not keep to were not looked at" in " ".join(none.stdout.split())
+    assert "one not in this catalogue" not in none.stdout
+
+
+def test_using_what_is_narrowed_away_tells_so() -> None:
+    result = CliRunner().invoke(main, ["choose", "-", "--using", "lever"], input=NARROWED)
+    assert result.exit_code == 0
+    assert result.stdout.startswith("lever was not looked at: the question keeps to others.")
 
 
 @pytest.mark.parametrize(

@@ -72,7 +72,8 @@ def _value(value: Any) -> str:
 
 def _why_none(answer: Plain) -> str:
     """Tell why no connector is left, by those that were refused for the fewest reasons."""
-    says, refusals = "No connector of the catalogue may make this joint.", answer["refusals"]
+    among = "that the question keeps to" if answer["counts"].get("not_carried") else "of the catalogue"
+    says, refusals = f"No connector {among} may make this joint.", answer["refusals"]
     if not refusals:
         return says
     fewest = min(len(refusal["because"]) for refusal in refusals)

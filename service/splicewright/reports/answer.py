@@ -305,9 +305,10 @@ def print_using(answer: Plain, using: str, ids: Iterable[str]) -> None:
         elif answer["outcome"] in ("barred", "refer"):
             _OUTCOMES[answer["outcome"]](out, answer, False)
             out.line(f"So {using} was not looked at.")
-        else:
-            refused = [refusal for refusal in answer["refusals"] if refusal["connector"] in wanted]
+        elif refused := [refusal for refusal in answer["refusals"] if refusal["connector"] in wanted]:
             _refused(out, sorted(refused, key=lambda one: len(one["because"])), using, answer.get("rules", {}))
+        else:
+            out.headline(f"{using} was not looked at: the question keeps to others.")
         _known(out, answer, whole=False)
 
 
