@@ -50,6 +50,26 @@ def test_answers_are_brief_unless_asked_for_whole(client: FlaskClient) -> None:
     assert lines(post(client, "/v1/batches?explain=full", body, NDJSON).data)[0]["rules"]
 
 
+CHECK = {**GOOD, "proposal": {"connector": "lever-2-port"}}
+
+
+def test_lines_and_lists_have_what_is_included_where_they_do_not_say(client: FlaskClient) -> None:
+    asked = [GOOD, {**GOOD, "include": ["meets"]}, CHECK]
+    body = b"\n".join(map(orjson.dumps, asked))
+    *answers, _ = lines(post(client, "/v1/batches?include=rules,confirmed", body, NDJSON).data)
+    assert ["rules" in answer for answer in answers] == [True, False, True]
+    assert ["meets" in answer["options"][0] for answer in answers] == [False, True, False]
+    assert ["confirmed" in answer for answer in answers] == [False, False, True]
+    assert post(client, "/v1/batches?include=rules,confirmed", orjson.dumps(asked)).json == answers
+
+
+def test_name_of_what_to_include_that_is_none_is_refused_before_any_line(client: FlaskClient) -> None:
+    response = post(client, "/v1/batches?include=rules,prooves", orjson.dumps(GOOD), NDJSON)
+    assert response.status_code == 422
+    (error,) = response.get_json()["errors"]
+    assert (error["says"].partition(":")[0], error["nearest"]) == ("?include/1", "proofs")
+
+
 def test_line_is_the_answer_that_the_question_gets_alone(client: FlaskClient) -> None:
     alone = post(client, "/v1/choices?explain=brief", BARRED).data
     assert post(client, "/v1/batches", orjson.dumps(BARRED), NDJSON).data.splitlines()[0] == alone
