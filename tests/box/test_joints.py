@@ -51,7 +51,8 @@ def room_of(answer: dict[str, Any]) -> dict[str, Any]:
 
 def test_a_joint_is_answered_as_it_would_be_alone_but_for_the_room_of_its_box() -> None:
     alone, (answer,) = asked_alone(JUDGED), answers(joint(), include=JUDGED)
-    assert room_of(alone) == {"concern": "box-room", "why": "no-rule", "article": "314.16"}
+    asks = {"why": "not-stated", "asks": "/place/room"}
+    assert room_of(alone) == {"concern": "box-room", **asks, "article": "314.16, 312.8, 376.56"}
     assert room_of(answer) == {"concern": "box-room", "article": "Table 314.16(A)"}
     expected = [room_of(answer) if one == room_of(alone) else one for one in alone["judged"]]
     assert in_question(answer) == {**alone, "judged": expected}

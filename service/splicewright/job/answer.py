@@ -69,8 +69,9 @@ def plan_job(given: Any, chooser: Chooser | None = None) -> Plain:
 def _check_names(job: Job, chooser: Chooser) -> None:
     """Refuse a catalogue or connector that is not known here. Raises `Refused`."""
     catalogue = chooser.catalogue(job.catalogue)
-    plain = example_question({**({"only": job.only} if job.only else {})}, job.code).question
-    chooser.holding.match(replace(plain, catalogue=job.catalogue))
+    if job.only:
+        plain = example_question({"only": job.only}, job.code).question
+        chooser.holding.match(replace(plain, catalogue=job.catalogue))
     if job.stock:
         check_stock(job.stock, [connector.id for connector in catalogue.connectors])
 
