@@ -81,7 +81,7 @@ def properties(of: Document, name: str) -> Document:
 
 
 def rename_an_answers_key(of: Document) -> None:
-    found = properties(of, "BriefOption")
+    found = properties(of, "Option")
     found["connector_id"] = found.pop("connector")
 
 
