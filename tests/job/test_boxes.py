@@ -114,3 +114,11 @@ def test_box_cautions_are_told_once():
     says = [caution["says"] for caution in answer["box_cautions"]]
     assert len(says) == len(set(says))
     assert max(caution["box_count"] for caution in answer["box_cautions"]) == 5
+
+
+@pytest.mark.parametrize("wrong", [{"quantity": 0}, {"id": "first"}])
+def test_a_box_that_is_not_read_is_counted_nowhere(wrong):
+    told = ("box_cautions", "assumed_in_boxes", "pigtails_and_jumpers")
+    first, other = {"id": "first", **BOX}, {"wires": [{"size": "10 AWG", "path": "stays"}]}
+    alone, beside = boxes(first), boxes(first, {**other, **wrong})
+    assert [beside[key] for key in told] == [alone[key] for key in told]

@@ -102,11 +102,12 @@ def _answer(
     catalogue = chooser.catalogue(job.catalogue)
     problems = list(problems_plain(decided, boxes, planned))
     lines = take_off(uses, job.stock)
+    read = [box for box in boxes if not box.errors]
     assumed = {
         "assumed_in_joints": assumed_in(
             "joint_count", ((entry.reading.assumed, entry.quantity or 0) for entry, _ in good)
         ),
-        "assumed_in_boxes": assumed_in("box_count", ((box.assumed, box.quantity or 0) for box in boxes)),
+        "assumed_in_boxes": assumed_in("box_count", ((box.assumed, box.quantity or 0) for box in read)),
     }
     written: Plain = {} if job.id is None else {"id": job.id}
     written |= {
@@ -122,7 +123,7 @@ def _answer(
     if job.stock and job.stock.prices:
         written["cost"] = money(sum(line.bought.cost or 0 for line in lines))
         written["unpriced"] = [line.connector for line in lines if line.bought.cost is None]
-    written["pigtails_and_jumpers"] = tails_plain(good, boxes, job.code)
+    written["pigtails_and_jumpers"] = tails_plain(good, read, job.code)
     if planned and job.stock:
         names = {connector.id: connector.name for connector in catalogue.connectors}
         written["stock_plan"] = StockPlanJson(planned, job.stock, made, names).to_dict()
@@ -131,7 +132,7 @@ def _answer(
         "boxes": list(boxes_plain(boxes, full="assumed" in job.include)),
         "judged": judged_of_job(good),
         "cautions": cautions_plain(good, full="cautions" in job.include),
-        "box_cautions": box_cautions_plain(boxes),
+        "box_cautions": box_cautions_plain(read),
         "assumed": assumed_plain(job.assumed),
         **read_as_plain(job.read_as),
         **assumed,

@@ -113,8 +113,7 @@ def tails_plain(entries: Iterable[tuple[JobEntry, Decision]], boxes: Iterable[Fi
         if decision.made:
             _add(counts, (*entry.reading.tails, *decision.jumpers), entry.quantity or 0)
     for box in boxes:
-        if not box.errors:
-            _add(counts, box.tails, box.quantity or 0)
+        _add(counts, box.tails, box.quantity or 0)
     return [_tail_plain(Tail(*key, counts[key]), code) for key in sorted(counts)]
 
 
