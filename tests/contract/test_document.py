@@ -163,6 +163,20 @@ def test_each_variant_carries_its_tag_as_const_and_enum(union: str, tag: str) ->
     assert len(set(words)) == len(words)
 
 
+def test_what_is_true_or_false_is_a_plain_boolean() -> None:
+    # A usual generator takes `const: true` for the word "true", and its client then refuses the answer.
+    told = orjson.dumps(document()["components"]["schemas"]).decode()
+    assert '"type":"boolean"' in told
+    assert [word for word in ("true", "false") if f'"const":{word}' in told or f'"enum":[{word}' in told] == []
+
+
+def test_batch_is_told_as_json_before_it_is_told_as_lines() -> None:
+    # Of several types of body, some generators know the first only, and of lines they make a text.
+    batch = document()["paths"]["/v1/batches"]["post"]
+    kinds = ["application/json", "application/x-ndjson"]
+    assert [*batch["requestBody"]["content"]] == [*batch["responses"]["200"]["content"]] == kinds
+
+
 def is_size(text: str) -> bool:
     try:
         size(text)

@@ -55,9 +55,9 @@ class BatchQuery(ShownQuery):
             "`{outcome: error, id, pointer, errors}` for one that was not valid, with pointers into the list."
             "\n\nAnswers are brief unless `explain` or `include` says otherwise."
         ),
-        asks={NDJSON: QUESTION, JSON: QUESTIONS},
+        asks={JSON: QUESTIONS, NDJSON: QUESTION},  # in this order: of several, some generators know the first
         query=BatchQuery,
-        gives={NDJSON: BATCH_LINE, JSON: BATCH_ITEMS},
+        gives={JSON: BATCH_ITEMS, NDJSON: BATCH_LINE},
     ),
 )
 def batches(explain: str = "brief", include: Sequence[str] = ()) -> Response:

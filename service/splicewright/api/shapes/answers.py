@@ -11,6 +11,7 @@ from splicewright.api.shapes.fields import (
     choice,
     count,
     each,
+    flag,
     part,
     raw,
     tag,
@@ -43,7 +44,7 @@ class GivenFactShape(Schema):
     fact = text("Its name: a leaf of the question, such as `place.exposure`, or a measure, such as `joint.count`.")
     value = raw(VALUE, "Its value.")
     at = each(fields.String(), _AT, optional=True, minItems=1)
-    assumed = raw({"type": "boolean", "const": True, "enum": [True]}, "There where it was not stated.", optional=True)
+    assumed = flag("True, and there where it was not stated.", optional=True)
 
 
 class ConcludedShape(Schema):

@@ -9,7 +9,7 @@ from splicewright.api.shapes.bad_items import BadItemShape
 from splicewright.api.shapes.boxes import SmallestShape, ToldShape
 from splicewright.api.shapes.checks import PointShape
 from splicewright.api.shapes.errors import ErrorShape
-from splicewright.api.shapes.fields import OneOf, count, each, raw, tag, text
+from splicewright.api.shapes.fields import OneOf, count, each, flag, tag, text
 from splicewright.api.shapes.remedies import REMEDY
 from splicewright.question.answer_vocabulary import OUTCOME, VERDICT
 
@@ -32,9 +32,9 @@ class _NotMade(NamedShape):
     remedies = each(
         REMEDY, "What would do instead, and what it may be split into. Left out with `same_as`.", optional=True
     )
-    remedies_looked_for = raw(
-        {"type": "boolean", "const": False, "enum": [False]},
-        "There in place of `remedies` where they were not looked for, after so many other joints: ask this one alone.",
+    remedies_looked_for = flag(
+        "False, and there in place of `remedies` where they were not looked for, after so many other joints: ask this "
+        "one alone.",
         optional=True,
     )
 
