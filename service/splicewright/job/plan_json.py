@@ -23,8 +23,7 @@ class StockPlanJson:
         planned = self._planned
         alternatives: Plain = {}
         if planned.fewer is not None:
-            left = dict.fromkeys(one.name for one in self._left(planned.fewer))
-            alternatives["fewer"] = self._plan(planned.fewer) | {"not_made": list(left)}
+            alternatives["fewer"] = self._plan(planned.fewer) | {"not_made": self._not_made(planned.fewer)}
         if planned.more is not None:
             alternatives["more"] = self._plan(planned.more) | {"improves": planned.improves}
         return {
@@ -39,10 +38,10 @@ class StockPlanJson:
         """Write a plan: its types, proven or not, its cost, and how the joints rank what they are made with."""
         wanted, shared = self._planned.wanted, self._planned.wanted.counts(plan.shares)
         uses = [use for some in uses_of(self._made, wanted, plan) for use in some]
-        left = sum(one.count for one in self._left(plan))
+        made = wanted.covers(plan.types)
         written: Plain = {
             "types": [self._type(one, shared) for one in plan.types],
-            "counts": {"made": wanted.joints - left, "not_made": left},
+            "counts": {"made": made, "not_made": wanted.joints - made},
             "proven_optimal": plan.aim.proven,
             "ties_settled": plan.settled,
         }
@@ -63,11 +62,11 @@ class StockPlanJson:
     def _named(self, connector: str) -> Plain:
         return {"connector": connector, "name": self._names[connector]}
 
-    def _left(self, plan: Plan) -> list[Made]:
-        """Give what a plan has no type for."""
-        held = {self._planned.wanted.types[one] for one in plan.types}
-        usable = self._planned.wanted.usable
-        return [one for one in self._made if held.isdisjoint(usable(one.decision.ranked))]
+    def _not_made(self, plan: Plan) -> list[str]:
+        """Give the names of what a plan has no type for."""
+        wanted, held = self._planned.wanted, set(plan.types)
+        left = {wanted.names(kind) for kind in wanted.kinds if held.isdisjoint(kind.options)}
+        return list(dict.fromkeys(one.name for one in self._made if wanted.usable(one.decision.ranked) in left))
 
     def _covers(self, wanted: Wanted) -> list[Plain]:
         """Write how many joints each type could make alone, those that make most first."""

@@ -59,6 +59,10 @@ class Wanted:
         """Give those of a joint's options that are looked at, in their order."""
         return _usable(tuple(ranked), self.looked_at)
 
+    def names(self, kind: Kind) -> tuple[str, ...]:
+        """Give the options of a kind by their connector ids: what is usable of those of its joints."""
+        return tuple(self.types[one] for one in kind.options)
+
     @cached_property
     def addable(self) -> tuple[int, ...]:
         """The types that are not carried."""
@@ -211,7 +215,7 @@ def wanted(ranked: Iterable[tuple[tuple[str, ...], int]], stock: Stock) -> Wante
 
 def _usable(ranked: tuple[str, ...], looked_at: tuple[frozenset[str], ...]) -> tuple[str, ...]:
     for some in looked_at:
-        if kept := tuple(one for one in ranked if one in some):
+        if kept := tuple([one for one in ranked if one in some]):
             return kept
     return () if looked_at else ranked
 

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
 from splicewright.job.model import Decision, Filled, JobEntry, JobOption, Plain, Stock, Tail, Use, money
 from splicewright.job.planning import Planned
-from splicewright.job.stock import Bought, Plan, Wanted, bought
+from splicewright.job.stock import Bought, Kind, Plan, Wanted, bought
 from splicewright.tables.conductors import grounding_color, grounding_color_source
 from splicewright.tables.jumpers import jumper_length, length_source, pigtail_length
 from splicewright.units import size
@@ -44,19 +44,33 @@ def planned_uses(made: Sequence[Made], planned: Planned) -> list[tuple[Use, ...]
 
 def uses_of(made: Sequence[Made], wanted: Wanted, plan: Plan) -> list[tuple[Use, ...]]:
     """Give each joint its share of what a plan gives its kind, earlier joints first; none where it gives none."""
-    place = {one: at for at, one in enumerate(wanted.types)}
-    left = {kind.options: dict(share) for kind, share in zip(wanted.kinds, plan.shares, strict=False)}
+    left = {
+        wanted.names(kind): _left(wanted, kind, share) for kind, share in zip(wanted.kinds, plan.shares, strict=False)
+    }
+    known: dict[tuple[int, str, int], Use] = {}
     found = []
     for one in made:
-        usable = tuple(place[each] for each in wanted.usable(one.decision.ranked))
-        share, need, uses = left.get(usable, {}), one.count, []
-        for at in usable:
-            if taken := min(need, share.get(at, 0)):
-                uses.append(_use(one.decision, wanted.types[at], taken))
-                share[at] -= taken
+        need, uses = one.count, []
+        for part in left.get(wanted.usable(one.decision.ranked), ()):
+            if taken := min(need, part.count):
+                same = (id(one.decision), part.connector, taken)
+                uses.append(known.get(same) or known.setdefault(same, _use(one.decision, part.connector, taken)))
+                part.count -= taken
                 need -= taken
         found.append(tuple(uses))
     return found
+
+
+@dataclass(slots=True)
+class _Left:
+    """How many joints of a kind are still to be made with a connector."""
+
+    connector: str
+    count: int
+
+
+def _left(wanted: Wanted, kind: Kind, share: Mapping[int, int]) -> list[_Left]:
+    return [_Left(wanted.types[one], share[one]) for one in kind.options if share.get(one)]
 
 
 def _use(decision: Decision, connector: str, count: int) -> Use:
