@@ -8,9 +8,11 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
+import orjson
+
 from splicewright.answer_forms import error_item
 from splicewright.answering.answer_json import judged_plain, order_of
-from splicewright.answering.finding_json import Order, placed_pointers
+from splicewright.answering.finding_json import placed_pointers
 from splicewright.job.model import Decision, Filled, JobEntry, Plain, Use
 from splicewright.job.planning import Planned
 from splicewright.job.stock import Wanted
@@ -40,14 +42,12 @@ def problems_plain(
     entries: Iterable[tuple[JobEntry, Decision | None]], boxes: Iterable[Filled], planned: Planned | None
 ) -> Iterator[Plain]:
     """Write every joint that is in error, barred, referred, without connector or without a price, then every box."""
-    told, alike = _WordsTold(), dict[str, list[str]]()
+    told, not_made = _WordsTold(), _NotMade()
     for entry, decision in entries:
         if decision is None:
             yield error_item(told.errors(entry), **identified(entry))
         elif not decision.made:
-            before = alike.setdefault(decision.answer, [])
-            yield {**identified(entry), **_not_made(entry, decision, before)}
-            before.append(entry.pointer)
+            yield {**identified(entry), **not_made.told(entry, decision)}
         elif planned and (without := _without_price(decision, planned.wanted)):
             yield {**identified(entry), "outcome": "no-price", "connectors": without}
         if entry.check and entry.check["verdict"] == "unsound" and decision and decision.made:
@@ -59,30 +59,62 @@ def problems_plain(
             yield from _box_problems(box)
 
 
-def _not_made(entry: JobEntry, decision: Decision, before: Sequence[str]) -> Plain:
-    """Write why; in short where joints that ask the same, `before` this one, have told it often enough."""
-    asked, written = _asked(entry), Plain(outcome=decision.outcome)
-    in_short = len(before) >= _MOST_ALIKE
-    order = order_of(asked)
-    written["because"] = [_reason(one, order, entry) for one in decision.because[: 1 if in_short else None]]
-    if in_short:
-        return {**written, "same_as": before[0]}
-    if decision.remedies is None:
-        return {**written, "remedies_looked_for": False}
-    within = entry.pointer.removesuffix(_sent(asked).pointer)
-    return {**written, "remedies": [one.told(asked, within) for one in decision.remedies]}
+class _NotMade:
+    """Writes why joints are not made, and what would do. For joints that say the same it is looked up once."""
+
+    def __init__(self) -> None:
+        self._before: dict[str, list[str]] = {}  # by answer: the joints that ask the same
+        # By the identity of what was asked, which the joints of the job keep.
+        self._because: dict[int, list[tuple[Plain, list[str]]]] = {}
+        self._remedies: dict[int, list[bytes]] = {}
+
+    def told(self, entry: JobEntry, decision: Decision) -> Plain:
+        """Write it; in short where joints that ask the same have told it often enough."""
+        asked, before = _asked(entry), self._before.setdefault(decision.answer, [])
+        because = self._because.get(id(asked)) or self._because.setdefault(id(asked), list(_reasons(decision, asked)))
+        before.append(entry.pointer)
+        within = _within(entry)
+        in_short = len(before) > _MOST_ALIKE
+        written: Plain = {
+            "outcome": decision.outcome,
+            "because": [
+                {**said, "at": [within + at for at in places]} if places else said
+                for said, places in because[: 1 if in_short else None]
+            ],
+        }
+        if in_short:
+            return {**written, "same_as": before[0]}
+        if decision.remedies is None:
+            return {**written, "remedies_looked_for": False}
+        texts = self._remedies.get(id(asked))
+        if texts is None:
+            texts = self._remedies[id(asked)] = [orjson.dumps(one.told(asked)) for one in decision.remedies]
+        return {**written, "remedies": [_moved(orjson.loads(text), within) for text in texts]}
 
 
-def _reason(told: Plain, order: Order, entry: JobEntry) -> Plain:
-    if "at" not in told:
-        return told
-    return {**told, "at": [_in_job(at, entry) for at in placed_pointers(told["at"], order)]}
+def _reasons(decision: Decision, asked: ParsedQuestion) -> Iterator[tuple[Plain, list[str]]]:
+    """Give each reason with the pointers to what it speaks of, into what was sent."""
+    order, sent = order_of(asked), _sent(asked)
+    for told in decision.because:
+        yield told, [sent.from_root(at) for at in placed_pointers(told.get("at", ()), order)]
+
+
+def _moved(remedy: Plain, within: str) -> Plain:
+    """Let the patches of a remedy lead into the job."""
+    for patched in (remedy, *remedy.get("joints", ())):
+        for operation in patched.get("patch", ()):
+            operation["path"] = within + operation["path"]
+    return remedy
+
+
+def _within(entry: JobEntry) -> str:
+    """Give the pointer to what was sent, of which a joint's question is a part."""
+    return entry.pointer.removesuffix(_sent(_asked(entry)).pointer)
 
 
 def _in_job(pointer: str, entry: JobEntry) -> str:
     """Turn a pointer into a joint's question to one into the job; what a box says of its joints stands there."""
-    sent = _sent(_asked(entry))
-    return entry.pointer.removesuffix(sent.pointer) + sent.from_root(pointer)
+    return _within(entry) + _sent(_asked(entry)).from_root(pointer)
 
 
 def _asked(entry: JobEntry) -> ParsedQuestion:
