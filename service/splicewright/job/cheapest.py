@@ -36,7 +36,7 @@ def least_cost(wanted: Wanted, work: Work) -> Plan:
     types = _types(wanted, shares)
     other = SharingProgram(wanted, work, program.kinds)
     other.use_carried_only()
-    if not _is_only(other, types, aim.value, work):
+    if not other.is_only(types, other.cost, aim.value, _FOR_A_SHORT_WAY):
         program.at_most(program.cost, aim.value)
         program.use_carried_only()
         program.start(program.flagged(found))
@@ -66,7 +66,8 @@ def least_cost_within(wanted: Wanted, most: int, left: int, work: Work) -> Plan 
     aim = Aim(wanted.cost(counts), found.bound)
     held = tuple(sorted({*(one for one, n in counts.items() if n), *wanted.carried}))
     shares = () if left else tuple(_by_kind(wanted, program.shares(found)))
-    if not aim.proven or _is_only(within(), held, aim.value, work):
+    other = within()
+    if not aim.proven or other.is_only(held, other.cost, aim.value, _FOR_A_SHORT_WAY):
         return Plan(held, shares, aim, aim.proven, aim.value)
     program.at_most(program.cost, aim.value)
     types = _few_and_first(program)
@@ -81,15 +82,6 @@ def _better(wanted: Wanted, shares: Shares, others: Shares, bound: float) -> tup
 
 def _types(wanted: Wanted, shares: Shares) -> tuple[int, ...]:
     return tuple(sorted({*wanted.counts(shares), *wanted.carried}))
-
-
-def _is_only(program: SharingProgram, types: tuple[int, ...], cost: int, work: Work) -> bool:
-    """Say whether no plan of that cost or less has other types than these, and no more of them that are added."""
-    added = [program.flags[one] for one in types if one not in program.wanted.carried]
-    program.row([(flag, 1) for flag in added], most=len(added) - 1)
-    program.row(program.added.items(), most=len(added))
-    with work.spending(_FOR_A_SHORT_WAY):
-        return not added or program.has_none(program.cost, cost)
 
 
 def _few_and_first(program: SharingProgram) -> tuple[int, ...] | None:

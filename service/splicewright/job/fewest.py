@@ -6,7 +6,7 @@ priced), then to the one in which joints rank best, then to the ids that come fi
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from splicewright.job.covers import TooMany, covers
 from splicewright.job.mip_models import RankedProgram, TypesProgram
@@ -15,6 +15,7 @@ from splicewright.job.stock import Plan, Wanted
 
 _WORK_OF_A_KIND = 8  # to find what the joints of one kind are made with, in the units of `Work`
 _FOR_COVERS = 0.25  # of the work that is left
+FOR_A_SHORT_WAY = 0.2  # of the work: so much may be spent on proving that there is no tie to break
 
 
 def fewest_types(wanted: Wanted, work: Work) -> Plan:
@@ -41,40 +42,55 @@ def fewest_types(wanted: Wanted, work: Work) -> Plan:
 
 def best_ranked(wanted: Wanted, most: int, work: Work) -> Plan | None:
     """Give the plan with at most so many added types in which joints rank best; fewer types where they do as well."""
-    program = RankedProgram(wanted, work, priced=False)
-    program.row(program.added.items(), most=most)
-    found = program.solve(program.ranks)
-    if found is None:
-        return None
-    types = program.types(found)
-    aim = Aim(wanted.ranks(wanted.best_ranked(types)), found.bound)
-    return _few_and_in_order(program, wanted, types, aim, program.ranks)
+    return _best_within(wanted, most, work, priced=False)
 
 
 def cheapest_ranked(wanted: Wanted, most: int, work: Work) -> Plan | None:
     """Give the plan with at most so many added types that costs least, joints taking the best they can."""
-    program = RankedProgram(wanted, work, priced=True)
-    program.row(program.added.items(), most=most)
-    found = program.solve(program.cost)
+    return _best_within(wanted, most, work, priced=True)
+
+
+def _best_within(wanted: Wanted, most: int, work: Work, *, priced: bool) -> Plan | None:
+    def within() -> RankedProgram:
+        program = RankedProgram(wanted, work, priced=priced)
+        program.row(program.added.items(), most=most)
+        return program
+
+    def aimed_at(program: RankedProgram) -> dict[int, float]:
+        return program.cost if priced else program.ranks
+
+    program = within()
+    found = program.solve(aimed_at(program))
     if found is None:
         return None
     types = program.types(found)
-    aim = Aim(wanted.cost(wanted.counts(wanted.best_ranked(types))), found.bound)
-    return _few_and_in_order(program, wanted, types, aim, program.cost)
+    aim = Aim((_cost if priced else _ranks)(wanted, types), found.bound)
+    if not aim.proven:
+        return _plan(wanted, types, aim, settled=False)
+    used = used_of(wanted, types)
+    if program.is_only(used, aimed_at(program), aim.value, FOR_A_SHORT_WAY):
+        return _plan(wanted, used, aim, settled=True)
+    program = within()
+    program.start(found.values)
+    return _few_and_in_order(program, wanted, types, aim, aimed_at(program))
+
+
+def used_of(wanted: Wanted, types: Iterable[int]) -> frozenset[int]:
+    """Give the carried types, and those of others that joints are made with if each takes the best that it can."""
+    return wanted.carried.union(wanted.counts(wanted.best_ranked(types)))
 
 
 def _few_and_in_order(
     program: RankedProgram, wanted: Wanted, types: tuple[int, ...], aim: Aim, weights: dict[int, float]
 ) -> Plan:
-    if aim.proven:
-        program.at_most(weights, aim.value)
-        few = program.solve(program.added)
-        if few is not None:
-            count = len(set(program.types(few)) - wanted.carried)
-            program.at_most(program.added, count)
-            ordered = first_by_order(program, program.in_order) if Aim(count, few.bound).proven else None
-            if ordered is not None:
-                return _plan(wanted, program.types(ordered), aim, settled=True)
+    program.at_most(weights, aim.value)
+    few = program.solve(program.added)
+    if few is not None:
+        count = len(set(program.types(few)) - wanted.carried)
+        program.at_most(program.added, count)
+        ordered = first_by_order(program, program.in_order) if Aim(count, few.bound).proven else None
+        if ordered is not None:
+            return _plan(wanted, program.types(ordered), aim, settled=True)
     return _plan(wanted, types, aim, settled=False)
 
 

@@ -7,7 +7,7 @@ second joints are shared out among types as it is cheapest, one by one.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
 from splicewright.job.model import SPARE_STEPS
 from splicewright.job.solver import Found, Program, Work
@@ -42,6 +42,17 @@ class TypesProgram(Program):
     def types(self, found: Found) -> tuple[int, ...]:
         """Give the types of a solution."""
         return tuple(one for one, column in enumerate(self.flags) if found.flag(column))
+
+    def is_only(self, types: Iterable[int], aim: Mapping[int, float], most: int, share: float) -> bool:
+        """Say whether it is proven that no solution with an aim of at most a whole value lacks one of these types.
+
+        None that adds more types than these is looked at. At most a share of all work is spent. Ends a program.
+        """
+        added = [self.flags[one] for one in types if one not in self.wanted.carried]
+        self.row([(flag, 1) for flag in added], most=len(added) - 1)
+        self.row(self.added.items(), most=len(added))
+        with self._work.spending(share):
+            return not added or self.has_none(aim, most)
 
     def cover(self, sets: Iterable[Sequence[int]]) -> None:
         """Ask for a type of each set."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from splicewright.job.cheapest import least_cost, least_cost_within
-from splicewright.job.fewest import best_ranked, cheapest_ranked, fewest_types
+from splicewright.job.fewest import FOR_A_SHORT_WAY, best_ranked, cheapest_ranked, fewest_types, used_of
 from splicewright.job.mip_models import RankedProgram, TypesProgram
 from splicewright.job.model import LEAST_COST
 from splicewright.job.solver import Aim, Work, first_by_order
@@ -90,21 +90,38 @@ def _fewer(wanted: Wanted, aim: str, most: int, work: Work) -> Plan | None:
         return _left(wanted, types, reached, settled=False)
     if aim == LEAST_COST:
         return least_cost_within(wanted, most, wanted.joints - covers, work)
-    ranked = RankedProgram(wanted, work, priced=False, left=True)
-    ranked.row(ranked.added.items(), most=most)
-    ranked.at_most(ranked.left, wanted.joints - covers)
-    ordered = first_by_order(ranked, ranked.in_order) if _at_best(ranked) else None
-    return _left(wanted, ranked.types(ordered) if ordered else types, reached, settled=ordered is not None)
+    return _fewer_best_ranked(wanted, most, types, reached, work)
 
 
-def _at_best(program: RankedProgram) -> bool:
-    """Hold a program at its best ranks, if they are proven."""
+def _fewer_best_ranked(wanted: Wanted, most: int, types: tuple[int, ...], reached: Aim, work: Work) -> Plan:
+    """Of all plans with so many added types that cover as many joints give that in which they rank best, by ids then.
+
+    Where the work does not settle it, `types` are told.
+    """
+
+    def within() -> RankedProgram:
+        program = RankedProgram(wanted, work, priced=False, left=True)
+        program.row(program.added.items(), most=most)
+        program.at_most(program.left, wanted.joints - reached.value)
+        return program
+
+    program = within()
     found = program.solve(program.ranks)
     if found is None:
-        return False
-    ranks = Aim(program.wanted.ranks(program.wanted.best_ranked(program.types(found))), found.bound)
+        return _left(wanted, types, reached, settled=False)
+    best = program.types(found)
+    ranks = Aim(wanted.ranks(wanted.best_ranked(best)), found.bound)
+    if not ranks.proven:
+        return _left(wanted, types, reached, settled=False)
+    used = used_of(wanted, best)
+    # With fewer added types than there may be, those that do nothing would come first by order.
+    if len(used - wanted.carried) == most and program.is_only(used, program.ranks, ranks.value, FOR_A_SHORT_WAY):
+        return _left(wanted, tuple(sorted(used)), reached, settled=True)
+    program = within()
+    program.start(found.values)
     program.at_most(program.ranks, ranks.value)
-    return ranks.proven
+    ordered = first_by_order(program, program.in_order)
+    return _left(wanted, program.types(ordered) if ordered else types, reached, settled=ordered is not None)
 
 
 def _left(wanted: Wanted, types: tuple[int, ...], reached: Aim, *, settled: bool) -> Plan:

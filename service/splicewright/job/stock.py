@@ -172,10 +172,11 @@ class Wanted:
 
     def counts(self, shares: Sequence[Mapping[int, int]]) -> dict[int, int]:
         """Count the joints made with each type."""
-        found: Counter[int] = Counter()
+        found: dict[int, int] = {}
         for share in shares:
-            found.update(share)
-        return dict(found)
+            for one, n in share.items():
+                found[one] = found.get(one, 0) + n
+        return found
 
     def cost(self, counts: Mapping[int, int]) -> int:
         """Reckon what so many of each type cost, in units; those without a price cost nothing."""
