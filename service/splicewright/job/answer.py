@@ -14,6 +14,7 @@ from splicewright.answering import Chooser, shipped_chooser
 from splicewright.job.boxes import fill_boxes
 from splicewright.job.entries import Names, read_joints
 from splicewright.job.evaluation import Decider
+from splicewright.job.garbage import full_collections_put_off
 from splicewright.job.job_json import (
     assumed_in,
     box_cautions_plain,
@@ -49,8 +50,13 @@ def plan_job(given: Any, chooser: Chooser | None = None) -> Plain:
     Raises `Refused` with every problem where the job as a whole is not valid.
     """
     job = read_job(given)
+    with full_collections_put_off():
+        return _answered(job, chooser or shipped_chooser())
+
+
+def _answered(job: Job, chooser: Chooser) -> Plain:
     # Of the same rules and catalogue to the end, whatever is reloaded meanwhile.
-    asking = copy(chooser or shipped_chooser())
+    asking = copy(chooser)
     _check_names(job, asking)
     names = Names()
     decider = Decider(asking, splitting=job.split_overfilled)
