@@ -158,6 +158,9 @@ def _address(
 
     `assumed` is what was assumed in joints and boxes, as the answer tells it of them all together.
     """
+    readings = {id(entry.reading): entry.reading for entry, _ in decided}
+    # As text in the text, written once for joints that say the same.
+    canonical = {of: orjson.Fragment(orjson.dumps(one.canonical.decode())) for of, one in readings.items()}
     content = {
         "job": [job.code, job.amendments, job.catalogue, job.split_overfilled, sorted(job.include), VERSION],
         "stock": None if job.stock is None else [asdict(job.stock), solver_version()],
@@ -166,7 +169,7 @@ def _address(
             [
                 entry.name,
                 entry.quantity,
-                entry.reading.canonical.decode(),
+                canonical[id(entry.reading)],
                 [asdict(tail) for tail in entry.reading.tails],
                 [asdict(error) for error in entry.errors],
                 *([entry.reading.proposed["proposal"]] if entry.reading.proposed else []),

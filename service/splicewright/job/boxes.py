@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import partial
@@ -12,7 +11,7 @@ from splicewright.box.answer import filled
 from splicewright.box.joints import Decided, decide
 from splicewright.box.model import BoxRequest
 from splicewright.box.read import read_box
-from splicewright.job.entries import HEAD, Names, box_defaults, read_head
+from splicewright.job.entries import HEAD, Names, box_defaults, read_head, said
 from splicewright.job.evaluation import Decider
 from splicewright.job.model import Filled, Job, JobEntry, Plain, Reading, Tail
 from splicewright.job.schema import JobBoxSchema
@@ -42,7 +41,7 @@ class _Made:
 
 def fill_boxes(job: Job, names: Names, decider: Decider) -> Iterator[Filled]:
     """Reckon each box and read its joints. A box or joint that is not valid has errors, and spoils no other."""
-    known: Memo[str, _Made] = Memo(_MOST_KNOWN)
+    known: Memo[bytes, _Made] = Memo(_MOST_KNOWN)
     for at, given in enumerate(job.boxes):
         pointer = join("/boxes", at)
         if not isinstance(given, Mapping):
@@ -71,15 +70,11 @@ def _moved(problem: Problem, box: str, given: Mapping[str, Any]) -> Problem:
     return problem if of_the_job else Problem(box + problem.pointer, problem.says)
 
 
-def _make_once(rest: Mapping[str, Any], job: Job, decider: Decider, known: Memo[str, _Made]) -> _Made:
-    try:
-        text = json.dumps(rest)
-    except (TypeError, ValueError, RecursionError):
+def _make_once(rest: dict[str, Any], job: Job, decider: Decider, known: Memo[bytes, _Made]) -> _Made:
+    text = said(rest)
+    if text is None:
         return _make(rest, job, decider)
-    found = known.get(text)
-    if found is None:
-        found = known.keep(text, _make(stated(rest) if "null" in text else rest, job, decider))
-    return found
+    return known.get(text) or known.keep(text, _make(stated(rest), job, decider))
 
 
 def _make(rest: Mapping[str, Any], job: Job, decider: Decider) -> _Made:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-import json
+import marshal
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from functools import partial
@@ -24,6 +24,7 @@ _PARTS = ("joint", "place", "circuit", "work")
 #: Of a place a box says these itself; a default meant for joints without a box would contradict it.
 _OF_THE_BOX = ("enclosure", "box_material")
 _MOST_KNOWN = 5000
+_WITHOUT_REFERENCES = 2  # the version of the format
 _NO_OBJECT = Reading(problems=(Problem("", Says("a joint is an object with its conductors", "wrong-type")),))
 
 
@@ -33,17 +34,18 @@ class Names:
     def __init__(self) -> None:
         self._pointers: dict[str, str] = {}
 
-    def take(self, name: str, pointer: str) -> Iterator[Problem]:
+    def take(self, name: str, pointer: str) -> tuple[Problem, ...]:
         """Take a name for what stands at `pointer`; gives a problem where it is taken already."""
         first = self._pointers.setdefault(name, pointer)
-        if first != pointer:
-            says = f"{shown(name)} stands already at {first}; give each joint and box a name of its own"
-            yield Problem(join(pointer, "id"), Says(says, "twice"))
+        if first == pointer:
+            return ()
+        says = f"{shown(name)} stands already at {first}; give each joint and box a name of its own"
+        return (Problem(join(pointer, "id"), Says(says, "twice")),)
 
 
 def read_joints(job: Job, names: Names) -> Iterator[JobEntry]:
     """Read each joint. One that is not valid has errors, and spoils no other."""
-    known: Memo[str, Reading] = Memo(_MOST_KNOWN)
+    known: Memo[bytes, Reading] = Memo(_MOST_KNOWN)
     for at, given in enumerate(job.joints):
         pointer = join("/joints", at)
         if not isinstance(given, Mapping):
@@ -55,10 +57,9 @@ def read_joints(job: Job, names: Names) -> Iterator[JobEntry]:
         reading = _read_once(rest, job, known)
         name = pointer if head.get("id") is None else head["id"]
         problems += reading.problems
-        errors = (
-            *(Problem(pointer + problem.pointer, problem.says) for problem in problems),
-            *names.take(name, pointer),
-        )
+        errors = names.take(name, pointer)
+        if problems:
+            errors = (*[Problem(pointer + problem.pointer, problem.says) for problem in problems], *errors)
         yield JobEntry(pointer, name, head.get("id"), head.get("quantity"), reading, errors)
 
 
@@ -73,16 +74,21 @@ def read_head(schema: Strict, given: Mapping[str, Any]) -> tuple[Plain, tuple[Pr
         return ({} if "quantity" in wrong else {"quantity": 1}) | good, error.problems
 
 
-def _read_once(rest: Mapping[str, Any], job: Job, known: Memo[str, Reading]) -> Reading:
-    # Not orjson: it writes days, identifiers and the like as text, for which they would then be taken.
-    try:
-        text = json.dumps(rest)
-    except (TypeError, ValueError, RecursionError):
+def _read_once(rest: dict[str, Any], job: Job, known: Memo[bytes, Reading]) -> Reading:
+    text = said(rest)
+    if text is None:
         return _read(rest, job)
-    found = known.get(text)
-    if found is None:
-        found = known.keep(text, _read(stated(rest) if "null" in text else rest, job))
-    return found
+    return known.get(text) or known.keep(text, _read(stated(rest), job))
+
+
+def said(rest: dict[str, Any]) -> bytes | None:
+    """Give bytes that are the same only for what says the same; None where what is held is no plain value."""
+    try:
+        # Without references, which would tell apart what is alike. JSON text would take twice as long, and orjson
+        # writes days, identifiers and the like as text, for which they would then be taken.
+        return marshal.dumps(rest, _WITHOUT_REFERENCES)
+    except ValueError:
+        return None
 
 
 def _read(rest: Mapping[str, Any], job: Job) -> Reading:

@@ -106,8 +106,8 @@ def _best_cover(wanted: Wanted, sets: list[tuple[int, ...]], aim: Aim, work: Wor
 
     def worth(types: frozenset[int]) -> tuple[int, int, int, list[int]]:
         shares = wanted.best_ranked(types | wanted.carried)
-        counts = wanted.counts(shares)
-        unpriced = sum(n for one, n in counts.items() if one in wanted.unpriced) if wanted.prices else 0
+        counts = wanted.counts(shares) if wanted.prices else {}
+        unpriced = sum(n for one, n in counts.items() if one in wanted.unpriced)
         return (unpriced, wanted.cost(counts), wanted.ranks(shares), sorted(types))
 
     return _plan(wanted, min(found, key=worth) | wanted.carried, aim, settled=True)
