@@ -26,6 +26,7 @@ if TYPE_CHECKING:
 MAX_DEPTH = 40
 _MOST_LISTED = 30  # words, in a sentence
 _MOST_ALLOWED = 100  # words, beside it
+MOST_PROBLEMS = 100  # told of what is not valid; those beyond them are counted
 USE_ONE_OF = "; use one of: "  # stands before the words that would be right
 _INTEGER = re.compile(r"[-+]?(0|[1-9][0-9]{0,17})\Z")
 _DECIMAL = re.compile(r"[-+]?(?:0|[1-9][0-9]{0,17})(\.[0-9]{1,18})?([eE][-+]?[0-9]{1,3})?\Z")
@@ -48,12 +49,18 @@ class Says(str):
         found.code, found.nearest, found.allowed = code, nearest, tuple(allowed)
         return found
 
-    def __reduce__(self) -> tuple[type[Says], tuple[Any, ...]]:
-        return Says, (str(self), self.code, self.nearest, self.allowed)
+    def __reduce__(self) -> tuple[Any, ...]:
+        return type(self), (str(self), self.code, self.nearest, self.allowed)
 
     def within(self, before: str, after: str = "", code: str | None = None) -> Says:
         """Give it as a part of a longer sentence."""
         return Says(f"{before}{self}{after}", code or self.code, self.nearest, self.allowed)
+
+
+class Further(Says):
+    """Tells that there are `count` problems beyond those that were told."""
+
+    count = 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,10 +89,16 @@ class Problem:
 
 
 class Refused(ValueError):
-    """What was given is not valid. Carries every problem found, never only the first."""
+    """What was given is not valid. Carries the problems found, never only the first; beyond 100 their count."""
 
     def __init__(self, problems: Iterable[Problem]) -> None:
-        self.problems = tuple(problems)
+        found = tuple(problems)  # a small body may hold so many that to tell each would take a hundred times its bytes
+        each = [one for one in found if not isinstance(one.says, Further)]
+        if more := sum(one.says.count for one in found if isinstance(one.says, Further)) + len(each[MOST_PROBLEMS:]):
+            further = Further(f"and {more:,} more; mend those that are told first", "not-valid")
+            further.count = more
+            found = (*each[:MOST_PROBLEMS], Problem("", further))
+        self.problems = found
         super().__init__("; ".join(f"{p.pointer or '(whole)'}: {p.says}" for p in self.problems))
 
 

@@ -195,3 +195,21 @@ def test_new_keys_differ_and_have_the_digest_that_is_printed() -> None:
     (one, digest), (other, _) = new_key(), new_key()
     assert one != other
     assert hashlib.sha256(one.encode()).hexdigest() == digest
+
+
+@pytest.mark.parametrize("guessed", ["test", "", "password"])
+def test_digest_of_a_text_that_anyone_guesses_is_no_key(tmp_path: Path, guessed: str) -> None:
+    path = tmp_path / "keys.yaml"
+    path.write_text("keys:\n" + entry("field-app", guessed))
+    with pytest.raises(Faults, match="that anyone guesses"):
+        Keys(path)
+
+
+def test_example_of_the_documentation_is_no_file_of_keys(tmp_path: Path) -> None:
+    page = (Path(__file__).parents[2] / "docker/README.md").read_text()
+    example = page.partition("```yaml\nkeys:\n")[2].partition("```")[0]
+    assert "sha256: " in example
+    path = tmp_path / "keys.yaml"
+    path.write_text(f"keys:\n{example}")
+    with pytest.raises(Faults, match="is no SHA-256 digest|at most 64"):
+        Keys(path)

@@ -141,3 +141,9 @@ def test_long_call_that_is_refused_gives_its_place_back() -> None:
     wrong = {"data": b"x", "content_type": "text/plain", "buffered": True}
     statuses = {client.post("/v1/batches", **wrong).status_code for _ in range(3)}
     assert statuses == {415}
+
+
+@pytest.mark.parametrize("rate", ["0/minute", "20/second;0/hour"])
+def test_rate_that_lets_nobody_call_is_none(rate: str) -> None:
+    with pytest.raises(Faults, match="is no rate"):
+        create_app(settings=Settings(rate=rate))

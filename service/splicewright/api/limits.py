@@ -72,7 +72,8 @@ def check_rate(settings: Settings) -> None:
     from limits import parse_many  # noqa: PLC0415 - the extra `web`
 
     try:
-        parse_many(settings.rate)
+        if not all(limit.amount > 0 for limit in parse_many(settings.rate)):  # nobody could call: not what was meant
+            raise ValueError
     except ValueError:
         says = f"{settings.rate!r} is no rate; write `600/minute` or `20/second;5000/hour`"
         raise Faults([Fault("", 0, "rate", says)]) from None
