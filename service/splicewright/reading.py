@@ -58,9 +58,9 @@ class Says(str):
 
 
 class Further(Says):
-    """Tells that there are `count` problems beyond those that were told."""
+    """Tells that there are `number` problems beyond those that were told."""
 
-    count = 1
+    number = 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,9 +94,9 @@ class Refused(ValueError):
     def __init__(self, problems: Iterable[Problem]) -> None:
         found = tuple(problems)  # a small body may hold so many that to tell each would take a hundred times its bytes
         each = [one for one in found if not isinstance(one.says, Further)]
-        if more := sum(one.says.count for one in found if isinstance(one.says, Further)) + len(each[MOST_PROBLEMS:]):
+        if more := sum(one.says.number for one in found if isinstance(one.says, Further)) + len(each[MOST_PROBLEMS:]):
             further = Further(f"and {more:,} more; mend those that are told first", "not-valid")
-            further.count = more
+            further.number = more
             found = (*each[:MOST_PROBLEMS], Problem("", further))
         self.problems = found
         super().__init__("; ".join(f"{p.pointer or '(whole)'}: {p.says}" for p in self.problems))

@@ -211,5 +211,5 @@ def test_example_of_the_documentation_is_no_file_of_keys(tmp_path: Path) -> None
     assert "sha256: " in example
     path = tmp_path / "keys.yaml"
     path.write_text(f"keys:\n{example}")
-    with pytest.raises(Faults, match="is no SHA-256 digest|at most 64"):
+    with pytest.raises(Faults, match="sha256"):
         Keys(path)

@@ -72,11 +72,12 @@ def check_rate(settings: Settings) -> None:
     from limits import parse_many  # noqa: PLC0415 - the extra `web`
 
     try:
-        if not all(limit.amount > 0 for limit in parse_many(settings.rate)):  # nobody could call: not what was meant
-            raise ValueError
+        good = all(limit.amount > 0 for limit in parse_many(settings.rate))  # nobody could call: not what was meant
     except ValueError:
+        good = False
+    if not good:
         says = f"{settings.rate!r} is no rate; write `600/minute` or `20/second;5000/hour`"
-        raise Faults([Fault("", 0, "rate", says)]) from None
+        raise Faults([Fault("", 0, "rate", says)])
 
 
 def _who() -> str:
