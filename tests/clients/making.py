@@ -20,6 +20,7 @@ only_where_wanted = pytest.mark.skipif(
     CHOICE not in CHOSEN, reason=f"needs generators, node and npm; {CHOICE}=1 runs it"
 )
 TYPESCRIPT = Path(__file__).parent / "typescript"
+VALIDATING = Path(__file__).parent / "validating"
 PACKAGE = "splicewright_client"
 
 
@@ -53,6 +54,32 @@ def make_python_client(document: Path) -> str:
     settings.write_text("post_hooks: []\n")  # they only make it prettier
     command = (sys.executable, "-m", "openapi_python_client", "generate", "--path", document, "--meta", "none")
     return run(*command, "--output-path", PACKAGE, "--config", settings, folder=document.parent)
+
+
+def make_pydantic_models(document: Path, folder: Path) -> None:
+    """Generate a module of pydantic models."""
+    command = (sys.executable, "-m", "datamodel_code_generator", "--input", document, "--input-file-type", "openapi")
+    told = ("--output-model-type", "pydantic_v2.BaseModel", "--formatters", "builtin")
+    run(*command, *told, "--output", "splicewright_models.py", folder=folder)
+
+
+def make_pydantic_package(document: Path, folder: Path) -> None:
+    """Generate a whole package, with calls and models, by the generator that needs Java."""
+    tool = Path(sys.executable).with_name("openapi-generator-cli")
+    parts = "apis,models,supportingFiles,apiTests=false,modelTests=false,apiDocs=false,modelDocs=false"
+    command = (tool, "generate", "-g", "python", "-i", document, "-o", folder, "--global-property", parts)
+    run(*command, "--package-name", "splicewright_package", folder=folder)
+
+
+def make_validating_calls(document: Path, folder: Path) -> None:
+    """Generate calls in TypeScript that validate by zod, and compile the program that makes them."""
+    source = VALIDATING / "zod"
+    install_node_packages(folder, source)
+    for name in ("openapi-ts.config.ts", "scenario.ts"):
+        shutil.copy(source / name, folder)
+    shutil.copy(document, folder)
+    run(folder / "node_modules" / ".bin" / "openapi-ts", folder=folder)
+    compile_typescript(folder)
 
 
 def install_node_packages(folder: Path, source: Path = TYPESCRIPT) -> None:

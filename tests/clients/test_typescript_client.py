@@ -11,9 +11,10 @@ import pytest
 
 from tests.api.serving import Server
 from tests.clients.dropping import STALLED, dropping
-from tests.clients.making import TYPESCRIPT, compile_typescript, only_where_wanted, run
+from tests.clients.making import TYPESCRIPT, VALIDATING, compile_typescript, only_where_wanted, run
 
 pytestmark = [only_where_wanted, pytest.mark.slow]
+PACKAGES = pytest.mark.parametrize("packages_of", [TYPESCRIPT, VALIDATING / "zod"], ids=lambda folder: folder.name)
 
 
 @pytest.fixture(scope="module")
@@ -87,14 +88,16 @@ def test_dropped_connections_change_no_answer(server: Server, built: Path, seen:
     assert {line["name"]: line for line in lines if "name" in line} == seen
 
 
-def test_lock_names_no_registry() -> None:
-    lock = orjson.loads((TYPESCRIPT / "package-lock.json").read_bytes())
+@PACKAGES
+def test_lock_names_no_registry(packages_of: Path) -> None:
+    lock = orjson.loads((packages_of / "package-lock.json").read_bytes())
     packages = [package for name, package in lock["packages"].items() if name]
     assert packages
     assert all(package["integrity"].startswith("sha512-") and "resolved" not in package for package in packages)
 
 
-def test_packages_are_named_by_exact_version() -> None:
-    named = orjson.loads((TYPESCRIPT / "package.json").read_bytes())
+@PACKAGES
+def test_packages_are_named_by_exact_version(packages_of: Path) -> None:
+    named = orjson.loads((packages_of / "package.json").read_bytes())
     versions = {**named["dependencies"], **named["devDependencies"]}
     assert all(version.replace(".", "").isdigit() for version in versions.values()), versions
