@@ -43,9 +43,9 @@ BAR = """
       silent: [{place: {enclosure: short-radius-body}}, {place: {movement: flexing}}]
 """
 #: A word, and what people say instead of it.
-WORDS = ("service/splicewright/question/vocabulary.py", '"a farm, its buildings and grounds",\n')
+WORDS = ("service/splicewright/question/vocabulary.py", 'no farmhouse, shop or clean shed",\n')
 WORD = '        "campsite": "a camping ground or a park for recreational vehicles",\n'
-SYNONYMS = ("rulesets/words/synonyms.yaml", "      agricultural: [farm, barn, stable]\n")
+SYNONYMS = ("rulesets/words/synonyms.yaml", "      agricultural: [barn, stable]\n")
 SAID = "      campsite: [campground, camping-ground]\n"
 #: A leaf, which a rule tests.
 LEAF = ("service/splicewright/question/model.py", 'about="Indoors or outdoors.")\n')

@@ -15,7 +15,7 @@ import pytest
 import yaml
 from pre_commit.clientlib import load_manifest
 
-from tests.audit.folder import BARRED, FINE, RULE, write
+from tests.audit.folder import BARRED, FINE, RULE, placed, write
 
 pytestmark = pytest.mark.slow
 
@@ -52,7 +52,7 @@ def test_hook_stops_a_commit_on_the_line(tmp_path: Path) -> None:
 
 
 def test_hook_stops_a_commit_of_one_unsound_check(tmp_path: Path) -> None:
-    ended = hooked(tmp_path, {"a.yaml": FINE + "place: {movement: vibrating}\nproposal: {method: push-in}\n"})
+    ended = hooked(tmp_path, {"a.yaml": placed("movement: vibrating") + "proposal: {method: push-in}\n"})
     assert ended.returncode == 1
     assert "a.yaml:4:12: error: " in ended.stdout
 
