@@ -77,6 +77,7 @@ class RankedProgram(TypesProgram):
         """
         super().__init__(wanted, work)
         self._priced, self._may_leave = priced, left
+        self.nearly_whole = not priced
         self.left: dict[int, float] = {}
         self.ranks: dict[int, float] = {}
         self._counts: dict[int, list[tuple[int, float]]] = {}

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
-from typing import Any
+from typing import Any, NamedTuple
 
 from splicewright.answering.answer_json import JudgedConcern
 from splicewright.question.read import ParsedQuestion
@@ -89,8 +89,7 @@ class Reading:
     proposed: Plain | None = None  # the check that its proposal makes of it, where it has one
 
 
-@dataclass(frozen=True, slots=True)
-class JobEntry:
+class JobEntry(NamedTuple):
     """A joint of the job at its place. `name` is what the answer calls it by elsewhere; errors point into the job."""
 
     pointer: str

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from splicewright.answering import Chooser
 from splicewright.inspection import check_splice
 from splicewright.job.model import JobEntry, Plain, Reading
@@ -29,8 +27,8 @@ class Proposals:
         _, found = self._known[id(entry.reading)]
         if isinstance(found, Refused):
             wrong = (Problem(entry.pointer + one.pointer, one.says) for one in found.problems)
-            return replace(entry, errors=tuple(wrong))
-        return replace(entry, check=_moved(found, entry.pointer))
+            return entry._replace(errors=tuple(wrong))
+        return entry._replace(check=_moved(found, entry.pointer))
 
     def _judge(self, proposed: Plain) -> Plain | Refused:
         try:

@@ -116,6 +116,9 @@ class _Run:
 class Program:
     """Columns and rows, to which rows are added between solves."""
 
+    #: Whether what holds of all numbers mostly holds of whole ones: then a proof is first sought without branching.
+    nearly_whole = False
+
     def __init__(self, work: Work) -> None:
         self._work = work
         self._lower: list[float] = []
@@ -174,6 +177,12 @@ class Program:
             return False
         # The row is what is asked; the bound, which lies above it, lets the solver drop what is too dear much sooner.
         self._highs.setOptionValue("objective_bound", float(most + 2))
+        return (self.nearly_whole and self._has_none(relaxed=True)) or self._has_none(relaxed=False)
+
+    def _has_none(self, *, relaxed: bool) -> bool:
+        if relaxed and not self._work.pay(_ROUND * self._entries):
+            return False
+        self._highs.setOptionValue("solve_relaxation", relaxed)
         self._highs.run()
         return bool(self._highs.getModelStatus() == _library().HighsModelStatus.kInfeasible)
 
