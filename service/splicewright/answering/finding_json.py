@@ -10,7 +10,7 @@ from __future__ import annotations
 import functools
 import re
 from collections.abc import Callable, Collection, Iterable, Iterator
-from functools import partial
+from functools import cached_property, partial
 from typing import Any, NamedTuple, TypeVar, cast
 
 import orjson
@@ -18,7 +18,7 @@ import orjson
 from splicewright.choice.telling import test_plain
 from splicewright.engine import Finding, FindingSet, Statement
 from splicewright.question.fact_kinds import FactKind, fact_kinds
-from splicewright.question.facts import LABEL, Facts
+from splicewright.question.facts import LABEL, Facts, told_of
 from splicewright.units import size
 
 Plain = dict[str, Any]
@@ -59,7 +59,7 @@ class FindingTexts:
         self._behind: dict[str, tuple[str, ...]] = {}
         # By the identity of findings, which the question's set of them keeps.
         self._at: dict[int, tuple[str, ...]] = {}
-        self._leaves: dict[int, list[tuple[tuple[str, int | None], str]]] = {}
+        self._grounds: dict[int, _Grounds] = {}
 
     def finding(self, finding: Finding) -> bytes:
         """Write a finding."""
@@ -98,28 +98,23 @@ class FindingTexts:
 
     def proofs(self, finding: Finding) -> tuple[Proof, ...]:
         """Give what a finding rests on: the facts, each value once, then the rules that concluded the rest."""
-        found: dict[tuple[str, str], dict[str, None]] = {}
-        for (name, conductor), pointer in self._leaves_of(finding):
-            if told := self._facts.text(name, conductor):
-                found.setdefault((name, told), {})[pointer] = None
-        facts = [Proof(*fact, tuple(filter(None, pointers))) for fact, pointers in sorted(found.items())]
-        return (*facts, *(Proof("", rule) for rule in sorted(finding.rests_on_rules)))
+        return (*self._grounds_of(finding).proofs, *(Proof("", rule) for rule in sorted(finding.rests_on_rules)))
 
     def at(self, finding: Finding) -> tuple[str, ...]:
         """Give the leaves that a finding rests on, followed back through what was concluded, as marked pointers."""
         known = self._at.get(id(finding))
         if known is None:
-            found = dict.fromkeys([pointer for _, pointer in self._leaves_of(finding) if pointer])
-            for rule in finding.rests_on_rules:
-                found.update(dict.fromkeys(self._at_of(rule)))
-            known = self._at[id(finding)] = tuple(found)
+            known = self._grounds_of(finding).at
+            if rules := finding.rests_on_rules:
+                found = dict.fromkeys(known)
+                for rule in rules:
+                    found.update(dict.fromkeys(self._at_of(rule)))
+                known = tuple(found)
+            self._at[id(finding)] = known
         return known
 
-    def _leaves_of(self, finding: Finding) -> list[tuple[tuple[str, int | None], str]]:
-        found = self._leaves.get(id(finding))
-        if found is None:
-            found = self._leaves[id(finding)] = list(_leaves(finding, self._facts))
-        return found
+    def _grounds_of(self, finding: Finding) -> _Grounds:
+        return self._grounds.get(id(finding)) or self._grounds.setdefault(id(finding), _grounds(finding, self._facts))
 
     def _at_of(self, rule: str) -> tuple[str, ...]:
         """Give what a rule that concluded something rests on."""
@@ -140,7 +135,8 @@ class FindingTexts:
         if at:
             text = b'%b,"at":%b}' % (text[:-1], _pointers_text(at))
         if self._proofs:
-            text = b'%b,"from":[%b]}' % (text[:-1], b",".join(map(_proof_text, self.proofs(finding))))
+            rules = [_rule_text(rule) for rule in sorted(finding.rests_on_rules)]
+            text = b'%b,"from":[%b]}' % (text[:-1], b",".join(filter(None, [self._grounds_of(finding).text, *rules])))
         return text
 
 
@@ -185,26 +181,64 @@ def entries(texts: Iterable[bytes]) -> orjson.Fragment:
 # --- what a finding rests on ---------------------------------------------------------------------
 
 
-def _leaves(finding: Finding, facts: Facts) -> Iterator[tuple[tuple[str, int | None], str]]:
-    """Give the facts that a finding rests on, by name and conductor, each with the marked pointer to its leaf.
+class _Grounds:
+    """The facts that a finding rests on itself: (name, line in print or empty, marked pointer to the leaf or empty).
 
-    A measure has none: the leaves that it is made of stand beside it.
+    A measure has no pointer: the leaves that it is made of stand beside it.
     """
-    provenance = finding.statement.provenance
-    for name in provenance.single:
-        if name in facts.single:
-            yield (name, None), _pointer(name)
+
+    def __init__(self, leaves: list[tuple[str, str, str]]) -> None:
+        self._leaves = leaves
+
+    @cached_property
+    def at(self) -> tuple[str, ...]:
+        """The pointers, each once."""
+        return tuple(dict.fromkeys([pointer for _, _, pointer in self._leaves if pointer]))
+
+    @cached_property
+    def proofs(self) -> tuple[Proof, ...]:
+        """The facts, each value once, with all leaves that have it."""
+        found: dict[tuple[str, str], dict[str, None]] = {}
+        for name, line, pointer in self._leaves:
+            if line:
+                found.setdefault((name, told_of(name, line)), {})[pointer] = None
+        return tuple([Proof(*fact, tuple(filter(None, pointers))) for fact, pointers in sorted(found.items())])
+
+    @cached_property
+    def text(self) -> bytes:
+        """The proofs in marked text, with commas between."""
+        return b",".join(map(_proof_text, self.proofs))
+
+
+def _grounds(finding: Finding, facts: Facts) -> _Grounds:
+    provenance, held, lines = finding.statement.provenance, facts.single, facts.lines
+    single = tuple([lines[name] if name in held else None for name in provenance.single])
+    if not (provenance.every or provenance.matched):
+        return _grounds_in(provenance.single, single)
+    leaves = _single_leaves(provenance.single, single)
     for at in range(len(facts.conductors)) if provenance.every else ():
-        yield from _of_conductor(provenance.every, at, facts)
+        leaves += _of_conductor(provenance.every, at, facts)
     if provenance.matched:
         for firing in finding.firings:
             for at, names in zip(firing.conductors, provenance.matched, strict=True):
-                yield from _of_conductor(names, at, facts)
+                leaves += _of_conductor(names, at, facts)
+    return _Grounds(leaves)
 
 
-def _of_conductor(names: Iterable[str], at: int, facts: Facts) -> Iterator[tuple[tuple[str, int], str]]:
-    known = facts.conductors[at]
-    yield from (((name, at), _pointer(name, at)) for name in names if name in known or name == LABEL)
+@functools.lru_cache(maxsize=4096)
+def _grounds_in(names: tuple[str, ...], lines: tuple[str | None, ...]) -> _Grounds:
+    """Give the grounds of a finding that speaks of no conductors: the same facts have the same in any question."""
+    return _Grounds(_single_leaves(names, lines))
+
+
+def _single_leaves(names: Iterable[str], lines: Iterable[str | None]) -> list[tuple[str, str, str]]:
+    told = zip(names, lines, strict=True)
+    return [(name, line, _pointer(name)) for name, line in told if line is not None]
+
+
+def _of_conductor(names: Iterable[str], at: int, facts: Facts) -> list[tuple[str, str, str]]:
+    known, lines = facts.conductors[at], facts.conductor_lines[at]
+    return [(name, lines[name], _pointer(name, at)) for name in names if name in known or name == LABEL]
 
 
 @functools.cache
@@ -216,13 +250,20 @@ def _pointer(name: str, conductor: int | None = None) -> str:
     return f"/{part}/{leaf}" if conductor is None else f"{_CONDUCTORS}/{_MARK}{conductor}{_MARK}/{leaf}"
 
 
-def _pointers_text(pointers: Iterable[str]) -> bytes:
+@functools.lru_cache(maxsize=4096)
+def _pointers_text(pointers: tuple[str, ...]) -> bytes:
     return b'["%b"]' % '","'.join(pointers).encode()
 
 
+@functools.lru_cache(maxsize=1024)
+def _rule_text(rule: str) -> bytes:
+    return orjson.dumps({"rule": rule})
+
+
+@functools.lru_cache(maxsize=4096)
 def _proof_text(proof: Proof) -> bytes:
     if not proof.fact:
-        return orjson.dumps({"rule": proof.told})
+        return _rule_text(proof.told)
     at = b',"at":%b%b' % (_pointers_text(proof.at), _PROOF.encode()) if proof.at else b""
     return b"%b%b}" % (_fact_text(proof.fact, proof.told), at)
 
