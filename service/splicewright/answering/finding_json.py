@@ -308,7 +308,12 @@ def placed(text: bytes, order: Order, assumed: Iterable[str]) -> bytes:
         text = _MARKED.sub(lambda found: _sent(found, order), text)
     if _PROOF.encode() in text:
         filled = {b'"%b"' % pointer.encode() for pointer in assumed}
-        text = _PROVED.sub(lambda found: _proved(found, filled), text)
+        known: dict[bytes, bytes] = {}  # most pointers are those of many proofs
+
+        def proved(found: re.Match[bytes]) -> bytes:
+            return known.get(found[1]) or known.setdefault(found[1], _proved(found[1], filled))
+
+        text = _PROVED.sub(proved, text)
     return text
 
 
@@ -325,7 +330,6 @@ def _sent(found: re.Match[bytes], order: Order) -> bytes:
     return b",".join([b'"/joint/conductors/%d%b"' % (at, leaf) for at in order[int(found[1])]])
 
 
-def _proved(found: re.Match[bytes], filled: set[bytes]) -> bytes:
-    pointers = found[1].split(b",")
-    by_default = b',"assumed":true' if all(pointer in filled for pointer in pointers) else b""
-    return b'"at":[%b]%b' % (found[1], by_default)
+def _proved(at: bytes, filled: set[bytes]) -> bytes:
+    by_default = b',"assumed":true' if filled.issuperset(at.split(b",")) else b""
+    return b'"at":[%b]%b' % (at, by_default)
