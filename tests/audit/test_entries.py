@@ -133,3 +133,10 @@ def test_very_large_file_is_refused(tmp_path: Path, monkeypatch: pytest.MonkeyPa
     monkeypatch.setattr("splicewright.audit.entries.LARGEST_DOCUMENT", 10)
     ((rule, _, says),) = faults(entries(tmp_path, "a.yaml", QUESTION))
     assert (rule, says) == ("input/unreadable", "is larger than 10 bytes")
+
+
+def test_head_that_can_not_be_read_itself_is_nothing_of_ours(tmp_path: Path) -> None:
+    with pytest.raises(NotOurs):
+        entries(tmp_path, "a.csv", b"\x00\n", named=False)
+    with pytest.raises(NotOurs):
+        entries(tmp_path, "a.csv", b"h," * 1_000, named=False)

@@ -178,23 +178,34 @@ def test_damaged_workbooks_are_read_or_refused() -> None:
 
 
 def test_workbook_that_unpacks_to_too_much_is_refused(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("splicewright.sheets.workbook_scan.MOST_BYTES", 1000)
+    monkeypatch.setattr("splicewright.sheets.workbook_parts.MOST_BYTES", 1000)
     with pytest.raises(NoTable, match="when unpacked"):
         read_xlsx(workbook(["id", "size"]))
 
 
-def test_size_that_a_part_tells_wrongly_is_refused() -> None:
+def _with_part(name: str, text: bytes, told: int) -> bytes:
+    """Give a workbook with a part whose size is told wrongly."""
     out = io.BytesIO()
     with (
         zipfile.ZipFile(io.BytesIO(workbook(["id", "size"]))) as given,
         zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as packed,
     ):
         for part in given.infolist():
-            packed.writestr(part.filename, given.read(part))
-        packed.writestr("xl/bomb.xml", b"0" * 100_000)
-    data = out.getvalue().replace((100_000).to_bytes(4, "little"), (10).to_bytes(4, "little"))
+            if part.filename != name:
+                packed.writestr(part.filename, given.read(part))
+        packed.writestr(name, text)
+    return out.getvalue().replace(len(text).to_bytes(4, "little"), told.to_bytes(4, "little"))
+
+
+def test_size_that_a_part_tells_wrongly_is_refused() -> None:
     with pytest.raises(NoTable, match="damaged"):
-        read_xlsx(data)
+        read_xlsx(_with_part("xl/worksheets/sheet1.xml", b"<worksheet/>" + b" " * 100_000, 10))
+
+
+def test_part_that_is_not_read_is_not_unpacked() -> None:
+    assert [list(grid.head.values) for grid in read_xlsx(_with_part("xl/bomb.xml", b"0" * 100_000, 10))] == [
+        ["id", "size"]
+    ]
 
 
 @pytest.mark.parametrize("data", [b"", b"PK\x03\x04", b"id,size\n", b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1" + b"\0" * 600])

@@ -19,7 +19,7 @@ from splicewright.sheets.xlsx_file import read_xlsx
 
 LARGEST_DOCUMENT = 10_000_000  # bytes
 LARGEST_LINE = 1_000_000
-LARGEST_WORKBOOK = 100_000_000
+LARGEST_TABLE = {"csv": 50_000_000, "xlsx": 25_000_000}
 
 
 class NotOurs(Exception):
@@ -50,7 +50,7 @@ def read_entries(source: CheckedFile) -> Iterator[AuditEntry]:
     try:
         if kind == "ndjson":
             return _lines(source)
-        most = LARGEST_WORKBOOK if kind in ("csv", "xlsx") else LARGEST_DOCUMENT
+        most = LARGEST_TABLE.get(kind, LARGEST_DOCUMENT)
         with source.path.open("rb") as stream:
             data = stream.read(most + 1)
     except OSError as error:
@@ -169,7 +169,10 @@ def _head_is_ours(data: bytes) -> bool:
     """Tell by its headings alone whether a CSV file that can't be read as one was meant for us."""
     line = data[:10_000].splitlines()[0].decode("utf-8-sig", "replace") if data else ""
     sign = max(",;\t|", key=line.count)
-    grid = read_csv(line.replace('"', "").replace(sign, ",").encode())
+    try:
+        grid = read_csv(line.replace('"', "").replace(sign, ",").encode())
+    except NoTable:
+        return False
     return grid is not None and read_headings(grid).of_joints
 
 

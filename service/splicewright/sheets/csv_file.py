@@ -6,9 +6,9 @@ import csv
 import io
 from collections.abc import Iterator
 
-from splicewright.sheets.table import Grid, NoTable, Row, blank
+from splicewright.sheets.table import MOST_CELLS, MOST_COLUMNS, MOST_ROWS, Grid, NoTable, Row, blank
 
-LARGEST = 100_000_000  # bytes
+LARGEST = 50_000_000  # bytes
 _OTHERS = {";": "semicolons", "\t": "tabs", "|": "bars"}
 
 
@@ -27,12 +27,16 @@ def read_csv(data: bytes) -> Grid | None:
             )
             complaints.append((row.number, len(head.values) - 1, says))
         found.append(row)
+        if len(found) >= MOST_ROWS:
+            raise NoTable(f"goes beyond {MOST_ROWS:,} rows", row.number)
     return Grid(None, head, found, complaints)
 
 
 def _text(data: bytes) -> str:
     if len(data) > LARGEST:
         raise NoTable(f"is larger than {LARGEST:,} bytes")
+    if data.count(b",") + max(data.count(b"\n"), data.count(b"\r")) > MOST_CELLS:
+        raise NoTable(f"has more than {MOST_CELLS:,} cells, empty ones counted")
     try:
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError as error:
@@ -51,6 +55,8 @@ def _rows(text: str) -> Iterator[Row]:
     begins = 1
     try:
         for values in reader:
+            if len(values) > MOST_COLUMNS:
+                raise NoTable(f"the row has {len(values):,} cells; {MOST_COLUMNS} are read", begins)
             if not all(blank(value) for value in values):
                 yield Row(begins, values)
             begins = reader.line_num + 1

@@ -6,20 +6,29 @@ Questions stand in a column `question` as JSON text, or in columns named like th
 
 from __future__ import annotations
 
+import errno
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
 import orjson
 import pyarrow as pa
+import pyarrow.compute as pc
 import pyarrow.parquet as pq
 
 from splicewright.json_text import read_json
 from splicewright.question.schema import QuestionSchema
 from splicewright.reading import NotText, Problem, Refused, join, not_allowed
 
-_ROWS = 2_000
+LONGEST = 1_000_000  # bytes of a question; of a longer one no more is made than tells that it is
+MOST_OF_COLUMN = 1_000_000_000  # bytes, unpacked, in one row group
+MOST_VALUES = 20_000_000  # of a column, in one row group
+_ROWS, _VALUES = 2_000, 1_000_000  # decoded at once
+_AT_ONCE = 4_000_000  # bytes that are written as Python objects at once
+_PLAIN = 24  # bytes that a number, a day or a sign takes as text, about
 _TEXT = "question"
+_TEXTS = (pa.types.is_string, pa.types.is_large_string, pa.types.is_binary, pa.types.is_large_binary)
+_NO_UTF_8 = b'"\xff"'  # told as such
 _ANSWERS = pa.schema(
     [
         ("id", pa.string()),
@@ -33,27 +42,41 @@ _ANSWERS = pa.schema(
 
 
 class Questions:
-    """The questions of a Parquet file as a stream of lines. Raises `OSError`, `Refused` for columns it can't have."""
+    """The questions of a Parquet file as a stream of lines. Raises `OSError`, `Refused` for what it can't have.
+
+    Texts stay in their dictionaries until a line is written, so that a long one which rows share takes its place once.
+    """
 
     def __init__(self, path: Path) -> None:
+        self._name = str(path)
         try:
-            self._file = pq.ParquetFile(path)
-        except pa.ArrowInvalid as error:
-            raise Refused([Problem("", f"is no Parquet file: {error}")]) from None
-        self.rows: int = self._file.metadata.num_rows
-        names = self._file.schema_arrow.names
-        parts = QuestionSchema().fields
-        if names != [_TEXT]:
-            wrong = [Problem(join("", name), not_allowed(name, [_TEXT, *parts])) for name in names if name not in parts]
-            if wrong:
-                raise Refused(wrong)
-        self._lines = self._read(as_text=names == [_TEXT])
+            metadata = pq.read_metadata(path)
+            texts = [
+                column.path
+                for column in map(metadata.schema.column, range(metadata.num_columns))
+                if column.physical_type == "BYTE_ARRAY"
+            ]
+            self._file = pq.ParquetFile(path, metadata=metadata, read_dictionary=texts)
+            names = self._file.schema_arrow.names
+        except (pa.ArrowException, UnicodeDecodeError) as error:
+            raise Refused([Problem("", f"is no Parquet file: {str(error)[:200]}")]) from None
+        self.rows: int = metadata.num_rows
+        if wrong := [*_unknown(names), *_too_large(metadata)]:
+            raise Refused(wrong)
+        self._lines = self._read(metadata)
         self._rest = b""
 
-    def _read(self, *, as_text: bool) -> Iterator[bytes]:
-        for batch in self._file.iter_batches(batch_size=_ROWS):
-            for row in batch.to_pylist():
-                yield (_line(row[_TEXT]) if as_text else _of_parts(row)) + b"\n"
+    def _read(self, metadata: Any) -> Iterator[bytes]:
+        lines = _text_lines if self._file.schema_arrow.names == [_TEXT] else _part_lines
+        for group in range(metadata.num_row_groups):
+            about = metadata.row_group(group)
+            most = max((about.column(at).num_values for at in range(about.num_columns)), default=0)
+            rows = max(1, min(_ROWS, _VALUES * about.num_rows // max(most, 1)))
+            try:
+                for batch in self._file.iter_batches(rows, row_groups=[group]):
+                    yield from lines(batch)
+            except (pa.ArrowException, OSError) as error:
+                raise OSError(errno.EIO, f"is damaged: {str(error)[:200]}", self._name) from None
 
     def read(self, size: int, /) -> bytes:
         """Give at most `size` bytes of lines; none at the end."""
@@ -77,14 +100,101 @@ class Questions:
         return given
 
 
-def _line(text: Any) -> bytes:
-    raw = text.encode() if isinstance(text, str) else text if isinstance(text, bytes) else orjson.dumps(text)
+def _unknown(names: list[str]) -> Iterator[Problem]:
+    parts = QuestionSchema().fields
+    for name in dict.fromkeys(names):
+        if names.count(name) > 1:
+            yield Problem(join("", name), "the column stands twice")
+        elif names != [_TEXT] and name not in parts:
+            yield Problem(join("", name), not_allowed(name, [_TEXT, *parts]))
+
+
+def _too_large(metadata: Any) -> Iterator[Problem]:
+    """Tell what its own table of contents says to be more than is read."""
+    for group in map(metadata.row_group, range(metadata.num_row_groups)):
+        for column in map(group.column, range(group.num_columns)):
+            at = join("", column.path_in_schema.split(".")[0])
+            if column.total_uncompressed_size > MOST_OF_COLUMN:
+                yield Problem(at, f"has a row group of more than {MOST_OF_COLUMN:,} bytes; write smaller ones")
+                return
+            if column.num_values > MOST_VALUES:
+                yield Problem(at, f"has a row group of more than {MOST_VALUES:,} values; write smaller ones")
+                return
+
+
+def _text_lines(batch: pa.RecordBatch) -> Iterator[bytes]:
+    column = batch.column(0)
+    if not pa.types.is_dictionary(column.type):  # no text
+        yield from (orjson.dumps(value, default=str) + b"\n" for value in column.to_pylist())
+        return
+    for at in column.indices.to_pylist():  # whether it is UTF-8 is told when the line is read
+        yield (b"null" if at is None else _line(column.dictionary[at].as_buffer())) + b"\n"
+
+
+def _line(text: pa.Buffer) -> bytes:
+    raw: bytes = text.slice(0, min(text.size, LONGEST + 1)).to_pybytes()
     if b"\n" not in raw:
-        return bytes(raw)
+        return raw
     try:
         return orjson.dumps(read_json(raw))
     except NotText:
-        return bytes(raw.replace(b"\n", b"\0"))  # stays what it is: no JSON
+        return raw.replace(b"\n", b"\0")  # stays what it is: no JSON
+
+
+def _part_lines(batch: pa.RecordBatch) -> Iterator[bytes]:
+    """Write rows in runs that are not too large to be made Python objects of at once."""
+    sizes = _sizes(batch.to_struct_array()).to_pylist()
+    begin = 0
+    while begin < len(sizes):
+        end, size = begin + 1, sizes[begin]
+        while end < len(sizes) and size + sizes[end] <= _AT_ONCE:
+            size += sizes[end]
+            end += 1
+        if size > LONGEST and end == begin + 1:
+            yield b" " * (LONGEST + 1) + b"\n"  # told as too long
+        else:
+            yield from _rows(batch.slice(begin, end - begin))
+        begin = end
+
+
+def _rows(batch: pa.RecordBatch) -> Iterator[bytes]:
+    try:
+        rows = batch.to_pylist()
+    except UnicodeDecodeError:
+        if batch.num_rows == 1:
+            yield _NO_UTF_8 + b"\n"
+            return
+        for at in range(batch.num_rows):
+            yield from _rows(batch.slice(at, 1))
+        return
+    yield from (_of_parts(row) + b"\n" for row in rows)
+
+
+def _sizes(values: pa.Array) -> pa.Array:
+    """Give about how many bytes each value takes as text, without making it. Nulls take few."""
+    kind = values.type
+    if pa.types.is_dictionary(kind):
+        found = _sizes(values.dictionary).take(values.indices)
+    elif any(is_one(kind) for is_one in _TEXTS):
+        found = pc.cast(pc.binary_length(values), pa.int64())
+    elif pa.types.is_struct(kind):
+        found = pa.array([0] * len(values), pa.int64())
+        for inner in values.flatten():
+            found = pc.add(found, _sizes(inner))
+    elif pa.types.is_list(kind) or pa.types.is_large_list(kind) or pa.types.is_map(kind):
+        inside = pa.concat_arrays([pa.array([0], pa.int64()), pc.cumulative_sum(_sizes(_inside(values)))])
+        ends = inside.take(values.offsets)
+        found = pc.subtract(ends.slice(1), ends.slice(0, len(values)))
+    else:
+        return pa.array([_PLAIN] * len(values), pa.int64())
+    return pc.fill_null(found, _PLAIN)
+
+
+def _inside(values: pa.Array) -> pa.Array:
+    """Give what the lists of an array hold, one after the other, from the beginning of what they share."""
+    if pa.types.is_map(values.type):
+        return pa.StructArray.from_arrays([values.keys, values.items], ["key", "value"])
+    return values.values
 
 
 def _of_parts(row: dict[str, Any]) -> bytes:

@@ -6,6 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
+MOST_ROWS, MOST_COLUMNS = 200_000, 200
+MOST_CELLS = 5_000_000  # of all tables of a file, empty ones counted
+
 
 class NoTable(ValueError):
     """The file, or a row of it, can't be read as a table at all. `row` counts from 1; None: the file as a whole."""

@@ -7,7 +7,8 @@ from io import BytesIO
 from typing import Any
 
 from splicewright.sheets.table import Grid, NoTable, Row, Unusable, blank, letters
-from splicewright.sheets.workbook_scan import MOST_COLUMNS, MOST_ROWS, Scan, scan_workbook
+from splicewright.sheets.workbook_parts import pack, unpack
+from splicewright.sheets.workbook_scan import Scan, scan_workbook
 
 _NEVER = Unusable("holds a formula that was never calculated; open the file in a spreadsheet program and save it")
 _ERROR = Unusable("holds an error of the spreadsheet's (such as #REF!), no value")
@@ -18,19 +19,14 @@ def read_xlsx(data: bytes) -> list[Grid]:
     """Read each sheet that has a row, whatever it is about. Raises `NoTable`."""
     from python_calamine import CalamineError, CalamineWorkbook  # noqa: PLC0415 - of no use to any other file
 
-    scans = scan_workbook(data)
+    parts = unpack(data)
+    scans = scan_workbook(parts)
     try:
-        book = CalamineWorkbook.from_filelike(BytesIO(data))
-        found = [_grid(book.get_sheet_by_name(name), name, scan) for name, scan in scans.items() if _small(name, scan)]
+        book = CalamineWorkbook.from_filelike(BytesIO(pack(parts)))
+        found = [_grid(book.get_sheet_by_index(at), name, scan) for at, (name, scan) in enumerate(scans.items())]
     except CalamineError as error:
         raise NoTable(f"is no XLSX workbook: {str(error)[:100]}") from None
     return [grid for grid in found if grid is not None]
-
-
-def _small(name: str, scan: Scan) -> bool:
-    if scan.too_large:
-        raise NoTable(f"the sheet {name!r} goes beyond {MOST_ROWS:,} rows or {MOST_COLUMNS} columns")
-    return True
 
 
 def _grid(sheet: Any, name: str, scan: Scan) -> Grid | None:
