@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import functools
 import json
 import math
 import re
@@ -12,7 +11,7 @@ from typing import Any
 
 import orjson
 
-from splicewright.reading import Document, NotText, Says, join, shown
+from splicewright.reading import Document, NotText, Place, Says, shown
 
 _TOKEN = re.compile(r'"(?:[^"\\]|\\.)*"|[{}\[\],:]|[^\s{}\[\],:"]+')
 
@@ -26,7 +25,7 @@ def read_json(data: bytes) -> Any:
             return found
         return json.loads(data, object_pairs_hook=_once, parse_float=_finite)
     except _Unwanted as error:
-        raise NotText(error.says, *_place(data, error.sign)) from None
+        raise NotText(error.says, *_place(data, error)) from None
     except RecursionError:
         raise NotText(Says("nested too deeply", "too-deep")) from None
     except ValueError as error:
@@ -36,12 +35,7 @@ def read_json(data: bytes) -> Any:
 def read_json_document(data: bytes) -> Document:
     """Read one JSON text, with the line and column of each part. Raises `NotText`."""
     value = read_json(data)
-    text = data.decode()
-    places = _Places(text)
-    found: dict[str, tuple[int, int]] = {}
-    for pointer, offset, _ in _parts(text):
-        found.setdefault(pointer, places.of(offset))
-    return Document(value, functools.partial(_nearest, found))
+    return Document(value, _placed(data.decode()).where)
 
 
 def _told(error: ValueError, data: bytes) -> tuple[str, int, int]:
@@ -58,12 +52,12 @@ def _told(error: ValueError, data: bytes) -> tuple[str, int, int]:
 class _Unwanted(ValueError):
     """What JSON allows and a question may not have: a key that stands twice, a number out of range.
 
-    `sign` is the key as a pointer ends in it, or the number as it is written.
+    `sign` is the key, or the number as it is written.
     """
 
-    def __init__(self, says: Says, sign: str) -> None:
+    def __init__(self, says: Says, sign: str, *, key: bool) -> None:
         super().__init__(says)
-        self.says, self.sign = says, sign
+        self.says, self.sign, self.key = says, sign, key
 
 
 def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
@@ -72,7 +66,7 @@ def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
         seen: set[str] = set()
         for key, _ in pairs:
             if key in seen:
-                raise _Unwanted(Says(f"the key {shown(key)} stands twice in one object", "key-twice"), join("", key))
+                raise _Unwanted(Says(f"the key {shown(key)} stands twice in one object", "key-twice"), key, key=True)
             seen.add(key)
     return found
 
@@ -80,19 +74,21 @@ def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
 def _finite(text: str) -> float:
     number = float(text)
     if not math.isfinite(number):
-        raise _Unwanted(Says(f"the number {text[:20]} is out of range", "not-json"), text)
+        raise _Unwanted(Says(f"the number {text[:20]} is out of range", "not-json"), text, key=False)
     return number
 
 
-def _place(data: bytes, sign: str) -> tuple[int, int]:
+def _place(data: bytes, error: _Unwanted) -> tuple[int, int]:
     """Give line and column of the key where it stands again, or of the first number that is written so."""
-    text, seen = data.decode(), set[tuple[int | None, str]]()
-    for pointer, offset, key_of in _parts(text):
-        known = key_of is not None and pointer.endswith(sign)
-        if (known and (key_of, pointer) in seen) or (key_of is None and text.startswith(sign, offset)):
-            return _Places(text).of(offset)
-        if known:
-            seen.add((key_of, pointer))
+    text, seen = data.decode(), set[int]()
+    for _, step, offset, key_of in _parts(text):
+        if key_of is None:
+            if not error.key and text.startswith(error.sign, offset):
+                return _Lines(text).of(offset)
+        elif error.key and step == error.sign:
+            if key_of in seen:
+                return _Lines(text).of(offset)
+            seen.add(key_of)
     return 1, 1
 
 
@@ -107,7 +103,7 @@ def _without_blanks(text: bytes) -> bytes:
     return text.translate(None, b" \t\r\n")
 
 
-class _Places:
+class _Lines:
     """Lines and columns of a text, in characters, both from 1."""
 
     def __init__(self, text: str) -> None:
@@ -119,37 +115,47 @@ class _Places:
         return line, offset - self._starts[line - 1] + 1
 
 
-def _nearest(found: dict[str, tuple[int, int]], pointer: str) -> tuple[int, int]:
-    while pointer and pointer not in found:
-        pointer = pointer.rpartition("/")[0]
-    return found.get(pointer, (1, 1))
+def _placed(text: str) -> Place:
+    """Give the place of the whole of a valid JSON text, with those of its parts. What has a key begins with it."""
+    lines = _Lines(text)
+    path: list[Place] = []
+    for depth, step, offset, key_of in _parts(text):
+        if depth == 0:
+            path = [Place(*lines.of(offset))]
+        elif key_of is not None or isinstance(step, int):
+            around = path[depth - 1]
+            around.parts = {} if around.parts is None else around.parts
+            place = around.parts.setdefault(step, Place(*lines.of(offset)))
+            path[depth:] = [place]
+    return path[0]
 
 
-def _parts(text: str) -> Iterator[tuple[str, int, int | None]]:
-    """Give the pointer and the offset of each part of a valid JSON text; a member begins with its key.
+def _parts(text: str) -> Iterator[tuple[int, str | int, int, int | None]]:
+    """Give for each part of a valid JSON text: in how many others it stands, its key or index there, and its offset.
 
-    Of a member also the offset of the object that it belongs to.
+    A member is given twice, with its key's offset and its value's; with the key's also the offset of its object.
     """
-    around: list[tuple[str, int, int]] = []  # of what is open: pointer, next index (-1: an object), offset
-    pointer, key = "", False
+    around: list[tuple[int, int]] = []  # of what is open: next index (-1: an object), offset
+    step: str | int = ""
+    key = False
     for match in _TOKEN.finditer(text):
         part = match[0]
         if part in "}]":
             around.pop()
         elif part == ",":
-            opened, index, offset = around[-1]
+            index, offset = around[-1]
             key = index < 0
             if not key:
-                around[-1] = (opened, index + 1, offset)
-                pointer = join(opened, index + 1)
+                around[-1] = (index + 1, offset)
+                step = index + 1
         elif part == ":":
             key = False
         elif key:
-            pointer = join(around[-1][0], json.loads(part))
-            yield pointer, match.start(), around[-1][2]
+            step = json.loads(part)
+            yield len(around), step, match.start(), around[-1][1]
         else:
-            yield pointer, match.start(), None
+            yield len(around), step, match.start(), None
             if part in "{[":
-                around.append((pointer, -1 if part == "{" else 0, match.start()))
                 key = part == "{"
-                pointer = pointer if key else join(pointer, 0)
+                around.append((-1 if key else 0, match.start()))
+                step = "" if key else 0

@@ -258,7 +258,7 @@ def _documents(text: str | bytes) -> Iterator[tuple[int, Document]]:
         next(events)
         while not isinstance(start := next(events), StreamEndEvent):
             event = next(events)
-            place = _Place(event.start_mark)
+            place = _place(event)
             value = _node(event, events, place, 0)
             next(events)
             yield _line(start), Document(value, place.where)
@@ -270,15 +270,14 @@ def _documents(text: str | bytes) -> Iterator[tuple[int, Document]]:
         raise NotText("not UTF-8 text") from None
 
 
-class _Place:
+class Place:
     """Where a part of a document begins, its key if it has one, and the places of its own parts."""
 
     __slots__ = ("column", "line", "parts")
 
-    def __init__(self, mark: Any) -> None:
-        self.line: int = mark.line + 1
-        self.column: int = mark.column + 1
-        self.parts: dict[str | int, _Place] | None = None
+    def __init__(self, line: int, column: int) -> None:
+        self.line, self.column = line, column
+        self.parts: dict[str | int, Place] | None = None
 
     def where(self, pointer: str) -> tuple[int, int]:
         """Give line and column of the part at `pointer`, or of the nearest part around it."""
@@ -293,7 +292,7 @@ class _Place:
         return found.line, found.column
 
 
-def _node(event: Any, events: Iterator[Any], place: _Place, depth: int) -> Any:
+def _node(event: Any, events: Iterator[Any], place: Place, depth: int) -> Any:
     if isinstance(event, AliasEvent) or event.anchor:
         raise NotText("anchors and aliases are not allowed; write the value out", _line(event))
     if event.tag:
@@ -306,13 +305,13 @@ def _node(event: Any, events: Iterator[Any], place: _Place, depth: int) -> Any:
     if isinstance(event, SequenceStartEvent):
         items: list[Any] = []
         while not isinstance(event := next(events), SequenceEndEvent):
-            place.parts[len(items)] = inner = _Place(event.start_mark)
+            place.parts[len(items)] = inner = _place(event)
             items.append(_node(event, events, inner, depth + 1))
         return items
     return _map(events, place.parts, depth)
 
 
-def _map(events: Iterator[Any], parts: dict[str | int, _Place], depth: int) -> dict[str, Any]:
+def _map(events: Iterator[Any], parts: dict[str | int, Place], depth: int) -> dict[str, Any]:
     found: dict[str, Any] = {}
     while not isinstance(event := next(events), MappingEndEvent):
         if not isinstance(event, ScalarEvent) or event.anchor or event.tag:
@@ -322,9 +321,13 @@ def _map(events: Iterator[Any], parts: dict[str | int, _Place], depth: int) -> d
             raise NotText("merge keys are not allowed; write the values out", _line(event))
         if key in found:
             raise NotText(f"the key {shown(key)} stands twice in one map", _line(event))
-        parts[key] = inner = _Place(event.start_mark)
+        parts[key] = inner = _place(event)
         found[key] = _node(next(events), events, inner, depth + 1)
     return found
+
+
+def _place(event: Any) -> Place:
+    return Place(event.start_mark.line + 1, event.start_mark.column + 1)
 
 
 def _line(event: Any) -> int:

@@ -20,7 +20,7 @@ TELLING: dict[str, Kind] = {
     "boxes": "job",
 }
 _WRITTEN = re.compile(
-    rb"""(?m)(?:^[\s\[{-]*|[{,]\s*)["']?(?:%s)["']?\s*:""" % b"|".join(key.encode() for key in TELLING)
+    rb"""(?m)(?:^[ \t\r\f\v\[{-]*|[{,]\s*)["']?(?:%s)["']?\s*:""" % b"|".join(key.encode() for key in TELLING)
 )
 _NEAR = 0.8
 
