@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import shutil
 import sys
 from pathlib import Path
@@ -11,8 +12,8 @@ import pytest
 
 from splicewright import shipped
 from splicewright.answering import Chooser
-from splicewright.operate.reloading import NotProven, prove_in_child, reload_rules
-from splicewright.operate.rule_check import digests
+from splicewright.operate.reloading import NotProven, prove_copy, prove_in_child, reload_rules
+from splicewright.operate.rule_check import check_rulesets, digests
 from tests.api.small import RULES, small_rulesets
 
 SHOP = Path("catalogues") / "shop.yaml"
@@ -100,6 +101,65 @@ def test_child_that_is_brought_down_names_the_rule_it_was_compiling(
     monkeypatch.setattr(sys, "executable", str(child))
     with pytest.raises(NotProven, match="brought down while compiling environment/second"):
         prove_in_child(tmp_path)
+
+
+def test_folder_of_something_else_is_told_and_not_copied() -> None:
+    chooser = Chooser(Path("/"), cache_bytes=0)
+    with pytest.raises(NotProven, match="^/"):
+        reload_rules(chooser)
+
+
+def test_files_that_rules_are_not_read_from_are_not_copied(folder: Path, tmp_path: Path) -> None:
+    (folder / "large.bin").write_bytes(b"0")
+    os.mkfifo(folder / "pipe")
+    (folder / "nfpa70" / "deeper").mkdir()
+    (folder / "nfpa70" / "deeper" / "a.yaml").touch()
+    (folder / ".git").mkdir()
+    (folder / ".git" / "a.yaml").touch()
+    assert prove_copy(folder, tmp_path / "copy", trusted=True) == ()
+    copied = {path.relative_to(tmp_path / "copy") for path in (tmp_path / "copy").rglob("*") if path.is_file()}
+    assert copied == {path.relative_to(folder) for path in folder.rglob("*.yaml")} - {
+        Path("nfpa70/deeper/a.yaml"), Path(".git/a.yaml")
+    }  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("bound", "says"), [("MOST_FILES", "holds more than 5 YAML files"), ("MOST_BYTES", "have more than 5 bytes")]
+)
+def test_folder_of_too_much_is_told(
+    folder: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, bound: str, says: str
+) -> None:
+    for at in range(6):
+        (folder / f"more{at}.yaml").touch()
+    monkeypatch.setattr(f"splicewright.operate.reloading.{bound}", 5)
+    with pytest.raises(NotProven, match=says):
+        prove_copy(folder, tmp_path / "copy", trusted=True)
+
+
+def test_pipe_in_the_place_of_a_rule_file_is_told(folder: Path, tmp_path: Path) -> None:
+    os.mkfifo(folder / "nfpa70" / "a.yaml")
+    with pytest.raises(NotProven, match=r"nfpa70/a\.yaml: is no file"):
+        prove_copy(folder, tmp_path / "copy", trusted=True)
+
+
+_MANY = """
+  - id: r{at}
+    when: [{{place: {{exposure: damp}}}}]
+    caution: true
+    says: Mind it.
+    source: common-practice
+    examples: {{fires: [{{place: {{exposure: damp}}}}], silent: [{{place: {{exposure: dry}}}}]}}
+"""
+
+
+def test_one_rule_too_many_is_told_with_its_line(folder: Path) -> None:
+    text = "ruleset: many\nabout: Many rules.\nrules:\n" + "".join(_MANY.format(at=f"{at:04}") for at in range(4_001))
+    (folder / "practice").mkdir(exist_ok=True)
+    (folder / "practice" / "zz-many.yaml").write_text(text.replace("ruleset: many", "ruleset: zz-many"))
+    (fault,) = check_rulesets(folder).faults
+    assert fault.file == "practice/zz-many.yaml"
+    assert fault.says == "is one of more than 4000 rules; leave some out"
+    assert f"id: {fault.part.partition('/')[2]}" in text.splitlines()[fault.line - 1]
 
 
 @pytest.mark.slow

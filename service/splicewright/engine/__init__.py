@@ -1,6 +1,6 @@
 """Derives findings from facts. The only importer of the rule library."""
 
-from splicewright.engine.compiled_rulebook import CompiledRulebook, Engine
+from splicewright.engine.compiled_rulebook import CompiledRulebook, Engine, derived_rules
 from splicewright.engine.faults import QuestionTooLarge, RulebookTooLarge, UnfitRulebook
 from splicewright.engine.finding_set import Finding, FindingSet
 from splicewright.engine.finding_templates import Statement
@@ -16,4 +16,5 @@ __all__ = [
     "RulebookTooLarge",
     "Statement",
     "UnfitRulebook",
+    "derived_rules",
 ]

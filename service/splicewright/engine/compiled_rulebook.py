@@ -175,7 +175,7 @@ class CompiledRulebook:
 
     def __init__(self, rules: Iterable[Rule]) -> None:
         """Compile rules. Raises UnfitRulebook or RulebookTooLarge, naming the rule and what to write."""
-        rules = _derived(rules)
+        rules = derived_rules(rules)
         conditions = concluded(sorted(rules, key=lambda rule: rule.id))
         self._patterns = read_patterns(rules, conditions)
         self._rules = tuple(rules)
@@ -262,10 +262,10 @@ class CompiledRulebook:
         _close(self._sessions)
 
 
-def _derived(rules: Iterable[Rule]) -> list[Rule]:
+def derived_rules(rules: Iterable[Rule]) -> list[Rule]:
     """Give the rules that an engine derives, each once, by what they do, then by id.
 
-    Rules for `refuse` are left out: `choice/` looks them up.
+    Rules for `refuse` are left out: `choice/` looks them up. Raises `RulebookTooLarge`.
     """
     each = {id(rule): rule for rule in rules if kind_of(rule) in KINDS}
     if len(each) > MOST_RULES:

@@ -5,11 +5,10 @@ The rule engine's library trusts what it is given: a rulebook that brings it dow
 
 from __future__ import annotations
 
-import shutil
 import subprocess
 import sys
 import tempfile
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 import orjson
@@ -17,6 +16,9 @@ import orjson
 from splicewright.answering.chooser import Chooser, settle
 from splicewright.operate.rule_check import check_rulesets, digests
 
+MOST_FILES = 1_000
+MOST_BYTES = 20_000_000
+_ENDING = ".yaml"
 _PATIENCE_S = 300
 _COMPILING = b"compiling "
 
@@ -51,13 +53,39 @@ def prove_copy(rulesets: Path, copy: Path, *, trusted: bool = False) -> tuple[st
     Raises `NotProven`, which names the folder.
     """
     try:
-        shutil.copytree(rulesets, copy, dirs_exist_ok=True)
-    except (OSError, shutil.Error) as error:
+        _copy(rulesets, copy)
+    except OSError as error:
         raise NotProven([f"{rulesets}: can't be read: {error}"]) from None
     try:
         return () if trusted else prove_in_child(copy)
     except NotProven as error:
         raise NotProven([reason.replace(str(copy), str(rulesets)) for reason in error.reasons]) from None
+
+
+def _copy(rulesets: Path, copy: Path) -> None:
+    """Copy what is read of a folder: its YAML files and those of the folders in it. Raises `NotProven`, `OSError`."""
+    size, paths = 0, sorted(_listed(rulesets))
+    if len(paths) > MOST_FILES:
+        raise NotProven([f"{rulesets}: holds more than {MOST_FILES:,} YAML files; name a folder of rules"])
+    for path in paths:
+        if not path.is_file():
+            raise NotProven([f"{path}: is no file"])
+        with path.open("rb") as stream:
+            content = stream.read(MOST_BYTES - size + 1)
+        size += len(content)
+        if size > MOST_BYTES:
+            raise NotProven([f"{path}: the files up to here have more than {MOST_BYTES:,} bytes; leave some out"])
+        target = copy / path.relative_to(rulesets)
+        target.parent.mkdir(parents=True, exist_ok=True)
+        target.write_bytes(content)
+
+
+def _listed(rulesets: Path) -> Iterator[Path]:
+    for path in rulesets.iterdir():
+        if path.name.endswith(_ENDING):
+            yield path
+        elif path.is_dir() and not path.name.startswith("."):
+            yield from (inner for inner in path.iterdir() if inner.name.endswith(_ENDING))
 
 
 def prove_in_child(rulesets: Path) -> tuple[str, ...]:

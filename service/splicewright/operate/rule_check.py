@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
+from itertools import chain
 from pathlib import Path
 
 from splicewright.answering.chooser import Chooser
 from splicewright.choice.matching import speaks
 from splicewright.codes import FILE as DECLARED
 from splicewright.codes import codes
-from splicewright.engine import Engine, UnfitRulebook
+from splicewright.engine import Engine, UnfitRulebook, derived_rules
 from splicewright.faults import Fault, Faults
 from splicewright.operate.floor import floor_counts, floor_faults
 from splicewright.operate.unread import Unread, unread
@@ -52,18 +53,23 @@ def check_rulesets(rulesets: Path, tell: Callable[[str], None] = lambda _: None,
     by_code: Counter[str] = Counter()
     examples = 0
     chooser = Chooser(rulesets)
-    for code in CODES:
-        try:
-            book = chooser.holding.rulebook(code)
-        except Faults as error:
-            return Checked((*faults, *error.faults))
+    try:
+        books = {code: chooser.holding.rulebook(code) for code in CODES}
+    except Faults as error:
+        return Checked((*faults, *error.faults))
+    if too_many := _too_many(books.values()):
+        return Checked((*faults, too_many))
+    for code, book in books.items():
         if not book.rules:  # where nothing is asked for, everything would do
             faults.append(Fault(str(rulesets), 1, "", f"holds no rules of {code}; name a folder that does"))
         by_code[code] = len(book.rules)
         found = lint(book) or [*_compiling(book, rules, tell)]
         rules |= {rule.id: rule for rule in book.rules}
         if not found and not faults:
-            found += _examples(book.rules, code, chooser)
+            try:
+                found += _examples(book.rules, code, chooser)
+            except UnfitRulebook as error:  # each alone is fit, all together are not
+                return Checked((_unfit(error, chain(*(one.derived for one in books.values()))),))
             examples += sum(len(rule.fires) + len(rule.silent) for rule in book.rules)
         faults += found
     faults += kept_faults(rulesets, rules.values()) if kept else []
@@ -113,6 +119,20 @@ def _catalogues(rulesets: Path) -> Iterator[Fault]:
             chooser.catalogue(name)
         except Faults as error:
             yield from error.faults
+
+
+def _too_many(books: Iterable[Rulebook]) -> Fault | None:
+    every = [rule for book in books for rule in book.derived]
+    try:
+        derived_rules(every)
+    except UnfitRulebook as error:
+        return _unfit(error, every)
+    return None
+
+
+def _unfit(error: UnfitRulebook, rules: Iterable[Rule]) -> Fault:
+    rule = next(rule for rule in rules if rule.id == error.rule)
+    return Fault(rule.file, rule.line, rule.id, error.says)
 
 
 def _compiling(book: Rulebook, tried: Mapping[str, Rule], tell: Callable[[str], None]) -> Iterator[Fault]:
