@@ -125,6 +125,20 @@ def test_bad_id_is_refused_even_where_the_rest_is_known(chooser: Chooser, raw: b
         chooser.answer_json(raw)
 
 
+@pytest.mark.parametrize("sign", [b"\v", b"\f", b"\x1c", b"\x85", b"\xa0", b"\xc2\xa0"])
+@pytest.mark.parametrize("at", range(12))
+def test_what_json_takes_for_no_blank_is_refused_even_where_the_rest_is_known(
+    chooser: Chooser, sign: bytes, at: int
+) -> None:
+    question = asked()
+    first = [b"", b"{", b'"id"', b":", b'"a"', b",", question[1:]]
+    last = [question[:-1], b",", b'"id"', b":", b'"a"', b"}", b""]
+    parts = first if at < 6 else last
+    chooser.answer_json(b"".join(parts))
+    with pytest.raises(NotText):
+        chooser.answer_json(sign.join([b"".join(parts[: at % 6 + 1]), b"".join(parts[at % 6 + 1 :])]))
+
+
 @given(st.binary(max_size=60))
 def test_bytes_that_hold_no_plain_id_are_left_as_they_are(raw: bytes) -> None:
     rest, found = without_id(raw)
