@@ -140,6 +140,19 @@ class Keys:
                 found = key
         return found if found is not None and found.holds(dt.datetime.now(dt.UTC).date()) else None
 
+    def of(self, authorization: str) -> Key | None:
+        """Find the key that a header Authorization holds."""
+        kind, _, token = authorization.partition(" ")
+        token = token.strip()
+        return self.find(token) if kind.lower() == "bearer" and 0 < len(token) <= _LONGEST else None
+
+
+def needed_scope(rule: str) -> str | None:
+    """Give the scope that a path asks for, as it is routed; None where it is open."""
+    if rule in OPEN:
+        return None
+    return ADMIN if rule in FOR_ADMIN else ASK
+
 
 def read_keys(path: Path, file: Path | None = None) -> tuple[Key, ...]:
     """Read a file of keys. Raises `Faults`, told under the name `file` where `path` is a copy of it."""
@@ -185,10 +198,7 @@ def caller(asked: Request) -> Key | None:
     if keys is None:
         return None
     if _HELD not in asked.environ:
-        kind, _, token = asked.headers.get("Authorization", "").partition(" ")
-        token = token.strip()
-        right = kind.lower() == "bearer" and 0 < len(token) <= _LONGEST
-        asked.environ[_HELD] = keys.find(token) if right else None
+        asked.environ[_HELD] = keys.of(asked.headers.get("Authorization", ""))
     found: Key | None = asked.environ[_HELD]
     return found
 
@@ -212,7 +222,7 @@ def register(app: Flask, keys: Keys | None, *, open_metrics: bool) -> None:
         path = _asked_path()
         if path in opened or request.method == "OPTIONS":  # a browser asks first whether it may send a key
             return
-        needed = ADMIN if path in FOR_ADMIN else ASK
+        needed = needed_scope(path) or ASK
         key = caller(request)
         if key is None:
             raise NoKey(sent="Authorization" in request.headers)

@@ -7,6 +7,8 @@ import resource
 import signal
 import threading
 import time
+from collections import Counter
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -15,6 +17,7 @@ from waitress import wasyncore
 from waitress.server import BaseWSGIServer, create_server
 
 from splicewright.answering import Chooser
+from splicewright.api.admission import most_bytes
 from splicewright.api.app import create_app
 from splicewright.api.keys import Keys
 from splicewright.api.reload import Renewal
@@ -23,6 +26,8 @@ from splicewright.api.waitress_channel import MOST_UNTAKEN, Channel, Turns
 from splicewright.operate.reloading import reload_rules
 
 _TICK_S = 0.5
+_NEVER_S = 10**9
+_SPARE_PLACES = 2  # so that whoever comes next is let in
 _SOON_S = 0.005  # while requests wait for a thread
 _log = logging.getLogger(__name__)
 
@@ -55,7 +60,7 @@ def run(app: Flask, settings: Settings, renewal: Renewal) -> None:
         port=settings.port,
         max_request_body_size=max(settings.max_body, settings.max_job, settings.max_batch) + 1,
         outbuf_high_watermark=MOST_UNTAKEN,
-        channel_timeout=settings.patience,
+        channel_timeout=_NEVER_S,  # it goes by the clock, which may be set
         connection_limit=settings.connections,
         ident=None,
         clear_untrusted_proxy_headers=False,  # the application reads those of the proxies that it is told of
@@ -64,8 +69,9 @@ def run(app: Flask, settings: Settings, renewal: Renewal) -> None:
     signal.signal(signal.SIGHUP, lambda *_: renewal.soon())
     for number in (signal.SIGTERM, signal.SIGINT):
         signal.signal(number, lambda *_: stopping.set())
+    admitted = type("Admitted", (Channel,), {"admits": staticmethod(partial(most_bytes, app))})
     for listener in loop.listeners():
-        listener.channel_class = Channel
+        listener.channel_class = admitted
         _log.info("splicewright listens on http://%s:%s", listener.effective_host, listener.effective_port)
     while not stopping.is_set():
         loop.turn()
@@ -80,6 +86,9 @@ class _Loop:
         self.threads = Turns()
         self.threads.set_thread_count(settings.threads)
         self._patience = settings.patience
+        self._most = settings.connections
+        # Behind a proxy all come from its address.
+        self._most_of_one = settings.connections if settings.proxies else max(1, settings.connections // 2)
         self._next_look = 0.0
 
     def listeners(self) -> list[Any]:
@@ -91,12 +100,28 @@ class _Loop:
         timeout = _SOON_S if self.threads.relieve() else _TICK_S
         # Polled, since `select` fails for a file beyond the 1024th.
         wasyncore.loop(timeout=timeout, map=self.channels, count=1, use_poll=True)
-        now = time.time()
+        self._make_room()
+        now = time.monotonic()
         if now >= self._next_look:
             self._next_look = now + 1
             for channel in self._open():
-                if channel.stalled(now, self._patience):
+                if channel.late(now):
+                    channel.refuse_late()
+                elif channel.stalled(now, self._patience):
                     channel.handle_close()
+
+    def _make_room(self) -> None:
+        """Close what has waited longest: of an address that has more than its half, and where all places are taken."""
+        if len(self.channels) <= self._most_of_one:
+            return
+        waiting = sorted((one for one in self._open() if one.waits), key=lambda one: one.waits_since)
+        counts = Counter(one.addr[0] for one in self._open())
+        places = self._most - len(self.channels)
+        for channel in waiting:
+            if places < _SPARE_PLACES or counts[channel.addr[0]] > self._most_of_one:
+                counts[channel.addr[0]] -= 1
+                places += 1
+                channel.handle_close()
 
     def finish(self) -> None:
         """Take no connection any more, and go on until what is under way is answered."""

@@ -15,13 +15,17 @@ from typing import Any, cast
 import orjson
 from waitress.channel import HTTPChannel
 from waitress.task import ErrorTask, ThreadedTaskDispatcher, WSGITask
+from waitress.utilities import Error
 
 from splicewright.api.headers import ALWAYS
 from splicewright.api.problems import PROBLEM, problem_plain
 from splicewright.api.request_logging import new_id
+from splicewright.api.waitress_parser import Admits, Parser
 
 #: Bytes of answers not yet taken by a client beyond which no further request of it is looked at.
 MOST_UNTAKEN = 16_777_216
+#: Seconds in which the head of a request has to have come, and the first bytes of a body; then bytes a second of it.
+IN_TIME_S, LEAST_RATE = 15.0, 1_000
 #: Seconds for which one request may keep the others waiting before a further thread is woken.
 _TURN_S = 0.01
 
@@ -69,15 +73,72 @@ class ProblemTask(ErrorTask):
         self.write(body)
 
 
+class TooSlow(Error):
+    """A request that takes too long to come."""
+
+    code = 408
+    reason = "Request Timeout"
+
+
 class Channel(HTTPChannel):
     """One connection."""
 
     task_class = AnswerTask
     error_task_class = ProblemTask
+    parser_class = Parser
+    admits: Admits | None = None  # set for the class that a server uses
+    waits_since = 0.0  # when it was opened, or its last request had come whole; of a monotonic clock
+    _began: float | None = None  # when the request that is coming in began to
+    _moved = 0.0  # when something was last received or sent
     _parked = False  # a request waits until the client has taken earlier answers
     held: list[bytes] | None = None  # parts that are to leave as one
     _writing = False  # the thread that answers is writing
     _sending = False  # it is handing what it wrote to the system
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.waits_since = self._moved = time.monotonic()
+
+    def received(self, data: bytes) -> bool:
+        """Take what has come in. Called in the loop."""
+        now = self._moved = time.monotonic()
+        whole = len(self.requests)
+        if self.request is None:
+            self._began = now
+            self.request = Parser(self.adj)
+            self.request.admits = self.admits
+        found = bool(super().received(data))
+        if self.request is None:
+            self._began = None
+        if len(self.requests) != whole:
+            self.waits_since = now
+        return found
+
+    @property
+    def waits(self) -> bool:
+        """Whether nothing of it is being answered or sent, so that it may be closed to make room."""
+        return not self.requests and not self.total_outbufs_len
+
+    def late(self, now: float) -> bool:
+        """Tell whether a request has been coming in for longer than it may: 15 s, and 1 s for each 1,000 bytes."""
+        request = self.request
+        if request is None or self._began is None:
+            return False
+        return now - self._began > IN_TIME_S + request.body_bytes_received / LEAST_RATE
+
+    def refuse_late(self) -> None:
+        """Answer that the request came too slowly, and close. Called in the loop."""
+        channel = cast("Any", self)
+        with channel.requests_lock:
+            request, self.request = self.request, None
+            if request is None:
+                return
+            request.close()
+            request.body_rcv, request.completed = None, True
+            request.error = TooSlow("the request came too slowly")
+            channel.requests.append(request)
+            if len(self.requests) == 1:
+                channel.server.add_task(self)
 
     def service(self) -> None:
         """Answer the next request, unless the client has too much to take first. Called in a thread."""
@@ -112,12 +173,17 @@ class Channel(HTTPChannel):
 
     def _flush_some(self, do_close: bool = True) -> bool:
         if do_close:  # called in the loop
-            return bool(super()._flush_some(do_close))  # type: ignore[misc]
+            return self._flushed(do_close)
         self._sending = True
         try:
-            return bool(super()._flush_some(do_close))  # type: ignore[misc]
+            return self._flushed(do_close)
         finally:
             self._sending = False
+
+    def _flushed(self, do_close: bool) -> bool:
+        if found := bool(super()._flush_some(do_close)):  # type: ignore[misc]
+            self._moved = time.monotonic()
+        return found
 
     def write_soon(self, data: Any) -> int:
         """Take a part of an answer."""
@@ -136,8 +202,8 @@ class Channel(HTTPChannel):
             super()._flush_outbufs_below_high_watermark()  # type: ignore[misc]
 
     def stalled(self, now: float, patience: float) -> bool:
-        """Tell whether the client has long not taken what there is for it. The library closes only idle connections."""
-        return self.total_outbufs_len > 0 and self.last_activity < now - patience
+        """Tell whether the client has long taken nothing of what there is for it, or asked nothing."""
+        return self._moved < now - patience and (self.total_outbufs_len > 0 or not self.requests)
 
 
 class Turns(ThreadedTaskDispatcher):
