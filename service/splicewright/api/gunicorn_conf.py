@@ -18,7 +18,7 @@ _master = Master()
 _settings = settings_of(_master)
 
 wsgi_app = "splicewright.api.gunicorn_conf:application()"
-worker_class = "gthread"
+worker_class = "splicewright.api.gunicorn_worker.Worker"  # with threads, and strict
 preload_app = False  # the rule engine is not to be shared between processes: each compiles the rules for itself
 max_requests = 0  # processes do not grow, so none is replaced
 timeout = 120  # without a sign of life; a long request does not keep a process from giving one

@@ -128,9 +128,11 @@ class Master:
     def application(self) -> Flask:
         """Make the application of one process, with every rule compiled."""
         from splicewright.api.app import create_app  # noqa: PLC0415 - the metrics library looks at the environment
+        from splicewright.api.gunicorn_worker import StrictBodies  # noqa: PLC0415 - imports gunicorn
 
         follower = Follower(self.folder, self._process, self.settings.cache)
         app = create_app(follower.chooser, self.settings, asked=follower.keys, renew=follower.renew)
+        app.wsgi_app = StrictBodies(app.wsgi_app)  # type: ignore[method-assign]
         follower.start()
         return app
 
