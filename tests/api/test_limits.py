@@ -60,6 +60,21 @@ def test_calls_with_wrong_keys_are_counted_too(tmp_path: Path) -> None:
     assert [client.get("/v1/rules", headers=headers).status_code for _ in range(3)] == [401, 401, 429]
 
 
+@pytest.mark.parametrize(
+    ("method", "path", "status"),
+    [
+        ("GET", "/nothing", 404),
+        ("PUT", "/v1/choices", 405),
+        ("POST", "/v1/choices", 415),
+        ("OPTIONS", "/v1/rules", 200),
+    ],
+)
+def test_every_call_is_counted_right_or_wrong_or_without_a_route(method: str, path: str, status: int) -> None:
+    client = create_app(settings=Settings(rate="2/minute")).test_client()
+    assert [client.open(path, method=method).status_code for _ in range(3)] == [status, status, 429]
+    assert client.get("/v1/rules").status_code == 429
+
+
 def test_address_told_by_a_proxy_counts_only_where_there_is_one() -> None:
     def statuses(proxies: int) -> list[int]:
         client = create_app(settings=Settings(rate="1/minute", proxies=proxies)).test_client()

@@ -25,6 +25,7 @@ LONG = frozenset({"/v1/batches", "/v1/jobs"})
 #: Whether the service is well may be asked as often as one likes.
 UNCOUNTED = frozenset({"/health/live", "/health/ready"})
 LATER_S = 5
+_NOWHERE = "nowhere"
 _HELD = "splicewright.long"
 
 
@@ -53,6 +54,7 @@ def _count_calls(app: Flask, settings: Settings) -> None:
         limiter = Limiter(
             _who,
             app=app,
+            request_identifier=lambda: request.endpoint or _NOWHERE,  # else a call without a route is not counted
             application_limits=[settings.rate or ""],
             application_limits_exempt_when=_uncounted,
             storage_uri=settings.rate_storage,
@@ -86,7 +88,9 @@ def _who() -> str:
 
 
 def _uncounted() -> bool:
-    return request.method == "OPTIONS" or (request.url_rule is not None and request.url_rule.rule in UNCOUNTED)
+    # A browser asks before a call whether it may make it: that is the same call.
+    asked_before = request.method == "OPTIONS" and "Access-Control-Request-Method" in request.headers
+    return asked_before or (request.url_rule is not None and request.url_rule.rule in UNCOUNTED)
 
 
 def _too_many(limiter: Limiter) -> Response:
