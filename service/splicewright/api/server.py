@@ -28,6 +28,7 @@ from splicewright.operate.reloading import reload_rules
 _TICK_S = 0.5
 _NEVER_S = 10**9
 _SPARE_PLACES = 2  # so that whoever comes next is let in
+_SETTLED_S = 0.2  # a connection that has just come may well be about to ask
 _SOON_S = 0.005  # while requests wait for a thread
 _log = logging.getLogger(__name__)
 
@@ -97,7 +98,8 @@ class _Loop:
 
     def turn(self) -> None:
         """Take what has come, and send what can be sent."""
-        timeout = _SOON_S if self.threads.relieve() else _TICK_S
+        full = len(self.channels) > self._most - _SPARE_PLACES
+        timeout = _SOON_S if self.threads.relieve() else _SETTLED_S if full else _TICK_S
         # Polled, since `select` fails for a file beyond the 1024th.
         wasyncore.loop(timeout=timeout, map=self.channels, count=1, use_poll=True)
         self._make_room()
@@ -114,7 +116,9 @@ class _Loop:
         """Close what has waited longest: of an address that has more than its half, and where all places are taken."""
         if len(self.channels) <= self._most_of_one:
             return
-        waiting = sorted((one for one in self._open() if one.waits), key=lambda one: one.waits_since)
+        settled = time.monotonic() - _SETTLED_S
+        waiting = [one for one in self._open() if one.waits and one.waits_since < settled]
+        waiting.sort(key=lambda one: one.waits_since)
         counts = Counter(one.addr[0] for one in self._open())
         places = self._most - len(self.channels)
         for channel in waiting:

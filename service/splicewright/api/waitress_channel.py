@@ -8,7 +8,9 @@ leaves with its header; threads are woken one at a time, and the loop does not g
 from __future__ import annotations
 
 import logging
+import socket
 import time
+from contextlib import suppress
 from http import HTTPStatus
 from typing import Any, cast
 
@@ -28,6 +30,7 @@ MOST_UNTAKEN = 16_777_216
 IN_TIME_S, LEAST_RATE = 15.0, 1_000
 #: Seconds for which one request may keep the others waiting before a further thread is woken.
 _TURN_S = 0.01
+_MOST_UNREAD = 32  # times 64 kB
 
 
 _log = logging.getLogger(__name__)
@@ -162,6 +165,18 @@ class Channel(HTTPChannel):
                 self._parked = self._parked and not resumed
             if resumed:
                 cast("Any", self.server).add_task(self)
+
+    def handle_close(self) -> None:
+        """Close. Called in the loop."""
+        # A connection that is closed on what has come and was not read takes the answer away from its client.
+        if self.connected:
+            own = cast("socket.socket", self.socket)
+            with suppress(OSError):
+                own.shutdown(socket.SHUT_WR)
+                for _ in range(_MOST_UNREAD):
+                    if not own.recv(65_536):
+                        break
+        super().handle_close()
 
     def writable(self) -> bool:
         """Tell whether the loop should send. What a thread is sending itself is not for the loop to send.
