@@ -92,7 +92,7 @@ class Channel(HTTPChannel):
     admits: Admits | None = None  # set for the class that a server uses
     waits_since = 0.0  # when it was opened, or its last request had come whole; of a monotonic clock
     _began: float | None = None  # when the request that is coming in began to
-    _moved = 0.0  # when something was last received or sent
+    _moved = 0.0  # when something was last received, answered or sent
     _parked = False  # a request waits until the client has taken earlier answers
     held: list[bytes] | None = None  # parts that are to leave as one
     _writing = False  # the thread that answers is writing
@@ -155,6 +155,7 @@ class Channel(HTTPChannel):
             super().service()
         finally:
             threads.ends(self)
+            self._moved = time.monotonic()
 
     def handle_write(self) -> None:
         """Send what there is, and take up a request that waited for it. Called in the loop."""
