@@ -105,7 +105,7 @@ def test_child_that_is_brought_down_names_the_rule_it_was_compiling(
 
 def test_folder_of_something_else_is_told_and_not_copied() -> None:
     chooser = Chooser(Path("/"), cache_bytes=0)
-    with pytest.raises(NotProven, match="^/"):
+    with pytest.raises(NotProven, match=r"^/"):
         reload_rules(chooser)
 
 
