@@ -19,6 +19,7 @@ import pyarrow.parquet as pq
 from splicewright.json_text import read_json
 from splicewright.question.schema import QuestionSchema
 from splicewright.reading import NotText, Problem, Refused, join, not_allowed
+from splicewright.sheets.parquet_extent import RowGroup, row_groups
 
 LONGEST = 1_000_000  # bytes of a question; of a longer one no more is made than tells that it is
 MOST_OF_COLUMN = 1_000_000_000  # bytes, unpacked, in one row group
@@ -58,22 +59,21 @@ class Questions:
             ]
             self._file = pq.ParquetFile(path, metadata=metadata, read_dictionary=texts)
             names = self._file.schema_arrow.names
-        except (pa.ArrowException, UnicodeDecodeError) as error:
+            groups = row_groups(path)
+        except (pa.ArrowException, ValueError) as error:
             raise Refused([Problem("", f"is no Parquet file: {str(error)[:200]}")]) from None
         self.rows: int = metadata.num_rows
-        if wrong := [*_unknown(names), *_too_large(metadata)]:
+        if wrong := [*_unknown(names), *_too_large(groups)]:
             raise Refused(wrong)
-        self._lines = self._read(metadata)
+        self._lines = self._read(groups)
         self._rest = b""
 
-    def _read(self, metadata: Any) -> Iterator[bytes]:
+    def _read(self, groups: list[RowGroup]) -> Iterator[bytes]:
         lines = _text_lines if self._file.schema_arrow.names == [_TEXT] else _part_lines
-        for group in range(metadata.num_row_groups):
-            about = metadata.row_group(group)
-            most = max((about.column(at).num_values for at in range(about.num_columns)), default=0)
-            rows = max(1, min(_ROWS, _VALUES * about.num_rows // max(most, 1)))
+        for at, group in enumerate(groups):
+            rows = max(1, min(_ROWS, _VALUES * group.rows // max(group.values, 1)))
             try:
-                for batch in self._file.iter_batches(rows, row_groups=[group]):
+                for batch in self._file.iter_batches(rows, row_groups=[at]):
                     yield from lines(batch)
             except (pa.ArrowException, OSError) as error:
                 raise OSError(errno.EIO, f"is damaged: {str(error)[:200]}", self._name) from None
@@ -109,17 +109,20 @@ def _unknown(names: list[str]) -> Iterator[Problem]:
             yield Problem(join("", name), not_allowed(name, [_TEXT, *parts]))
 
 
-def _too_large(metadata: Any) -> Iterator[Problem]:
-    """Tell what its own table of contents says to be more than is read."""
-    for group in map(metadata.row_group, range(metadata.num_row_groups)):
-        for column in map(group.column, range(group.num_columns)):
-            at = join("", column.path_in_schema.split(".")[0])
-            if column.total_uncompressed_size > MOST_OF_COLUMN:
-                yield Problem(at, f"has a row group of more than {MOST_OF_COLUMN:,} bytes; write smaller ones")
-                return
-            if column.num_values > MOST_VALUES:
-                yield Problem(at, f"has a row group of more than {MOST_VALUES:,} values; write smaller ones")
-                return
+def _too_large(groups: list[RowGroup]) -> Iterator[Problem]:
+    """Tell what the file itself says to be more than is read."""
+    for group in groups:
+        if group.bytes > MOST_OF_COLUMN:
+            yield _too_much(group.bytes_in, f"{MOST_OF_COLUMN:,} bytes")
+            return
+        if group.values > MOST_VALUES:
+            yield _too_much(group.values_in, f"{MOST_VALUES:,} values")
+            return
+
+
+def _too_much(column: str, most: str) -> Problem:
+    at = join("", column.partition(".")[0])
+    return Problem(at, f"has a row group of more than {most}; write smaller ones")
 
 
 def _text_lines(batch: pa.RecordBatch) -> Iterator[bytes]:
@@ -127,6 +130,7 @@ def _text_lines(batch: pa.RecordBatch) -> Iterator[bytes]:
     if not pa.types.is_dictionary(column.type):  # no text
         yield from (orjson.dumps(value, default=str) + b"\n" for value in column.to_pylist())
         return
+    _sizes(column)  # raises where an index leads nowhere
     for at in column.indices.to_pylist():  # whether it is UTF-8 is told when the line is read
         yield (b"null" if at is None else _line(column.dictionary[at].as_buffer())) + b"\n"
 
