@@ -9,6 +9,7 @@ import pytest
 from splicewright.sheets.csv_file import read_csv
 from splicewright.sheets.table import MOST_CELLS, MOST_COLUMNS, NoTable
 from tests import child
+from tests.readers import FOUND
 from tests.sheets import crafted
 
 SECONDS, MEMORY = 5, 300_000_000
@@ -66,3 +67,10 @@ def test_text_of_too_many_rows_columns_or_cells_is_told(data: bytes, says: str, 
         read_csv(data)
     assert says in refused.value.says
     assert refused.value.row == row
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("path", sorted(FOUND.iterdir()), ids=lambda path: path.name)
+def test_what_was_found_by_damaging_files_is_read_or_refused(path: Path) -> None:
+    call = "read_found(Path(sys.argv[1]).suffix[1:], Path(sys.argv[1]).read_bytes())"
+    assert child.run("from pathlib import Path\nfrom tests.readers import read_found", call, str(path)).gave is None
