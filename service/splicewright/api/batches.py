@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 import orjson
-from flask import Blueprint, Response, request, stream_with_context
+from flask import Blueprint, Response, current_app, request, stream_with_context
 from werkzeug.exceptions import HTTPException
 
 from splicewright.answer_forms import error_item, errors_plain
@@ -26,6 +26,7 @@ blueprint = Blueprint("batches", __name__)
 _NDJSON_KINDS = (NDJSON, "application/ndjson")
 #: Bytes read at a time: about 200 questions; fewer where each answer may be a long one, so that memory stays bounded.
 _BLOCK_BYTES, _BLOCK_BYTES_LONG = 16_384, 2_048
+_SHORTEST = 40  # bytes: no question is shorter, so a longer list of questions is none that fits into a body
 
 
 class BatchQuery(ShownQuery):
@@ -69,6 +70,9 @@ def batches(explain: str = "brief", include: Sequence[str] = ()) -> Response:
     given = read_value(request)
     if not isinstance(given, list):
         raise Refused([Problem("", Says("a batch is a list of questions and checks", "wrong-type"))])
+    most = int(current_app.config["MAX_BODY"]) // _SHORTEST
+    if len(given) > most:
+        raise Refused([Problem("", Says(f"has {len(given):,} entries; at most {most:,} are allowed", "wrong-count"))])
     return Response(stream_with_context(_items(chooser(), given, explain, include)), content_type=JSON)
 
 

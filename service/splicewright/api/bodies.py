@@ -12,6 +12,9 @@ from splicewright.json_text import read_json
 from splicewright.reading import NotText, Says
 
 JSON = "application/json"
+#: Lists, objects and commas of a body. A job as large as it may be, of 50,000 joints with all their words, has fewer;
+#: read, each takes up to two hundred bytes where it was two.
+MOST_PARTS = 1_500_000
 _BLOCK = 65_536
 _AS_IT_IS = "identity"
 _CHARSETS = ("utf-8", "utf8", "us-ascii", "ascii")  # every text in ASCII is one in UTF-8
@@ -46,7 +49,7 @@ class Bounded:
 def read_body(request: Request, setting: str = "MAX_BODY") -> bytes:
     """Read a body that is said to be JSON, no longer than `setting` allows.
 
-    Raises 415 for another type, 413 for one too long, `NotText` if too deep.
+    Raises 415 for another type, 413 for one too long or of too many parts, `NotText` if too deep.
     """
     check_type(request, (JSON,))
     body = Bounded(request, setting)
@@ -54,8 +57,11 @@ def read_body(request: Request, setting: str = "MAX_BODY") -> bytes:
     while block := body.read(_BLOCK):
         blocks.append(block)
     found = b"".join(blocks)
+    opened = found.count(b"[") + found.count(b"{")
+    if opened + found.count(b",") > MOST_PARTS:
+        raise RequestEntityTooLarge(f"the body has more than {MOST_PARTS:,} lists, objects and commas")
     most = int(current_app.config["MAX_DEPTH"])
-    if found.count(b"[") + found.count(b"{") > most and depth(found) > most:
+    if opened > most and depth(found) > most:
         raise NotText(Says(f"lists and objects are nested more than {most} deep", "too-deep"))
     return found
 

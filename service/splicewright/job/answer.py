@@ -13,6 +13,7 @@ import orjson
 from splicewright.answering import Chooser, shipped_chooser
 from splicewright.job.boxes import fill_boxes
 from splicewright.job.entries import Names, read_joints
+from splicewright.job.errors import JobErrors
 from splicewright.job.evaluation import Decider
 from splicewright.job.garbage import full_collections_put_off
 from splicewright.job.job_json import (
@@ -58,12 +59,12 @@ def _answered(job: Job, chooser: Chooser) -> Plain:
     # Of the same rules and catalogue to the end, whatever is reloaded meanwhile.
     asking = copy(chooser)
     _check_names(job, asking)
-    names = Names()
+    names, wrong = Names(), JobErrors()
     decider = Decider(asking, splitting=job.split_overfilled)
-    proposals = Proposals(asking)
-    joints = map(proposals.judged, read_joints(job, names))
+    proposals = Proposals(asking, wrong)
+    joints = map(proposals.judged, read_joints(job, names, wrong))
     decided = [(entry, _decision(entry, decider)) for entry in joints]
-    boxes = list(fill_boxes(job, names, decider))
+    boxes = list(fill_boxes(job, names, decider, wrong))
     decided += [(entry, _decision(entry, decider)) for box in boxes for entry in box.entries]
     good = [(entry, decision) for entry, decision in decided if decision is not None]
     made = list(made_joints(good))

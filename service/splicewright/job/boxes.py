@@ -12,6 +12,7 @@ from splicewright.box.joints import Decided, decide
 from splicewright.box.model import BoxRequest
 from splicewright.box.read import read_box
 from splicewright.job.entries import HEAD, Names, box_defaults, read_head, said
+from splicewright.job.errors import JobErrors
 from splicewright.job.evaluation import Decider
 from splicewright.job.model import Filled, Job, JobEntry, Plain, Reading, Tail
 from splicewright.job.schema import JobBoxSchema
@@ -27,6 +28,9 @@ _MOST_KNOWN = 1000
 _OF_THE_JOB = ("code", "amendments", "catalogue")
 
 
+_NO_OBJECT = (Problem("", Says("a box is an object with its wires", "wrong-type")),)
+
+
 @dataclass(frozen=True, slots=True)
 class _Made:
     """What a box says, but for its id and quantity. Pointers are its own, but where they lead to the job's words."""
@@ -39,24 +43,26 @@ class _Made:
     read_as: tuple[ReadAs, ...] = ()
 
 
-def fill_boxes(job: Job, names: Names, decider: Decider) -> Iterator[Filled]:
-    """Reckon each box and read its joints. A box or joint that is not valid has errors, and spoils no other."""
+def fill_boxes(job: Job, names: Names, decider: Decider, wrong: JobErrors) -> Iterator[Filled]:
+    """Reckon each box and read its joints. A box or joint that is not valid has errors, and spoils no other.
+
+    Raises `Refused` where too many are not.
+    """
     known: Memo[bytes, _Made] = Memo(_MOST_KNOWN)
     for at, given in enumerate(job.boxes):
         pointer = join("/boxes", at)
         if not isinstance(given, Mapping):
-            no_object = Problem(pointer, Says("a box is an object with its wires", "wrong-type"))
-            yield Filled(pointer, pointer, None, None, {}, errors=(no_object,))
+            yield Filled(pointer, pointer, None, None, {}, errors=wrong.told(pointer, _NO_OBJECT))
             continue
         head, problems = read_head(made_once(JobBoxSchema, only=HEAD), given)
-        made = _make_once({key: value for key, value in given.items() if key not in HEAD}, job, decider, known)
+        made, fresh = _make_once({key: value for key, value in given.items() if key not in HEAD}, job, decider, known)
+        if problems or (fresh and (made.problems or any(one.problems for one in made.decided))):
+            wrong.another(pointer)
         name = pointer if head.get("id") is None else head["id"]
-        errors = (
-            *(_moved(one, pointer, given) for one in (*problems, *made.problems)),
-            *names.take(name, pointer),
-        )
+        place = partial(_moved, box=pointer, given=given)
+        errors = wrong.told(pointer, (*problems, *made.problems), names.take(name, pointer), place)
         quantity = head.get("quantity")
-        entries = () if errors else tuple(_entries(made, pointer, name, quantity, names))
+        entries = () if errors else tuple(_entries(made, pointer, name, quantity, names, wrong))
         assumed = made.assumed or {}
         yield Filled(
             pointer, name, head.get("id"), quantity, made.answer, made.tails, assumed, entries, errors, made.read_as
@@ -70,11 +76,13 @@ def _moved(problem: Problem, box: str, given: Mapping[str, Any]) -> Problem:
     return problem if of_the_job else Problem(box + problem.pointer, problem.says)
 
 
-def _make_once(rest: dict[str, Any], job: Job, decider: Decider, known: Memo[bytes, _Made]) -> _Made:
+def _make_once(rest: dict[str, Any], job: Job, decider: Decider, known: Memo[bytes, _Made]) -> tuple[_Made, bool]:
+    """Reckon what a box says; tell whether it was not known from one before."""
     text = said(rest)
     if text is None:
-        return _make(rest, job, decider)
-    return known.get(text) or known.keep(text, _make(stated(rest), job, decider))
+        return _make(rest, job, decider), True
+    found = known.get(text)
+    return (found, False) if found else (known.keep(text, _make(stated(rest), job, decider)), True)
 
 
 def _make(rest: Mapping[str, Any], job: Job, decider: Decider) -> _Made:
@@ -114,18 +122,24 @@ def _of_this_job(decided: Decided, job: Job) -> Decided:
     return Decided(decided.pointer, decided.id, {}, problems=wrong) if wrong else decided
 
 
-def _entries(made: _Made, pointer: str, box: str, quantity: int | None, names: Names) -> Iterator[JobEntry]:
+def _entries(
+    made: _Made, pointer: str, box: str, quantity: int | None, names: Names, wrong: JobErrors
+) -> Iterator[JobEntry]:
     (judged,) = made.answer["judged"]
     room = {**judged, "asks": pointer + judged["asks"]} if "asks" in judged else judged
     for at, one in enumerate(made.decided):
         at_joint = pointer + one.pointer
         name = f"{box}/{at if one.id is None else one.id}"
-        wrong = (replace(error, pointer=pointer + error.pointer) for error in one.problems)
-        errors = (*wrong, *names.take(name, at_joint))
+        place = partial(_in_box, pointer)
+        errors = wrong.told(at_joint, one.problems, names.take(name, at_joint), place)
         reading = Reading()
         if (asked := one.asked) is not None:
             reading = Reading(asked, asked.question.canonical(), assumed=_own(one), read_as=asked.read_as)
         yield JobEntry(at_joint, name, one.id, quantity, reading, errors, room)
+
+
+def _in_box(pointer: str, problem: Problem) -> Problem:
+    return replace(problem, pointer=pointer + problem.pointer)
 
 
 def _own(decided: Decided) -> dict[str, Any]:

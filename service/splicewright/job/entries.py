@@ -8,6 +8,7 @@ from dataclasses import replace
 from functools import partial
 from typing import Any
 
+from splicewright.job.errors import JobErrors
 from splicewright.job.model import Job, JobEntry, Plain, Reading, Tail
 from splicewright.job.schema import PIGTAIL_DEFAULTS, JobJointSchema
 from splicewright.memo import Memo
@@ -43,23 +44,21 @@ class Names:
         return (Problem(join(pointer, "id"), Says(says, "twice")),)
 
 
-def read_joints(job: Job, names: Names) -> Iterator[JobEntry]:
-    """Read each joint. One that is not valid has errors, and spoils no other."""
+def read_joints(job: Job, names: Names, wrong: JobErrors) -> Iterator[JobEntry]:
+    """Read each joint. One that is not valid has errors, and spoils no other. Raises `Refused` where too many are."""
     known: Memo[bytes, Reading] = Memo(_MOST_KNOWN)
     for at, given in enumerate(job.joints):
         pointer = join("/joints", at)
         if not isinstance(given, Mapping):
-            errors = tuple(Problem(pointer + problem.pointer, problem.says) for problem in _NO_OBJECT.problems)
-            yield JobEntry(pointer, pointer, None, None, _NO_OBJECT, errors)
+            yield JobEntry(pointer, pointer, None, None, _NO_OBJECT, wrong.told(pointer, _NO_OBJECT.problems))
             continue
         head, problems = read_head(made_once(JobJointSchema, only=HEAD), given)
         rest = {key: value for key, value in given.items() if key not in HEAD}
-        reading = _read_once(rest, job, known)
+        reading, fresh = _read_once(rest, job, known)
+        if problems or (fresh and reading.problems):
+            wrong.another(pointer)
         name = pointer if head.get("id") is None else head["id"]
-        problems += reading.problems
-        errors = names.take(name, pointer)
-        if problems:
-            errors = (*[Problem(pointer + problem.pointer, problem.says) for problem in problems], *errors)
+        errors = wrong.told(pointer, (*problems, *reading.problems), names.take(name, pointer))
         yield JobEntry(pointer, name, head.get("id"), head.get("quantity"), reading, errors)
 
 
@@ -74,11 +73,13 @@ def read_head(schema: Strict, given: Mapping[str, Any]) -> tuple[Plain, tuple[Pr
         return ({} if "quantity" in wrong else {"quantity": 1}) | good, error.problems
 
 
-def _read_once(rest: dict[str, Any], job: Job, known: Memo[bytes, Reading]) -> Reading:
+def _read_once(rest: dict[str, Any], job: Job, known: Memo[bytes, Reading]) -> tuple[Reading, bool]:
+    """Read what a joint says; tell whether it was not known from one before."""
     text = said(rest)
     if text is None:
-        return _read(rest, job)
-    return known.get(text) or known.keep(text, _read(stated(rest), job))
+        return _read(rest, job), True
+    found = known.get(text)
+    return (found, False) if found else (known.keep(text, _read(stated(rest), job)), True)
 
 
 def said(rest: dict[str, Any]) -> bytes | None:

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from splicewright.answering import Chooser
 from splicewright.inspection import check_splice
+from splicewright.job.errors import JobErrors
 from splicewright.job.model import JobEntry, Plain, Reading
-from splicewright.reading import Problem, Refused
+from splicewright.reading import Refused
 
 _TOLD = ("verdict", "violations", "unproven")
 
@@ -13,8 +14,8 @@ _TOLD = ("verdict", "violations", "unproven")
 class Proposals:
     """Judges what is proposed for joints; what is proposed for joints that say the same is judged once."""
 
-    def __init__(self, chooser: Chooser) -> None:
-        self._chooser = chooser
+    def __init__(self, chooser: Chooser, wrong: JobErrors) -> None:
+        self._chooser, self._wrong = chooser, wrong
         self._known: dict[int, tuple[Reading, Plain | Refused]] = {}
 
     def judged(self, entry: JobEntry) -> JobEntry:
@@ -24,10 +25,11 @@ class Proposals:
             return entry
         if id(entry.reading) not in self._known:
             self._known[id(entry.reading)] = (entry.reading, self._judge(proposed))
+            if isinstance(self._known[id(entry.reading)][1], Refused):
+                self._wrong.another(entry.pointer)
         _, found = self._known[id(entry.reading)]
         if isinstance(found, Refused):
-            wrong = (Problem(entry.pointer + one.pointer, one.says) for one in found.problems)
-            return entry._replace(errors=tuple(wrong))
+            return entry._replace(errors=self._wrong.told(entry.pointer, found.problems))
         return entry._replace(check=_moved(found, entry.pointer))
 
     def _judge(self, proposed: Plain) -> Plain | Refused:
