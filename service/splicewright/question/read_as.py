@@ -130,6 +130,8 @@ def _value(field: fields.Field[Any], value: Any, pointer: str, code: str, found:
         return _map(field.schema, value, pointer, code, found)
     inner = getattr(field, "inner", None)
     if isinstance(inner, fields.Field) and isinstance(value, list):
+        if isinstance(field, Items) and len(value) > field.most:  # refused for that, whatever stands in it
+            return value
         return [_value(inner, item, join(pointer, at), code, found) for at, item in enumerate(value)]
     if isinstance(inner, fields.Nested) and isinstance(value, Mapping):  # a map of names, such as prices
         return {name: _value(inner, item, join(pointer, str(name)), code, found) for name, item in value.items()}
