@@ -124,14 +124,12 @@ def _map(schema: Schema, given: Any, pointer: str, code: str, found: list[ReadAs
 
 
 def _value(field: fields.Field[Any], value: Any, pointer: str, code: str, found: list[ReadAs]) -> Any:
-    if isinstance(field, Later):
-        return value
+    if isinstance(field, Later) or (isinstance(field, Items) and isinstance(value, list) and len(value) > field.most):
+        return value  # read later, or refused for its length, whatever stands in it
     if isinstance(field, fields.Nested) and isinstance(value, Mapping):
         return _map(field.schema, value, pointer, code, found)
     inner = getattr(field, "inner", None)
     if isinstance(inner, fields.Field) and isinstance(value, list):
-        if isinstance(field, Items) and len(value) > field.most:  # refused for that, whatever stands in it
-            return value
         return [_value(inner, item, join(pointer, at), code, found) for at, item in enumerate(value)]
     if isinstance(inner, fields.Nested) and isinstance(value, Mapping):  # a map of names, such as prices
         return {name: _value(inner, item, join(pointer, str(name)), code, found) for name, item in value.items()}
@@ -139,7 +137,7 @@ def _value(field: fields.Field[Any], value: Any, pointer: str, code: str, found:
         taken: Any = field.rounded(value)
     else:
         taken = _taken(field, value, code) if isinstance(value, str) and len(value) <= _LONGEST else None
-    if taken is None or taken == value:
+    if taken is None or taken in (value, [value]):  # one word of a list is written so, too
         return value
     found.append(ReadAs(pointer, value, taken))
     return taken
