@@ -137,7 +137,7 @@ def _value(field: fields.Field[Any], value: Any, pointer: str, code: str, found:
         taken: Any = field.rounded(value)
     else:
         taken = _taken(field, value, code) if isinstance(value, str) and len(value) <= _LONGEST else None
-    if taken is None or taken in (value, [value]):  # one word of a list is written so, too
+    if taken is None or taken == value or (getattr(field, "single", False) and taken == [value]):
         return value
     found.append(ReadAs(pointer, value, taken))
     return taken
