@@ -29,8 +29,8 @@ def make(monkeypatch: pytest.MonkeyPatch) -> Iterator[Make]:
     logging_before = logging.root.handlers[:], logging.root.level
 
     def prove(copy: Path) -> tuple[str, ...]:
-        if (copy / "bad").exists():
-            raise NotProven([f"{copy}/bad:3: is bad"])
+        if (copy / "bad.yaml").exists():
+            raise NotProven([f"{copy}/bad.yaml:3: is bad"])
         return (f"sha256:{next(proofs)}",)
 
     monkeypatch.setattr(reloading, "prove_in_child", prove)
@@ -87,9 +87,9 @@ def test_rules_that_fail_are_told_by_their_own_place_and_the_copy_stays(make: Ma
     master = make(rulesets=rulesets)
     master.start(HERE)
     before = read_told(master.folder)
-    (rulesets / "bad").touch()
+    (rulesets / "bad.yaml").touch()
     told = renewed(master)
-    assert told.reasons == (f"{rulesets}/bad:3: is bad",)
+    assert told.reasons == (f"{rulesets}/bad.yaml:3: is bad",)
     assert (told.rules, told.digests, told.ended) == (before.rules, before.digests, 1)
 
 

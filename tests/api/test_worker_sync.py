@@ -76,9 +76,9 @@ def test_process_has_the_keys_that_the_master_copied(folder: Path) -> None:
     (folder / "keys").write_text(KEYS % ("0" * 64))
     follower = Follower(folder, MASTER, 0)
     assert follower.keys
-    (folder / "keys").write_text(KEYS % hashlib.sha256(b"secret").hexdigest())
+    (folder / "keys").write_text(KEYS % hashlib.sha256(b"a key of one").hexdigest())
     follower.take(replace(read_told(folder), ended=1))
-    assert follower.keys.find("secret")
+    assert follower.keys.find("a key of one")
 
 
 def test_renewal_is_asked_for_by_the_signal_and_waited_for(
