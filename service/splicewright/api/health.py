@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from importlib.metadata import version
 from typing import Any
 
 from flask import Blueprint, Response, current_app
 
-from splicewright.api.api_prose import VERSION
+from splicewright.api.api_prose import VERSION as CONTRACT
 from splicewright.api.limits import LATER_S
 from splicewright.api.operations import JSON, Operation, chooser, operation
 from splicewright.api.problems import problem
 from splicewright.api.shapes.health import LiveShape, ReadyShape
 from splicewright.question.read import DEFAULTS
+from splicewright.version import VERSION
 
 blueprint = Blueprint("health", __name__)
 
@@ -62,8 +62,8 @@ def ready() -> dict[str, Any] | Response:
         return response
     return {
         "status": "ready",
-        "version": version("splicewright"),
-        "contract": VERSION,
+        "version": VERSION,
+        "contract": CONTRACT,
         "rulesets": {"code": book.code, "digest": book.digest},
         "catalogue": {"name": catalogue.name, "digest": catalogue.digest},
     }
