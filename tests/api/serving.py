@@ -137,7 +137,10 @@ def ask(port: int, method: str, path: str, body: bytes | Iterable[bytes] | None 
         sent = {name.replace("_", "-"): value for name, value in headers.items()}
         if body is not None:
             sent.setdefault("Content-Type", "application/json")
-        connection.request(method, path, body, sent, encode_chunked=chunked)
+        with suppress(BrokenPipeError, ConnectionResetError):
+            # A server may refuse by the head alone and close while the body is still being sent (RFC 9110, 10.1.1);
+            # its answer has come then, and is read below, where a lost one fails.
+            connection.request(method, path, body, sent, encode_chunked=chunked)
         response = connection.getresponse()
         return Answer(response.status, response.read(), dict(response.getheaders()))
 
