@@ -18,7 +18,7 @@ from typing import Any
 
 import splicewright
 from splicewright.answering import Chooser
-from splicewright.reading import read_yaml
+from splicewright.yaml_text import read_yaml
 from tests.scratch import ROOT
 
 _PACKAGE = str(Path(splicewright.__file__).parent)

@@ -26,7 +26,7 @@ import pyarrow.parquet as pq
 from splicewright.answering import Chooser
 from splicewright.audit.entries import NotOurs, read_entries
 from splicewright.audit.files import CheckedFile
-from splicewright.reading import Refused
+from splicewright.refusals import Refused
 from splicewright.sheets.joints import read_headings, read_joints
 from splicewright.sheets.parquet import Questions
 from splicewright.sheets.parquet_extent import RowGroup

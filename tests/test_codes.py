@@ -10,7 +10,7 @@ from splicewright.codes import FILE, Code, code_of, codes, edition_of, name_of, 
 from splicewright.faults import Faults
 from splicewright.nearest_word import Spoken, Synonyms
 from splicewright.question.vocabulary import CODES
-from splicewright.reading import not_allowed
+from splicewright.refusals import not_allowed
 
 #: Editions that neither numbers nor the alphabet would put in order.
 CODE = Code("made", "A code", ("first", "second", "2.1", "last"), through="2.1")

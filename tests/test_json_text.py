@@ -10,8 +10,9 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
+from splicewright.json_pointer import join
 from splicewright.json_text import read_json, read_json_document
-from splicewright.reading import NotText, join
+from splicewright.refusals import NotText
 
 JSON = st.recursive(
     st.none() | st.booleans() | st.integers(-1000, 1000) | st.text(max_size=8),

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from splicewright.nearest_word import Spoken, Synonyms, meant, nearest
-from splicewright.reading import not_allowed
+from splicewright.refusals import not_allowed
 
 WIRES = Spoken(
     lambda: Synonyms(

@@ -7,7 +7,7 @@ import pickle
 import pytest
 
 from splicewright.api.app import create_app
-from splicewright.reading import MOST_PROBLEMS, Problem, Refused
+from splicewright.refusals import MOST_PROBLEMS, Problem, Refused
 
 TOLD = MOST_PROBLEMS
 

@@ -11,10 +11,11 @@ from typing import Generic, TypeVar
 import orjson
 import pytest
 
-from splicewright import reading, shipped
+from splicewright import shipped, yaml_text
 from splicewright.faults import Faults
-from splicewright.reading import join, read_yaml
+from splicewright.json_pointer import join
 from splicewright.rulebook.loader import RuleFiles
+from splicewright.yaml_text import read_yaml
 
 FILES = sorted(shipped.folder("rulesets").rglob("*.yaml"))
 TEXT = b"about: text\nrules:\n  - id: one\n    when: {place: 1.50}\n  - two: true\nlast: 3\n"
@@ -37,7 +38,7 @@ def pointers(value, pointer=""):
 
 
 def test_what_was_read_already_is_not_read_again(installed, monkeypatch):
-    monkeypatch.delattr(reading, "read_yaml")
+    monkeypatch.delattr(yaml_text, "read_yaml")
     monkeypatch.delattr(shipped, "read_yaml")
     found = shipped.read_data_file(installed / "one.yaml", "one")
     assert found.value == read_yaml(TEXT).value
@@ -93,7 +94,7 @@ def test_rules_are_the_same_from_what_was_written(tmp_path, monkeypatch):
         (data / shipped.READ / shipped.written_name(content)).write_bytes(shipped.written(content))
     monkeypatch.setattr(shipped, "_INSTALLED", data)
     read = []
-    monkeypatch.setattr(reading, "read_yaml", lambda content: read.append(content) or read_yaml(content))
+    monkeypatch.setattr(yaml_text, "read_yaml", lambda content: read.append(content) or read_yaml(content))
     found = RuleFiles(data / "rulesets").rulebook("nfpa70-2023")
     assert found == right
     assert found.digest == right.digest

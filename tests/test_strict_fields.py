@@ -13,10 +13,11 @@ from marshmallow import ValidationError, fields, post_load, validate, validates_
 
 from splicewright import shipped
 from splicewright.catalogue.schema import CatalogueSchema
-from splicewright.reading import Problem, Refused, read_yaml
+from splicewright.refusals import Problem, Refused
 from splicewright.rulebook.schema import RulesetSchema
 from splicewright.strict_fields import Flag, Items, Number, Text, Word, Words
 from splicewright.strict_schema import Remembered, Strict, load, problems
+from splicewright.yaml_text import read_yaml
 
 SHAPES = ["round", "square", "oval"]
 

@@ -10,12 +10,12 @@ if TYPE_CHECKING:
     from splicewright.box import fill_box
     from splicewright.inspection import check_splice
     from splicewright.job import plan_job
-    from splicewright.reading import Refused
+    from splicewright.refusals import Refused
 
 __all__ = ["Refused", "check_splice", "choose", "fill_box", "plan_job"]
 
 _FROM = {
-    "Refused": "splicewright.reading",
+    "Refused": "splicewright.refusals",
     "check_splice": "splicewright.inspection",
     "choose": "splicewright.answering",
     "fill_box": "splicewright.box",

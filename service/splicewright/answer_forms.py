@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Any
 
-from splicewright.reading import Problem
+from splicewright.refusals import Problem
 
 Plain = dict[str, Any]
 

@@ -16,7 +16,8 @@ from typing import Any, NamedTuple, TypeVar
 from marshmallow import fields, validate
 
 from splicewright import shipped
-from splicewright.reading import Problem, Refused, join, not_allowed
+from splicewright.json_pointer import join
+from splicewright.refusals import Problem, Refused, not_allowed
 from splicewright.strict_fields import Text
 from splicewright.strict_schema import Strict, load, made_once
 

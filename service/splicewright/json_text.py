@@ -11,7 +11,8 @@ from typing import Any
 
 import orjson
 
-from splicewright.reading import Document, NotText, Place, Says, shown
+from splicewright.document import Document, Place
+from splicewright.refusals import NotText, Says, shown
 
 _TOKEN = re.compile(r'"(?:[^"\\]|\\.)*"|[{}\[\],:]|[^\s{}\[\],:"]+')
 

@@ -13,8 +13,10 @@ from pathlib import Path
 
 import orjson
 
-from splicewright import reading
-from splicewright.reading import Document, join, read_yaml
+from splicewright import yaml_text
+from splicewright.document import Document
+from splicewright.json_pointer import join
+from splicewright.yaml_text import read_yaml
 
 _PACKAGE = Path(__file__).resolve().parent
 _INSTALLED = _PACKAGE / "data"
@@ -43,10 +45,10 @@ def read_data_file(path: Path, file: str) -> Document:
         try:
             kept = orjson.loads((_INSTALLED / READ / written_name(content)).read_bytes())
         except FileNotFoundError:
-            return reading.read_data_file(content, file)
+            return yaml_text.read_data_file(content, file)
         lines = kept["lines"]
         return Document(kept["value"], lambda at: lines.get(at) or read_yaml(content).where(at), file)
-    return reading.read_data_file(content, file)
+    return yaml_text.read_data_file(content, file)
 
 
 def written_name(content: bytes) -> str:

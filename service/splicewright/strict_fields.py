@@ -8,7 +8,7 @@ from typing import Any, ClassVar, Literal, TypeVar
 
 from marshmallow import ValidationError, fields
 
-from splicewright.reading import Says, not_allowed, shown
+from splicewright.refusals import Says, not_allowed, shown
 from splicewright.units import Size, counted, size, sizes_meant
 
 T = TypeVar("T")

@@ -12,9 +12,10 @@ from marshmallow import EXCLUDE, Schema, ValidationError, fields, missing, valid
 from marshmallow.decorators import VALIDATES_SCHEMA
 from marshmallow.exceptions import SCHEMA
 
+from splicewright.json_pointer import join
 from splicewright.memo import Memo
 from splicewright.nearest_word import nearest
-from splicewright.reading import Problem, Refused, Says, join
+from splicewright.refusals import Problem, Refused, Says
 from splicewright.strict_fields import InputField, Items, Word
 from splicewright.units import Measured
 

@@ -11,9 +11,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from splicewright.answering import choose, shipped_chooser
+from splicewright.json_pointer import value_at
 from splicewright.question.answer_vocabulary import INCLUDE
 from splicewright.question.read import DEFAULTS
-from splicewright.reading import value_at
 from tests.answering.included import reduced
 from tests.as_sent import apart_from_as_sent
 from tests.choice.invariants import shuffled

@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 import splicewright
 from splicewright.answering import Chooser, choose, shipped_chooser
 from splicewright.question.answer_vocabulary import INCLUDE
-from splicewright.reading import Refused
+from splicewright.refusals import Refused
 from tests.as_sent import apart_from_as_sent
 from tests.bench.questions import the_set
 

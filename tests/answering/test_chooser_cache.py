@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from splicewright.answering import Chooser
 from splicewright.answering.chooser import AnswerCache, Body, Known, without_id
-from splicewright.reading import NotText, Refused
+from splicewright.refusals import NotText, Refused
 
 QUESTION: dict[str, Any] = {"joint": {"conductors": [{"size": "12 AWG", "count": 2}]}}
 UNCACHED = Chooser(cache_bytes=0)

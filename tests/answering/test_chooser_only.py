@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from splicewright.answering import choose, shipped_chooser
 from splicewright.question.vocabulary import METHODS
-from splicewright.reading import Refused
+from splicewright.refusals import Refused
 from tests.choice.likely import likely_given
 
 Plain = dict[str, Any]

@@ -9,7 +9,7 @@ import pytest
 
 from splicewright.audit.baseline import Baseline, baseline_text, read_baseline
 from splicewright.audit.run import Audited
-from splicewright.reading import NotText, Refused
+from splicewright.refusals import NotText, Refused
 from tests.audit.folder import BARRED, FINE, RULE, audited, placed, told, write
 
 

@@ -10,7 +10,7 @@ import pytest
 
 from splicewright.audit.finding import AuditFinding
 from splicewright.audit.waivers import read_waivers, take_waivers
-from splicewright.reading import Refused
+from splicewright.refusals import Refused
 from tests.audit.folder import BARRED, FINE, ON, RULE, audited, told, write
 
 RULES = {RULE, "scope/local-code-and-listing-govern"}

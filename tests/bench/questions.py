@@ -11,7 +11,7 @@ from typing import Any
 import orjson
 
 from splicewright.question.read import read_question
-from splicewright.reading import Refused
+from splicewright.refusals import Refused
 from splicewright.rulebook import load_rulebook
 from splicewright.rulebook.examples import PLAIN
 from tests.bench.patterns import Patterns

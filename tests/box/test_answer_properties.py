@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from splicewright import Refused, fill_box
 from splicewright.box.schema import BoxFillSchema, BoxSchema, WireSchema
-from splicewright.reading import Problem
+from splicewright.refusals import Problem
 from tests.box.requests import requests, wires
 from tests.external.published import published
 

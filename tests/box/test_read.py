@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from splicewright.box.read import read_box
-from splicewright.reading import Refused
+from splicewright.refusals import Refused
 from tests.box.requests import SQUARE, TWELVE, box
 
 

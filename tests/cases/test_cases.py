@@ -22,9 +22,9 @@ from typing import Any
 import pytest
 
 from splicewright.answering import shipped_chooser
-from splicewright.reading import read_yaml
 from splicewright.reports.words import value_text
 from splicewright.rulebook.examples import PLAIN
+from splicewright.yaml_text import read_yaml
 from tests.remedies.changes import changes
 
 HERE = Path(__file__).parent

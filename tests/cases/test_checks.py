@@ -14,8 +14,8 @@ from typing import Any
 import pytest
 
 from splicewright.inspection import check_splice
-from splicewright.reading import read_yaml
 from splicewright.rulebook.examples import PLAIN
+from splicewright.yaml_text import read_yaml
 
 EXPECTATIONS = {
     "verdict", "violations", "confirmed", "referrals", "unproven", "unjudged", "tolerances", "cites", "offers", "says",

@@ -12,7 +12,7 @@ from typing import Any
 import pytest
 
 from splicewright.answering import shipped_chooser
-from splicewright.reading import read_yaml
+from splicewright.yaml_text import read_yaml
 
 JOINTS: list[dict[str, Any]] = read_yaml((Path(__file__).parent / "order" / "forty.yaml").read_bytes()).value
 

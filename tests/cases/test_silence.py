@@ -14,7 +14,7 @@ from typing import Any
 import pytest
 
 from splicewright.answering import shipped_chooser
-from splicewright.reading import read_yaml
+from splicewright.yaml_text import read_yaml
 from tests.remedies.changes import changes
 
 EXPECTATIONS = {"outcome", "section", "judged", "no_remedy", "first_remedy"}

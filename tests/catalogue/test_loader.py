@@ -14,7 +14,7 @@ from splicewright.catalogue import (
     read_catalogue,
 )
 from splicewright.faults import Faults
-from splicewright.reading import Refused
+from splicewright.refusals import Refused
 from tests.catalogue.making import catalogue, combinations, listing, port, ports
 
 GOOD = """\

@@ -8,8 +8,8 @@ from collections.abc import Iterator
 
 import orjson
 
+from splicewright.json_pointer import value_at
 from splicewright.question.fact_kinds import fact_kinds
-from splicewright.reading import value_at
 from splicewright.reports.words import value_text
 from tests.choice.case import GROUNDING, Case, Plain
 

@@ -11,7 +11,7 @@ from click.testing import CliRunner, Result
 
 from splicewright import fill_box, shipped
 from splicewright.cli.main import main
-from splicewright.reading import read_yaml
+from splicewright.yaml_text import read_yaml
 
 EXAMPLE = shipped.folder("openapi") / "examples" / "boathouse-box.yaml"
 FITS = "box: {name: 4 x 1-1/2 square}\nclamps: none\nwires: [{size: 12 AWG, count: 6}]\n"

@@ -11,7 +11,7 @@ from click.testing import CliRunner
 
 from splicewright import check_splice, shipped
 from splicewright.cli.main import main
-from splicewright.reading import read_yaml
+from splicewright.yaml_text import read_yaml
 
 EXAMPLES = shipped.folder("openapi") / "examples"
 JOINT = "joint: {conductors: [{size: 12 AWG, count: 2}]}\n"

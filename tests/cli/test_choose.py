@@ -13,7 +13,7 @@ from click.testing import CliRunner
 from splicewright import choose
 from splicewright.answering import shipped_chooser
 from splicewright.cli.main import main
-from splicewright.reading import read_yaml
+from splicewright.yaml_text import read_yaml
 
 SMALLEST = "joint: {conductors: [{size: 12 AWG, count: 2}]}\n"
 

@@ -10,7 +10,7 @@ from click.testing import CliRunner, Result
 
 from splicewright import plan_job, shipped
 from splicewright.cli.main import main
-from splicewright.reading import read_yaml
+from splicewright.yaml_text import read_yaml
 
 EXAMPLE = shipped.folder("openapi") / "examples" / "boathouse-job.yaml"
 GOOD = "joints:\n  - {id: a, quantity: 24, joint: {conductors: [{size: 12 AWG, count: 3}]}}\n"

@@ -12,7 +12,7 @@ from splicewright import choose, shipped
 from splicewright.api.app import create_app
 from splicewright.cli.main import main
 from splicewright.question.schema import QuestionSchema
-from splicewright.reading import read_yaml
+from splicewright.yaml_text import read_yaml
 
 EXAMPLES = [
     path

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Any
 
-from splicewright.reading import read_yaml
+from splicewright.yaml_text import read_yaml
 
 
 def published(name: str) -> Any:

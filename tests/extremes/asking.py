@@ -12,7 +12,7 @@ from splicewright.answering.answer_json import JudgedConcern, judge
 from splicewright.catalogue import meets
 from splicewright.question.facts import Facts, facts_of
 from splicewright.question.read import ParsedQuestion, read_question
-from splicewright.reading import Refused
+from splicewright.refusals import Refused
 from splicewright.rulebook.model import ListingTest
 from tests.extremes.words import UNSAID, Word
 

@@ -8,9 +8,10 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from splicewright.reading import Problem, read_yaml
+from splicewright.refusals import Problem
 from splicewright.rulebook.comparisons import read_listing_tests
 from splicewright.rulebook.model import ListingTest
+from splicewright.yaml_text import read_yaml
 
 FILE = Path(__file__).parent / "extremes.yaml"
 

@@ -14,9 +14,10 @@ from pathlib import Path
 from typing import Any
 
 from splicewright.question.facts import Facts
-from splicewright.reading import Problem, read_yaml
+from splicewright.refusals import Problem
 from splicewright.rulebook.comparisons import read_when
 from splicewright.rulebook.model import Pattern
+from splicewright.yaml_text import read_yaml
 from tests.extremes.extremes import Extreme, extremes
 from tests.oracle.plain import matches
 

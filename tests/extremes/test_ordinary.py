@@ -10,7 +10,7 @@ from typing import Any
 from splicewright.answering import shipped_chooser
 from splicewright.answering.answer_json import NO_RULE, NOT_STATED
 from splicewright.question.vocabulary import OVERCURRENT_DEVICE
-from splicewright.reading import read_yaml
+from splicewright.yaml_text import read_yaml
 from tests.extremes.hearing import BLOCKED
 
 JOINTS = read_yaml((Path(__file__).parent / "ordinary.yaml").read_bytes()).value

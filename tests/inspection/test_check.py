@@ -9,7 +9,7 @@ import pytest
 
 from splicewright import check_splice, choose
 from splicewright.answering import Chooser, shipped_chooser
-from splicewright.reading import value_at
+from splicewright.json_pointer import value_at
 from splicewright.rulebook.examples import PLAIN
 from tests.as_sent import apart_from_as_sent
 from tests.inspection.checking import LEVER, TWIST_ON, checked, given, rules

@@ -11,8 +11,9 @@ from hypothesis import strategies as st
 
 from splicewright.answering import shipped_chooser
 from splicewright.inspection import check_splice
+from splicewright.json_pointer import value_at
 from splicewright.question.vocabulary import METHODS, PROPOSED, SIGNS
-from splicewright.reading import Refused, value_at
+from splicewright.refusals import Refused
 from tests.as_sent import apart_from_as_sent
 from tests.choice.invariants import shuffled
 from tests.choice.likely import likely_given

@@ -9,7 +9,7 @@ import pytest
 from splicewright.inspection import check_splice
 from splicewright.inspection.schema import CheckSchema
 from splicewright.question.schema import QuestionSchema
-from splicewright.reading import Refused
+from splicewright.refusals import Refused
 from tests.inspection.checking import LEVER, given
 
 

@@ -11,8 +11,8 @@ import pytest
 
 from splicewright import choose, plan_job, shipped
 from splicewright.answering import Chooser, shipped_chooser
-from splicewright.reading import read_yaml
 from splicewright.remedies import remedy_rendering
+from splicewright.yaml_text import read_yaml
 from tests.bench.stock import large_job
 from tests.job.asking import BARRED, BOX, PAIR, REFERRED, THREE, TWELVE, job, takeoff
 from tests.remedies.changes import without_patches

@@ -7,7 +7,7 @@ import gc
 import pytest
 
 from splicewright.job.garbage import full_collections_put_off
-from splicewright.reading import Refused
+from splicewright.refusals import Refused
 from tests.job.asking import PAIR, job
 
 

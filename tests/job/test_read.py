@@ -6,7 +6,7 @@ import pytest
 
 from splicewright.job import plan_job
 from splicewright.job.read import read_job
-from splicewright.reading import Refused
+from splicewright.refusals import Refused
 from tests.job.asking import PAIR
 
 JOINT = {"joint": PAIR}

@@ -7,7 +7,7 @@ import pytest
 from splicewright import plan_job, shipped
 from splicewright.job.planning import WORK
 from splicewright.job.solver import Aim, Program, Work, first_by_order
-from splicewright.reading import read_yaml
+from splicewright.yaml_text import read_yaml
 
 EXAMPLE = read_yaml((shipped.folder("openapi") / "examples" / "boathouse-job.yaml").read_bytes()).value
 

@@ -10,7 +10,7 @@ import pytest
 from splicewright.question.changes import changed, read_change
 from splicewright.question.model import Question, as_plain
 from splicewright.question.read import read_question
-from splicewright.reading import Refused
+from splicewright.refusals import Refused
 from splicewright.rulebook import load_rulebook
 from tests.oracle.questions import random_given
 

@@ -8,7 +8,7 @@ import pytest
 
 from splicewright.question.proposal import ProposalSchema, read_proposal
 from splicewright.question.vocabulary import PROPOSED, PROVES, SIGNS
-from splicewright.reading import Refused
+from splicewright.refusals import Refused
 from splicewright.rulebook.proposals import FIGURES
 from splicewright.units import Measured
 

@@ -9,7 +9,7 @@ from splicewright.question import vocabulary as v
 from splicewright.question.answer_vocabulary import INCLUDE
 from splicewright.question.facts import facts_of
 from splicewright.question.read import DEFAULTS, read_question
-from splicewright.reading import Refused
+from splicewright.refusals import Refused
 from tests.question.asking import asked, question, questions, sent
 from tests.question.leaves import another, every, pointer_of
 

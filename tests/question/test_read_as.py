@@ -20,7 +20,7 @@ from splicewright.question.model import Conductor
 from splicewright.question.read import load_taking, read_question
 from splicewright.question.read_as import written
 from splicewright.question.schema import CircuitSchema, PlaceSchema, WorkSchema
-from splicewright.reading import Refused
+from splicewright.refusals import Refused
 from splicewright.strict_fields import Word, Words
 from splicewright.strict_schema import Strict
 from tests.question.asking import questions

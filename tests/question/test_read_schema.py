@@ -11,11 +11,12 @@ from contextlib import suppress
 import pytest
 from hypothesis import given
 
+from splicewright.json_pointer import join
 from splicewright.question import vocabulary as v
 from splicewright.question.answer_vocabulary import EXPLAIN, INCLUDE
 from splicewright.question.read import read_question
 from splicewright.question.schema import QuestionSchema
-from splicewright.reading import Refused, join
+from splicewright.refusals import Refused
 from tests.question.asking import anything, asked, question, questions, sent
 from tests.question.leaves import another, every, pointer_of
 

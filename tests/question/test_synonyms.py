@@ -10,7 +10,8 @@ from splicewright import shipped
 from splicewright.nearest_word import Spoken, meant, slips
 from splicewright.question import vocabulary as v
 from splicewright.question.read import read_question
-from splicewright.reading import Refused, not_allowed, read_yaml
+from splicewright.refusals import Refused, not_allowed
+from splicewright.yaml_text import read_yaml
 
 LISTS = {name: var for name, var in vars(v).items() if name.isupper() and isinstance(var, dict)}
 SPOKEN = {name: one for name, one in LISTS.items() if isinstance(one, Spoken)}

@@ -19,10 +19,11 @@ import jsonpatch
 from splicewright.answering import Chooser, shipped_chooser
 from splicewright.box import fill_box
 from splicewright.job import plan_job
+from splicewright.json_pointer import value_at
 from splicewright.question.leaf import leaves_of
 from splicewright.question.model import Circuit, Conductor, Joint, Place, Work
 from splicewright.question.read import read_question
-from splicewright.reading import Refused, value_at
+from splicewright.refusals import Refused
 from tests.choice.likely import likely_given
 
 Plain = dict[str, Any]

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from splicewright.audit.run import Audited
-from splicewright.reading import clean
+from splicewright.refusals import clean
 from splicewright.reports.findings_text import findings_text
 from tests.audit.folder import BARRED, RULE, audited, write
 from tests.reports.found import everything

@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 
 import splicewright
 from splicewright.cli.main import main
-from splicewright.reading import clean
+from splicewright.refusals import clean
 from splicewright.reports.page import page
 from splicewright.reports.rules import print_rule
 from splicewright.rulebook import load_rulebook

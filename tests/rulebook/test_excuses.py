@@ -9,7 +9,7 @@ import pytest
 
 from splicewright.faults import Faults
 from splicewright.question.fact_kinds import fact_kinds
-from splicewright.reading import Problem
+from splicewright.refusals import Problem
 from splicewright.rulebook import Rule, read_rulebook
 from splicewright.rulebook.excuses import read_excuses, unexcused
 from splicewright.rulebook.lint import lint

@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from splicewright.reading import Problem, Refused
+from splicewright.refusals import Problem, Refused
 from splicewright.rulebook.effects import OF_PROPOSALS, read_effect
 from splicewright.rulebook.examples import example_proposal, failing_examples, failing_proposals
 from splicewright.rulebook.model import Effect, ListingTest, Rule, RuleSource, Within

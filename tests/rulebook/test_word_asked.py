@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from splicewright.question.vocabulary import KIND, METHODS, ROLE
-from splicewright.reading import Refused
+from splicewright.refusals import Refused
 from splicewright.rulebook.word_asked import AskedWord, read_asked
 
 

@@ -16,8 +16,8 @@ from hypothesis.strategies import SearchStrategy
 from splicewright import check_splice, choose
 from splicewright.question.answer_vocabulary import INCLUDE
 from splicewright.question.vocabulary import CODES, METHODS, PROPOSED, SIGNS
-from splicewright.reading import read_yaml
 from splicewright.rulebook.examples import PLAIN
+from splicewright.yaml_text import read_yaml
 from tests.box.requests import requests
 from tests.choice.likely import likely_given
 from tests.extremes.asking import question as laid_over

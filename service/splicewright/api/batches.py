@@ -17,9 +17,10 @@ from splicewright.api.operations import JSON, NDJSON, Operation, chooser, operat
 from splicewright.api.problems import problem_plain
 from splicewright.api.shapes.batches import BATCH_ITEMS, BATCH_LINE, QUESTION, QUESTIONS
 from splicewright.batch.lines import Readable, answer_block, answer_one, blocks
+from splicewright.json_pointer import join
 from splicewright.question.answer_vocabulary import EXPLAIN
 from splicewright.question.given import id_of
-from splicewright.reading import Problem, Refused, Says, join
+from splicewright.refusals import Problem, Refused, Says
 from splicewright.strict_fields import Word, about
 
 blueprint = Blueprint("batches", __name__)

@@ -9,7 +9,7 @@ from flask import Request, current_app
 from werkzeug.exceptions import RequestEntityTooLarge, UnsupportedMediaType
 
 from splicewright.json_text import read_json
-from splicewright.reading import NotText, Says
+from splicewright.refusals import NotText, Says
 
 JSON = "application/json"
 #: Lists, objects and commas of a body. A job as large as it may be, of 50,000 joints with all their words, has fewer;

@@ -11,7 +11,7 @@ from splicewright.api.operations import JSON, Operation, chooser, operation
 from splicewright.api.shapes.catalogues import CatalogueShape, CataloguesShape, ListingShape
 from splicewright.catalogue import Catalogue
 from splicewright.question import vocabulary as v
-from splicewright.reading import not_allowed
+from splicewright.refusals import not_allowed
 from splicewright.strict_fields import Word, about
 from splicewright.strict_schema import Strict
 

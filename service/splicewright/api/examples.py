@@ -9,7 +9,7 @@ from typing import Any
 
 from splicewright import shipped
 from splicewright.api.operations import JSON
-from splicewright.reading import read_yaml
+from splicewright.yaml_text import read_yaml
 
 #: The parts of a file, in this order: what it shows, the call, the body's type and the body (`send` a value, `text` as
 #: it stands), headers, the settings and the state of the server, and the answer.

@@ -24,10 +24,13 @@ from marshmallow import ValidationError
 from marshmallow.fields import Nested
 from werkzeug.exceptions import Forbidden, MethodNotAllowed, Unauthorized
 
+from splicewright.document import Document
 from splicewright.faults import Fault, Faults
-from splicewright.reading import Document, Problem, Refused, join, read_data_file
+from splicewright.json_pointer import join
+from splicewright.refusals import Problem, Refused
 from splicewright.strict_fields import Items, Text, Words
 from splicewright.strict_schema import Strict, load
+from splicewright.yaml_text import read_data_file
 
 ASK, ADMIN = "ask", "admin"
 SCOPES = (ASK, ADMIN)

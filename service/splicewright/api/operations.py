@@ -16,7 +16,7 @@ from werkzeug.exceptions import PreconditionFailed
 
 from splicewright.answering import Chooser
 from splicewright.api.shapes.fields import OneOf
-from splicewright.reading import Problem, Refused, Says
+from splicewright.refusals import Problem, Refused, Says
 from splicewright.strict_fields import CommaWords
 from splicewright.strict_schema import Strict, load
 

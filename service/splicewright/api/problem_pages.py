@@ -11,7 +11,7 @@ from werkzeug.exceptions import NotFound
 from splicewright.api.operations import keep
 from splicewright.api.problems import PAGES
 from splicewright.error_codes import CALL_CODES, PART_CODES, TEXT_CODES
-from splicewright.reading import not_allowed
+from splicewright.refusals import not_allowed
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

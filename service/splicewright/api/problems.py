@@ -12,7 +12,7 @@ from werkzeug.routing import RequestRedirect
 
 from splicewright.error_codes import CALL_CODES
 from splicewright.nearest_word import nearest
-from splicewright.reading import NotText, Problem, Refused, Says, told
+from splicewright.refusals import NotText, Problem, Refused, Says, told
 
 PROBLEM = "application/problem+json"
 PAGES = "/problems/"

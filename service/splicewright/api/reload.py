@@ -18,7 +18,7 @@ from splicewright.api.problems import problem
 from splicewright.api.shapes.reload import ReloadedShape
 from splicewright.faults import Faults
 from splicewright.operate.reloading import NotProven, reload_rules
-from splicewright.reading import Problem, Refused, Says
+from splicewright.refusals import Problem, Refused, Says
 
 #: Takes what is on disk into use; gives what to tell of it. Raises `NotRenewed`.
 Renew = Callable[[], Mapping[str, object]]

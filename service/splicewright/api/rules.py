@@ -12,7 +12,7 @@ from splicewright.api.shapes.rules import RuleShape, RulesShape
 from splicewright.question import vocabulary as v
 from splicewright.question.answer_vocabulary import EFFECT
 from splicewright.question.read import DEFAULTS
-from splicewright.reading import not_allowed
+from splicewright.refusals import not_allowed
 from splicewright.rulebook import Rulebook
 from splicewright.rulebook.rule_json import SOURCES, rule_line, rule_whole, select
 from splicewright.strict_fields import Text, Word, about

@@ -14,7 +14,7 @@ from environs import Env, EnvValidationError
 
 from splicewright.api.settings import Settings, SettingsSchema, declared, defaults
 from splicewright.faults import Fault, Faults
-from splicewright.reading import Refused, not_allowed
+from splicewright.refusals import Refused, not_allowed
 from splicewright.strict_fields import Flag, Items, Number
 from splicewright.strict_schema import load
 

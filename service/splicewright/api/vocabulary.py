@@ -10,7 +10,7 @@ from splicewright.api.operations import JSON, Operation, operation
 from splicewright.api.shapes.vocabulary import VocabularyShape
 from splicewright.form_vocabulary import vocabulary_plain, word_lists
 from splicewright.forms import forms
-from splicewright.reading import Problem, Refused, not_allowed
+from splicewright.refusals import Problem, Refused, not_allowed
 from splicewright.strict_fields import Text, about
 from splicewright.strict_schema import Strict
 

@@ -9,7 +9,7 @@ from typing import Any
 from splicewright.audit.facts import pointer_of
 from splicewright.audit.finding import Judgement
 from splicewright.choice.telling import without_here
-from splicewright.reading import shown
+from splicewright.refusals import shown
 from splicewright.remedies.patch import leaves_written
 from splicewright.rulebook.concerns import PREFIX, concern_words
 

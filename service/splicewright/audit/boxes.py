@@ -11,7 +11,8 @@ from splicewright.audit.finding import digest
 from splicewright.audit.verdicts import JudgedPart, Verdict, Verdicts, id_of, in_full, invalid, moved
 from splicewright.audit.waivers import take_waivers
 from splicewright.box import fill_box
-from splicewright.reading import Problem, Refused, join
+from splicewright.json_pointer import join
+from splicewright.refusals import Problem, Refused
 from splicewright.remedies.remedy_rendering import Budget
 
 _OUTCOMES = {True: "fits", False: "too small", None: "not known"}

@@ -12,7 +12,8 @@ from splicewright.audit.finding import AuditFinding, Judgement, State, fingerpri
 from splicewright.audit.parts import parts_of
 from splicewright.audit.verdicts import JudgedPart, Verdict, Verdicts, invalid, moved
 from splicewright.audit.waivers import Waived, apply_waivers, read_waivers
-from splicewright.reading import Refused, value_at
+from splicewright.json_pointer import value_at
+from splicewright.refusals import Refused
 from splicewright.sheets.joints import SheetJoint
 from splicewright.sheets.table import Spot
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import Any
 
+from splicewright.json_pointer import pointer_parts, value_at
 from splicewright.question.read import DEFAULTS
-from splicewright.reading import pointer_parts, value_at
 
 Plain = Mapping[str, Any]
 

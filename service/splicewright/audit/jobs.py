@@ -15,8 +15,9 @@ from splicewright.audit.waivers import take_waivers
 from splicewright.job.entries import Names, box_defaults
 from splicewright.job.read import check_stock, read_job
 from splicewright.job.schema import JobBoxSchema, JobJointSchema
+from splicewright.json_pointer import join
 from splicewright.question.given import laid_under
-from splicewright.reading import Problem, Refused, Says, join
+from splicewright.refusals import Problem, Refused, Says
 from splicewright.strict_schema import load, made_once, stated
 
 _ASKED = ("id", "joint", "place", "circuit", "work")

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from difflib import SequenceMatcher
 from typing import Any, Literal
 
-from splicewright.reading import shown
+from splicewright.refusals import shown
 
 Kind = Literal["check", "question", "box", "job"]
 #: Keys that tell an entry is meant for us, each with what it makes of it. The first that is there decides.

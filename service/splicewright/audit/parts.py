@@ -10,7 +10,7 @@ from splicewright.audit.finding import digest
 from splicewright.audit.jobs import job_parts
 from splicewright.audit.verdicts import JudgedPart, Verdicts, id_of, invalid
 from splicewright.audit.waivers import take_waivers
-from splicewright.reading import Refused
+from splicewright.refusals import Refused
 
 
 def parts_of(entry: AuditEntry, verdicts: Verdicts) -> Iterator[JudgedPart]:

@@ -16,7 +16,7 @@ from splicewright.question.answer_vocabulary import EXPLAIN
 from splicewright.question.given import id_of as given_id
 from splicewright.question.read import DEFAULTS
 from splicewright.question.vocabulary import CODES
-from splicewright.reading import Refused
+from splicewright.refusals import Refused
 from splicewright.rulebook.concerns import PREFIX
 
 Plain = Mapping[str, Any]

@@ -15,7 +15,8 @@ from typing import Any
 from marshmallow import fields
 
 from splicewright.audit.finding import OWN_RULES, Judgement
-from splicewright.reading import Problem, Refused, join, not_allowed, shown
+from splicewright.json_pointer import join
+from splicewright.refusals import Problem, Refused, not_allowed, shown
 from splicewright.strict_fields import Items, Text
 from splicewright.strict_schema import Strict, load, made_once
 

@@ -16,7 +16,7 @@ from splicewright.answering.chooser import Chooser
 from splicewright.inspection import check_splice
 from splicewright.json_text import read_json
 from splicewright.question.given import id_of
-from splicewright.reading import NotText, Problem, Refused, Says, told
+from splicewright.refusals import NotText, Problem, Refused, Says, told
 
 _PROPOSAL = "proposal"
 LONGEST_LINE = 1_000_000

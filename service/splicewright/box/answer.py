@@ -18,7 +18,7 @@ from splicewright.box.volume import CM3_PER_IN3, NOTHING, Volume, total
 from splicewright.box.wiring import length_asked, more_than_the_wires, on_no_wire, too_short
 from splicewright.question.read import assumed_plain
 from splicewright.question.read_as import read_as_plain
-from splicewright.reading import Problem, Says
+from splicewright.refusals import Problem, Says
 from splicewright.tables.boxes import (
     PRACTICE,
     AllowanceRules,

@@ -8,10 +8,11 @@ from functools import partial
 from typing import Any
 
 from splicewright.box.model import BoxRequest
+from splicewright.json_pointer import join, value_at
 from splicewright.question.given import id_of, laid_under
 from splicewright.question.model import Joint
 from splicewright.question.read import ParsedQuestion, Sent, read_question
-from splicewright.reading import Problem, Refused, join, shown, value_at
+from splicewright.refusals import Problem, Refused, shown
 from splicewright.strict_schema import stated
 
 Answering = Callable[[ParsedQuestion], Mapping[str, Any]]

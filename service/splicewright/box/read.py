@@ -8,10 +8,11 @@ from typing import Any
 from splicewright.box.model import GROUNDING, BoxRequest, Contents, Piece, Section, Wire
 from splicewright.box.schema import BoxFillSchema, DeviceSchema, TerminalBlockSchema, WireSchema
 from splicewright.box.volume import Volume, measured_volume
+from splicewright.json_pointer import join
 from splicewright.question.given import filled_in
 from splicewright.question.read import DEFAULTS, load_taking
 from splicewright.question.vocabulary import CODES
-from splicewright.reading import Problem, Refused, Says, join
+from splicewright.refusals import Problem, Refused, Says
 from splicewright.strict_schema import defaults_of, made_once
 from splicewright.tables.boxes import boxes_hold_for, free_length, standard_boxes, standard_material, standard_opening
 from splicewright.units import Measured, Size, whole

@@ -9,7 +9,8 @@ from typing import Any
 from splicewright.box.joints import Decided
 from splicewright.box.model import BoxRequest
 from splicewright.box.read import shorter
-from splicewright.reading import Problem, join
+from splicewright.json_pointer import join
+from splicewright.refusals import Problem
 from splicewright.tables.boxes import free_length, free_length_says, free_length_source
 from splicewright.units import Size
 

@@ -13,7 +13,7 @@ from typing import Any, TypeVar
 from marshmallow import ValidationError, fields
 
 from splicewright.question.vocabulary import CONSTRUCTION, END, MATERIAL
-from splicewright.reading import not_allowed, shown
+from splicewright.refusals import not_allowed, shown
 from splicewright.units import Measured, Size, quantity, size
 
 MOST_CONDUCTORS = 24

@@ -18,7 +18,7 @@ from splicewright.engine import CompiledRulebook, Engine
 from splicewright.faults import Faults
 from splicewright.question.model import Question
 from splicewright.question.vocabulary import CODES
-from splicewright.reading import Problem, Refused, not_allowed
+from splicewright.refusals import Problem, Refused, not_allowed
 from splicewright.rulebook import Rule, Rulebook, RuleFiles
 from splicewright.rulebook.rule_dependencies import given_behind
 

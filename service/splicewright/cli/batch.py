@@ -118,7 +118,7 @@ def _answers(source: Any, first: int, told: Told, workers: int | None, cluster: 
 
 
 def _open(file: str) -> Any:
-    from splicewright.reading import Refused
+    from splicewright.refusals import Refused
 
     try:
         if not file.endswith(_PARQUET):

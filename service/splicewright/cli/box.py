@@ -8,7 +8,7 @@ import click
 
 from splicewright.cli.input import fail_refused, included, located, read_document, tell, without_notes
 from splicewright.cli.late_patterns import import_marshmallow
-from splicewright.reading import Refused
+from splicewright.refusals import Refused
 
 EPILOG = """A box in its smallest form: {box: {name: 4 x 1-1/2 square}, wires: [{size: 12 AWG, count: 6}]}"""
 

@@ -28,7 +28,7 @@ def command(name: str | None, method: str | None, rulesets: Path | None, form: s
     from splicewright import shipped
     from splicewright.catalogue import read_catalogue
     from splicewright.question.vocabulary import METHODS
-    from splicewright.reading import not_allowed
+    from splicewright.refusals import not_allowed
     from splicewright.reports.lists import print_connectors, print_headings
 
     folder = (rulesets or shipped.folder("rulesets")) / "catalogues"

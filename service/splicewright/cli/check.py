@@ -13,7 +13,8 @@ from splicewright.cli.check_paths import REPORTS, CheckOptions, check_paths
 from splicewright.cli.input import fail, fail_refused, included, read_document
 from splicewright.cli.late_patterns import import_marshmallow
 from splicewright.question.answer_vocabulary import INCLUDE
-from splicewright.reading import NotText, Refused, read_yaml_documents
+from splicewright.refusals import NotText, Refused
+from splicewright.yaml_text import read_yaml_documents
 
 if TYPE_CHECKING:
     from splicewright.audit.finding import Level

@@ -85,7 +85,7 @@ def _wanted(reports: Sequence[str]) -> list[tuple[str, Path | None]]:
     for report in reports or ["text"]:
         kind, _, file = report.partition("=")
         if kind not in REPORTS:
-            from splicewright.reading import not_allowed
+            from splicewright.refusals import not_allowed
 
             fail(f"--report: {not_allowed(kind, REPORTS)}")
         if kind == "xlsx" and not file:
@@ -99,7 +99,7 @@ def _wanted(reports: Sequence[str]) -> list[tuple[str, Path | None]]:
 def _baseline(path: Path) -> Baseline:
     from splicewright.audit.baseline import read_baseline
     from splicewright.audit.files import name_of
-    from splicewright.reading import NotText, Refused
+    from splicewright.refusals import NotText, Refused
 
     try:
         return read_baseline(path, name_of(path))

@@ -8,7 +8,7 @@ import click
 
 from splicewright.cli.input import fail, fail_refused, included, read_document, without_notes
 from splicewright.cli.late_patterns import import_marshmallow
-from splicewright.reading import Refused, not_allowed
+from splicewright.refusals import Refused, not_allowed
 
 if TYPE_CHECKING:
     from splicewright.answering import Chooser

@@ -6,7 +6,7 @@ import click
 
 from splicewright.cli.input import fail_refused, located, read_document, tell, without_notes
 from splicewright.cli.late_patterns import import_marshmallow
-from splicewright.reading import Refused
+from splicewright.refusals import Refused
 
 EPILOG = """A job in its smallest form: {joints: [{quantity: 24, joint: {conductors: [{size: 12 AWG, count: 3}]}}]}"""
 

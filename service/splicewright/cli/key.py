@@ -19,7 +19,7 @@ def command(name: str, scopes: tuple[str, ...], expires: str | None) -> None:
     """
     from splicewright.api.keys import KeySchema, new_key
     from splicewright.cli.input import fail
-    from splicewright.reading import Refused
+    from splicewright.refusals import Refused
     from splicewright.strict_schema import load
 
     token, digest = new_key()

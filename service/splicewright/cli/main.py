@@ -39,7 +39,7 @@ class _Lazy(click.Group):
         self, ctx: click.Context, args: list[str]
     ) -> tuple[str | None, click.Command | None, list[str]]:
         if args and not args[0].startswith("-") and args[0] not in COMMANDS:
-            from splicewright.reading import not_allowed
+            from splicewright.refusals import not_allowed
 
             ctx.fail(f"command {not_allowed(args[0], COMMANDS)}")
         return super().resolve_command(ctx, args)

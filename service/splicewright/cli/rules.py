@@ -22,7 +22,7 @@ def command() -> None:
 @click.argument("ruleset", required=False)
 def list_rules(code: str | None, ruleset: str | None) -> None:
     """List the rules that hold for a code edition, or those of one RULESET, with their sources."""
-    from splicewright.reading import not_allowed
+    from splicewright.refusals import not_allowed
     from splicewright.reports.rules import print_rules
 
     book = _book(code)
@@ -37,7 +37,7 @@ def list_rules(code: str | None, ruleset: str | None) -> None:
 @click.argument("rule")
 def show_rule(code: str | None, rule: str) -> None:
     """Show one RULE, such as environment/buried-is-wet, as its file writes it."""
-    from splicewright.reading import not_allowed
+    from splicewright.refusals import not_allowed
     from splicewright.reports.rules import print_rule
 
     book = _book(code)
@@ -59,7 +59,7 @@ def reach(code: str | None, word: str, form: str) -> None:
     """
     import orjson
 
-    from splicewright.reading import Refused
+    from splicewright.refusals import Refused
     from splicewright.reports.rules import print_reach
     from splicewright.rulebook.rule_json import reach_plain
     from splicewright.rulebook.word_asked import read_asked
@@ -118,7 +118,7 @@ def check_rules(folder: Path | None, form: str, *, keep: bool, listed: bool) -> 
 def _book(code: str | None):  # type: ignore[no-untyped-def]  # noqa: ANN202 - the rulebook's class is imported late
     from splicewright.codes import codes
     from splicewright.question.vocabulary import CODES
-    from splicewright.reading import not_allowed
+    from splicewright.refusals import not_allowed
     from splicewright.rulebook import load_rulebook
 
     code = code or codes().default

@@ -18,7 +18,7 @@ def command(name: str | None, form: str) -> None:
     import orjson
 
     from splicewright.form_vocabulary import vocabulary_plain, word_list, word_lists
-    from splicewright.reading import not_allowed
+    from splicewright.refusals import not_allowed
     from splicewright.reports.lists import print_word_lists, print_words
 
     try:

@@ -6,7 +6,7 @@ anything reaches it. The figures leave a margin to the sizes of those tables.
 
 from __future__ import annotations
 
-from splicewright.reading import Problem, Refused
+from splicewright.refusals import Problem, Refused
 
 MOST_RULES = 4000  # of all editions together
 MOST_PATTERNS = 16  # of one rule

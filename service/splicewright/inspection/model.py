@@ -7,9 +7,9 @@ from dataclasses import dataclass, replace
 from typing import Any, Literal
 
 from splicewright.answering.finding_json import Proof
+from splicewright.json_pointer import join
 from splicewright.question.facts import fact_line
 from splicewright.question.proposal import Proposal, Said, said_plain
-from splicewright.reading import join
 from splicewright.units import Measured
 
 Verdict = Literal["sound", "unsound", "unproven"]

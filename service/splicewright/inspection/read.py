@@ -12,7 +12,7 @@ from splicewright.inspection.schema import CheckSchema
 from splicewright.question.proposal import Proposal, proposal_of
 from splicewright.question.read import DEFAULTS, ParsedQuestion, load_taking, read_question
 from splicewright.question.read_as import ReadAs
-from splicewright.reading import Problem, Refused, Says, not_allowed, shown
+from splicewright.refusals import Problem, Refused, Says, not_allowed, shown
 from splicewright.strict_schema import made_once
 
 

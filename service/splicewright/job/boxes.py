@@ -16,12 +16,13 @@ from splicewright.job.errors import JobErrors
 from splicewright.job.evaluation import Decider
 from splicewright.job.model import Filled, Job, JobEntry, Plain, Reading, Tail
 from splicewright.job.schema import JobBoxSchema
+from splicewright.json_pointer import join
 from splicewright.memo import Memo
 from splicewright.question.given import laid_under
 from splicewright.question.model import Conductor
 from splicewright.question.read import DEFAULTS, ParsedQuestion, load_taking
 from splicewright.question.read_as import ReadAs
-from splicewright.reading import Problem, Refused, Says, join
+from splicewright.refusals import Problem, Refused, Says
 from splicewright.strict_schema import made_once, stated
 
 _MOST_KNOWN = 1000

@@ -11,12 +11,13 @@ from typing import Any
 from splicewright.job.errors import JobErrors
 from splicewright.job.model import Job, JobEntry, Plain, Reading, Tail
 from splicewright.job.schema import PIGTAIL_DEFAULTS, JobJointSchema
+from splicewright.json_pointer import join
 from splicewright.memo import Memo
 from splicewright.question.given import laid_under
 from splicewright.question.model import Question
 from splicewright.question.read import DEFAULTS, Named, ParsedQuestion, Sent, load_taking, read_question
 from splicewright.question.read_as import ReadAs
-from splicewright.reading import Problem, Refused, Says, join, shown
+from splicewright.refusals import Problem, Refused, Says, shown
 from splicewright.strict_schema import Strict, load, made_once, stated
 from splicewright.units import Size
 

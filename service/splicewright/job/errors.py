@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from itertools import chain, islice
 
-from splicewright.reading import MOST_PROBLEMS, Problem, Refused
+from splicewright.refusals import MOST_PROBLEMS, Problem, Refused
 from splicewright.units import counted
 
 #: Joints and boxes, each different, of which every problem is looked for: that takes milliseconds each.

@@ -18,7 +18,7 @@ from splicewright.job.planning import Planned
 from splicewright.job.stock import Wanted
 from splicewright.question.read import ParsedQuestion, Sent, assumed_plain
 from splicewright.question.read_as import read_as_plain
-from splicewright.reading import USE_ONE_OF, Problem
+from splicewright.refusals import USE_ONE_OF, Problem
 from splicewright.rulebook.concerns import concern_words
 
 _BOXES_TOLD = 3

@@ -10,7 +10,7 @@ from typing import Any, NamedTuple
 from splicewright.answering.answer_json import JudgedConcern
 from splicewright.question.read import ParsedQuestion
 from splicewright.question.read_as import ReadAs
-from splicewright.reading import Problem
+from splicewright.refusals import Problem
 from splicewright.remedies.remedy_rendering import Remedy
 
 FEWEST_TYPES = "fewest-types"

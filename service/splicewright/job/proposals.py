@@ -6,7 +6,7 @@ from splicewright.answering import Chooser
 from splicewright.inspection import check_splice
 from splicewright.job.errors import JobErrors
 from splicewright.job.model import JobEntry, Plain, Reading
-from splicewright.reading import Refused
+from splicewright.refusals import Refused
 
 _TOLD = ("verdict", "violations", "unproven")
 

@@ -8,10 +8,11 @@ from typing import Any
 
 from splicewright.job.model import LEAST_COST, Job, Stock
 from splicewright.job.schema import JobSchema, StockSchema
+from splicewright.json_pointer import join
 from splicewright.question.answer_vocabulary import INCLUDED, JOB_INCLUDE
 from splicewright.question.given import filled_in
 from splicewright.question.read import DEFAULTS, load_taking
-from splicewright.reading import Problem, Refused, Says, join, not_allowed, shown
+from splicewright.refusals import Problem, Refused, Says, not_allowed, shown
 from splicewright.strict_schema import defaults_of, made_once
 
 _TOP = defaults_of(JobSchema)

@@ -23,7 +23,7 @@ from splicewright.question.schema import (
     OnlySchema,
     amendments,
 )
-from splicewright.reading import Says
+from splicewright.refusals import Says
 from splicewright.strict_fields import Flag, Items, Number, SizeField, Text, Word, Words, about
 from splicewright.strict_schema import Later, Remembered, Strict, defaults_of
 

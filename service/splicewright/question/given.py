@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping
 from typing import Any
 
-from splicewright.reading import join
+from splicewright.json_pointer import join
 from splicewright.units import Size
 
 _LONGEST_ID = 100

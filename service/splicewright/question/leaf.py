@@ -15,7 +15,7 @@ from typing import Any, cast
 from marshmallow import ValidationError, fields, validates_schema
 
 from splicewright.question import vocabulary as v
-from splicewright.reading import Says, shown
+from splicewright.refusals import Says, shown
 from splicewright.strict_fields import InputField, Number, Word, about
 from splicewright.strict_schema import Strict
 from splicewright.units import whole

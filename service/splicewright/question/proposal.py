@@ -13,7 +13,7 @@ from typing import Any
 from marshmallow import ValidationError, validates_schema
 
 from splicewright.question import vocabulary as v
-from splicewright.reading import Says, shown
+from splicewright.refusals import Says, shown
 from splicewright.strict_fields import Flag, InputField, Number, Text, Word, Words, about
 from splicewright.strict_schema import QuantityField, Strict, load, made_once
 from splicewright.units import Measured

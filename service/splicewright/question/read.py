@@ -26,7 +26,7 @@ from splicewright.question.model import (
 )
 from splicewright.question.read_as import ReadAs, elsewhere, take
 from splicewright.question.schema import QuestionSchema
-from splicewright.reading import Problem, Refused, Says
+from splicewright.refusals import Problem, Refused, Says
 from splicewright.strict_fields import Items
 from splicewright.strict_schema import (
     QuantityField,

@@ -15,8 +15,9 @@ from typing import Any
 
 from marshmallow import Schema, fields
 
+from splicewright.json_pointer import join
 from splicewright.nearest_word import Spoken
-from splicewright.reading import Problem, Says, join, shown
+from splicewright.refusals import Problem, Says, shown
 from splicewright.strict_fields import InputField, Items, Number
 from splicewright.strict_schema import Later, QuantityField
 from splicewright.units import size_meant

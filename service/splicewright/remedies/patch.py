@@ -9,10 +9,11 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
+from splicewright.json_pointer import join, pointer_parts
 from splicewright.question.leaf import Leaf, leaves_of
 from splicewright.question.model import Conductor, Question, as_plain
 from splicewright.question.read import ParsedQuestion, Sent
-from splicewright.reading import Refused, join, pointer_parts
+from splicewright.refusals import Refused
 from splicewright.strict_fields import Words
 
 Plain = dict[str, Any]

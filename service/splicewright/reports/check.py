@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from splicewright.answering.finding_json import ALWAYS
-from splicewright.reading import pointer_words
+from splicewright.json_pointer import pointer_words
 from splicewright.reports.page import Page, page
 from splicewright.reports.parts import (
     assumed_that_matter,

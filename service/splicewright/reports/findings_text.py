@@ -8,7 +8,7 @@ import click
 
 from splicewright.audit.finding import LEVELS, AuditFinding
 from splicewright.audit.run import Audited
-from splicewright.reading import clean
+from splicewright.refusals import clean
 from splicewright.units import counted
 
 _COLOURS = {"error": "red", "warning": "yellow", "note": "cyan"}

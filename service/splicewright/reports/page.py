@@ -16,7 +16,7 @@ from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
-from splicewright.reading import clean
+from splicewright.refusals import clean
 
 _BOLD, _DIM = "bold", "dim"
 _LABEL = 8  # columns of the longest label

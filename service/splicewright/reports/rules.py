@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 import yaml
 
-from splicewright.reading import clean
+from splicewright.refusals import clean
 from splicewright.reports.page import Page, page
 from splicewright.reports.words import source_text
 from splicewright.rulebook.effects import EFFECTS

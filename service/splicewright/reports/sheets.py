@@ -13,7 +13,7 @@ from typing import Any
 
 from splicewright.audit.evaluation import ReportCase
 from splicewright.audit.run import Audited
-from splicewright.reading import value_at
+from splicewright.json_pointer import value_at
 from splicewright.reports.findings_text import place
 from splicewright.reports.words import value_text
 from splicewright.sheets.columns import Column, columns

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 from fractions import Fraction
 from typing import Any
 
-from splicewright.reading import pointer_words
+from splicewright.json_pointer import pointer_words
 from splicewright.rulebook.concerns import concern_words, concerns_that_hurt
 
 Plain = Mapping[str, Any]

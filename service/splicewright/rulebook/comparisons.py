@@ -9,8 +9,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from splicewright.json_pointer import join
 from splicewright.question.fact_kinds import FactKind, fact_kinds
-from splicewright.reading import Problem, join, not_allowed, shown
+from splicewright.refusals import Problem, not_allowed, shown
 from splicewright.rulebook.attributes import ATTRIBUTES
 from splicewright.rulebook.model import FactValue, ListingTest, Pattern, Test
 from splicewright.units import quantity, size, whole

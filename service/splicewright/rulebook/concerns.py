@@ -16,8 +16,9 @@ from marshmallow import fields, validate
 from splicewright import shipped
 from splicewright.codes import Code, Codes, codes, name_of
 from splicewright.faults import Fault
+from splicewright.json_pointer import join
 from splicewright.question.fact_kinds import fact_kinds
-from splicewright.reading import Problem, Refused, join, not_allowed
+from splicewright.refusals import Problem, Refused, not_allowed
 from splicewright.rulebook.comparisons import read_when
 from splicewright.rulebook.model import Concern, ConcernCase, Effect, Need, Rule, RuleSource
 from splicewright.rulebook.schema import ID

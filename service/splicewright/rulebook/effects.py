@@ -6,9 +6,10 @@ import re
 from collections.abc import Callable, Mapping
 from typing import Any
 
+from splicewright.json_pointer import join
 from splicewright.question.changes import Change, read_change
 from splicewright.question.vocabulary import PHASES, PROVES
-from splicewright.reading import Problem, Refused, join, not_allowed
+from splicewright.refusals import Problem, Refused, not_allowed
 from splicewright.rulebook.comparisons import read_listing_tests
 from splicewright.rulebook.model import Effect, Kind
 from splicewright.rulebook.proposals import read_ask, read_defect, read_methods, read_tolerance, read_unless

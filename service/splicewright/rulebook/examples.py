@@ -11,7 +11,7 @@ from typing import Any
 from splicewright.faults import Fault
 from splicewright.question.proposal import Proposal, read_proposal
 from splicewright.question.read import ParsedQuestion, read_question
-from splicewright.reading import Problem, Refused
+from splicewright.refusals import Problem, Refused
 from splicewright.rulebook.model import Rule
 
 PLAIN = {"joint": {"conductors": [{"size": "12 AWG", "count": 2}]}}

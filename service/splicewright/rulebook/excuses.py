@@ -11,8 +11,9 @@ from collections import Counter
 from collections.abc import Iterator
 from typing import Any
 
+from splicewright.json_pointer import join
 from splicewright.question.fact_kinds import fact_kinds
-from splicewright.reading import Problem, join
+from splicewright.refusals import Problem
 from splicewright.rulebook.comparisons import read_when
 from splicewright.rulebook.model import Excuse, Rule
 from splicewright.rulebook.word_tests import left_out, lists_only, same_words

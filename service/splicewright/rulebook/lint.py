@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from splicewright.faults import Fault
 from splicewright.question.fact_kinds import fact_kinds
-from splicewright.reading import not_allowed
+from splicewright.refusals import not_allowed
 from splicewright.rulebook.effects import OF_PROPOSALS
 from splicewright.rulebook.excuses import excuse_faults
 from splicewright.rulebook.model import FactValue, Pattern, Rule, Rulebook

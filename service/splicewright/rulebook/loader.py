@@ -15,8 +15,10 @@ import orjson
 from splicewright import shipped
 from splicewright.codes import FILE as CODES
 from splicewright.codes import Claim, Code, Codes, codes, edition_of, name_of, read_codes
+from splicewright.document import Document
 from splicewright.faults import Fault, Faults
-from splicewright.reading import Document, Problem, Refused, join, not_allowed
+from splicewright.json_pointer import join
+from splicewright.refusals import Problem, Refused, not_allowed
 from splicewright.rulebook.comparisons import read_when
 from splicewright.rulebook.concerns import FILE as CONCERNS
 from splicewright.rulebook.concerns import ConcernsFile, check_settled

@@ -6,8 +6,9 @@ import re
 from collections.abc import Mapping
 from typing import Any
 
+from splicewright.json_pointer import join
 from splicewright.question.vocabulary import METHODS, PROPOSED, SIGNS
-from splicewright.reading import Problem, join, not_allowed
+from splicewright.refusals import Problem, not_allowed
 from splicewright.rulebook.comparisons import read_listing_tests
 from splicewright.rulebook.model import Effect, FactValue, ListingTest, Within
 

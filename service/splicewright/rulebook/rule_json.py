@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from splicewright.reading import Problem, Refused, not_allowed
+from splicewright.refusals import Problem, Refused, not_allowed
 from splicewright.rulebook.model import Rule, Rulebook
 from splicewright.rulebook.word_reach import WordReach
 

@@ -7,7 +7,7 @@ from typing import Any
 
 from marshmallow import ValidationError, fields, validate
 
-from splicewright.reading import shown
+from splicewright.refusals import shown
 from splicewright.rulebook.model import RuleSource
 from splicewright.strict_fields import Text, Word
 from splicewright.strict_schema import Strict, made_once, read_or_load

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from splicewright.question.fact_kinds import fact_kinds
 from splicewright.question.proposal import ProposalSchema
 from splicewright.question.vocabulary import METHODS, PROPOSED, SIGNS
-from splicewright.reading import Problem, Refused, not_allowed, shown
+from splicewright.refusals import Problem, Refused, not_allowed, shown
 from splicewright.rulebook.word_tests import Word, same_words
 
 #: What only a proposed splice says, so that no fact holds it: read in what rules do, not in what they test.

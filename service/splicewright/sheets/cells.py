@@ -11,7 +11,7 @@ import re
 from collections.abc import Callable, Mapping
 from typing import Any
 
-from splicewright.reading import shown
+from splicewright.refusals import shown
 from splicewright.sheets.columns import Column, Kind, columns
 from splicewright.sheets.table import Unusable
 

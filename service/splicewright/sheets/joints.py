@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from splicewright.nearest_word import nearest
-from splicewright.reading import shown
+from splicewright.refusals import shown
 from splicewright.sheets.cells import UnreadableCell, read_cell
 from splicewright.sheets.columns import QUANTITY, Column, by_heading, normal, passed_over
 from splicewright.sheets.table import Grid, Row, Spot, Unusable, blank

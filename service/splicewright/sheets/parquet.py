@@ -16,9 +16,10 @@ import pyarrow as pa
 import pyarrow.compute as pc
 import pyarrow.parquet as pq
 
+from splicewright.json_pointer import join
 from splicewright.json_text import read_json
 from splicewright.question.schema import QuestionSchema
-from splicewright.reading import NotText, Problem, Refused, join, not_allowed
+from splicewright.refusals import NotText, Problem, Refused, not_allowed
 from splicewright.sheets.parquet_extent import RowGroup, row_groups
 
 LONGEST = 1_000_000  # bytes of a question; of a longer one no more is made than tells that it is

@@ -1,0 +1,132 @@
+"""Reads YAML text strictly, and says what is wrong with it and where.
+
+Strict means: duplicate keys, anchors, tags and a second document are refused; only `true` and `false` are
+booleans; keys are text; numbers are finite. Nothing is evaluated.
+"""
+
+from __future__ import annotations
+
+import itertools
+import math
+import re
+from dataclasses import replace
+from typing import TYPE_CHECKING, Any
+
+import yaml
+from yaml.events import AliasEvent, MappingEndEvent, ScalarEvent, SequenceEndEvent, SequenceStartEvent, StreamEndEvent
+
+from splicewright.document import Document, Place
+from splicewright.faults import Fault, Faults
+from splicewright.refusals import NotText, shown
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+MAX_DEPTH = 40
+_INTEGER = re.compile(r"[-+]?(0|[1-9][0-9]{0,17})\Z")
+_DECIMAL = re.compile(r"[-+]?(?:0|[1-9][0-9]{0,17})(\.[0-9]{1,18})?([eE][-+]?[0-9]{1,3})?\Z")
+
+
+def read_yaml(text: str | bytes) -> Document:
+    """Read one YAML document of maps, lists, text, numbers, `true`, `false` and `null`. Raises `NotText`."""
+    found = list(itertools.islice(_documents(text), 2))
+    if not found:
+        raise NotText("the document is empty", 1)
+    if len(found) > 1:
+        raise NotText("a second document begins here; write one a file", found[1][0])
+    return found[0][1]
+
+
+def read_data_file(text: bytes | str, file: str) -> Document:
+    """Read a YAML document whose faults are told under the name `file`. Raises `Faults` where the text is no YAML."""
+    try:
+        document = read_yaml(text)
+    except NotText as error:
+        raise Faults([Fault(file, error.line or 1, "", error.problems[0].says)]) from None
+    return replace(document, file=file)
+
+
+def read_yaml_documents(text: str | bytes) -> list[Document]:
+    """Read each document of a YAML text, at least one, with lines counted from the text's first. Raises `NotText`."""
+    found = [document for _, document in _documents(text)]
+    if not found:
+        raise NotText("the document is empty", 1)
+    return found
+
+
+def _documents(text: str | bytes) -> Iterator[tuple[int, Document]]:
+    """Read documents one by one, each with the line on which it begins."""
+    try:
+        events: Iterator[Any] = iter(yaml.CSafeLoader(text).get_event, None)
+        next(events)
+        while not isinstance(start := next(events), StreamEndEvent):
+            event = next(events)
+            place = _place(event)
+            value = _node(event, events, place, 0)
+            next(events)
+            yield _line(start), Document(value, place.where)
+    except yaml.YAMLError as error:
+        mark = getattr(error, "problem_mark", None)
+        says = getattr(error, "problem", None) or str(error).splitlines()[0]
+        raise NotText(f"not YAML: {says}", *((mark.line + 1, mark.column + 1) if mark else ())) from None
+    except (UnicodeDecodeError, UnicodeEncodeError):
+        raise NotText("not UTF-8 text") from None
+
+
+def _node(event: Any, events: Iterator[Any], place: Place, depth: int) -> Any:
+    if isinstance(event, AliasEvent) or event.anchor:
+        raise NotText("anchors and aliases are not allowed; write the value out", _line(event))
+    if event.tag:
+        raise NotText(f"the tag {event.tag!r} is not allowed", _line(event))
+    if depth > MAX_DEPTH:
+        raise NotText("nested too deeply", _line(event))
+    if isinstance(event, ScalarEvent):
+        return event.value if event.style else _scalar(event)
+    place.parts = {}
+    if isinstance(event, SequenceStartEvent):
+        items: list[Any] = []
+        while not isinstance(event := next(events), SequenceEndEvent):
+            place.parts[len(items)] = inner = _place(event)
+            items.append(_node(event, events, inner, depth + 1))
+        return items
+    return _map(events, place.parts, depth)
+
+
+def _map(events: Iterator[Any], parts: dict[str | int, Place], depth: int) -> dict[str, Any]:
+    found: dict[str, Any] = {}
+    while not isinstance(event := next(events), MappingEndEvent):
+        if not isinstance(event, ScalarEvent) or event.anchor or event.tag:
+            raise NotText("a key must be plain text", _line(event))
+        key = event.value
+        if key == "<<" and not event.style:
+            raise NotText("merge keys are not allowed; write the values out", _line(event))
+        if key in found:
+            raise NotText(f"the key {shown(key)} stands twice in one map", _line(event))
+        parts[key] = inner = _place(event)
+        found[key] = _node(next(events), events, inner, depth + 1)
+    return found
+
+
+def _place(event: Any) -> Place:
+    return Place(event.start_mark.line + 1, event.start_mark.column + 1)
+
+
+def _line(event: Any) -> int:
+    line: int = event.start_mark.line + 1
+    return line
+
+
+def _scalar(event: Any) -> Any:
+    text: str = event.value
+    if text in ("", "~", "null"):
+        return None
+    if text in ("true", "false"):
+        return text == "true"
+    if _INTEGER.match(text):
+        return int(text)
+    if _DECIMAL.match(text):
+        number = float(text)
+        if not math.isfinite(number):
+            raise NotText(f"the number {text[:20]} is out of range", _line(event))
+        return number
+    return text
