@@ -11,8 +11,8 @@ from typing import Any
 
 import orjson
 
-from splicewright.document import Document, Place
 from splicewright.refusals import NotText, Says, shown
+from splicewright.yaml_text import Document, Place
 
 _TOKEN = re.compile(r'"(?:[^"\\]|\\.)*"|[{}\[\],:]|[^\s{}\[\],:"]+')
 

@@ -10,7 +10,6 @@ from typing import Any, BinaryIO
 from splicewright.audit.files import ENDINGS, CheckedFile
 from splicewright.audit.finding import Judgement
 from splicewright.audit.kinds import Kind, kind_of, misspelled, unrecognized, written_in
-from splicewright.document import Document
 from splicewright.json_pointer import join
 from splicewright.json_text import read_json, read_json_document
 from splicewright.refusals import NotText
@@ -18,7 +17,7 @@ from splicewright.sheets.csv_file import other_delimiter, read_csv
 from splicewright.sheets.joints import SheetJoint, faults_beside, read_headings, read_joints
 from splicewright.sheets.table import Grid, NoTable, Spot
 from splicewright.sheets.xlsx_file import read_xlsx
-from splicewright.yaml_text import read_yaml_documents
+from splicewright.yaml_text import Document, read_yaml_documents
 
 LARGEST_DOCUMENT = 10_000_000  # bytes
 LARGEST_LINE = 1_000_000

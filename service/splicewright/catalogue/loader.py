@@ -27,14 +27,13 @@ from splicewright.catalogue.model import (
     kinds_mask,
 )
 from splicewright.catalogue.schema import LISTED, CatalogueSchema
-from splicewright.document import Document
 from splicewright.faults import Fault, Faults
 from splicewright.question.vocabulary import CONSTRUCTION
 from splicewright.refusals import Problem, Refused, not_allowed
 from splicewright.rulebook.attributes import ATTRIBUTES
 from splicewright.strict_schema import load
 from splicewright.units import Measured, Size, whole
-from splicewright.yaml_text import read_data_file
+from splicewright.yaml_text import Document, read_data_file
 
 
 def catalogue_names() -> tuple[str, ...]:

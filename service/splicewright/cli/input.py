@@ -8,10 +8,9 @@ from typing import Any, NoReturn
 
 import click
 
-from splicewright.document import Document
 from splicewright.question.answer_vocabulary import INCLUDE
 from splicewright.refusals import NotText, Refused, clean, not_allowed
-from splicewright.yaml_text import read_yaml
+from splicewright.yaml_text import Document, read_yaml
 
 LARGEST = 10_000_000
 

@@ -15,7 +15,6 @@ import orjson
 from splicewright import shipped
 from splicewright.codes import FILE as CODES
 from splicewright.codes import Claim, Code, Codes, codes, edition_of, name_of, read_codes
-from splicewright.document import Document
 from splicewright.faults import Fault, Faults
 from splicewright.json_pointer import join
 from splicewright.refusals import Problem, Refused, not_allowed
@@ -28,6 +27,7 @@ from splicewright.rulebook.model import Concern, Rule, Rulebook
 from splicewright.rulebook.schema import RulesetSchema
 from splicewright.strict_schema import load, made_once
 from splicewright.tables.loader import tables_in_use
+from splicewright.yaml_text import Document
 
 PRACTICE = "practice"
 
