@@ -37,7 +37,7 @@ class Took:
 
 
 def run(imports: str, call: str, *arguments: str, room: int = 4_000_000_000, patience: float = 120) -> Took:
-    """Run a call, whose value JSON can have, with `arguments` in `sys.argv[1:]`."""
+    """Run a call, whose value JSON can have, with `arguments` in `sys.argv[1:]`; `peak_kb()` is the peak so far."""
     code = _AROUND.format(imports=imports, call=call, room=room)
     ended = subprocess.run(
         [sys.executable, "-c", code, *arguments], capture_output=True, text=True, timeout=patience, check=False

@@ -2,28 +2,21 @@
 
 from __future__ import annotations
 
-import subprocess
-import sys
-
 import pytest
+
+from tests import child
 
 MOST_S, MOST_MB = 5.0, 300
 KEYS = ", ".join(f'"{letter}": 1' for letter in "qwrtypasdfghjklzxcvb")
-# The peak that getrusage tells begins at that of the process which forked this one; the kernel's own status does not.
-CHILD = """
-import re, sys, time
-from pathlib import Path
+ASKING = """
 from splicewright.api.app import create_app
 
-path, body = sys.argv[1], eval(sys.argv[2])
 client = create_app().test_client()
 client.post("/v1/choices", json={"joint": {"conductors": [{"size": "12 AWG", "count": 2}]}})
-began = time.process_time()
-answer = client.post(path, data=body.encode(), content_type="application/json")
-length = sum(map(len, answer.response))
-seconds = time.process_time() - began
-megabytes = int(re.search(r"VmHWM:\\s+(\\d+)", Path("/proc/self/status").read_text())[1]) / 1024
-print(answer.status_code, len(body), length, seconds, megabytes)
+
+def asked(path, body):
+    answer = client.post(path, data=eval(body).encode(), content_type="application/json")
+    return answer.status_code, sum(map(len, answer.response)), peak_kb()
 """
 JOB, CHOICE, BATCH = "/v1/jobs", "/v1/choices", "/v1/batches"
 
@@ -71,11 +64,9 @@ def spread(count: int, more: str) -> str:
     ],
 )
 def test_worst_bodies_cost_no_more_than_is_allowed(path: str, body: str, status: int) -> None:
-    command = [sys.executable, "-c", CHILD, path, body]
-    ran = subprocess.run(command, capture_output=True, text=True, timeout=100, check=False)
-    assert ran.returncode == 0, ran.stderr
-    answered, _, length, seconds, megabytes = ran.stdout.split()
-    assert int(answered) == status
-    assert float(seconds) < MOST_S
-    assert float(megabytes) < MOST_MB
-    assert int(length) < 40_000_000
+    took = child.run(ASKING, "asked(*sys.argv[1:])", path, body)
+    answered, length, peak = took.gave
+    assert answered == status
+    assert took.seconds < MOST_S
+    assert peak / 1024 < MOST_MB
+    assert length < 40_000_000
