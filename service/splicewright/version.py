@@ -1,3 +1,3 @@
 """The version of this software, which its package has too."""
 
-VERSION = "0.5.0"
+VERSION = "0.6.0"

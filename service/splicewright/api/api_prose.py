@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 #: Of the contract: a change that an existing client could trip over raises the first number.
-VERSION = "3.0.0"
+VERSION = "3.1.0"
 
 ABOUT = """\
 Ask which splice method suits these conductors, here, and why. Answers come from rules that anyone can read
