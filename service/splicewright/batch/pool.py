@@ -6,9 +6,11 @@ import itertools
 import multiprocessing
 import os
 import signal
+import threading
 from collections import deque
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor
+from multiprocessing import connection
 from typing import Protocol
 
 from splicewright.answering.chooser import shipped_chooser
@@ -50,7 +52,7 @@ def _in_workers(
 ) -> Iterator[BlockAnswer]:
     method = "fork" if "fork" in multiprocessing.get_all_start_methods() else "spawn"
     context = multiprocessing.get_context(method)
-    with ProcessPoolExecutor(workers, mp_context=context, initializer=_leave_interrupts_to_the_parent) as pool:
+    with ProcessPoolExecutor(workers, mp_context=context, initializer=_live_and_end_with_the_parent) as pool:
         try:
             yield from in_order(lambda block: pool.submit(_answer_here, block, explain, include), everything, workers)
         finally:
@@ -75,9 +77,18 @@ def in_order(submit: Callable[[Block], Promised], everything: Iterator[Block], w
         yield under_way.popleft().result()
 
 
-def _leave_interrupts_to_the_parent() -> None:
+def _live_and_end_with_the_parent() -> None:
     # Ctrl-C reaches every process of a terminal; the parent ends the work after a whole block.
     signal.signal(signal.SIGINT, signal.SIG_IGN)
+    signal.signal(signal.SIGTERM, signal.SIG_DFL)  # the parent's handler came along with the fork
+    if parent := multiprocessing.parent_process():
+        threading.Thread(target=_end_after, args=(parent.sentinel,), daemon=True).start()
+
+
+def _end_after(parent: int) -> None:
+    # A parent that was killed closes no queue: its workers would wait for blocks, or for room to answer, for ever.
+    connection.wait([parent])
+    os._exit(1)
 
 
 def _answer_here(block: Block, explain: str, include: Sequence[str]) -> BlockAnswer:

@@ -89,6 +89,9 @@ def command(
     except BrokenPipeError:
         _reader_is_gone(out.lines)
     except BrokenProcessPool:
+        if stop:  # what ends a whole group of processes ends the workers too
+            click.echo(f"stopped; {_kept(out)}", err=True)
+            sys.exit(stop.status)
         fail(f"{file}: a worker process was ended from outside; {_kept(out)}")
     except OSError as error:
         fail(f"{error.filename or out.name}: {error.strerror or error}; {_kept(out)}")
