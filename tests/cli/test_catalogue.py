@@ -62,3 +62,13 @@ def test_catalogue_with_a_fault_is_told_with_file_and_line(tmp_path: Path) -> No
     result = run("mine", "--rulesets", str(tmp_path))
     assert result.exit_code == 2
     assert f"{path}:2:" in result.stderr
+
+
+def test_list_is_meant_where_no_command_is_named() -> None:
+    assert run("list", "shop").stdout == run("shop").stdout
+
+
+def test_command_that_is_misspelled_is_told() -> None:
+    result = run("taks")
+    assert result.exit_code == 2
+    assert "did you mean 'takes'?" in result.stderr

@@ -5,13 +5,14 @@ from __future__ import annotations
 import threading
 from collections.abc import Mapping
 from contextlib import suppress
+from copy import copy
 from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
 
 import orjson
 
-from splicewright.catalogue import read_catalogue
+from splicewright.catalogue import Catalogue, read_catalogue
 from splicewright.catalogue.connector_index import ConnectorIndex
 from splicewright.choice.matching import Match
 from splicewright.engine import CompiledRulebook, Engine
@@ -106,6 +107,12 @@ class LoadedRules:
                     if name not in paths:
                         raise Refused([Problem("/catalogue", not_allowed(name, paths, "unknown-name"))])
                     found = self._indexes[name] = ConnectorIndex(read_catalogue(paths[name]))
+        return found
+
+    def with_catalogue(self, catalogue: Catalogue) -> LoadedRules:
+        """Give the same rules with one catalogue more, or in place of that of its name."""
+        found = copy(self)
+        found._indexes = {**self._indexes, catalogue.name: ConnectorIndex(catalogue)}  # noqa: SLF001 - its own class
         return found
 
     def catalogue_names(self) -> list[str]:

@@ -92,13 +92,14 @@ class Match:
         return bool(self.not_carried and replace(self, only=ANY).options)
 
     @cached_property
-    def _shape(self) -> Shape:
+    def shape(self) -> Shape:
+        """The joint as listings see it."""
         return shape_of(self.joint)
 
     @cached_property
     def refusing(self) -> tuple[Any, ...]:
         """What decides which connectors are refused and why: the same for joints that differ in the rest."""
-        return (_numbers(self.derived.demands), _numbers(self.derived.method_bars), self._shape, self.only)
+        return (_numbers(self.derived.demands), _numbers(self.derived.method_bars), self.shape, self.only)
 
     @cached_property
     def sound(self) -> int:
@@ -122,7 +123,7 @@ class Match:
         return options.keep(key, self._find_options()) if found is None else found
 
     def _find_options(self) -> list[Option]:
-        index, shape = self.index, self._shape
+        index, shape = self.index, self.shape
         bits = index.fitting(shape, self.sound)
         for test in itertools.chain.from_iterable(map(_on_joint, self.derived.demands)):
             bits &= index.passing_here(shape, test, bits)
@@ -138,7 +139,7 @@ class Match:
 
     def _preferred(self, among: int) -> Preferred:
         """Give which of some connectors meet each preference."""
-        index, shape = self.index, self._shape
+        index, shape = self.index, self.shape
         found = []
         for preference in sorted(self.derived.preferences, key=_weight, reverse=True):
             bits = _passing(index, preference) & among
@@ -174,7 +175,7 @@ class Match:
         """Give all reasons why each other connector is refused, by its place in the index."""
         if self.derived.blocked:
             return {}
-        index, shape = self.index, self._shape
+        index, shape = self.index, self.shape
         refused = self.carried
         for option in self.options:
             refused &= ~(1 << index.place(option.connector))
@@ -202,7 +203,7 @@ class Match:
         on_listing = _on_listing(demand)
         for at in self.index.places(refused if on_listing else refused & taking):
             connector = self.index.catalogue.connectors[at]
-            here = attributes_here(connector, self.index.fill(at, self._shape))
+            here = attributes_here(connector, self.index.fill(at, self.shape))
             tests = demand.tests if taking >> at & 1 else on_listing
             listed = [
                 f"{test.attribute}: {listed_value(here, test.attribute)}" for test in tests if not meets(here, test)

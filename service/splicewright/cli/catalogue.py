@@ -1,4 +1,4 @@
-"""`splicewright catalogue`: connectors with their listings."""
+"""`splicewright catalogue`: connectors with their listings, and what is done with a shelf of one's own."""
 
 from __future__ import annotations
 
@@ -6,10 +6,34 @@ from pathlib import Path
 
 import click
 
+from splicewright.cli.catalogue_work import cover, diff, gaps, takes
 from splicewright.cli.input import fail
 
 
-@click.command("catalogue")
+class _OrList(click.Group):
+    """Lists where no command is named: `catalogue`, `catalogue shop`."""
+
+    def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
+        if not args or (args[0] not in self.commands and args[0] not in ctx.help_option_names):
+            args = ["list", *args]
+        return super().parse_args(ctx, args)
+
+
+@click.group("catalogue", cls=_OrList)
+def command() -> None:
+    """List connectors with their listings, and keep a catalogue of your own.
+
+    Without a command, `list` is meant.
+    """
+
+
+command.add_command(takes)
+command.add_command(diff)
+command.add_command(gaps)
+command.add_command(cover)
+
+
+@command.command("list")
 @click.argument("name", required=False)
 @click.option("--method", help="Only connectors that join in this way.")
 @click.option(
@@ -18,7 +42,7 @@ from splicewright.cli.input import fail
     help="Folder of rulesets whose catalogues are meant; else the shipped ones.",
 )
 @click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", help="How to print it.")
-def command(name: str | None, method: str | None, rulesets: Path | None, form: str) -> None:
+def list_catalogues(name: str | None, method: str | None, rulesets: Path | None, form: str) -> None:
     """List the catalogues, or the connectors of the catalogue NAME with what they take.
 
     JSON is what GET /v1/catalogues and /v1/catalogues/{name} answer, with the whole listings.
@@ -34,7 +58,7 @@ def command(name: str | None, method: str | None, rulesets: Path | None, form: s
     folder = (rulesets or shipped.folder("rulesets")) / "catalogues"
     known = sorted(path.stem for path in folder.glob("*.yaml"))
     if name is not None and name not in known:
-        fail(f"no catalogue: {not_allowed(name, known)}")
+        fail(f"no catalogue: {not_allowed(name, [*known, *command.commands])}")
     if method is not None and method not in METHODS:
         fail(f"--method: {not_allowed(method, METHODS)}")
     if method is not None and name is None:

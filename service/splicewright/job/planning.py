@@ -42,7 +42,7 @@ def plan_stock(wanted: Wanted, aim: str, work: int) -> Planned:
     fewer = None
     if len(plan.types) > 1 and (added := _adds(wanted, plan)):
         with left.keeping(_FOR_MORE):
-            fewer = _fewer(wanted, aim, added - 1, left)
+            fewer = most_covered(wanted, aim, added - 1, left)
         if fewer is None or _is_no_dearer(wanted, fewer, plan):
             # A plan that is not proven gives way to a cheaper one; none was sought with fewer types than that has.
             plan = plan if fewer is None else _in_place_of(wanted, plan, fewer)
@@ -64,8 +64,8 @@ def _in_place_of(wanted: Wanted, plan: Plan, fewer: Plan) -> Plan:
     return Plan(fewer.types, fewer.shares, Aim(_cost(wanted, fewer), plan.aim.bound), settled=False)
 
 
-def _fewer(wanted: Wanted, aim: str, most: int, work: Work) -> Plan | None:
-    """Cover as many joints as can be with so many added types.
+def most_covered(wanted: Wanted, aim: str, most: int, work: Work) -> Plan | None:
+    """Give the plan that covers as many joints as can be with so many added types; None where the work is too little.
 
     Ties go to cost where that is the aim, otherwise to the best ranks, then to ids.
     """

@@ -1,0 +1,156 @@
+"""The joints of work to be done: each of the questions, checks, boxes, jobs and tables in files; like ones together."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, replace
+from typing import Any
+
+from splicewright.audit.entries import AuditEntry, NotOurs, read_entries
+from splicewright.audit.files import CheckedFile, find_files
+from splicewright.box.joints import decide
+from splicewright.box.read import read_box
+from splicewright.faults import Fault, Faults
+from splicewright.job.entries import HEAD, Names, box_defaults, read_head, read_joints
+from splicewright.job.errors import JobErrors
+from splicewright.job.model import Job
+from splicewright.job.read import read_job
+from splicewright.job.schema import JobBoxSchema
+from splicewright.json_pointer import join
+from splicewright.question.given import laid_under
+from splicewright.question.model import Question
+from splicewright.question.read import ParsedQuestion, read_question
+from splicewright.refusals import Problem, Refused
+from splicewright.strict_schema import made_once
+
+MOST_KINDS = 50_000
+_NOTES = ("waive", "proposal", "quantity")
+
+
+@dataclass(slots=True)
+class ShelfJoint:
+    """Joints that ask the same: the question, how many there are, in how many places, and where the first stands."""
+
+    question: Question
+    count: int
+    places: int
+    at: str  # file:line
+    name: str
+
+
+@dataclass(frozen=True, slots=True)
+class _Read:
+    """A joint of an entry, or what is wrong with a part of it. Pointers are into the entry."""
+
+    pointer: str
+    name: str
+    count: int = 1
+    asked: ParsedQuestion | None = None
+    problems: tuple[Problem, ...] = ()
+
+
+def joints_in(paths: Iterable[str]) -> list[ShelfJoint]:
+    """Read every joint of these files and folders. Raises `Faults` with all that is wrong, each with file and line."""
+    try:
+        files = find_files(paths)
+    except FileNotFoundError as error:
+        raise Faults([Fault(str(error.args[0]), 0, "", "no such file or folder")]) from None
+    faults: list[Fault] = []
+    found: dict[bytes, ShelfJoint] = {}
+    for source in files:
+        for entry in _entries(source):
+            for judged, spot in entry.faults:
+                faults.append(Fault(source.name, spot.line, spot.cell or spot.heading or "", judged.says))
+            if entry.kind is None or entry.only_read:
+                continue
+            for one in _joints(entry):
+                line = entry.spot(one.pointer).line
+                faults += [
+                    Fault(source.name, entry.spot(each.pointer).line, each.pointer, each.says) for each in one.problems
+                ]
+                if one.asked is not None:
+                    _add(found, one, f"{source.name}:{line}")
+    if faults:
+        raise Faults(faults)
+    if not found:
+        raise Faults([Fault("", 0, "", "no joint in these files; name questions, checks, boxes, jobs or tables")])
+    return list(found.values())
+
+
+def _add(found: dict[bytes, ShelfJoint], one: _Read, at: str) -> None:
+    assert one.asked is not None
+    key = one.asked.question.canonical()
+    known = found.get(key)
+    if known is not None:
+        known.count += one.count
+        known.places += 1
+    elif len(found) < MOST_KINDS:
+        found[key] = ShelfJoint(one.asked.question, one.count, 1, at, one.name)
+    else:
+        raise Faults([Fault("", 0, "", f"more than {MOST_KINDS:,} different joints; name fewer files")])
+
+
+def _entries(source: CheckedFile) -> Iterator[AuditEntry]:
+    try:
+        yield from read_entries(source)
+    except NotOurs:
+        return
+
+
+def _joints(entry: AuditEntry) -> Iterator[_Read]:
+    value = _without_notes(entry.value)
+    try:
+        if entry.kind == "job":
+            yield from _of_job(read_job(value))
+        elif entry.kind == "box":
+            yield from _of_box(value, "", 1)
+        else:
+            count = entry.value.get("quantity", 1)
+            question = {key: one for key, one in value.items() if key not in _NOTES}
+            asked = read_question(question, explain="brief")
+            yield _Read("", asked.id or f"entry {entry.number}", count, asked)
+    except Refused as error:
+        yield _Read("", "", problems=error.problems)
+
+
+def _without_notes(value: Any) -> Any:
+    """Leave out the waivers of an entry and of the joints and boxes in it."""
+    if not isinstance(value, Mapping):
+        return value
+    found = {key: one for key, one in value.items() if key != "waive"}
+    for part in ("joints", "boxes"):
+        if isinstance(found.get(part), list):
+            found[part] = [_without_notes(one) for one in found[part]]
+    return found
+
+
+def _of_job(job: Job) -> Iterator[_Read]:
+    for one in read_joints(job, Names(), JobErrors()):
+        yield _Read(one.pointer, one.name, one.quantity or 1, None if one.errors else one.reading.asked, one.errors)
+    for at, given in enumerate(job.boxes):
+        pointer = join("/boxes", at)
+        if not isinstance(given, Mapping):
+            yield _Read(pointer, "", problems=(Problem(pointer, "a box is an object with its wires"),))
+            continue
+        head, problems = read_head(made_once(JobBoxSchema, only=HEAD), given)
+        if problems:
+            yield _Read(pointer, "", problems=_within(pointer, problems))
+            continue
+        box = {key: one for key, one in given.items() if key not in HEAD}
+        laid = {**job.laid, "explain": "brief", **laid_under(box, box_defaults(job.defaults, box))[0]}
+        yield from _of_box(laid, pointer, head["quantity"])
+
+
+def _of_box(given: Any, pointer: str, count: int) -> Iterator[_Read]:
+    try:
+        decided = decide(read_box(given), lambda _: {}, given, read_box)
+    except Refused as error:
+        yield _Read(pointer, "", problems=_within(pointer, error.problems))
+        return
+    for one in decided:
+        at = pointer + one.pointer
+        yield _Read(at, one.id or at, count, one.asked, _within(pointer, one.problems))
+
+
+def _within(pointer: str, problems: Iterable[Problem]) -> tuple[Problem, ...]:
+    return tuple(replace(one, pointer=pointer + one.pointer) for one in problems)

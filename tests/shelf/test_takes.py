@@ -1,0 +1,58 @@
+"""What one connector takes: each filling once, from its least metal to its most."""
+
+from __future__ import annotations
+
+import pytest
+
+from splicewright.catalogue import fill, load_catalogue
+from splicewright.shelf.takes import taken_by
+from splicewright.units import size
+from tests.catalogue.making import combinations, connector, joint, port, ports
+
+
+def fillings(*takes: dict[str, object]) -> list[str]:
+    return [one.text for one in taken_by(connector(*takes)).fillings]
+
+
+@pytest.mark.parametrize(
+    ("written", "told"),
+    [
+        ({"14 AWG": "2 to 4"}, ["2 to 4 x 14 AWG"]),
+        ({"14 AWG": 2}, ["2 x 14 AWG"]),
+        ({"14 AWG": 1, "18 AWG fine-stranded": "1 to 2"}, ["1 x 14 AWG + 1 to 2 x 18 AWG fine-stranded"]),
+        ({"14 AWG": "1 to 2", "18 AWG": 1}, ["1 x 14 AWG + 1 x 18 AWG", "2 x 14 AWG + 1 x 18 AWG"]),
+    ],
+)
+def test_combinations_that_differ_in_their_last_count_stand_in_one_line(
+    written: dict[str, object], told: list[str]
+) -> None:
+    assert fillings(combinations(written)) == told
+
+
+def test_count_that_is_not_listed_parts_a_line() -> None:
+    assert fillings(combinations({"14 AWG": 2}, {"14 AWG": "4 to 5"})) == ["2 x 14 AWG", "4 to 5 x 14 AWG"]
+
+
+def test_filling_of_ports_is_one_port_from_its_least_to_its_most() -> None:
+    (one,) = taken_by(connector(ports(port(3, "20 AWG", "12 AWG", conductors=2)))).fillings
+    assert one.text == "3 ports: 20 AWG to 12 AWG, up to 2 conductors in each"
+    assert (one.least, one.most) == (size("20 AWG").area, 2 * size("12 AWG").area)
+
+
+def test_what_is_silent_is_told_as_unproven() -> None:
+    told = " ".join(taken_by(connector(combinations({"14 AWG": 2}), volts="600 V")).sentences)
+    assert "Volts: 600 V." in told
+    assert "unproven: degrees" in told
+
+
+@pytest.mark.parametrize("one", load_catalogue("shop").connectors[::7], ids=lambda one: one.id)
+def test_every_connector_of_the_shop_has_its_fillings(one: object) -> None:
+    told = taken_by(one)  # type: ignore[arg-type]
+    assert all(0 < filling.least <= filling.most <= told.most for filling in told.fillings)
+    assert told.to_dict()["fillings"][0]["metal"]["unit"] == "mm2"
+
+
+def test_ends_of_a_filling_are_taken() -> None:
+    one = connector(combinations({"14 AWG": "2 to 4"}))
+    assert fill(one, joint("2 x 14 AWG")).fits
+    assert fill(one, joint("4 x 14 AWG")).fits
