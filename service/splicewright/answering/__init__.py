@@ -1,5 +1,5 @@
 """One question in, one answer out: the rules and catalogues in use, and the answers kept from them."""
 
-from splicewright.answering.chooser import Answer, Chooser, choose, shipped_chooser
+from splicewright.answering.chooser import Answer, Chooser, choose, chooser_here, chooser_of, shipped_chooser
 
-__all__ = ["Answer", "Chooser", "choose", "shipped_chooser"]
+__all__ = ["Answer", "Chooser", "choose", "chooser_here", "chooser_of", "shipped_chooser"]

@@ -228,8 +228,10 @@ def assumed_of(asked: ParsedQuestion, rests_on: Iterable[str]) -> Plain:
     found: Iterable[tuple[str, Any]] = asked.assumed.items()
     if "assumed" not in asked.include:
         on = set(rests_on)
-        found = [(at, value) for at, value in found if at in on and value not in _NOTHING_SPECIAL]
-    return assumed_plain(dict(found))
+        found = [
+            (at, value) for at, value in found if at in asked.told_by or (at in on and value not in _NOTHING_SPECIAL)
+        ]
+    return assumed_plain(dict(found), told_by=asked.told_by)
 
 
 # --- what was judged -----------------------------------------------------------------------------

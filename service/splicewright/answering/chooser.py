@@ -17,7 +17,7 @@ from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import cachetools
 import orjson
@@ -28,8 +28,12 @@ from splicewright.catalogue import Catalogue
 from splicewright.choice.loaded_rules import LoadedRules
 from splicewright.engine import Engine
 from splicewright.json_text import read_json
-from splicewright.question.read import DEFAULTS, ParsedQuestion, read_question
+from splicewright.project.finding import project_of_process
+from splicewright.question.read import ParsedQuestion, read_question
 from splicewright.remedies.remedy_rendering import REMEDIED, Budget, find_remedies, remedies
+
+if TYPE_CHECKING:
+    from splicewright.project.reading import Project
 
 Answer = dict[str, Any]
 CACHE_BYTES = 64_000_000
@@ -42,14 +46,29 @@ class Chooser:
     The tables that measures read are always the shipped ones.
     """
 
-    def __init__(self, rulesets: Path | None = None, *, cache_bytes: int = CACHE_BYTES, apart: bool = False) -> None:
+    def __init__(
+        self,
+        rulesets: Path | None = None,
+        *,
+        project: Project | Path | str | None = None,
+        cache_bytes: int = CACHE_BYTES,
+        apart: bool = False,
+    ) -> None:
         """Answer from `rulesets`, by default the shipped ones, keeping answers of about `cache_bytes` in all.
+
+        `project` is a project file, read or named: what it says stands for questions that do not, and its catalogues
+        are beside those of `rulesets`. Raises `Faults` where it can't be read.
 
         `apart` compiles the rules of each edition alone, for a process that asks one question.
         """
         self.rulesets = rulesets or shipped.folder("rulesets")
+        if isinstance(project, Path | str):
+            from splicewright.project.reading import read_project  # noqa: PLC0415 - most answers come without one
+
+            project = read_project(project)
+        self.project = project
         self._cache_bytes = cache_bytes
-        self._in_use = (LoadedRules(self.rulesets, apart=apart), AnswerCache(cache_bytes))
+        self._in_use = (LoadedRules(self.rulesets, project, apart=apart), AnswerCache(cache_bytes))
         self.outcomes = OutcomeCounts()
 
     @property
@@ -79,8 +98,10 @@ class Chooser:
 
         The whole process then collects garbage in another way (see `settle`).
         """
-        self.engine(DEFAULTS[""]["code"])
-        self.catalogue(DEFAULTS[""]["catalogue"])
+        unsaid = self.holding.unsaid
+        self.engine(unsaid.values["code"])
+        if "catalogue" in unsaid.values:
+            self.catalogue(unsaid.values["catalogue"])
         settle()
 
     def choose(self, given: Any, *, explain: str = "full", include: Sequence[str] = ()) -> Answer:
@@ -88,7 +109,7 @@ class Chooser:
 
         `explain` and `include` say how much to tell where the question does not.
         """
-        return self.answer(read_question(given, explain=explain, include=include))
+        return self.answer(read_question(given, explain=explain, include=include, unsaid=self.holding.unsaid))
 
     def answer(self, asked: ParsedQuestion, budget: Budget | None = None) -> Answer:
         """Answer a question that was read. Raises `Refused` where it names what is not known here.
@@ -114,7 +135,7 @@ class Chooser:
         if known is not None:
             self.outcomes.count(known.outcome)
             return known.answer if written_id is None else b'{"id":%b,%b' % (written_id, known.answer[1:])
-        asked = read_question(read_json(raw), explain=explain, include=include)
+        asked = read_question(read_json(raw), explain=explain, include=include, unsaid=holding.unsaid)
         canonical = asked.question.canonical()
         body = _body(asked, canonical, holding, cache, _key(asked, canonical))
         self.outcomes.count(body.outcome)
@@ -176,12 +197,28 @@ def shipped_chooser() -> Chooser:
     return Chooser()
 
 
-def choose(question: Mapping[str, Any]) -> Answer:
-    """Answer one question (the shape of POST /v1/choices) from the shipped rulesets and catalogues.
+@functools.lru_cache(maxsize=8)
+def chooser_of(project: Project | None) -> Chooser:
+    """Give the chooser of a project over the shipped rulesets, one a process; of none the shipped one."""
+    return shipped_chooser() if project is None else Chooser(project=project)
 
-    Raises `Refused`, whose `problems` carry a JSON Pointer and a sentence each, where it is no valid question.
+
+@functools.lru_cache(maxsize=1)
+def chooser_here() -> Chooser:
+    """Give the chooser of the project that the working folder is in when first asked for. Raises `Faults`."""
+    return chooser_of(project_of_process())
+
+
+def choose(question: Mapping[str, Any]) -> Answer:
+    """Answer one question (the shape of POST /v1/choices) by the shipped rules.
+
+    A `splicewright.toml` in the working folder or above it, or that SPLICEWRIGHT_PROJECT names, says what stands for
+    the question where it does not; it is read once a process. For another one make a `Chooser(project=FILE)`.
+
+    Raises `Refused`, whose `problems` carry a JSON Pointer and a sentence each, where it is no valid question, and
+    `Faults` where the project file can't be taken.
     """
-    return shipped_chooser().choose(question)
+    return chooser_here().choose(question)
 
 
 # --- answers kept --------------------------------------------------------------------------------

@@ -35,7 +35,7 @@ class Configuration:
         """Write every setting as a line of TOML with where it comes from. No secret is told."""
         for name in declared():
             value = getattr(self.settings, name)
-            written = f"# {name} is not set" if value is None else f"{name} = {_toml(_without_password(value))}"
+            written = f"# {name} is not set" if value is None else f"{name} = {toml(_without_password(value))}"
             yield f"{written:<44}  # {self.sources.get(name, 'default')}"
 
 
@@ -132,9 +132,10 @@ def _without_password(value: Any) -> Any:
     return re.sub(r"(?<=://)[^@/]*(?=@)", "…", value) if isinstance(value, str) else value
 
 
-def _toml(value: Any) -> str:
+def toml(value: Any) -> str:
+    """Write a setting as TOML has it."""
     if isinstance(value, bool):
         return "true" if value else "false"
     if isinstance(value, tuple):
-        return "[" + ", ".join(map(_toml, value)) + "]"
+        return "[" + ", ".join(map(toml, value)) + "]"
     return str(value) if isinstance(value, int) else '"' + value.replace("\\", "\\\\").replace('"', '\\"') + '"'

@@ -71,6 +71,7 @@ _NAMES: dict[str, Collection[str]] = {
     "Basis": told.BASIS,
     "CautionKind": told.CAUTION,
     "WhyNotJudged": told.WHY,
+    "AssumedFrom": told.ASSUMED_FROM,
     "Obtained": told.OBTAINED,
     "Effect": told.EFFECT,
     "TailKind": told.TAILS,

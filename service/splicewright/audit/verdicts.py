@@ -14,7 +14,6 @@ from splicewright.audit.finding import Judgement, canonical
 from splicewright.inspection import check_splice
 from splicewright.question.answer_vocabulary import EXPLAIN
 from splicewright.question.given import id_of as given_id
-from splicewright.question.read import DEFAULTS
 from splicewright.question.vocabulary import CODES
 from splicewright.refusals import Refused
 from splicewright.rulebook.concerns import PREFIX
@@ -69,7 +68,7 @@ class Verdicts:
 
     def rules(self, code: Any) -> Collection[str]:
         """Give the ids of the rules that hold for a code edition, as a question names it or leaves it out."""
-        name = code if isinstance(code, str) and code in CODES else DEFAULTS[""]["code"]
+        name = code if isinstance(code, str) and code in CODES else self.chooser.holding.unsaid.values["code"]
         if name not in self._rules:
             book = self.chooser.engine(name).rulebook
             concerns = (f"{PREFIX}/{concern.id}" for concern in book.concerns)

@@ -13,9 +13,10 @@ from typing import Any
 from distributed import Client, KilledWorker, LocalCluster
 
 from splicewright import shipped
-from splicewright.answering.chooser import shipped_chooser
+from splicewright.answering.chooser import chooser_of
 from splicewright.batch.lines import Block, BlockAnswer, answer_block
 from splicewright.batch.pool import in_order
+from splicewright.project.reading import Project
 
 PATIENCE_S = 20
 
@@ -25,20 +26,32 @@ class ClusterFault(RuntimeError):
 
 
 def answer_on_cluster(
-    found: Iterator[Block], *, explain: str, include: Sequence[str] = (), address: str | None, workers: int
+    found: Iterator[Block],
+    *,
+    explain: str,
+    include: Sequence[str] = (),
+    address: str | None,
+    workers: int,
+    project: Project | None = None,
 ) -> Iterator[BlockAnswer]:
     """Answer blocks in order on the cluster whose scheduler is at `address`; None: on `workers` processes here.
 
-    Raises `ClusterFault` where no scheduler or worker answers, one has other rulesets, or a block brings down workers.
+    `project` is sent to each worker once, with its catalogues.
+
+    Raises `ClusterFault` where no scheduler or worker answers, one has other rulesets, or a block brings down workers,
+    `Faults` where the project names what is not there.
     """
     expected = shipped.digest("rulesets")
     try:
         with _cluster(address, workers) as cluster, Client(cluster, timeout=PATIENCE_S) as client:
             client.wait_for_workers(1, timeout=PATIENCE_S)
+            if project is not None:
+                chooser_of(project).warm_up()  # what is wrong with it is told here
+            sent = client.scatter(project, broadcast=True)
             threads = sum(client.nthreads().values())
 
             def submit(block: Block) -> _Promised:
-                asked = (block.first, block.text, explain, tuple(include), expected)
+                asked = (block.first, block.text, explain, tuple(include), expected, sent)
                 future = client.submit(_answer_there, *asked, pure=False)
                 return _Promised(future)
 
@@ -84,10 +97,10 @@ class _Promised:
 
 
 def _answer_there(
-    first: int, text: bytes, explain: str, include: Sequence[str], expected: str
+    first: int, text: bytes, explain: str, include: Sequence[str], expected: str, project: Project | None
 ) -> tuple[bytes, int, int, int]:
     found = shipped.digest("rulesets")
     if found != expected:
         raise ClusterFault(f"a worker has other rulesets ({found}) than this process ({expected}); install the same")
-    answer = answer_block(shipped_chooser(), Block(first, text), explain=explain, include=include)
+    answer = answer_block(chooser_of(project), Block(first, text), explain=explain, include=include)
     return answer.text, answer.lines, answer.errors, answer.asked

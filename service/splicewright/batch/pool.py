@@ -13,8 +13,9 @@ from concurrent.futures import ProcessPoolExecutor
 from multiprocessing import connection
 from typing import Protocol
 
-from splicewright.answering.chooser import shipped_chooser
+from splicewright.answering.chooser import chooser_of
 from splicewright.batch.lines import Block, BlockAnswer, Readable, answer_block, blocks
+from splicewright.project.reading import Project
 
 _AHEAD = 3  # blocks under way for each worker: enough to keep it busy, few enough to bound memory
 
@@ -32,11 +33,19 @@ def answer_stream(
 
 
 def answer_blocks(
-    found: Iterator[Block], *, explain: str, include: Sequence[str] = (), workers: int
+    found: Iterator[Block],
+    *,
+    explain: str,
+    include: Sequence[str] = (),
+    workers: int,
+    project: Project | None = None,
 ) -> Iterator[BlockAnswer]:
-    """Answer blocks in order, in `workers` processes; a single block is answered in this process."""
+    """Answer blocks in order, in `workers` processes; a single block is answered in this process.
+
+    `project` says what stands for questions that do not say it. Raises `Faults` where what it names is not there.
+    """
     # Rules and catalogue are read once, before any fork; each worker opens a session of the engine of its own.
-    chooser = shipped_chooser()
+    chooser = chooser_of(project)
     chooser.warm_up()
     begin = list(itertools.islice(found, 2))
     everything = itertools.chain(begin, found)
@@ -44,15 +53,15 @@ def answer_blocks(
         for block in everything:
             yield answer_block(chooser, block, explain=explain, include=include)
         return
-    yield from _in_workers(everything, explain, include, workers)
+    yield from _in_workers(everything, explain, include, workers, project)
 
 
 def _in_workers(
-    everything: Iterator[Block], explain: str, include: Sequence[str], workers: int
+    everything: Iterator[Block], explain: str, include: Sequence[str], workers: int, project: Project | None
 ) -> Iterator[BlockAnswer]:
     method = "fork" if "fork" in multiprocessing.get_all_start_methods() else "spawn"
     context = multiprocessing.get_context(method)
-    with ProcessPoolExecutor(workers, mp_context=context, initializer=_live_and_end_with_the_parent) as pool:
+    with ProcessPoolExecutor(workers, mp_context=context, initializer=_begin, initargs=(project,)) as pool:
         try:
             yield from in_order(lambda block: pool.submit(_answer_here, block, explain, include), everything, workers)
         finally:
@@ -77,6 +86,15 @@ def in_order(submit: Callable[[Block], Promised], everything: Iterator[Block], w
         yield under_way.popleft().result()
 
 
+_project: Project | None = None  # of this worker
+
+
+def _begin(project: Project | None) -> None:
+    global _project  # noqa: PLW0603 - a worker is begun once
+    _project = project
+    _live_and_end_with_the_parent()
+
+
 def _live_and_end_with_the_parent() -> None:
     # Ctrl-C reaches every process of a terminal; the parent ends the work after a whole block.
     signal.signal(signal.SIGINT, signal.SIG_IGN)
@@ -92,4 +110,4 @@ def _end_after(parent: int) -> None:
 
 
 def _answer_here(block: Block, explain: str, include: Sequence[str]) -> BlockAnswer:
-    return answer_block(shipped_chooser(), block, explain=explain, include=include)
+    return answer_block(chooser_of(_project), block, explain=explain, include=include)

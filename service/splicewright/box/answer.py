@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property, partial
@@ -16,7 +16,8 @@ from splicewright.box.model import BoxRequest, Section
 from splicewright.box.read import read_box
 from splicewright.box.volume import CM3_PER_IN3, NOTHING, Volume, total
 from splicewright.box.wiring import length_asked, more_than_the_wires, on_no_wire, too_short
-from splicewright.question.read import assumed_plain
+from splicewright.project.finding import project_of_process
+from splicewright.question.read import UNSAID, assumed_plain
 from splicewright.question.read_as import read_as_plain
 from splicewright.refusals import Problem, Says
 from splicewright.tables.boxes import (
@@ -75,15 +76,21 @@ def fill_box(given: Any, chooser: Chooser | None = None, *, budget: Budget | Non
 
     Raises `Refused` with every problem where the request itself is not valid.
     """
-    request = read_box(given)
-    if not request.joints:
+    has_joints = isinstance(given, Mapping) and bool(given.get("joints"))
+    if chooser is None and (has_joints or project_of_process() is not None):
+        from splicewright.answering import chooser_here  # noqa: PLC0415 - a box without joints needs no engine
+
+        chooser = chooser_here()
+    unsaid = UNSAID if chooser is None else chooser.holding.unsaid
+    request = read_box(given, unsaid)
+    if chooser is None or not request.joints:
         return filled(request, [], chooser)
-    from splicewright.answering import shipped_chooser  # noqa: PLC0415 - a box without joints needs no engine
     from splicewright.remedies.remedy_rendering import Budget  # noqa: PLC0415
 
-    chooser, budget = chooser or shipped_chooser(), budget or Budget()
+    budget = budget or Budget()
     chooser.catalogue(request.catalogue)  # one that is not known is the request's fault, not that of each joint
-    decided = decide(request, partial(chooser.answer, budget=budget), given, read_box)
+    again = partial(read_box, unsaid=unsaid)
+    decided = decide(request, partial(chooser.answer, budget=budget), given, again)
     answer = filled(request, decided, chooser)
     unsearched = [one for one in decided if one.asked and one.asked.question in budget.unsearched]
     answer["problems"] += [Problem(one.pointer, _UNSEARCHED).to_dict() for one in unsearched]
@@ -114,7 +121,7 @@ def filled(request: BoxRequest, decided: list[Decided], chooser: Chooser | None)
         "joints": [_joint(one, fill) for one in decided],
         **({"bodies": bodies.to_dict()} if bodies else {}),
         "cautions": list(_cautions(request, fill, bodies, rules, answered=any(one.joint for one in decided))),
-        "assumed": assumed_plain(request.assumed),
+        "assumed": assumed_plain(request.assumed, told_by=request.told_by),
         **read_as_plain(request.read_as),
     }
 

@@ -89,6 +89,7 @@ class BoxRequest:
     laid: Mapping[str, Any]
     joints: tuple[Any, ...]
     assumed: Mapping[str, Any]
+    told_by: Mapping[str, str]  # what of `assumed` is no default: who says it
     read_as: tuple[ReadAs, ...] = ()
 
     @property

@@ -10,7 +10,7 @@ from splicewright.box.schema import BoxFillSchema, DeviceSchema, TerminalBlockSc
 from splicewright.box.volume import Volume, measured_volume
 from splicewright.json_pointer import join
 from splicewright.question.given import filled_in
-from splicewright.question.read import DEFAULTS, load_taking
+from splicewright.question.read import UNSAID, Unsaid, load_taking
 from splicewright.question.vocabulary import CODES
 from splicewright.refusals import Problem, Refused, Says
 from splicewright.strict_schema import defaults_of, made_once
@@ -24,14 +24,17 @@ _LAID_AS_GIVEN = ("amendments", "catalogue", "only")
 _TOP, _WIRE = defaults_of(BoxFillSchema), defaults_of(WireSchema)
 
 
-def read_box(given: Any) -> BoxRequest:
+def read_box(given: Any, unsaid: Unsaid = UNSAID) -> BoxRequest:
     """Read a request. Raises `Refused` with every problem; the joints are not read here."""
     if not isinstance(given, Mapping):
         raise Refused([Problem("", Says("a box is an object with its wires", "wrong-type"))])
-    found, given, read_as = load_taking(made_once(BoxFillSchema), given, DEFAULTS[""]["code"])
+    found, given, read_as = load_taking(made_once(BoxFillSchema), given, unsaid.values["code"])
+    assumed: dict[str, Any] = {}
+    told_by: Mapping[str, str] = {}
+    if unsaid is not UNSAID:
+        found, assumed, told_by = unsaid.filled(found, needs_catalogue=bool(found.get("joints")))
     if wrong := list(_contradictions(found)):
         raise Refused(wrong)
-    assumed: dict[str, Any] = {}
     top = filled_in({key: found[key] for key in _TOP if key in found}, _TOP, "", assumed)
     box = found.get("box", {})
     wires = tuple(_wire(wire, join("/wires", at), assumed) for at, wire in enumerate(found["wires"]))
@@ -54,9 +57,10 @@ def read_box(given: Any) -> BoxRequest:
         opening=_opening(box),
         extensions=tuple(_section(extension, 1) for extension in found.get("extensions", ())),
         contents=contents,
-        laid=_laid(given, found, top["code"]),
+        laid=_laid(given, found, top["code"], told_by),
         joints=tuple(found.get("joints", ())),
         assumed=assumed,
+        told_by=told_by,
         read_as=read_as,
     )
 
@@ -101,9 +105,10 @@ def _opening(box: Mapping[str, Any]) -> str:
     return standard_opening() if "name" in box else "unknown"
 
 
-def _laid(given: Mapping[str, Any], found: Mapping[str, Any], code: str) -> dict[str, Any]:
+def _laid(given: Mapping[str, Any], found: Mapping[str, Any], code: str, told_by: Mapping[str, str]) -> dict[str, Any]:
     """Give what lies under each joint: the code, what was given beside the box, and what the box says of the place."""
     laid: dict[str, Any] = {"code": code, **{key: given[key] for key in _LAID_AS_GIVEN if key in given}}
+    laid |= {key: found[key] for key in _LAID_AS_GIVEN if any(at.startswith(f"/{key}") for at in told_by)}
     laid |= {group: dict(given[group]) for group in _GROUPS if group in given}
     place = laid.setdefault("place", {})
     place.setdefault("enclosure", ENCLOSURES[0])

@@ -3,25 +3,30 @@
 from __future__ import annotations
 
 import threading
-from collections.abc import Mapping
+from collections.abc import Callable, Collection, Mapping
 from contextlib import suppress
 from copy import copy
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, partial
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import orjson
 
-from splicewright.catalogue import Catalogue, read_catalogue
+from splicewright.catalogue import Catalogue, parse_catalogue, read_catalogue
 from splicewright.catalogue.connector_index import ConnectorIndex
 from splicewright.choice.matching import Match
 from splicewright.engine import CompiledRulebook, Engine
 from splicewright.faults import Faults
 from splicewright.question.model import Question
+from splicewright.question.read import UNSAID, Unsaid
 from splicewright.question.vocabulary import CODES
-from splicewright.refusals import Problem, Refused, not_allowed
+from splicewright.refusals import Problem, Refused, Says, not_allowed
 from splicewright.rulebook import Rule, Rulebook, RuleFiles
 from splicewright.rulebook.rule_dependencies import given_behind
+
+if TYPE_CHECKING:
+    from splicewright.project.reading import Project
 
 
 @dataclass(frozen=True)
@@ -60,13 +65,13 @@ class CompiledRules:
 class LoadedRules:
     """One folder of rulesets and catalogues as it was when they were read. Safe to share between threads."""
 
-    def __init__(self, rulesets: Path, *, apart: bool = False) -> None:
-        """Hold what `rulesets` has, read part by part when first asked for.
+    def __init__(self, rulesets: Path, project: Project | None = None, *, apart: bool = False) -> None:
+        """Hold what `rulesets` has, and the catalogues of a project, read part by part when first asked for.
 
         Rules of all editions are compiled together; with `apart`, those of each edition alone: less work for a process
         that asks one question and ends.
         """
-        self._folder, self._apart = rulesets, apart
+        self._folder, self._project, self._apart = rulesets, project, apart
         self.files = RuleFiles(rulesets)
         self._rules: dict[str, CompiledRules] = {}
         self._indexes: dict[str, ConnectorIndex] = {}
@@ -103,10 +108,10 @@ class LoadedRules:
             with self._lock:
                 found = self._indexes.get(name)
                 if found is None:
-                    paths = self._catalogue_paths
-                    if name not in paths:
-                        raise Refused([Problem("/catalogue", not_allowed(name, paths, "unknown-name"))])
-                    found = self._indexes[name] = ConnectorIndex(read_catalogue(paths[name]))
+                    readers = self._catalogues
+                    if name not in readers:
+                        raise Refused([Problem("/catalogue", not_allowed(name, readers, "unknown-name"))])
+                    found = self._indexes[name] = ConnectorIndex(readers[name]())
         return found
 
     def with_catalogue(self, catalogue: Catalogue) -> LoadedRules:
@@ -117,7 +122,7 @@ class LoadedRules:
 
     def catalogue_names(self) -> list[str]:
         """Give the names of the catalogues there are."""
-        return list(self._catalogue_paths)
+        return list(self._catalogues)
 
     def rules_read(self) -> dict[str, str]:
         """Give the digests of the rules read so far, by code edition."""
@@ -131,16 +136,57 @@ class LoadedRules:
         """Read every code edition and every catalogue now. Raises what `rules` and `index` raise."""
         for code in CODES:
             self.rules(code)
-        for name in self._catalogue_paths:
+        for name in self._catalogues:
             self.index(name)
 
     def match(self, question: Question) -> Match:
         """Derive what a question asks, and match it with its catalogue. Raises `Refused` for a name not known here."""
         index = self.index(question.catalogue)
         if unknown := [connector for connector in question.only.connectors if connector not in index.ids]:
-            raise Refused([Problem("/only/connectors", not_allowed(connector, index.ids)) for connector in unknown])
+            raise Refused([Problem("/only/connectors", self._unknown(one, index.ids)) for one in unknown])
         return Match(index, question.joint, self.rules(question.code).engine.derive(question), question.only)
 
+    def _unknown(self, connector: str, known: Collection[str]) -> Says:
+        says, project = not_allowed(connector, known), self._project
+        if project is None or connector not in project.only.get("connectors", ()):
+            return says
+        return says.within(f"{project.file.name} keeps to what this catalogue lacks; say what to keep to: ")
+
     @cached_property
-    def _catalogue_paths(self) -> dict[str, Path]:
-        return {path.stem: path for path in sorted((self._folder / "catalogues").glob("*.yaml"))}
+    def unsaid(self) -> Unsaid:
+        """What stands for a question that does not say it. Raises `Faults` where a project names what is not there."""
+        known, project = self.catalogue_names(), self._project
+        values, by = dict(UNSAID.values), {}
+        if values["catalogue"] not in known:
+            del values["catalogue"]
+            if len(known) == 1:
+                values["catalogue"], by["catalogue"] = known[0], "default"
+        if project is not None:
+            if project.catalogue is not None and project.catalogue not in known:
+                raise Faults([project.fault("/catalogue", not_allowed(project.catalogue, known, "unknown-name"))])
+            said = {"code": project.code, "catalogue": project.catalogue, "only": project.only}
+            values |= {key: value for key, value in said.items() if value}
+            by |= {key: "project" for key, value in said.items() if value}
+            if (own := project.only.get("connectors")) and "catalogue" in values:
+                ids = self.index(values["catalogue"]).ids
+                wrong = [(at, one) for at, one in enumerate(own) if one not in ids]
+                if wrong:
+                    raise Faults(project.fault(f"/only/connectors/{at}", not_allowed(one, ids)) for at, one in wrong)
+        return Unsaid(values, by, known) if by or "catalogue" not in values else UNSAID
+
+    @cached_property
+    def _catalogues(self) -> Mapping[str, Callable[[], Catalogue]]:
+        """What reads each catalogue, by its name. Raises `Faults` where a project has one that is called as another."""
+        files = sorted((self._folder / "catalogues").glob("*.yaml"))
+        found = {file.stem: partial(read_catalogue, file) for file in files}
+        if (project := self._project) is not None:
+            own = {
+                name: partial(parse_catalogue, content, str(project.catalogue_file(name)), name)
+                for name, content in project.shelf
+            }
+            if twice := sorted(found.keys() & own.keys()):
+                file = project.catalogue_file(twice[0])
+                says = f"{file} is called like one that is there already; give it another name"
+                raise Faults([project.fault("/catalogues", says)])
+            found |= own
+        return dict(sorted(found.items()))

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any, NoReturn, TypedDict
 import click
 
 from splicewright.cli.input import fail, included
+from splicewright.cli.project import chooser_of_command, project_of_command
 
 if TYPE_CHECKING:
     from splicewright.batch.lines import Block, BlockAnswer
@@ -106,8 +107,9 @@ def _answers(source: Any, first: int, told: Told, workers: int | None, cluster: 
     from splicewright.batch.pool import answer_blocks, default_workers
 
     found: Iterator[Block] = blocks(source, first=first)
+    project = project_of_command()
     if cluster is None:
-        yield from answer_blocks(found, **told, workers=workers or default_workers())
+        yield from answer_blocks(found, **told, workers=workers or default_workers(), project=project)
         return
     try:
         from splicewright.batch.cluster import ClusterFault, answer_on_cluster
@@ -115,7 +117,8 @@ def _answers(source: Any, first: int, told: Told, workers: int | None, cluster: 
         fail("--cluster needs the extra `cluster`: pip install 'splicewright[cluster]'")
     address = None if cluster == "local" else cluster
     try:
-        yield from answer_on_cluster(found, **told, address=address, workers=workers or default_workers())
+        many = workers or default_workers()
+        yield from answer_on_cluster(found, **told, address=address, workers=many, project=project)
     except ClusterFault as error:
         fail(str(error))
 
@@ -173,7 +176,6 @@ def _parquet(path: Path) -> Output:
 
 def _go_on(path: Path, file: str, source: Any, told: Told) -> tuple[Output, int, int]:
     """Pass over what has its answer already, after a look whether these are answers to these questions."""
-    from splicewright.answering import shipped_chooser
     from splicewright.batch.lines import Block, answer_block
     from splicewright.cli.output import LineFile, skip_lines, whole_lines
 
@@ -183,7 +185,7 @@ def _go_on(path: Path, file: str, source: Any, told: Told) -> tuple[Output, int,
         fail(f"{path}: has {written.lines:,} answers, but {file} only {found:,} questions; it belongs to another file")
     for number, asked, answer in ((1, first, written.first), (written.lines, last, written.last)):
         whole = asked if asked.endswith(b"\n") else asked + b"\n"
-        if written.lines and answer_block(shipped_chooser(), Block(number, whole), **told).text != answer:
+        if written.lines and answer_block(chooser_of_command(), Block(number, whole), **told).text != answer:
             fail(
                 f"{path}:{number}: is not the answer to line {number} of {file} by the rules and catalogues in use; "
                 "the questions, the rules, --explain or --include changed; write to a new file"

@@ -8,6 +8,7 @@ import click
 
 from splicewright.cli.input import fail_refused, included, located, read_document, tell, without_notes
 from splicewright.cli.late_patterns import import_marshmallow
+from splicewright.cli.project import chooser_of_command, project_of_command
 from splicewright.refusals import Refused
 
 EPILOG = """A box in its smallest form: {box: {name: 4 x 1-1/2 square}, wires: [{size: 12 AWG, count: 6}]}"""
@@ -37,7 +38,8 @@ def command(file: str, form: str, include: tuple[str, ...], *, everything: bool)
     elif isinstance(asked, dict) and include and asked.get("explain") is None and asked.get("include") is None:
         asked = {**asked, "include": list(include)}
     try:
-        answer = fill_box(asked)
+        project = project_of_command()
+        answer = fill_box(asked, None if project is None else chooser_of_command())
     except Refused as error:
         fail_refused(file, document, error)
     if form == "json":

@@ -12,6 +12,7 @@ import click
 from splicewright.cli.check_paths import REPORTS, CheckOptions, check_paths
 from splicewright.cli.input import fail, fail_refused, included, read_document
 from splicewright.cli.late_patterns import import_marshmallow
+from splicewright.cli.project import chooser_of_command
 from splicewright.question.answer_vocabulary import INCLUDE
 from splicewright.refusals import NotText, Refused
 from splicewright.yaml_text import read_yaml_documents
@@ -142,7 +143,8 @@ def _one(file: str, *, form: str, explain: str | None, include: Sequence[str], e
         told = [name for name in INCLUDE if everything or name != "assumed"]
         given = {**{name: value for name, value in given.items() if name != "explain"}, "include": told}
     try:
-        answer = check_splice(given, explain=explain or ("brief" if include else "full"), include=include)
+        shown = explain or ("brief" if include else "full")
+        answer = check_splice(given, chooser_of_command(), explain=shown, include=include)
     except Refused as error:
         fail_refused(file, document, error)
     if form == "json":

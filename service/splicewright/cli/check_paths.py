@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 
 from splicewright.cli.input import fail
+from splicewright.cli.project import chooser_of_command
 
 if TYPE_CHECKING:
     from splicewright.audit.baseline import Baseline
@@ -39,7 +40,6 @@ class CheckOptions:
 
 def check_paths(asked: CheckOptions) -> int:
     """Check files and folders, write the reports, and give the exit status. Exits with 2 for bad usage."""
-    from splicewright.answering import shipped_chooser
     from splicewright.audit.baseline import baseline_text
     from splicewright.audit.files import find_files, name_of
     from splicewright.audit.run import audit
@@ -57,7 +57,7 @@ def check_paths(asked: CheckOptions) -> int:
     try:
         audited = audit(
             sources,
-            shipped_chooser(),
+            chooser_of_command(),
             on=asked.on,
             baseline=baseline,
             strict=asked.strict,

@@ -8,6 +8,7 @@ import click
 
 from splicewright.cli.input import fail, fail_refused, included, read_document, without_notes
 from splicewright.cli.late_patterns import import_marshmallow
+from splicewright.cli.project import project_of_command
 from splicewright.refusals import Refused, not_allowed
 
 if TYPE_CHECKING:
@@ -52,7 +53,7 @@ def command(
     from splicewright.answering import Chooser
 
     document = read_document(file)
-    chooser = Chooser(apart=True)
+    chooser = Chooser(project=project_of_command(), apart=True)
     asked = without_notes(document.value)
     if form == "text" and isinstance(asked, dict):
         asked = _for_the_screen(asked, everything=everything, using=using is not None)

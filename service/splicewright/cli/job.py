@@ -6,6 +6,7 @@ import click
 
 from splicewright.cli.input import fail_refused, located, read_document, tell, without_notes
 from splicewright.cli.late_patterns import import_marshmallow
+from splicewright.cli.project import chooser_of_command
 from splicewright.refusals import Refused
 
 EPILOG = """A job in its smallest form: {joints: [{quantity: 24, joint: {conductors: [{size: 12 AWG, count: 3}]}}]}"""
@@ -29,7 +30,7 @@ def command(file: str, form: str, *, details: bool) -> None:
 
     document = read_document(file)
     try:
-        answer = plan_job(without_notes(document.value))
+        answer = plan_job(without_notes(document.value), chooser_of_command())
     except Refused as error:
         fail_refused(file, document, error)
     if form == "json":

@@ -16,6 +16,7 @@ from splicewright.faults import Faults
 
 #: command -> the module that holds it, imported only when it is called
 COMMANDS = {
+    "init": "splicewright.cli.init",
     "choose": "splicewright.cli.choose",
     "check": "splicewright.cli.check",
     "box": "splicewright.cli.box",
@@ -62,9 +63,17 @@ class _Lazy(click.Group):
 
 
 @click.command(cls=_Lazy, context_settings={"help_option_names": ["-h", "--help"]})
+@click.option(
+    "--project",
+    metavar="FILE",
+    envvar="SPLICEWRIGHT_PROJECT",
+    help="Project file; else splicewright.toml in this folder or the nearest above it.",
+)
 @version_option
-def main() -> None:
+@click.pass_context
+def main(context: click.Context, project: str | None) -> None:
     """Tell which splice method suits these conductors, here, and why."""
+    context.obj = project
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):
             stream.reconfigure(encoding="utf-8", errors="backslashreplace")  # the same on every locale

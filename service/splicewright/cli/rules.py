@@ -8,6 +8,7 @@ from pathlib import Path
 import click
 
 from splicewright.cli.input import fail
+from splicewright.cli.project import project_of_command
 
 _CODE = click.option("--code", help="The code edition; else the one asked where a question names none.")
 
@@ -121,6 +122,8 @@ def _book(code: str | None):  # type: ignore[no-untyped-def]  # noqa: ANN202 - t
     from splicewright.refusals import not_allowed
     from splicewright.rulebook import load_rulebook
 
+    if code is None and (project := project_of_command()) is not None:
+        code = project.code
     code = code or codes().default
     if code not in CODES:
         fail(f"--code: {not_allowed(code, CODES)}")

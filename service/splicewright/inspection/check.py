@@ -16,7 +16,7 @@ from splicewright.answering.answer_json import (
     order_of,
     used,
 )
-from splicewright.answering.chooser import Chooser, shipped_chooser
+from splicewright.answering.chooser import Chooser, chooser_here
 from splicewright.answering.finding_json import Order, placed, placed_pointers, told_cautions
 from splicewright.inspection.listing import ProposalMatch
 from splicewright.inspection.makeup import make_up_points
@@ -40,7 +40,7 @@ def check_splice(
     `unsound` where anything speaks against the splice, else `unproven` where anything that a rule asks is not said,
     else `sound`.
     """
-    holding = (chooser or shipped_chooser()).holding
+    holding = (chooser or chooser_here()).holding
     check = read_check(given, holding, explain=explain, include=include)
     question = check.asked.question
     standing = ProposalMatch(check, holding.match(question), holding.rules(question.code))

@@ -10,7 +10,7 @@ from splicewright.catalogue import Connector
 from splicewright.choice.loaded_rules import LoadedRules
 from splicewright.inspection.schema import CheckSchema
 from splicewright.question.proposal import Proposal, proposal_of
-from splicewright.question.read import DEFAULTS, ParsedQuestion, load_taking, read_question
+from splicewright.question.read import ParsedQuestion, load_taking, read_question
 from splicewright.question.read_as import ReadAs
 from splicewright.refusals import Problem, Refused, Says, not_allowed, shown
 from splicewright.strict_schema import made_once
@@ -34,10 +34,12 @@ def read_check(given: Any, holding: LoadedRules, *, explain: str = "full", inclu
     problems: list[Problem] = []
     proposal = asked = None
     read_as: tuple[ReadAs, ...] = ()
+    unsaid = holding.unsaid
     try:
-        found, given, read_as = load_taking(made_once(CheckSchema), given, DEFAULTS[""]["code"])
+        found, given, read_as = load_taking(made_once(CheckSchema), given, unsaid.values["code"])
         proposal = proposal_of(found["proposal"])
-        asked = read_question({key: given[key] for key in given if key != "proposal"}, explain=explain, include=include)
+        question = {key: given[key] for key in given if key != "proposal"}
+        asked = read_question(question, explain=explain, include=include, unsaid=unsaid)
     except Refused as error:
         problems += error.problems
     try:
@@ -52,7 +54,7 @@ def read_check(given: Any, holding: LoadedRules, *, explain: str = "full", inclu
 
 def _connector(given: Mapping[str, Any], holding: LoadedRules) -> Connector | None:
     """Find the connector that a proposal names; what is not of the right kind is told elsewhere."""
-    proposal, name = given.get("proposal"), given.get("catalogue", DEFAULTS[""]["catalogue"])
+    proposal, name = given.get("proposal"), given.get("catalogue", holding.unsaid.values.get("catalogue"))
     named = proposal.get("connector") if isinstance(proposal, Mapping) else None
     if not isinstance(name, str):
         return None

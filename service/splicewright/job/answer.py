@@ -10,7 +10,7 @@ from typing import Any
 
 import orjson
 
-from splicewright.answering import Chooser, shipped_chooser
+from splicewright.answering import Chooser, chooser_here
 from splicewright.job.boxes import fill_boxes
 from splicewright.job.entries import Names, read_joints
 from splicewright.job.errors import JobErrors
@@ -50,9 +50,10 @@ def plan_job(given: Any, chooser: Chooser | None = None) -> Plain:
 
     Raises `Refused` with every problem where the job as a whole is not valid.
     """
-    job = read_job(given)
+    chooser = chooser or chooser_here()
+    job = read_job(given, chooser.holding.unsaid)
     with full_collections_put_off():
-        return _answered(job, chooser or shipped_chooser())
+        return _answered(job, chooser)
 
 
 def _answered(job: Job, chooser: Chooser) -> Plain:
@@ -140,7 +141,7 @@ def _answer(
         "judged": judged_of_job(good),
         "cautions": cautions_plain(good, full="cautions" in job.include),
         "box_cautions": box_cautions_plain(read),
-        "assumed": assumed_plain(job.assumed),
+        "assumed": assumed_plain(job.assumed, told_by=job.told_by),
         **read_as_plain(job.read_as),
         **assumed,
         "rulesets": {"code": job.code, "amendments": list(job.amendments), "digest": digest},

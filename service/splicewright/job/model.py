@@ -56,6 +56,7 @@ class Job:
     stock: Stock | None
     split_overfilled: bool
     assumed: Mapping[str, Any]
+    told_by: Mapping[str, str] = field(default_factory=dict)  # what of `assumed` is no default: who says it
     read_as: tuple[ReadAs, ...] = ()
 
     @property

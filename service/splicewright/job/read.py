@@ -11,7 +11,7 @@ from splicewright.job.schema import JobSchema, StockSchema
 from splicewright.json_pointer import join
 from splicewright.question.answer_vocabulary import INCLUDED, JOB_INCLUDE
 from splicewright.question.given import filled_in
-from splicewright.question.read import DEFAULTS, load_taking
+from splicewright.question.read import UNSAID, Unsaid, load_taking
 from splicewright.refusals import Problem, Refused, Says, not_allowed, shown
 from splicewright.strict_schema import defaults_of, made_once
 
@@ -21,14 +21,17 @@ _MOST_GUESSED = 100  # unknown connectors that the nearest known one is told of:
 _NOTED = ("code", "catalogue", "aim", "spare_percent", "effort")  # defaults that decide something
 
 
-def read_job(given: Any) -> Job:
+def read_job(given: Any, unsaid: Unsaid = UNSAID) -> Job:
     """Read a job as a whole. Raises `Refused` with every problem; joints and boxes are not read here."""
     if not isinstance(given, Mapping):
         raise Refused([Problem("", Says("a job is an object with its joints, its boxes, or both", "wrong-type"))])
-    found, given, read_as = load_taking(made_once(JobSchema), given, DEFAULTS[""]["code"])
+    found, given, read_as = load_taking(made_once(JobSchema), given, unsaid.values["code"])
     if not found.get("joints") and not found.get("boxes"):
         raise Refused([Problem("", Says("a job has at least one joint or box", "missing"))])
     assumed: dict[str, Any] = {}
+    told_by: Mapping[str, str] = {}
+    if unsaid is not UNSAID:
+        found, assumed, told_by = unsaid.filled(found)
     top = filled_in(found, _TOP, "", assumed, _NOTED)
     return Job(
         id=found.get("id"),
@@ -44,6 +47,7 @@ def read_job(given: Any) -> Job:
         stock=_stock(found["stock"], assumed) if "stock" in found else None,
         split_overfilled=top["split_overfilled"],
         assumed=assumed,
+        told_by=told_by,
         read_as=read_as,
     )
 

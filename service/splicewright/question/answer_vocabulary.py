@@ -77,3 +77,9 @@ VERDICT = {
     "unsound": "something speaks against it",
     "unproven": "nothing speaks against it, but something that a rule asks is not said",
 }
+
+#: Who says a value that was filled in.
+ASSUMED_FROM = {
+    "default": "a default; or the one catalogue that there is",
+    "project": "the project file of whoever runs this",
+}

@@ -7,11 +7,14 @@ from collections.abc import Callable, Collection, Mapping, Sequence
 from copy import copy
 from dataclasses import dataclass, field, replace
 from dataclasses import fields as fields_of
+from types import MappingProxyType
 from typing import Any, NamedTuple
 
 from marshmallow import Schema
 
+from splicewright.json_pointer import value_at
 from splicewright.question.answer_vocabulary import INCLUDED
+from splicewright.question.given import laid_under
 from splicewright.question.leaf import leaves_of
 from splicewright.question.model import (
     ANY,
@@ -70,6 +73,34 @@ class Named(NamedTuple):
     material: str
 
 
+class Unsaid(NamedTuple):
+    """What stands for a question that does not say it: `code`, `catalogue` and `only`, as a question writes them.
+
+    `by` has those that are no defaults of the shipped rules and catalogues, with who says them (`project`, `default`);
+    they are always told. Where no catalogue stands for it, a question names one of `catalogues`.
+    """
+
+    values: Mapping[str, Any]
+    by: Mapping[str, str] = MappingProxyType({})
+    catalogues: Sequence[str] = ()
+
+    def filled(
+        self, found: Mapping[str, Any], *, needs_catalogue: bool = True
+    ) -> tuple[dict[str, Any], dict[str, Any], dict[str, str]]:
+        """Lay it under what was read of a request; give also what was laid, by pointer, and by whom that is no default.
+
+        Raises `Refused` where a catalogue has to be named.
+        """
+        laid, pointers = laid_under(found, self.values)
+        if needs_catalogue and "catalogue" not in laid:
+            named = f"name one of: {', '.join(self.catalogues)}" if self.catalogues else "and there is none"
+            says = Says(f"is required: no catalogue stands for it here; {named}", "missing", None, self.catalogues)
+            raise Refused([Problem("/catalogue", says)])
+        heads = {at: at[1:].partition("/")[0] for at in pointers}
+        told_by = {at: self.by[head] for at, head in heads.items() if head in self.by}
+        return laid, {at: value_at(laid, at) for at in pointers}, told_by
+
+
 @dataclass(frozen=True, slots=True)
 class ParsedQuestion:
     """A question with what goes with it but does not decide it."""
@@ -82,6 +113,7 @@ class ParsedQuestion:
     entering: tuple[Conductor, ...] = ()  # the conductors in the order in which they were sent
     read_as: tuple[ReadAs, ...] = ()  # what was taken for another way to write what is meant
     sent: Sent | None = field(default=None, compare=False, repr=False)
+    told_by: Mapping[str, str] = field(default_factory=dict)  # what of `assumed` is always told: who says it
 
 
 class _PartReader:
@@ -119,6 +151,7 @@ class _PartReader:
 
 _CONDUCTOR, _JOINT = _PartReader(Conductor), _PartReader(Joint)
 _PARTS = {"place": _PartReader(Place), "circuit": _PartReader(Circuit), "work": _PartReader(Work)}
+_NOBODY: Mapping[str, str] = MappingProxyType({})
 _MISSING = {part: ReadMap() for part in _PARTS}
 #: Defaults that depend on nothing else.
 DEFAULTS: dict[str, dict[str, Any]] = {
@@ -126,18 +159,25 @@ DEFAULTS: dict[str, dict[str, Any]] = {
     **{f"/{name}": part.defaults for name, part in {"joint": _JOINT, **_PARTS}.items()},
     "conductor": _CONDUCTOR.defaults,
 }
+UNSAID = Unsaid({key: DEFAULTS[""][key] for key in ("code", "catalogue")})
 
 
-def read_question(given: Any, *, explain: str = "full", include: Collection[str] = ()) -> ParsedQuestion:
+def read_question(
+    given: Any, *, explain: str = "full", include: Collection[str] = (), unsaid: Unsaid = UNSAID
+) -> ParsedQuestion:
     """Read one question. `explain` and `include` are for one that says neither. Raises `Refused` with every problem.
 
     What is another way to write a word, a size or a quantity is taken for it and told in `read_as`.
     """
     if not isinstance(given, Mapping):
         raise Refused([Problem("", Says("a question is an object with a joint", "wrong-type"))])
-    found, _, read_as = load_taking(made_once(QuestionSchema), given, DEFAULTS[""]["code"])
+    found, _, read_as = load_taking(made_once(QuestionSchema), given, unsaid.values["code"])
     joint, whole = found["joint"], DEFAULTS[""]
     assumed: dict[str, Any] = {f"/{key}": value for key, value in whole.items() if key not in found}
+    told_by: Mapping[str, str] = _NOBODY
+    if unsaid is not UNSAID:
+        found, laid, told_by = unsaid.filled(found)
+        assumed |= laid
     if "explain" not in found and "include" not in found:
         assumed["/explain"] = explain
         shown = INCLUDED[explain].union(include)
@@ -168,17 +208,20 @@ def read_question(given: Any, *, explain: str = "full", include: Collection[str]
         only=_only(found["only"]) if "only" in found else ANY,
     )
     limit = found.get("limit", whole["limit"])
-    sent = Sent(given, read_question)
-    return ParsedQuestion(question, found.get("id"), shown, limit, assumed, conductors, read_as, sent)
+    sent = Sent(given, read_question if unsaid is UNSAID else functools.partial(read_question, unsaid=unsaid))
+    return ParsedQuestion(question, found.get("id"), shown, limit, assumed, conductors, read_as, sent, told_by)
 
 
 def _only(given: Mapping[str, Any]) -> Only:
     return Only(tuple(sorted(set(given.get("connectors", ())))), tuple(given.get("methods", ())))
 
 
-def assumed_plain(assumed: Mapping[str, Any], under: str = "") -> dict[str, Any]:
-    """Write each default that was filled in, under its pointer into what stands at `under` of what was sent."""
-    return {under + at: {"value": value, "from": "default"} for at, value in sorted(assumed.items())}
+def assumed_plain(
+    assumed: Mapping[str, Any], under: str = "", told_by: Mapping[str, str] = MappingProxyType({})
+) -> dict[str, Any]:
+    """Write what was filled in and by whom, under its pointer into what stands at `under` of what was sent."""
+    filled = sorted(assumed.items())
+    return {under + at: {"value": value, "from": told_by.get(at, "default")} for at, value in filled}
 
 
 def load_taking(schema: Schema, given: Mapping[str, Any], code: str) -> tuple[dict[str, Any], Any, tuple[ReadAs, ...]]:

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from marshmallow import Schema
 
-from splicewright.api.shapes.fields import count, raw, tag
+from splicewright.api.shapes.fields import count, raw, word
+from splicewright.question.answer_vocabulary import ASSUMED_FROM
 
 #: What `assumed` is.
 ASSUMED = (
     "The defaults that the answer rests on, under their pointers into what was sent; with `assumed` all that were "
-    "filled in."
+    "filled in. What a project file says is always told."
 )
 
 
@@ -17,7 +18,7 @@ class AssumedShape(Schema):
     """A value that was filled in."""
 
     value = raw({}, "What was filled in, as a question would say it.")
-    filled_in_by = tag("default", "It was not stated; a default was taken.", key="from")
+    filled_in_by = word(ASSUMED_FROM, "Who says it, since what was sent does not.", key="from")
 
 
 class AssumedInJointsShape(AssumedShape):

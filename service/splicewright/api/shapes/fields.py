@@ -73,9 +73,9 @@ def text(about: str, *, optional: bool = False, key: str | None = None, **more: 
     return found
 
 
-def word(words: Collection[str], about: str, *, optional: bool = False) -> Word:
-    """One of a list of words."""
-    return Word(words, **_kept(about, optional=optional))
+def word(words: Collection[str], about: str, *, optional: bool = False, key: str | None = None) -> Word:
+    """One of a list of words, under another `key` where Python has its word."""
+    return Word(words, data_key=key, **_kept(about, optional=optional))
 
 
 def words(of: Collection[str], about: str, *, optional: bool = False) -> Words:

@@ -1,0 +1,1 @@
+"""The project file `splicewright.toml`: found, read, and written for a beginning."""

@@ -1,0 +1,114 @@
+"""A project file: what it may say, and what is told where it is wrong."""
+
+from __future__ import annotations
+
+import pickle
+from pathlib import Path
+
+import pytest
+
+from splicewright.faults import Faults
+from splicewright.project.finding import FILE, find_project, project_here
+from splicewright.project.reading import read_project
+
+
+def written(folder: Path, text: str) -> Path:
+    file = folder / FILE
+    file.write_text(text, encoding="utf-8")
+    return file
+
+
+def told(file: Path) -> list[str]:
+    with pytest.raises(Faults) as raised:
+        read_project(file)
+    return [str(one).removeprefix(f"{file}:") for one in raised.value.faults]
+
+
+def test_what_it_says_is_read_and_paths_start_from_its_folder(tmp_path: Path) -> None:
+    (tmp_path / "shelf").mkdir()
+    (tmp_path / "shelf" / "ours.yaml").write_bytes(b"catalogue: ours")
+    (tmp_path / "shelf" / "notes.txt").write_bytes(b"no catalogue")
+    found = read_project(
+        written(
+            tmp_path,
+            'code = "nfpa70-2020"\ncatalogue = "ours"\namendments = []\ncatalogues = "shelf/"\n'
+            'amendment_files = "rules"\nonly = { methods = ["lever"], connectors = [] }\n'
+            'columns = { "Wire" = "size" }\n'
+            'waive = [{ rule = "a/b", reason = "why", until = 2026-12-31 }]\n[service]\nport = 9\n',
+        )
+    )
+    assert (found.code, found.catalogue, found.only) == ("nfpa70-2020", "ours", {"methods": ["lever"]})
+    assert found.shelf == (("ours", b"catalogue: ours"),)
+    assert found.catalogue_file("ours") == tmp_path / "shelf" / "ours.yaml"
+    assert found.amendment_files == tmp_path / "rules"
+    assert found.waive == ({"rule": "a/b", "reason": "why", "until": "2026-12-31"},)
+    assert (found.columns, found.service) == ({"Wire": "size"}, {"port": 9})
+    again = pickle.loads(pickle.dumps(found))
+    assert again == found
+    assert (hash(again), again.code) == (hash(found), found.code)
+
+
+@pytest.mark.parametrize(
+    ("text", "says"),
+    [
+        ('\ncatalouge = "a"', "2: catalouge: unknown key; did you mean 'catalogue'?"),
+        ('code = "nfpa70-2021"', "1: code: \"nfpa70-2021\" is not known; did you mean 'nfpa70-2023'?"),
+        ("code = 2023", "1: code: 2023 is not a word"),
+        ('only = { methods = ["levr"] }', "1: only/methods/0: \"levr\" is not known; did you mean 'lever'?"),
+        ("[[waive]]\nrule='a'\nreason='b'\n", "1: waive/0/until: is required"),
+        ('amendments = ["county"]', "1: amendments: can't be asked for yet"),
+        ("service = 8000", "1: service: must be a table of settings: [service]"),
+        ("columns = 1", "1: columns: must be a table of headings"),
+        ("[columns]\nWire = 'size'\nQty = 1", "3: columns/Qty: 1 is not text; name a column"),
+        ("[columns]\n" + "\n".join(f"c{n} = 'size'" for n in range(201)), "1: columns: has 201 headings; at most 200"),
+        ('catalogues = "shlf"', "1: catalogues: "),
+        ("a = ", "1: not TOML: "),
+    ],
+)
+def test_what_is_wrong_is_told_with_line_key_and_the_nearest_right_word(tmp_path: Path, text: str, says: str) -> None:
+    (one,) = told(written(tmp_path, text))
+    assert one.startswith(says)
+
+
+def test_every_fault_is_told(tmp_path: Path) -> None:
+    assert len(told(written(tmp_path, "code = 1\ncatalogue = 2\nx = 3\n"))) == 3
+
+
+def test_what_can_not_be_read_is_told(tmp_path: Path) -> None:
+    assert told(tmp_path / FILE) == [" No such file or directory"]
+    assert told(written(tmp_path, "#" * 200_001)) == [" is larger than 200,000 bytes"]
+    (tmp_path / FILE).write_bytes(b"\xff")
+    assert told(tmp_path / FILE) == ["1: is not UTF-8 text"]
+
+
+def test_too_many_catalogues_are_told(tmp_path: Path) -> None:
+    for number in range(201):
+        (tmp_path / f"c{number}.yaml").touch()
+    assert told(written(tmp_path, 'catalogues = "."')) == ["1: catalogues: has 201 catalogues; at most 200 are read"]
+
+
+def test_it_is_found_from_the_working_folder_upwards(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.delenv("SPLICEWRIGHT_PROJECT", raising=False)
+    inner = tmp_path / "a" / "b"
+    inner.mkdir(parents=True)
+    file = written(tmp_path, 'catalogue = "outer"')
+    monkeypatch.chdir(inner)
+    assert find_project() == file
+    nearer = written(inner.parent, 'catalogue = "inner"')
+    assert find_project() == nearer
+    found = project_here()
+    assert found is not None
+    assert found.catalogue == "inner"
+    monkeypatch.setenv("SPLICEWRIGHT_PROJECT", str(file))
+    assert find_project() == file
+    assert find_project(nearer) == nearer
+
+
+def test_there_may_be_none(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.delenv("SPLICEWRIGHT_PROJECT", raising=False)
+    gone = tmp_path / "gone"
+    gone.mkdir()
+    monkeypatch.chdir(gone)
+    assert project_here() is None
+    gone.rmdir()
+    assert find_project() is None
