@@ -165,4 +165,4 @@ def test_process_that_has_ended_is_not_waited_for(make: Make) -> None:
 
 def test_settings_of_the_server_follow_from_ours(make: Make) -> None:
     found = settings_of(make(host="::1", port="81", workers="3", patience="20"))
-    assert (found["bind"], found["workers"], found["graceful_timeout"], found["keepalive"]) == ("[::1]:81", 3, 20, 35)
+    assert (found["bind"], found["workers"], found["graceful_timeout"]) == ("[::1]:81", 3, 20)

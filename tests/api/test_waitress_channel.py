@@ -1,4 +1,4 @@
-"""Threads of the embedded server are woken one at a time, and a further one where those awake have long been at it.
+"""Threads of the server are woken one at a time, and a further one where those awake have long been at it.
 
 What a thread sends leaves as one, and the loop leaves it alone meanwhile.
 """

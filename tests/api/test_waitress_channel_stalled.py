@@ -1,4 +1,4 @@
-"""Clients that stall hold up nobody else: 60 of each kind beside a good one, on the embedded server."""
+"""Clients that stall hold up nobody else: 60 of each kind beside a good one."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Bodies in chunks, as the embedded server takes them, however they are cut on their way."""
+"""Bodies in chunks, as the server takes them, however they are cut on their way."""
 
 from __future__ import annotations
 

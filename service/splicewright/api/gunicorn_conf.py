@@ -15,21 +15,20 @@ from flask import Flask
 from splicewright.api.gunicorn_master import Master, settings_of
 
 _master = Master()
-_settings = settings_of(_master)
+settings = _master.settings
+_told = settings_of(_master)
 
 wsgi_app = "splicewright.api.gunicorn_conf:application()"
-worker_class = "splicewright.api.gunicorn_worker.Worker"  # with threads, and strict
+worker_class = "splicewright.api.gunicorn_worker.Worker"  # our own server
 preload_app = False  # the rule engine is not to be shared between processes: each compiles the rules for itself
 max_requests = 0  # processes do not grow, so none is replaced
-timeout = 120  # without a sign of life; a long request does not keep a process from giving one
+timeout = 120  # without a sign of life, which the loop gives; a long request does not keep it from that
 accesslog = None  # the application logs requests, with their ids
 control_socket_disable = True
-bind = _settings["bind"]
-workers = _settings["workers"]
-threads = _settings["threads"]
-graceful_timeout = _settings["graceful_timeout"]
-keepalive = _settings["keepalive"]
-worker_tmp_dir = _settings["worker_tmp_dir"]
+bind = _told["bind"]
+workers = _told["workers"]
+graceful_timeout = _told["graceful_timeout"]
+worker_tmp_dir = _told["worker_tmp_dir"]
 logconfig_dict = {
     "version": 1,
     "disable_existing_loggers": False,

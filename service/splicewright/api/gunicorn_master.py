@@ -128,11 +128,9 @@ class Master:
     def application(self) -> Flask:
         """Make the application of one process, with every rule compiled."""
         from splicewright.api.app import create_app  # noqa: PLC0415 - the metrics library looks at the environment
-        from splicewright.api.gunicorn_worker import StrictBodies  # noqa: PLC0415 - imports gunicorn
 
         follower = Follower(self.folder, self._process, self.settings.cache)
         app = create_app(follower.chooser, self.settings, asked=follower.keys, renew=follower.renew)
-        app.wsgi_app = StrictBodies(app.wsgi_app)  # type: ignore[method-assign]
         follower.start()
         return app
 
@@ -175,9 +173,6 @@ def settings_of(master: Master) -> dict[str, Any]:
     return {
         "bind": f"{host}:{settings.port}",
         "workers": settings.workers,
-        "threads": settings.threads,
         "graceful_timeout": settings.patience,
-        # Longer than the proxy keeps a connection, so that it is never closed under a request on its way.
-        "keepalive": settings.patience + 15,
         "worker_tmp_dir": shared if os.access(shared, os.W_OK) else None,
     }

@@ -1,13 +1,15 @@
-"""The embedded server."""
+"""The server: alone in a process (`serve`), or one of several under a master (`gunicorn_worker.py`)."""
 
 from __future__ import annotations
 
 import logging
 import resource
 import signal
+import socket
 import threading
 import time
 from collections import Counter
+from collections.abc import Sequence
 from functools import partial
 from pathlib import Path
 from typing import Any
@@ -51,38 +53,23 @@ def serve(settings: Settings) -> None:
 
 def run(app: Flask, settings: Settings, renewal: Renewal) -> None:
     """Serve an application."""
-    _allow_open_files(2 * settings.connections + 200)
-    loop = _Loop(settings)
-    create_server(
-        app,
-        map=loop.channels,
-        _dispatcher=loop.threads,
-        host=settings.host,
-        port=settings.port,
-        max_request_body_size=max(settings.max_body, settings.max_job, settings.max_batch) + 1,
-        outbuf_high_watermark=MOST_UNTAKEN,
-        channel_timeout=_NEVER_S,  # it goes by the clock, which may be set
-        connection_limit=settings.connections,
-        ident=None,
-        clear_untrusted_proxy_headers=False,  # the application reads those of the proxies that it is told of
-    )
+    loop = Loop(app, settings)
     stopping = threading.Event()
     signal.signal(signal.SIGHUP, lambda *_: renewal.soon())
     for number in (signal.SIGTERM, signal.SIGINT):
         signal.signal(number, lambda *_: stopping.set())
-    admitted = type("Admitted", (Channel,), {"admits": staticmethod(partial(most_bytes, app))})
     for listener in loop.listeners():
-        listener.channel_class = admitted
         _log.info("splicewright listens on http://%s:%s", listener.effective_host, listener.effective_port)
     while not stopping.is_set():
         loop.turn()
     loop.finish()
 
 
-class _Loop:
+class Loop:
     """What goes round: connections are looked at, and threads are given what has come."""
 
-    def __init__(self, settings: Settings) -> None:
+    def __init__(self, app: Flask, settings: Settings, sockets: Sequence[socket.socket] = ()) -> None:
+        """Listen on `sockets`, or else where the settings say. Raises `OSError` where it can't."""
         self.channels: dict[int, Any] = {}
         self.threads = Turns()
         self.threads.set_thread_count(settings.threads)
@@ -91,6 +78,22 @@ class _Loop:
         # Behind a proxy all come from its address.
         self._most_of_one = settings.connections if settings.proxies else max(1, settings.connections // 2)
         self._next_look = 0.0
+        _allow_open_files(2 * settings.connections + 200)
+        create_server(
+            app,
+            map=self.channels,
+            _dispatcher=self.threads,
+            **({"sockets": list(sockets)} if sockets else {"host": settings.host, "port": settings.port}),
+            max_request_body_size=max(settings.max_body, settings.max_job, settings.max_batch) + 1,
+            outbuf_high_watermark=MOST_UNTAKEN,
+            channel_timeout=_NEVER_S,  # it goes by the clock, which may be set
+            connection_limit=settings.connections,
+            ident=None,
+            clear_untrusted_proxy_headers=False,  # the application reads those of the proxies that it is told of
+        )
+        admitted = type("Admitted", (Channel,), {"admits": staticmethod(partial(most_bytes, app))})
+        for listener in self.listeners():
+            listener.channel_class = admitted
 
     def listeners(self) -> list[Any]:
         """Give what listens for connections."""

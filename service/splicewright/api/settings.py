@@ -44,8 +44,8 @@ class SettingsSchema(Strict):
     open_to_anyone = Flag(metadata=about("Listen beyond this machine without keys: anyone who reaches it may ask."))
     open_metrics = Flag(metadata=about("Give /metrics without a key."))
     threads = _whole(1, 64, "Requests under way at once, in each process.")
-    workers = _whole(1, 64, "Processes of a gunicorn server; the embedded one is one process.")
-    connections = _whole(10, 100_000, "Open connections of the embedded server; further ones wait.")
+    workers = _whole(1, 64, "Processes under gunicorn; `serve` is one process.")
+    connections = _whole(10, 100_000, "Open connections of each process; further ones wait.")
     patience = _whole(
         1, 3_600, "Seconds for a client that sends or takes nothing, and for what is under way at a stop."
     )

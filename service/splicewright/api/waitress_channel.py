@@ -1,4 +1,4 @@
-"""The connections and threads of the embedded server: a client that stalls holds up nobody else.
+"""The connections and threads of the server: a client that stalls holds up nobody else.
 
 The server's library is right in most of this. What is changed here: a thread never waits between two requests of a
 client that does not take its answers; its own errors are problem documents; a 304 keeps its connection; an answer
@@ -28,6 +28,9 @@ from splicewright.api.waitress_parser import Admits, Parser
 MOST_UNTAKEN = 16_777_216
 #: Seconds in which the head of a request has to have come, and the first bytes of a body; then bytes a second of it.
 IN_TIME_S, LEAST_RATE = 15.0, 1_000
+#: Seconds beyond `patience` for which a connection that asks nothing is kept: longer than a proxy in front keeps it, so
+#: that it is never closed under a request on its way.
+IDLE_S = 15.0
 #: Seconds for which one request may keep the others waiting before a further thread is woken.
 _TURN_S = 0.01
 _MOST_UNREAD = 32  # times 64 kB
@@ -219,7 +222,8 @@ class Channel(HTTPChannel):
 
     def stalled(self, now: float, patience: float) -> bool:
         """Tell whether the client has long taken nothing of what there is for it, or asked nothing."""
-        return self._moved < now - patience and (self.total_outbufs_len > 0 or not self.requests)
+        quiet = now - self._moved
+        return quiet > patience + IDLE_S if self.waits else quiet > patience and self.total_outbufs_len > 0
 
 
 class Turns(ThreadedTaskDispatcher):

@@ -1,4 +1,4 @@
-"""Reads requests for the embedded server: more strictly than its library does, and no body that nobody asked for."""
+"""Reads requests for the server: more strictly than its library does, and no body that nobody asked for."""
 
 from __future__ import annotations
 
