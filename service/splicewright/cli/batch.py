@@ -75,6 +75,7 @@ def command(
         click.get_current_context().call_on_close(source.close)
     told: Told = {"explain": explain, "include": include}
     out, done, errors = _output(output, file, source, told, resume=resume)
+    click.get_current_context().call_on_close(out.discard)
     total = None if file == "-" or done else getattr(source, "rows", None) or Path(file).stat().st_size
     stopped = 0
     try:
@@ -97,7 +98,8 @@ def command(
     except OSError as error:
         fail(f"{error.filename or out.name}: {error.strerror or error}; {_kept(out)}")
     if stopped:
-        click.echo(f"stopped; {_kept(out)}", err=True)
+        kept = f"the first {out.lines:,} answers are in {out.name}" if out.name.endswith(_PARQUET) else _kept(out)
+        click.echo(f"stopped; {kept}", err=True)
         sys.exit(stopped)
     sys.exit(1 if errors else 0)
 
@@ -195,7 +197,7 @@ def _go_on(path: Path, file: str, source: Any, told: Told) -> tuple[Output, int,
 
 def _kept(out: Output) -> str:
     if Path(out.name).suffix == _PARQUET:
-        return f"{out.name} is not whole"
+        return f"{out.name} is not written"
     further = "" if out.name == "standard output" else "; go on by --resume"
     return f"{out.lines:,} whole lines are in {out.name}{further}"
 

@@ -70,7 +70,11 @@ def check_paths(asked: CheckOptions) -> int:
         return 0
     shown = audited.of_level(_least(asked.level, asked.fail_on))
     for kind, target in wanted:
-        _write(target, _text_of(kind, shown, asked.fail_on, target))
+        try:
+            text = _text_of(kind, shown, asked.fail_on, target)
+        except OSError as error:  # a workbook is made in the temporary folder
+            fail(f"{target}: {error.strerror}")
+        _write(target, text)
     return 1 if audited.falls_short(asked.fail_on) else 0
 
 
@@ -144,12 +148,14 @@ def _writer(kind: str, fail_on: str, *, colour: bool) -> Callable[[Audited], str
 
 
 def _write(target: Path | None, data: bytes) -> None:
+    from splicewright.whole_file import write_whole
+
     try:
         if target is None:
             sys.stdout.buffer.write(data)
             sys.stdout.buffer.flush()
         else:
-            target.write_bytes(data)
+            write_whole(target, data)
     except BrokenPipeError:
         sys.stderr.close()  # the reader went away; there is nobody left to tell
         sys.exit(1)

@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import atexit
+import contextlib
 import gc
 import importlib
 import io
+import os
 import sys
+from pathlib import Path
 from typing import Any
 
 import click
@@ -33,6 +36,18 @@ COMMANDS = {
 
 
 class _Lazy(click.Group):
+    def main(self, *args: Any, **extra: Any) -> Any:
+        if sys.stdout is None:  # closed: what prints is told of it, and what does not is done
+            sys.stdout = Path(os.devnull).open(encoding="utf-8")  # noqa: SIM115 - to the end
+        try:
+            return super().main(*args, **extra)
+        except OSError as error:  # of what is printed: each command tells of its own files
+            from splicewright.cli.input import fail
+
+            with contextlib.suppress(OSError):
+                sys.stdout.close()  # or what is left would be tried once more at the end
+            fail(f"{error.filename or 'standard output'}: {error.strerror or error}")
+
     def list_commands(self, _ctx: click.Context) -> list[str]:
         return list(COMMANDS)
 

@@ -21,7 +21,10 @@ class Output(Protocol):
         """Write whole lines. Raises `OSError`; then none of them may be half written where that can be helped."""
 
     def close(self) -> None:
-        """Finish."""
+        """Finish. Raises `OSError`."""
+
+    def discard(self) -> None:
+        """Let go of what can't be finished; nothing where it is."""
 
 
 class StandardOutput:
@@ -40,6 +43,9 @@ class StandardOutput:
 
     def close(self) -> None:
         """Leave it open: it is not ours."""
+
+    def discard(self) -> None:
+        """Leave it open."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,6 +87,10 @@ class LineFile:
     def close(self) -> None:
         """Bring what was written to the disk."""
         os.fsync(self._file.fileno())
+        self._file.close()
+
+    def discard(self) -> None:
+        """Leave the whole lines that it has."""
         self._file.close()
 
 

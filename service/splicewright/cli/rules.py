@@ -113,7 +113,16 @@ def check_rules(folder: Path | None, form: str, *, keep: bool, listed: bool) -> 
     else:
         print_counts(checked)
     if keep:
-        (rulesets / kept.FILE).write_text(kept.written(checked.rules), encoding="utf-8")
+        _keep(rulesets / kept.FILE, kept.written(checked.rules))
+
+
+def _keep(path: Path, text: str) -> None:
+    from splicewright.whole_file import write_whole
+
+    try:
+        write_whole(path, text.encode())
+    except OSError as error:
+        fail(f"{path}: {error.strerror}")
 
 
 def _book(code: str | None):  # type: ignore[no-untyped-def]  # noqa: ANN202 - the rulebook's class is imported late

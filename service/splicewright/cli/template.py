@@ -19,14 +19,13 @@ def command(file: Path, *, force: bool) -> None:
     order; a workbook offers the allowed words in each cell and tells what each column means on a second sheet.
     """
     from splicewright.sheets.template import WRITERS
+    from splicewright.whole_file import write_whole
 
     write = WRITERS.get(file.suffix.lower())
     if write is None:
         fail(f"{file}: a table is a .csv or an .xlsx file")
-    data = write()
     try:
-        with file.open("wb" if force else "xb") as stream:
-            stream.write(data)
+        write_whole(file, write(), new=not force)
     except FileExistsError:
         fail(f"{file}: is there already; --force writes over it")
     except OSError as error:

@@ -17,7 +17,7 @@ from splicewright.json_pointer import value_at
 from splicewright.reports.findings_text import place
 from splicewright.reports.words import value_text
 from splicewright.sheets.columns import Column, columns
-from splicewright.sheets.spreadsheet_escaping import csv_text, saved, text_cell
+from splicewright.sheets.spreadsheet_escaping import csv_text, saved, scratch_needed, text_cell
 
 ANSWERS = (
     "answer", "answer connector", "answer method", "answer fill", "answer others", "answer reasons", "answer place",
@@ -34,6 +34,7 @@ def answers_csv(audited: Audited) -> str:
     return out.getvalue()
 
 
+@scratch_needed()
 def answers_xlsx(audited: Audited) -> bytes:
     """Write the table as a workbook, every cell as text."""
     import openpyxl  # noqa: PLC0415 - only where a workbook is written

@@ -21,6 +21,7 @@ from splicewright.json_text import read_json
 from splicewright.question.schema import QuestionSchema
 from splicewright.refusals import NotText, Problem, Refused, not_allowed
 from splicewright.sheets.parquet_extent import RowGroup, row_groups
+from splicewright.whole_file import WholeFile
 
 LONGEST = 1_000_000  # bytes of a question; of a longer one no more is made than tells that it is
 MOST_OF_COLUMN = 1_000_000_000  # bytes, unpacked, in one row group
@@ -226,11 +227,11 @@ class AnswerFile:
     """
 
     def __init__(self, path: Path) -> None:
-        """Make the file, which must not exist. Raises `OSError`."""
+        """Begin the file, which must not exist and stands there once it is closed. Raises `OSError`."""
         self.name = str(path)
         self.lines = 0
-        self._sink = path.open("xb")
-        self._file = pq.ParquetWriter(self._sink, _ANSWERS, compression="zstd")
+        self._sink = WholeFile(path, new=True)
+        self._file = pq.ParquetWriter(self._sink.stream, _ANSWERS, compression="zstd")
 
     def write(self, text: bytes) -> None:
         """Write one row for each line."""
@@ -239,9 +240,13 @@ class AnswerFile:
         self.lines += len(rows)
 
     def close(self) -> None:
-        """Write the file's end, without which it can't be read."""
+        """Write the file's end, without which it can't be read, and put it in its place."""
         self._file.close()
-        self._sink.close()
+        self._sink.commit()
+
+    def discard(self) -> None:
+        """Leave no file, unless it was closed."""
+        self._sink.discard()
 
 
 def _row(line: bytes) -> dict[str, Any]:

@@ -2,9 +2,15 @@
 
 from __future__ import annotations
 
+import gc
 import io
 import re
+import sys
+import tempfile
+import traceback
 import zipfile
+from collections.abc import Iterator
+from contextlib import contextmanager
 from typing import Any
 
 _FORMULA = ("=", "+", "-", "@", "\t", "\r")
@@ -31,6 +37,20 @@ def text_cell(sheet: Any, text: str) -> Any:
 def _for_a_cell(text: str) -> str:
     text = _NOT_IN_A_CELL.sub("\ufffd", text)
     return text if len(text) <= _LONGEST_CELL else text[: _LONGEST_CELL - 1] + "\u2026"
+
+
+@contextmanager
+def scratch_needed() -> Iterator[None]:
+    """Tell that it was the temporary folder, where the library of workbooks puts each sheet first, that has no room."""
+    try:
+        yield
+    except OSError as error:
+        # What the library left half written fails once more when it is dropped; that has been told by then.
+        hook, sys.unraisablehook = sys.unraisablehook, lambda _: None
+        traceback.clear_frames(error.__traceback__)
+        gc.collect()
+        sys.unraisablehook = hook
+        raise OSError(error.errno, f"{error.strerror}, in the temporary folder {tempfile.gettempdir()}") from None
 
 
 def saved(book: Any) -> bytes:

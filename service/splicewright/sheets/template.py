@@ -8,7 +8,7 @@ from collections.abc import Callable, Iterator, Mapping
 from typing import Any
 
 from splicewright.sheets.columns import Column, columns
-from splicewright.sheets.spreadsheet_escaping import saved, text_cell
+from splicewright.sheets.spreadsheet_escaping import saved, scratch_needed, text_cell
 from splicewright.sheets.table import letters
 
 #: From our own scenario, the refit of a boathouse: a joint of two rows, and one with a proposal.
@@ -44,6 +44,7 @@ def csv_template() -> bytes:
     return out.getvalue().encode()
 
 
+@scratch_needed()
 def xlsx_template() -> bytes:
     """Give the template as a workbook: the sheet to fill in, and one that tells what each column means."""
     import openpyxl  # noqa: PLC0415 - only where a workbook is written
