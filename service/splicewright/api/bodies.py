@@ -7,8 +7,10 @@ from collections.abc import Collection
 
 from flask import Request, current_app
 from werkzeug.exceptions import RequestEntityTooLarge, UnsupportedMediaType
+from werkzeug.wsgi import get_input_stream
 
 from splicewright.json_text import read_json
+from splicewright.memo import Memo
 from splicewright.refusals import NotText, Says
 
 JSON = "application/json"
@@ -17,6 +19,8 @@ JSON = "application/json"
 MOST_PARTS = 1_500_000
 _BLOCK = 65_536
 _AS_IT_IS = "identity"
+_TAKEN: Memo[tuple[str, str, tuple[str, ...]], None] = Memo(100)  # types that were right
+_LONGEST_TYPE = 200
 _CHARSETS = ("utf-8", "utf8", "us-ascii", "ascii")  # every text in ASCII is one in UTF-8
 #: A bracket, or a text, whose brackets are not meant. A text that is never closed reaches to the end: it is looked
 #: through once, not again from each quote in it.
@@ -29,9 +33,10 @@ class Bounded:
     # The framework's own way of reading silently cuts a chunked body at the limit.
     def __init__(self, request: Request, setting: str) -> None:
         """Read the body of `request`; `setting` names the limit in the application's configuration."""
-        self._stream, self._length = request.stream, 0
+        self._stream, self._length = get_input_stream(request.environ), 0
         self._most = int(current_app.config[setting])
-        if request.content_length is not None and request.content_length > self._most:
+        told = request.content_length
+        if told is not None and told > self._most:
             raise self._too_long()
 
     def read(self, size: int, /) -> bytes:
@@ -85,6 +90,15 @@ def read_value(request: Request, setting: str = "MAX_BODY") -> object:
 
 def check_type(request: Request, kinds: Collection[str]) -> None:
     """Refuse a body of another type than these, in another charset than UTF-8, or that is encoded (415)."""
+    environ = request.environ
+    sent = environ.get("CONTENT_TYPE", ""), environ.get("HTTP_CONTENT_ENCODING", _AS_IT_IS), tuple(kinds)
+    if sent not in _TAKEN:
+        _check_type(request, kinds)
+        if len(sent[0]) <= _LONGEST_TYPE:
+            _TAKEN.keep(sent, None)
+
+
+def _check_type(request: Request, kinds: Collection[str]) -> None:
     encoding = request.headers.get("Content-Encoding", _AS_IT_IS).strip().lower()
     if encoding not in ("", _AS_IT_IS):
         raise UnsupportedMediaType(

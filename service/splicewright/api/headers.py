@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from flask import Flask, Response
-from flask_compress import Compress
+import gzip
+from http import HTTPStatus
+
+from flask import Flask, Request, Response
 
 from splicewright.api.settings import Settings
 
@@ -14,6 +16,8 @@ ALWAYS = (
     ("Content-Security-Policy", "default-src 'none'; frame-ancestors 'none'"),
     ("Cache-Control", "no-store"),
 )
+_ALWAYS = {header[0].lower(): header for header in ALWAYS}
+_LEVEL = 6
 _COMPRESSED = (
     "application/json",
     "application/problem+json",
@@ -25,17 +29,38 @@ _COMPRESSED = (
 )
 
 
-def register(app: Flask, settings: Settings) -> None:
-    """Add the headers. Lines that are streamed are never compressed, so that none is held back."""
+def of_every_answer(headers: list[tuple[str, str]], name: str, *, varies: bool) -> list[tuple[str, str]]:
+    """Give the headers of an answer with those that every one has, and its id. `varies`: it may be compressed."""
+    held = {key.lower() for key, _ in headers}
+    found = [*headers, *(header for key, header in _ALWAYS.items() if key not in held), ("X-Request-Id", name)]
+    if varies:
+        found.append(("Vary", "Accept-Encoding"))
+    return found
 
-    @app.after_request
-    def _say(response: Response) -> Response:
-        headers = response.headers
-        for name, value in ALWAYS:
-            if name not in headers:
-                headers.add(name, value)
-        return response
 
+def compress(response: Response, request: Request, least: int) -> None:
+    """Compress an answer of so many bytes or more where that is asked for.
+
+    Lines that are streamed are never compressed, so that none is held back.
+    """
+    if (
+        response.is_streamed
+        or (response.content_length or 0) < least
+        or response.status_code != HTTPStatus.OK
+        or response.mimetype not in _COMPRESSED
+        or request.accept_encodings["gzip"] <= 0
+    ):
+        return
+    response.set_data(gzip.compress(response.get_data(), _LEVEL, mtime=0))
+    response.headers["Content-Encoding"] = "gzip"
+    tag, _ = response.get_etag()
+    if tag:
+        response.set_etag(f"{tag}:gzip")
+        response.make_conditional(request)
+
+
+def allow_origins(app: Flask, settings: Settings) -> None:
+    """Let pages of other sites call, where the settings name them."""
     if settings.origins:
         from flask_cors import CORS  # noqa: PLC0415 - the extra `web`
 
@@ -47,11 +72,3 @@ def register(app: Flask, settings: Settings) -> None:
             expose_headers=["ETag", "Retry-After", "X-Request-Id"],
             max_age=600,
         )
-    if settings.compress_from:
-        app.config.update(
-            COMPRESS_MIMETYPES=list(_COMPRESSED),
-            COMPRESS_ALGORITHM=["gzip"],
-            COMPRESS_MIN_SIZE=settings.compress_from,
-            COMPRESS_STREAMS=False,
-        )
-        Compress(app)

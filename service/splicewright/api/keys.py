@@ -15,11 +15,12 @@ import hmac
 import re
 import secrets
 from collections import Counter
+from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from flask import Flask, Request, current_app, request
+from flask import Request
 from marshmallow import ValidationError
 from marshmallow.fields import Nested
 from werkzeug.exceptions import Forbidden, MethodNotAllowed, Unauthorized
@@ -42,7 +43,6 @@ FOR_ADMIN = frozenset({"/v1/reload", "/metrics"})
 _LONGEST = 200  # characters of a key
 _NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]{0,63}\Z")
 _DIGEST = re.compile(r"[0-9a-f]{64}\Z")
-_HELD = "splicewright.key"
 #: Digests of texts that anyone guesses; the first once stood in the documentation as an example, and opened every
 #: service whose file of keys was copied from it.
 _GUESSED = frozenset(hashlib.sha256(text.encode()).hexdigest() for text in ("test", "", "key", "secret", "password"))
@@ -194,39 +194,32 @@ def new_key() -> tuple[str, str]:
     return token, _digest(token).decode()
 
 
-def caller(asked: Request) -> Key | None:
-    """Give the key of the request, where keys are asked for and it has one that holds."""
-    keys: Keys | None = current_app.extensions.get("keys")
-    if keys is None:
-        return None
-    if _HELD not in asked.environ:
-        asked.environ[_HELD] = keys.of(asked.headers.get("Authorization", ""))
-    found: Key | None = asked.environ[_HELD]
-    return found
+class Guard:
+    """Asks for a key at every path that is not open."""
+
+    def __init__(self, keys: Keys, *, open_metrics: bool) -> None:
+        """Ask for one of these keys."""
+        self._keys = keys
+        self._opened = OPEN | ({"/metrics"} if open_metrics else set())
+
+    def key_of(self, environ: Mapping[str, Any]) -> Key | None:
+        """Give the key of a request, where it has one that holds."""
+        return self._keys.of(environ.get("HTTP_AUTHORIZATION", ""))
+
+    def check(self, request: Request, key: Key | None) -> None:
+        """Raise 401 or 403 where a request lacks the key that its path takes."""
+        path = _asked_path(request)
+        if path in self._opened or request.method == "OPTIONS":  # a browser asks first whether it may send a key
+            return
+        needed = needed_scope(path) or ASK
+        if key is None:
+            raise NoKey(sent="HTTP_AUTHORIZATION" in request.environ)
+        if needed not in key.scopes:
+            raise Forbidden(f"the key {key.name} may not do this; it takes one with the scope `{needed}`")
 
 
-def _asked_path() -> str:
+def _asked_path(request: Request) -> str:
     if request.url_rule is not None:
         return str(request.url_rule.rule)
     # An open path is told what it takes, also where it is asked by another method.
     return request.path if isinstance(request.routing_exception, MethodNotAllowed) else ""
-
-
-def register(app: Flask, keys: Keys | None, *, open_metrics: bool) -> None:
-    """Ask for a key at every path that is not open. Without `keys` nobody is asked."""
-    app.extensions["keys"] = keys
-    if keys is None:
-        return
-    opened = OPEN | ({"/metrics"} if open_metrics else set())
-
-    @app.before_request
-    def _ask_for_a_key() -> None:
-        path = _asked_path()
-        if path in opened or request.method == "OPTIONS":  # a browser asks first whether it may send a key
-            return
-        needed = needed_scope(path) or ASK
-        key = caller(request)
-        if key is None:
-            raise NoKey(sent="Authorization" in request.headers)
-        if needed not in key.scopes:
-            raise Forbidden(f"the key {key.name} may not do this; it takes one with the scope `{needed}`")

@@ -3,68 +3,40 @@
 from __future__ import annotations
 
 import importlib.util
+import logging
 import math
 import threading
 import time
-from http import HTTPStatus
 from typing import TYPE_CHECKING
 
-from flask import Flask, Response, request
+from flask import Request
 from werkzeug.exceptions import ServiceUnavailable, TooManyRequests
 
-from splicewright.api.keys import caller
-from splicewright.api.problems import problem
 from splicewright.api.settings import Settings
 from splicewright.faults import Fault, Faults
 
 if TYPE_CHECKING:
-    from flask_limiter import Limiter, RequestLimit
+    from limits.strategies import RateLimiter
+
+    from splicewright.api.request_logging import Call
 
 #: Calls that may take many seconds, or wait long for a client that takes its answer slowly.
 LONG = frozenset({"/v1/batches", "/v1/jobs"})
 #: Whether the service is well may be asked as often as one likes.
 UNCOUNTED = frozenset({"/health/live", "/health/ready"})
 LATER_S = 5
-_NOWHERE = "nowhere"
-_HELD = "splicewright.long"
+_PREFIX = "splicewright"
+_log = logging.getLogger(__name__)
 
 
 def asks_for_extra(settings: Settings) -> str | None:
     """Say what to install where settings ask for a library of the extra `web` that is not there."""
-    wanted = {"flask_limiter": settings.rate, "flask_cors": settings.origins}
-    named = {"flask_limiter": "rate", "flask_cors": "origins"}
+    wanted = {"limits": settings.rate, "flask_cors": settings.origins}
+    named = {"limits": "rate", "flask_cors": "origins"}
     missing = [named[one] for one, asked in wanted.items() if asked and importlib.util.find_spec(one) is None]
     if not missing:
         return None
     return f"{' and '.join(missing)}: asks for the extra `web`; install it: pip install 'splicewright[web]'"
-
-
-def register(app: Flask, settings: Settings) -> None:
-    """Keep the limits. Raises `Faults` for a rate that is none."""
-    if settings.rate:
-        _count_calls(app, settings)
-    _hold_long_calls(app, max(1, settings.threads - 1))
-
-
-def _count_calls(app: Flask, settings: Settings) -> None:
-    from flask_limiter import Limiter  # noqa: PLC0415 - the extra `web`
-
-    check_rate(settings)
-    try:
-        limiter = Limiter(
-            _who,
-            app=app,
-            request_identifier=lambda: request.endpoint or _NOWHERE,  # else a call without a route is not counted
-            application_limits=[settings.rate or ""],
-            application_limits_exempt_when=_uncounted,
-            storage_uri=settings.rate_storage,
-            strategy="moving-window" if settings.rate_storage == "memory://" else "fixed-window",
-            swallow_errors=True,  # a store that is away lets calls through, and the log says so
-            key_prefix="splicewright",
-        )
-    except Exception as error:
-        raise Faults([Fault("", 0, "rate_storage", f"can't be used: {error}")]) from error
-    app.register_error_handler(TooManyRequests, lambda _: _too_many(limiter))
 
 
 def check_rate(settings: Settings) -> None:
@@ -82,41 +54,64 @@ def check_rate(settings: Settings) -> None:
         raise Faults([Fault("", 0, "rate", says)])
 
 
-def _who() -> str:
-    key = caller(request)
-    return f"key {key.name}" if key is not None else f"address {request.remote_addr}"
+class TooMany(TooManyRequests):
+    """A call beyond the rate of its caller."""
+
+    def __init__(self, limit: object, seconds: int) -> None:
+        super().__init__(f"more calls than {limit} were made; wait {seconds} s", retry_after=seconds)
 
 
-def _uncounted() -> bool:
-    # A browser asks before a call whether it may make it: that is the same call.
-    asked_before = request.method == "OPTIONS" and "Access-Control-Request-Method" in request.headers
-    return asked_before or (request.url_rule is not None and request.url_rule.rule in UNCOUNTED)
+class Rate:
+    """Counts the calls of each caller, right, wrong or without a route. Safe to share between threads."""
+
+    def __init__(self, settings: Settings) -> None:
+        """Count from nothing. Raises `Faults` for a rate that is none, or a storage that is none."""
+        from limits import parse_many, storage, strategies  # noqa: PLC0415 - the extra `web`
+
+        check_rate(settings)
+        self._limits = parse_many(settings.rate or "")
+        try:
+            kept = storage.storage_from_string(settings.rate_storage)
+        except Exception as error:
+            raise Faults([Fault("", 0, "rate_storage", f"can't be used: {error}")]) from error
+        in_memory = settings.rate_storage == "memory://"
+        kind = strategies.MovingWindowRateLimiter if in_memory else strategies.FixedWindowRateLimiter
+        self._strategy: RateLimiter = kind(kept)
+
+    def count(self, request: Request, call: Call) -> None:
+        """Count a call. Raises 429 where there were too many. A store that is away lets calls through."""
+        # A browser asks before a call whether it may make it: that is the same call.
+        asked_before = request.method == "OPTIONS" and "HTTP_ACCESS_CONTROL_REQUEST_METHOD" in request.environ
+        if asked_before or call.path in UNCOUNTED:
+            return
+        who = f"key {call.key.name}" if call.key is not None else f"address {request.remote_addr}"
+        try:
+            breached = [limit for limit in self._limits if not self._strategy.hit(limit, _PREFIX, who)]
+            resets = [self._strategy.get_window_stats(limit, _PREFIX, who).reset_time for limit in breached]
+        except Exception:  # noqa: BLE001 - whatever the store's library raises
+            _log.exception("calls can't be counted, and are let through")
+            return
+        if breached:
+            raise TooMany(breached[0], max(1, math.ceil(max(resets) - time.time())))
 
 
-def _too_many(limiter: Limiter) -> Response:
-    breached: RequestLimit | None = limiter.current_limit
-    seconds = 1 if breached is None else max(1, math.ceil(breached.reset_at - time.time()))
-    allowed = "" if breached is None else f" than {breached.limit}"
-    response = problem(HTTPStatus.TOO_MANY_REQUESTS, f"more calls{allowed} were made; wait {seconds} s")
-    response.headers["Retry-After"] = str(seconds)
-    return response
+class Places:
+    """Places for long calls. One thread is always left for short ones, whatever the clients of long ones do."""
 
+    def __init__(self, settings: Settings) -> None:
+        """Have one place fewer than there are threads, but one at least."""
+        self._most = max(1, settings.threads - 1)
+        self._free = threading.BoundedSemaphore(self._most)
 
-def _hold_long_calls(app: Flask, most: int) -> None:
-    # One thread is always left for short calls, whatever the clients of long ones do.
-    places = threading.BoundedSemaphore(most)
+    def take(self, path: str) -> bool:
+        """Take a place where a path is that of a long call; tell whether one was taken. Raises 503."""
+        if path not in LONG:
+            return False
+        if not self._free.acquire(blocking=False):
+            says = f"{self._most} long calls are under way; try again in {LATER_S} s"
+            raise ServiceUnavailable(says, retry_after=LATER_S)
+        return True
 
-    @app.before_request
-    def _take_a_place() -> None:
-        if request.url_rule is not None and request.url_rule.rule in LONG:
-            if not places.acquire(blocking=False):
-                raise ServiceUnavailable(
-                    f"{most} long calls are under way; try again in {LATER_S} s", retry_after=LATER_S
-                )
-            request.environ[_HELD] = True
-
-    @app.after_request
-    def _give_it_back(response: Response) -> Response:
-        if request.environ.pop(_HELD, False):
-            response.call_on_close(places.release)
-        return response
+    def give_back(self) -> None:
+        """Give a place back."""
+        self._free.release()

@@ -6,7 +6,7 @@ import logging
 import sys
 from typing import TextIO
 
-from pythonjsonlogger.orjson import OrjsonFormatter
+import orjson
 
 from splicewright.api.settings import Settings
 
@@ -29,22 +29,26 @@ class TextFormatter(logging.Formatter):
         return super().formatMessage(record)
 
 
-class JsonFormatter(OrjsonFormatter):
+class JsonFormatter(logging.Formatter):
     """Lines for machines: the parts of a request stand beside the message."""
 
     def __init__(self) -> None:
-        super().__init__(
-            ["asctime", "levelname", "name", "message"],
-            rename_fields={"asctime": "time", "levelname": "level", "name": "logger"},
-            datefmt="%Y-%m-%dT%H:%M:%S%z",
-        )
+        super().__init__(datefmt="%Y-%m-%dT%H:%M:%S%z")
 
-    def process_log_record(self, log_data: dict[str, object]) -> dict[str, object]:
-        """Lay the parts of a request open."""
-        parts = log_data.pop("request", None)
+    def format(self, record: logging.LogRecord) -> str:
+        """Write one line."""
+        told: dict[str, object] = {
+            "time": self.formatTime(record, self.datefmt),
+            "level": record.levelname,
+            "logger": record.name,
+            "message": record.getMessage().encode("utf-8", "backslashreplace").decode(),
+        }
+        parts = getattr(record, "request", None)
         if isinstance(parts, dict):
-            log_data |= parts
-        return log_data
+            told |= parts
+        if record.exc_info:
+            told["exc_info"] = self.formatException(record.exc_info)
+        return orjson.dumps(told, default=str).decode()
 
 
 def configure(settings: Settings, stream: TextIO | None = None) -> None:
@@ -53,5 +57,7 @@ def configure(settings: Settings, stream: TextIO | None = None) -> None:
     as_text = settings.log_format == "text" or (settings.log_format == "auto" and stream.isatty())
     handler = logging.StreamHandler(stream)
     handler.setFormatter(TextFormatter() if as_text else JsonFormatter())
+    # No line tells these, and to look them up for each costs as much as to write it.
+    logging.logThreads = logging.logProcesses = logging.logMultiprocessing = False
     logging.basicConfig(level=settings.log_level.upper(), handlers=[handler], force=True)
     logging.getLogger("waitress.queue").setLevel(logging.ERROR)  # a request that waits a moment is no news

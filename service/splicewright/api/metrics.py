@@ -100,10 +100,11 @@ class Metrics:
     def _answers_given(self) -> None:
         """Count the answers given since it was last looked."""
         with self._lock:
-            now = self._chooser.outcomes.counts()
-            more, self._outcomes = now - self._outcomes, now
-        for outcome, count in more.items():
-            self._answers.labels(outcome).inc(count)
+            before, self._outcomes = self._outcomes, self._chooser.outcomes.counts()
+            more = [(outcome, now - before[outcome]) for outcome, now in self._outcomes.items()]
+        for outcome, count in more:
+            if count:
+                self._answers.labels(outcome).inc(count)
 
     def _cache(self) -> None:
         cache = self._chooser.cache

@@ -7,27 +7,18 @@ import re
 import secrets
 import time
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from typing import Any
 
-from flask import Flask, Response, request
-from werkzeug.routing import Rule
+from flask import Response
 
 from splicewright.answering import Chooser
-from splicewright.api.keys import caller
-from splicewright.api.metrics import CONTENT_TYPE, Metrics
+from splicewright.api.keys import Key
+from splicewright.api.metrics import Metrics
 from splicewright.api.settings import Settings
 
 _SANE_ID = re.compile(r"[A-Za-z0-9._-]{1,64}\Z")
 _METHODS = frozenset({"GET", "HEAD", "POST", "PUT", "PATCH", "DELETE", "OPTIONS"})
-_WATCH = "splicewright.watch"
 _log = logging.getLogger("splicewright.requests")
-
-
-@dataclass(slots=True)
-class _Watch:
-    id: str
-    started: float
-    length: int = 0
 
 
 def new_id() -> str:
@@ -35,53 +26,65 @@ def new_id() -> str:
     return secrets.token_hex(8)
 
 
-def register(app: Flask, chooser: Chooser, settings: Settings) -> None:
-    """Watch the requests of an application, and give its figures at /metrics."""
-    metrics = Metrics(chooser)
+class Call:
+    """One request under way."""
 
-    @app.before_request
-    def _begin() -> None:
-        given = request.environ.get("HTTP_X_REQUEST_ID", "")
-        name = given if _SANE_ID.match(given) else new_id()
-        request.environ[_WATCH] = _Watch(name, time.perf_counter())
-        metrics.in_flight.inc()
+    __slots__ = ("id", "key", "length", "method", "path", "place", "started", "status")
 
-    @app.after_request
-    def _end(response: Response) -> Response:
-        watch: _Watch | None = request.environ.get(_WATCH)
-        if watch is None:
-            return response
-        response.headers.add("X-Request-Id", watch.id)
+    def __init__(self, environ: dict[str, Any]) -> None:
+        """Begin with what was sent."""
+        given = environ.get("HTTP_X_REQUEST_ID", "")
+        self.id: str = given if _SANE_ID.match(given) else new_id()
+        self.started = time.perf_counter()
+        method = environ["REQUEST_METHOD"]
+        self.method: str = method if method in _METHODS else "other"
+        self.path = "none"  # as it is routed
+        self.key: Key | None = None  # one that holds, where keys are asked for
+        self.place = False  # whether it is a long call that holds a place
+        self.status = self.length = 0
+
+
+class RequestLog:
+    """What is told of the requests of one application."""
+
+    def __init__(self, chooser: Chooser, settings: Settings) -> None:
+        """Count from nothing."""
+        self.metrics = Metrics(chooser)
+        self._lines = settings.log_requests
+
+    def begin(self, environ: dict[str, Any]) -> Call:
+        """Watch a request from now on."""
+        self.metrics.in_flight.inc()
+        return Call(environ)
+
+    @staticmethod
+    def measure(call: Call, response: Response) -> None:
+        """Note what the answer is, and count its bytes as they are sent."""
+        call.status = response.status_code
         if response.is_streamed:
-            response.response = _measured(response.response, watch)  # type: ignore[arg-type]
+            response.response = _measured(response.response, call)  # type: ignore[arg-type]
         else:
-            watch.length = response.content_length or 0
-        method = request.method if request.method in _METHODS else "other"
-        rule: Rule | None = request.url_rule
-        path = rule.rule if rule is not None else "none"
-        key = caller(request)
-        parts: dict[str, object] = {"method": method, "path": path, "status": response.status_code}
+            call.length = response.content_length or 0
 
-        def ended() -> None:
-            seconds = time.perf_counter() - watch.started
-            metrics.in_flight.dec()
-            metrics.request(method, path, response.status_code, seconds)
-            if settings.log_requests:
-                parts["ms"] = round(1000 * seconds, 2)
-                parts["bytes"] = watch.length
-                parts["key"] = None if key is None else key.name
-                parts["request_id"] = watch.id
-                _log.info("request", extra={"request": parts})
-
-        response.call_on_close(ended)
-        return response
-
-    @app.get("/metrics")
-    def _figures() -> Response:
-        return Response(metrics.written(), content_type=CONTENT_TYPE)
+    def end(self, call: Call) -> None:
+        """Tell of a request that has been answered."""
+        seconds = time.perf_counter() - call.started
+        self.metrics.in_flight.dec()
+        self.metrics.request(call.method, call.path, call.status, seconds)
+        if self._lines:
+            parts = {
+                "method": call.method,
+                "path": call.path,
+                "status": call.status,
+                "ms": round(1000 * seconds, 2),
+                "bytes": call.length,
+                "key": None if call.key is None else call.key.name,
+                "request_id": call.id,
+            }
+            _log.info("request", extra={"request": parts})
 
 
-def _measured(blocks: Iterable[bytes], watch: _Watch) -> Iterator[bytes]:
+def _measured(blocks: Iterable[bytes], call: Call) -> Iterator[bytes]:
     for block in blocks:
-        watch.length += len(block)
+        call.length += len(block)
         yield block
