@@ -13,7 +13,7 @@ from distributed import Client, LocalCluster
 from splicewright import shipped
 from splicewright.batch.cluster import ClusterFault, answer_on_cluster
 from splicewright.batch.lines import blocks
-from splicewright.batch.pool import answer_blocks
+from splicewright.batch.pool import answer_stream
 from tests.batch.asking import job
 
 TOLD: Any = {"explain": "brief", "include": ("rules",)}
@@ -23,7 +23,7 @@ pytestmark = pytest.mark.filterwarnings("ignore::ResourceWarning", "ignore::pyte
 @pytest.mark.slow
 def test_answers_are_whole_in_order_and_the_same_when_a_worker_is_lost() -> None:
     text = job(8_000)
-    alone = b"".join(block.text for block in answer_blocks(blocks(io.BytesIO(text), 20_000), **TOLD, workers=1))
+    alone = b"".join(block.text for block in answer_stream(io.BytesIO(text), **TOLD, workers=1))
     with (
         LocalCluster(n_workers=2, threads_per_worker=1, processes=True, dashboard_address=None) as cluster,
         Client(cluster) as client,

@@ -32,6 +32,31 @@ def test_overlong_line_is_cut_so_that_memory_stays_bounded() -> None:
     assert b"longer than 1,000,000 bytes" in answered.text.splitlines()[0]
 
 
+def test_mark_of_the_encoding_at_the_beginning_is_no_part_of_the_first_line() -> None:
+    asked = orjson.dumps({"joint": {"conductors": [{"size": "12 AWG", "count": 2}]}}) + b"\n"
+    found = answer_block(shipped_chooser(), Block(1, b"\xef\xbb\xbf" + asked + asked), explain="brief")
+    first, second = found.text.splitlines()
+    assert first == second
+    assert found.errors == 0
+    elsewhere = answer_block(shipped_chooser(), Block(7, b"\xef\xbb\xbf" + asked), explain="brief")
+    assert elsewhere.errors == 1
+
+
+def test_lines_are_counted_by_what_they_came_to() -> None:
+    joint = {"conductors": [{"size": "12 AWG", "count": 2}]}
+    asked = [
+        {"id": 'so named: "outcome":"barred"', "joint": joint},
+        {"joint": joint},
+        {"joint": joint, "proposal": {"connector": "lever-2-port"}},
+        {"joint": {"conductors": [{"size": "12"}]}},
+    ]
+    found = answer_block(
+        shipped_chooser(), Block(1, b"".join(orjson.dumps(one) + b"\n" for one in asked)), explain="brief"
+    )
+    assert found.outcomes == {"error": 1, "options": 2, "unproven": 1}
+    assert (found.lines, found.errors) == (4, 1)
+
+
 def test_lines_that_say_nothing_of_it_have_what_is_included() -> None:
     plain = {"joint": {"conductors": [{"size": "12 AWG", "count": 2}]}}
     said = [plain, {**plain, "include": ["meets"]}, {**plain, "explain": "brief"}]

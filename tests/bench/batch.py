@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import filecmp
+import random
 import subprocess
 import tempfile
 import time
@@ -9,6 +11,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
+import orjson
+
+from splicewright.units import counted
 from tests.bench.answers import REPEATED_QUESTIONS, with_ids
 from tests.bench.proc import Peak
 from tests.bench.processes import splicewright
@@ -19,8 +24,10 @@ from tests.bench.timing import children_seconds
 
 LINES_A_SECOND, OF_LINES = 60_000, 1_000_000  # in a job of so many lines: a smaller one is mostly start-up
 MOST_MB = 300
+WORTH, OF_FORMS = 1.7, 300_000  # a second worker, in a job of so many lines
 _SEED = 5
 _BLOCK = 1 << 20
+_SIZES, _MORE_CONDUCTORS = ("14 AWG", "10 AWG"), (4, 5, 1)  # of ten questions so many have none, one, two more
 _TENTH = "a tenth of the lines"
 
 
@@ -40,11 +47,11 @@ class Job:
         return self.lines / self.seconds
 
 
-def run(questions: Path, answers: Path, count: int) -> Job:
+def run(questions: Path, answers: Path, count: int, *options: str) -> Job:
     """Run one job. Raises ValueError where not every line was answered."""
     with children_seconds() as used, answers.open("wb") as out:
         started = time.perf_counter()
-        with subprocess.Popen(splicewright("batch", str(questions)), stdout=out) as process:
+        with subprocess.Popen(splicewright("batch", str(questions), "--quiet", *options), stdout=out) as process:
             peak = Peak(process.pid)
             peak.start()
             status = process.wait()
@@ -67,8 +74,56 @@ def write_job(path: Path, count: int) -> None:
         stream.writelines(line + b"\n" for line in with_ids(questions, count))
 
 
+def write_forms(path: Path, count: int) -> int:
+    """Write so many lines that ask 1,000 questions, their conductors in any order, each line with an id of its own.
+
+    Gives in how many forms they are asked.
+    """
+    rng = random.Random(_SEED)
+    questions = []
+    for line in lines(_SEED, min(REPEATED_QUESTIONS, count)):
+        joint = (given := orjson.loads(line))["joint"]
+        more = rng.choices(range(3), _MORE_CONDUCTORS)[0]
+        joint["conductors"] += [{**joint["conductors"][0], "size": size, "count": 1} for size in _SIZES[:more]]
+        questions.append(given)
+    forms = set()
+    with path.open("wb") as stream:
+        for at in range(count):
+            given = rng.choice(questions)
+            rng.shuffle(given["joint"]["conductors"])
+            form = orjson.dumps(given)
+            forms.add(form)
+            stream.write(b'{"id":"%d",' % at + form[1:] + b"\n")
+    return len(forms)
+
+
 def rows(sizes: Sizes) -> Iterator[Row]:
-    """Measure a job, and one of a tenth of its lines."""
+    """Measure a job, one of a tenth of its lines, and what a second worker is worth."""
+    yield from _in_length(sizes)
+    yield from _in_workers(sizes)
+
+
+def _in_workers(sizes: Sizes) -> Iterator[Row]:
+    count = 3 * sizes.lines // 10
+    jobs: dict[int, list[Job]] = {1: [], 2: []}
+    with tempfile.TemporaryDirectory() as folder:
+        questions, answers = Path(folder) / "questions", [Path(folder) / f"answers-{workers}" for workers in jobs]
+        forms = write_forms(questions, count)
+        for _ in range(sizes.batches):
+            for (workers, found), path in zip(jobs.items(), answers, strict=True):
+                found.append(run(questions, path, count, "--workers", str(workers)))
+        if not filecmp.cmp(*answers, shallow=False):
+            raise ValueError("two workers gave other bytes than one")
+    for workers, found in jobs.items():
+        what = f"batch: {count:,} lines in {forms:,} forms, {counted(workers, 'worker')}"
+        yield Row(what, [job.rate for job in found], "lines/s")
+        yield Row(f"{what}: processor time", [job.processor_seconds for job in found], "s")
+    worth = [one.seconds / two.seconds for one, two in zip(*jobs.values(), strict=True)]
+    least = Figure(WORTH, most=False) if count >= OF_FORMS else None
+    yield Row("batch: two workers against one, each run with the one before it", worth, "times", least)
+
+
+def _in_length(sizes: Sizes) -> Iterator[Row]:
     jobs: dict[int, list[Job]] = {sizes.lines // 10: [], sizes.lines: []}
     with tempfile.TemporaryDirectory() as folder:
         answers = Path(folder) / "answers"

@@ -79,3 +79,34 @@ def test_lines_and_parquet_give_the_same_answers(tmp_path: Path, ending: str) ->
     lines = result.stdout_bytes.splitlines()
     assert len(set(lines)) == 1
     assert orjson.loads(lines[0])["options"][0]["rank"] == 1
+
+
+def test_column_of_ids_goes_with_questions_in_json_text(tmp_path: Path) -> None:
+    text = '{"joint":{"conductors":[{"size":"12 AWG","count":3}]}}'
+    texts = [text, text, text[:1] + '"id":"own",' + text[1:], "{}", "[]", None]
+    result, rows = batch(tmp_path, pa.table({"id": ["a", None, "c", "d", "e", "f"], "question": texts}))
+    assert result.exit_code == 1
+    assert [row["id"] for row in rows] == ["a", None, None, "d", None, None]
+    assert [bool(row["errors"]) for row in rows] == [False, False, True, True, True, True]
+    assert "stands twice" in str(rows[2]["errors"])
+
+
+@pytest.mark.parametrize("column", ["question", "joint"])
+def test_number_in_the_column_of_ids_is_taken_as_text(tmp_path: Path, column: str) -> None:
+    joint = '{"conductors":[{"size":"12 AWG"}]}'
+    asked = {"question": f'{{"joint":{joint}}}', "joint": joint}[column]
+    _, rows = batch(tmp_path, pa.table({"id": [17], column: [asked]}))
+    assert [(row["id"], row["outcome"]) for row in rows] == [("17", "options")]
+
+
+def test_id_that_is_no_text_is_told_in_its_row(tmp_path: Path) -> None:
+    text = '{"joint":{"conductors":[{"size":"12 AWG","count":3}]}}'
+    ids = pa.array([b"\xff", b"b"], pa.binary())
+    _, rows = batch(tmp_path, pa.table({"id": ids, "question": [text, text]}))
+    assert [(row["id"], row["outcome"]) for row in rows] == [(None, "error"), ("b", "options")]
+
+
+def test_check_has_its_verdict_in_its_row(tmp_path: Path) -> None:
+    text = '{"joint":{"conductors":[{"size":"12 AWG","count":2}]},"proposal":{"connector":"lever-2-port"}}'
+    _, rows = batch(tmp_path, pa.table({"question": [text]}))
+    assert rows[0]["outcome"] == "unproven"

@@ -85,6 +85,10 @@ class Chooser:
         """Answer from other rules and catalogues from now on; answers under way keep those that they began with."""
         self._in_use = (holding, AnswerCache(self._cache_bytes))
 
+    def keep_in(self, cache: AnswerCache) -> None:
+        """Keep answers in another cache from now on."""
+        self._in_use = (self.holding, cache)
+
     def engine(self, code: str) -> Engine:
         """Give the compiled rulebook of a code edition. Raises `Faults`."""
         return self.holding.rules(code).engine

@@ -7,7 +7,7 @@ The cluster's own protocol runs what it is sent, so a scheduler and its workers 
 from __future__ import annotations
 
 import logging
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 from distributed import Client, KilledWorker, LocalCluster
@@ -98,9 +98,9 @@ class _Promised:
 
 def _answer_there(
     first: int, text: bytes, explain: str, include: Sequence[str], expected: str, project: Project | None
-) -> tuple[bytes, int, int, int]:
+) -> tuple[bytes, int, int, Mapping[str, int]]:
     found = shipped.digest("rulesets")
     if found != expected:
         raise ClusterFault(f"a worker has other rulesets ({found}) than this process ({expected}); install the same")
     answer = answer_block(chooser_of(project), Block(first, text), explain=explain, include=include)
-    return answer.text, answer.lines, answer.errors, answer.asked
+    return answer.text, answer.lines, answer.asked, answer.outcomes

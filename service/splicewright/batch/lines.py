@@ -5,9 +5,11 @@ A line with a `proposal` is a check. A bad line spoils no other.
 
 from __future__ import annotations
 
+import re
+from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any, Protocol
+from typing import Any, NamedTuple, Protocol
 
 import orjson
 
@@ -19,6 +21,10 @@ from splicewright.question.given import id_of
 from splicewright.refusals import NotText, Problem, Refused, Says, told
 
 _PROPOSAL = "proposal"
+ERROR = "error"
+#: What an answer came to stands among its first members; a text has no such quotes, since JSON escapes them.
+_CAME_TO = re.compile(rb'"(?:outcome|verdict)":"([a-z-]+)"')
+BOM = b"\xef\xbb\xbf"  # stands at the beginning of a text that some programs write; it is no part of it
 LONGEST_LINE = 1_000_000
 BLOCK_BYTES = 262_144
 
@@ -38,14 +44,18 @@ class Block:
     text: bytes
 
 
-@dataclass(frozen=True, slots=True)
-class BlockAnswer:
-    """One line for each line of a block, each with its newline; how many they are, and how many of them are errors."""
+class BlockAnswer(NamedTuple):
+    """One line for each line of a block, each with its newline; how many they are, and what they came to."""
 
     text: bytes
     lines: int
-    errors: int
     asked: int  # bytes of the block that was answered
+    outcomes: Mapping[str, int]  # lines by outcome, or by verdict of a check; `error` among them
+
+    @property
+    def errors(self) -> int:
+        """How many of the lines are errors."""
+        return self.outcomes.get(ERROR, 0)
 
 
 def blocks(stream: Readable, size: int = BLOCK_BYTES, *, first: int = 1) -> Iterator[Block]:
@@ -71,14 +81,16 @@ def blocks(stream: Readable, size: int = BLOCK_BYTES, *, first: int = 1) -> Iter
 
 def answer_block(chooser: Chooser, block: Block, *, explain: str, include: Sequence[str] = ()) -> BlockAnswer:
     """Answer each line of a block. `explain` and `include` are for questions that say neither."""
-    answers, errors = [], 0
+    answers = []
     for number, line in enumerate(block.text.split(b"\n")[:-1], start=block.first):
+        asked = line.removeprefix(BOM) if number == 1 else line
         try:
-            answers.append(_answered(chooser, _checked(line), explain, include))
+            answers.append(_answered(chooser, _checked(asked), explain, include))
         except Refused as error:
-            answers.append(_bad_line(_id_of(line), number, error))
-            errors += 1
-    return BlockAnswer(b"".join([answer + b"\n" for answer in answers]), len(answers), errors, len(block.text))
+            answers.append(_bad_line(_id_of(asked), number, error))
+    came_to = Counter([found[1] for answer in answers if (found := _CAME_TO.search(answer))])
+    outcomes = {word.decode(): count for word, count in sorted(came_to.items())}
+    return BlockAnswer(b"".join([answer + b"\n" for answer in answers]), len(answers), len(block.text), outcomes)
 
 
 def answer_one(chooser: Chooser, given: object, *, explain: str, include: Sequence[str] = ()) -> dict[str, Any]:

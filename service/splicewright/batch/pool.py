@@ -1,23 +1,27 @@
-"""Batches over several worker processes: blocks go out, answers come back in order, memory stays constant."""
+"""Batches over several worker processes: pieces go out, answers come back in order, memory stays constant.
+
+Of a plain file workers read their lines themselves; those of a stream are handed to them.
+"""
 
 from __future__ import annotations
 
 import itertools
 import multiprocessing
 import os
-import signal
-import threading
 from collections import deque
 from collections.abc import Callable, Iterator, Sequence
-from concurrent.futures import ProcessPoolExecutor
-from multiprocessing import connection
-from typing import Protocol
+from concurrent.futures import Future, ProcessPoolExecutor
+from typing import NamedTuple, Protocol, TypeVar
 
 from splicewright.answering.chooser import chooser_of
-from splicewright.batch.lines import Block, BlockAnswer, Readable, answer_block, blocks
+from splicewright.batch.lines import BLOCK_BYTES, Block, BlockAnswer, Readable, blocks
+from splicewright.batch.shared_memory import Settled, Slots
+from splicewright.batch.spans import Span, SpanFile
+from splicewright.batch.worker import Shared, Told, answer_here, answer_piece, begin
 from splicewright.project.reading import Project
 
-_AHEAD = 3  # blocks under way for each worker: enough to keep it busy, few enough to bound memory
+_AHEAD = 3  # pieces under way for each worker: enough to keep it busy, few enough to bound memory
+P = TypeVar("P")
 
 
 def default_workers() -> int:
@@ -26,44 +30,60 @@ def default_workers() -> int:
 
 
 def answer_stream(
-    stream: Readable, *, explain: str, include: Sequence[str] = (), workers: int
-) -> Iterator[BlockAnswer]:
-    """Answer a stream of lines block by block, in order. What fits in one block is answered in this process."""
-    return answer_blocks(blocks(stream), explain=explain, include=include, workers=workers)
-
-
-def answer_blocks(
-    found: Iterator[Block],
+    stream: Readable,
     *,
+    first: int = 1,
     explain: str,
     include: Sequence[str] = (),
     workers: int,
     project: Project | None = None,
+    size: int = BLOCK_BYTES,
 ) -> Iterator[BlockAnswer]:
-    """Answer blocks in order, in `workers` processes; a single block is answered in this process.
+    """Answer a stream of lines piece by piece, in order, in `workers` processes. `first` is the number of its first.
 
-    `project` says what stands for questions that do not say it. Raises `Faults` where what it names is not there.
+    What fits in one piece of `size` bytes is answered in this process. `project` says what stands for questions that
+    do not say it. Raises `Faults` where what it names is not there.
     """
     # Rules and catalogue are read once, before any fork; each worker opens a session of the engine of its own.
     chooser = chooser_of(project)
     chooser.warm_up()
-    begin = list(itertools.islice(found, 2))
-    everything = itertools.chain(begin, found)
-    if workers == 1 or len(begin) < 2:
-        for block in everything:
-            yield answer_block(chooser, block, explain=explain, include=include)
+    told = Told(explain, tuple(include))
+    file = _plain_file(stream) if workers > 1 else None
+    found: Iterator[Block | Span] = file.spans(size, first=first) if file else blocks(stream, size, first=first)
+    ahead = list(itertools.islice(found, 2))
+    everything = itertools.chain(ahead, found)
+    if workers == 1 or len(ahead) < 2:
+        for piece in everything:
+            yield answer_piece(chooser, piece, file, told)
         return
-    yield from _in_workers(everything, explain, include, workers, project)
+    yield from _in_workers(everything, Shared(project, file), told, workers)
 
 
-def _in_workers(
-    everything: Iterator[Block], explain: str, include: Sequence[str], workers: int, project: Project | None
-) -> Iterator[BlockAnswer]:
-    method = "fork" if "fork" in multiprocessing.get_all_start_methods() else "spawn"
-    context = multiprocessing.get_context(method)
-    with ProcessPoolExecutor(workers, mp_context=context, initializer=_begin, initargs=(project,)) as pool:
+def _plain_file(stream: Readable) -> SpanFile | None:
+    try:
+        return SpanFile(stream) if _forks() else None
+    except (OSError, AttributeError):
+        return None
+
+
+def _forks() -> bool:
+    return "fork" in multiprocessing.get_all_start_methods()
+
+
+def _in_workers(everything: Iterator[Block | Span], shared: Shared, told: Told, workers: int) -> Iterator[BlockAnswer]:
+    context = multiprocessing.get_context("fork" if _forks() else "spawn")
+    count = workers * _AHEAD
+    if _forks():
+        shared = shared._replace(slots=Slots(count), settled=Settled(context.Lock()))
+    turns = itertools.cycle(range(count))  # a slot was read before its next turn: see `in_order`
+    with ProcessPoolExecutor(workers, mp_context=context, initializer=begin, initargs=(shared,)) as pool:
+
+        def submit(piece: Block | Span) -> _Promised:
+            slot = next(turns)
+            return _Promised(pool.submit(answer_here, piece, told, slot), shared.slots, slot)
+
         try:
-            yield from in_order(lambda block: pool.submit(_answer_here, block, explain, include), everything, workers)
+            yield from in_order(submit, everything, workers)
         finally:
             pool.shutdown(cancel_futures=True)
 
@@ -75,39 +95,22 @@ class Promised(Protocol):
         """Wait for it."""
 
 
-def in_order(submit: Callable[[Block], Promised], everything: Iterator[Block], workers: int) -> Iterator[BlockAnswer]:
-    """Hand blocks out, a few ahead of what has come back, and give the answers in the order of the blocks."""
+class _Promised(NamedTuple):
+    future: Future[tuple[BlockAnswer, int]]
+    slots: Slots | None
+    slot: int
+
+    def result(self) -> BlockAnswer:
+        answer, size = self.future.result()
+        return answer._replace(text=self.slots.take(self.slot, size)) if self.slots and size else answer
+
+
+def in_order(submit: Callable[[P], Promised], everything: Iterator[P], workers: int) -> Iterator[BlockAnswer]:
+    """Hand pieces out, `_AHEAD` for each worker before the first of them must be back; give answers in their order."""
     under_way: deque[Promised] = deque()
-    for block in everything:
-        under_way.append(submit(block))
+    for piece in everything:
+        under_way.append(submit(piece))
         if len(under_way) >= workers * _AHEAD:
             yield under_way.popleft().result()
     while under_way:
         yield under_way.popleft().result()
-
-
-_project: Project | None = None  # of this worker
-
-
-def _begin(project: Project | None) -> None:
-    global _project  # noqa: PLW0603 - a worker is begun once
-    _project = project
-    _live_and_end_with_the_parent()
-
-
-def _live_and_end_with_the_parent() -> None:
-    # Ctrl-C reaches every process of a terminal; the parent ends the work after a whole block.
-    signal.signal(signal.SIGINT, signal.SIG_IGN)
-    signal.signal(signal.SIGTERM, signal.SIG_DFL)  # the parent's handler came along with the fork
-    if parent := multiprocessing.parent_process():
-        threading.Thread(target=_end_after, args=(parent.sentinel,), daemon=True).start()
-
-
-def _end_after(parent: int) -> None:
-    # A parent that was killed closes no queue: its workers would wait for blocks, or for room to answer, for ever.
-    connection.wait([parent])
-    os._exit(1)
-
-
-def _answer_here(block: Block, explain: str, include: Sequence[str]) -> BlockAnswer:
-    return answer_block(chooser_of(_project), block, explain=explain, include=include)

@@ -15,10 +15,10 @@ from splicewright.cli.input import fail, included
 from splicewright.cli.project import chooser_of_command, project_of_command
 
 if TYPE_CHECKING:
-    from splicewright.batch.lines import Block, BlockAnswer
-    from splicewright.cli.output import Output
+    from splicewright.batch.lines import BlockAnswer
+    from splicewright.cli.output import EarlierOutput, Output
 
-_PARQUET = ".parquet"
+_PARQUET, _GZIP = ".parquet", ".gz"
 _ERROR_LINE = b'"outcome":"error"'
 
 
@@ -61,9 +61,9 @@ def command(
 ) -> None:
     """Answer each question of FILE, one JSON object a line (- is standard input), one line each, in the same order.
 
-    A line that is no valid question gets an error object; the rest go on. FILE and --output may be Parquet files (by
-    their ending .parquet). Ctrl-C ends the work after a whole line. With --workers 1 lines are answered as they come.
-    Exits with 1 where a line was in error.
+    A line that is no valid question gets an error object; the rest go on. FILE and --output may be Parquet files or
+    packed by gzip (by their endings .parquet and .gz). Ctrl-C ends the work after a whole line. With --workers 1 lines
+    are answered as they come. Exits with 1 where a line was in error.
     """
     from splicewright.cli.progress import Progress
     from splicewright.cli.stopping import stoppable
@@ -76,18 +76,21 @@ def command(
     told: Told = {"explain": explain, "include": include}
     out, done, errors = _output(output, file, source, told, resume=resume)
     click.get_current_context().call_on_close(out.discard)
-    total = None if file == "-" or done else getattr(source, "rows", None) or Path(file).stat().st_size
+    unknown = file == "-" or done or file.endswith(_GZIP)
+    total = None if unknown else getattr(source, "rows", None) or Path(file).stat().st_size
     stopped = 0
     try:
         with stoppable() as stop, Progress(total, quiet=quiet) as progress:
             for answer in _answers(source, done + 1, told, workers, cluster):
-                out.write(answer.text)
+                out.write(answer.text, answer.lines)
                 errors += answer.errors
-                progress.advance(answer.lines if hasattr(source, "rows") else answer.asked, answer.lines, answer.errors)
+                of_total = answer.lines if hasattr(source, "rows") else answer.asked
+                progress.advance(of_total, answer.lines, answer.outcomes)
                 if stop:
                     stopped = stop.status
                     break
         out.close()
+        progress.tell()
     except BrokenPipeError:
         _reader_is_gone(out.lines)
     except BrokenProcessPool:
@@ -106,12 +109,11 @@ def command(
 
 def _answers(source: Any, first: int, told: Told, workers: int | None, cluster: str | None) -> Iterator[BlockAnswer]:
     from splicewright.batch.lines import blocks
-    from splicewright.batch.pool import answer_blocks, default_workers
+    from splicewright.batch.pool import answer_stream, default_workers
 
-    found: Iterator[Block] = blocks(source, first=first)
-    project = project_of_command()
+    project, many = project_of_command(), workers or default_workers()
     if cluster is None:
-        yield from answer_blocks(found, **told, workers=workers or default_workers(), project=project)
+        yield from answer_stream(source, first=first, **told, workers=many, project=project)
         return
     try:
         from splicewright.batch.cluster import ClusterFault, answer_on_cluster
@@ -119,7 +121,7 @@ def _answers(source: Any, first: int, told: Told, workers: int | None, cluster: 
         fail("--cluster needs the extra `cluster`: pip install 'splicewright[cluster]'")
     address = None if cluster == "local" else cluster
     try:
-        many = workers or default_workers()
+        found = blocks(source, first=first)
         yield from answer_on_cluster(found, **told, address=address, workers=many, project=project)
     except ClusterFault as error:
         fail(str(error))
@@ -129,6 +131,10 @@ def _open(file: str) -> Any:
     from splicewright.refusals import Refused
 
     try:
+        if file.endswith(_GZIP):
+            from splicewright.cli.gzip_lines import Unpacked
+
+            return Unpacked(file)
         if not file.endswith(_PARQUET):
             return click.open_file(file, "rb")
         try:
@@ -149,7 +155,7 @@ def _open(file: str) -> Any:
 
 def _output(output: str | None, file: str, source: Any, told: Told, *, resume: bool) -> tuple[Output, int, int]:
     """Open what is written to. Gives it with how many lines, and how many errors, it has already."""
-    from splicewright.cli.output import LineFile, StandardOutput
+    from splicewright.cli.output import StandardOutput
 
     if output is None:
         return StandardOutput(), 0, 0
@@ -160,12 +166,32 @@ def _output(output: str | None, file: str, source: Any, told: Told, *, resume: b
         if output.endswith(_PARQUET):
             return _parquet(path), 0, 0
         if not (resume and path.exists()):
-            return LineFile(path), 0, 0
+            return _lines_in(path), 0, 0
         return _go_on(path, file, source, told)
     except FileExistsError:
         fail(f"{output}: exists already; go on with it by --resume, or name another file")
     except OSError as error:
-        fail(f"{output}: {error.strerror}")
+        fail(f"{error.filename or output}: {error.strerror}")
+
+
+def _lines_in(path: Path, kept: EarlierOutput | None = None) -> Output:
+    if path.suffix == _GZIP:
+        from splicewright.cli.gzip_lines import PackedLines
+
+        return PackedLines(path, kept)
+    from splicewright.cli.output import LineFile
+
+    return LineFile(path, kept)
+
+
+def _kept_of(path: Path) -> EarlierOutput:
+    if path.suffix == _GZIP:
+        from splicewright.cli.gzip_lines import whole_packed_lines
+
+        return whole_packed_lines(path, is_error=_ERROR_LINE)
+    from splicewright.cli.output import whole_lines
+
+    return whole_lines(path, is_error=_ERROR_LINE)
 
 
 def _parquet(path: Path) -> Output:
@@ -179,9 +205,9 @@ def _parquet(path: Path) -> Output:
 def _go_on(path: Path, file: str, source: Any, told: Told) -> tuple[Output, int, int]:
     """Pass over what has its answer already, after a look whether these are answers to these questions."""
     from splicewright.batch.lines import Block, answer_block
-    from splicewright.cli.output import LineFile, skip_lines, whole_lines
+    from splicewright.cli.output import skip_lines
 
-    written = whole_lines(path, is_error=_ERROR_LINE)
+    written = _kept_of(path)
     first, last, found = skip_lines(source, written.lines)
     if found < written.lines:
         fail(f"{path}: has {written.lines:,} answers, but {file} only {found:,} questions; it belongs to another file")
@@ -192,7 +218,7 @@ def _go_on(path: Path, file: str, source: Any, told: Told) -> tuple[Output, int,
                 f"{path}:{number}: is not the answer to line {number} of {file} by the rules and catalogues in use; "
                 "the questions, the rules, --explain or --include changed; write to a new file"
             )
-    return LineFile(path, written), written.lines, written.errors
+    return _lines_in(path, written), written.lines, written.errors
 
 
 def _kept(out: Output) -> str:

@@ -17,8 +17,8 @@ class Output(Protocol):
     name: str
     lines: int  # that it holds, or was handed
 
-    def write(self, text: bytes) -> None:
-        """Write whole lines. Raises `OSError`; then none of them may be half written where that can be helped."""
+    def write(self, text: bytes, lines: int) -> None:
+        """Write so many whole lines. Raises `OSError`; where that can be helped none of them is then half written."""
 
     def close(self) -> None:
         """Finish. Raises `OSError`."""
@@ -35,11 +35,11 @@ class StandardOutput:
     def __init__(self) -> None:
         self.lines = 0
 
-    def write(self, text: bytes) -> None:
+    def write(self, text: bytes, lines: int) -> None:
         """Write and hand over at once."""
         sys.stdout.buffer.write(text)
         sys.stdout.buffer.flush()
-        self.lines += text.count(b"\n")
+        self.lines += lines
 
     def close(self) -> None:
         """Leave it open: it is not ours."""
@@ -71,7 +71,7 @@ class LineFile:
         self._file.truncate(self._end)
         self._file.seek(self._end)
 
-    def write(self, text: bytes) -> None:
+    def write(self, text: bytes, lines: int) -> None:
         """Write whole lines; where the disk is full, those that still fit."""
         view, done = memoryview(text), 0
         try:
@@ -80,7 +80,7 @@ class LineFile:
         finally:
             whole = text.rfind(b"\n", 0, done) + 1
             self._end += whole
-            self.lines += text.count(b"\n", 0, whole)
+            self.lines += lines if whole == len(text) else text.count(b"\n", 0, whole)
             if whole < len(text):
                 self._file.truncate(self._end)
 

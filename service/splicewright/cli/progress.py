@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import sys
 import time
+from collections import Counter
+from collections.abc import Mapping
 from typing import Self
 
 import click
@@ -17,10 +19,11 @@ _LINE_EVERY_S = 10.0
 
 
 class Progress:
-    """Tells how much of `total` (of anything; None: not known) is done, and how many lines and errors that made."""
+    """Tells how much of `total` (of anything; None: not known) is done, and how many lines that made."""
 
     def __init__(self, total: int | None, *, quiet: bool) -> None:
-        self._total, self._done, self._lines, self._errors = total, 0, 0, 0
+        self._total, self._done, self._lines = total, 0, 0
+        self._outcomes: Counter[str] = Counter()
         self._began = self._told = time.monotonic()
         self._quiet = quiet
         self._bar: Bar | None = None
@@ -38,11 +41,11 @@ class Progress:
         if self._bar:
             self._bar.stop()
 
-    def advance(self, done: int, lines: int, errors: int = 0) -> None:
-        """Count what is done."""
+    def advance(self, done: int, lines: int, outcomes: Mapping[str, int]) -> None:
+        """Count what is done, and the lines by what they came to."""
         self._done += done
         self._lines += lines
-        self._errors += errors
+        self._outcomes.update(outcomes)
         if self._bar:
             self._bar.update(self._task, completed=self._done, description=self._words())
         elif not self._quiet and time.monotonic() - self._told >= _LINE_EVERY_S:
@@ -51,6 +54,12 @@ class Progress:
             part = f"{100 * self._done // self._total}%, " if self._total else ""
             click.echo(f"{part}{self._words()}, {rate:,.0f} lines a second", err=True)
 
+    def tell(self) -> None:
+        """Tell how many lines there were, and what they came to."""
+        if not self._quiet:
+            came_to = ", ".join(f"{count:,} {outcome}" for outcome, count in self._outcomes.most_common())
+            click.echo(": ".join(filter(None, (counted(self._lines, "line"), came_to))), err=True)
+
     def _words(self) -> str:
-        errors = f", {self._errors:,} in error" if self._errors else ""
+        errors = f", {self._outcomes['error']:,} in error" if self._outcomes["error"] else ""
         return f"{counted(self._lines, 'line')}{errors}"

@@ -1,12 +1,13 @@
 """Questions from Parquet files, and answers into them: one row a question, one row an answer, in the same order.
 
-Questions stand in a column `question` as JSON text, or in columns named like the parts of a question (`id`, `joint`,
-`place`, …), nested or as JSON text; what is null there was not stated.
+Questions stand in a column `question` as JSON text, with or without a column `id`, or in columns named like the parts
+of a question (`id`, `joint`, `place`, …), nested or as JSON text; what is null there was not stated.
 """
 
 from __future__ import annotations
 
 import errno
+import itertools
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -29,7 +30,7 @@ MOST_VALUES = 20_000_000  # of a column, in one row group
 _ROWS, _VALUES = 2_000, 1_000_000  # decoded at once
 _AT_ONCE = 4_000_000  # bytes that are written as Python objects at once
 _PLAIN = 24  # bytes that a number, a day or a sign takes as text, about
-_TEXT = "question"
+_TEXT, _ID = "question", "id"
 _TEXTS = (pa.types.is_string, pa.types.is_large_string, pa.types.is_binary, pa.types.is_large_binary)
 _NO_UTF_8 = b'"\xff"'  # told as such
 _ANSWERS = pa.schema(
@@ -71,7 +72,7 @@ class Questions:
         self._rest = b""
 
     def _read(self, groups: list[RowGroup]) -> Iterator[bytes]:
-        lines = _text_lines if self._file.schema_arrow.names == [_TEXT] else _part_lines
+        lines = _text_lines if _are_texts(self._file.schema_arrow.names) else _part_lines
         for at, group in enumerate(groups):
             rows = max(1, min(_ROWS, _VALUES * group.rows // max(group.values, 1)))
             try:
@@ -107,8 +108,12 @@ def _unknown(names: list[str]) -> Iterator[Problem]:
     for name in dict.fromkeys(names):
         if names.count(name) > 1:
             yield Problem(join("", name), "the column stands twice")
-        elif names != [_TEXT] and name not in parts:
+        elif not _are_texts(names) and name not in parts:
             yield Problem(join("", name), not_allowed(name, [_TEXT, *parts]))
+
+
+def _are_texts(names: list[str]) -> bool:
+    return _TEXT in names and {*names} <= {_TEXT, _ID}
 
 
 def _too_large(groups: list[RowGroup]) -> Iterator[Problem]:
@@ -128,13 +133,44 @@ def _too_much(column: str, most: str) -> Problem:
 
 
 def _text_lines(batch: pa.RecordBatch) -> Iterator[bytes]:
-    column = batch.column(0)
-    if not pa.types.is_dictionary(column.type):  # no text
-        yield from (orjson.dumps(value, default=str) + b"\n" for value in column.to_pylist())
-        return
+    column = batch.column(_TEXT)
+    if pa.types.is_dictionary(column.type):  # whether it is UTF-8 is told when the line is read
+        texts = (b"null" if text is None else _line(text) for text in _buffers(column))
+    else:  # no text
+        texts = (orjson.dumps(value, default=str) for value in column.to_pylist())
+    ids = _ids(batch.column(_ID)) if _ID in batch.schema.names else itertools.repeat(None)
+    yield from ((text if own is None else _with_id(text, own)) + b"\n" for text, own in zip(texts, ids, strict=False))
+
+
+def _buffers(column: pa.Array) -> Iterator[pa.Buffer | None]:
     _sizes(column)  # raises where an index leads nowhere
-    for at in column.indices.to_pylist():  # whether it is UTF-8 is told when the line is read
-        yield (b"null" if at is None else _line(column.dictionary[at].as_buffer())) + b"\n"
+    for at in column.indices.to_pylist():
+        yield None if at is None else column.dictionary[at].as_buffer()
+
+
+def _ids(column: pa.Array) -> Iterator[bytes | None]:
+    if not pa.types.is_dictionary(column.type):
+        for value in column.to_pylist():
+            yield None if value is None else orjson.dumps(_id(value), default=str)
+        return
+    for text in _buffers(column):
+        try:
+            yield None if text is None else orjson.dumps(text.slice(0, min(text.size, LONGEST)).to_pybytes().decode())
+        except UnicodeDecodeError:
+            yield _NO_UTF_8
+
+
+def _id(value: Any) -> Any:
+    """Give a number as the text that an id is."""
+    return str(value) if isinstance(value, int) and not isinstance(value, bool) else value
+
+
+def _with_id(text: bytes, own: bytes) -> bytes:
+    """Write the id of a row into its question. Where that has one too its key stands twice, which is told."""
+    begin, _, rest = text.partition(b"{")
+    if begin.strip():  # no object: told as such
+        return text
+    return b'{"id":%b%b%b' % (own, b"" if rest.lstrip().startswith(b"}") else b",", rest)
 
 
 def _line(text: pa.Buffer) -> bytes:
@@ -211,6 +247,8 @@ def _of_parts(row: dict[str, Any]) -> bytes:
                 parts[name] = read_json(value.encode())
             except NotText:
                 continue  # text where an object must stand: told as such
+        elif name == _ID:
+            parts[name] = _id(value)
     return orjson.dumps(_stated(parts), default=str)
 
 
@@ -233,11 +271,11 @@ class AnswerFile:
         self._sink = WholeFile(path, new=True)
         self._file = pq.ParquetWriter(self._sink.stream, _ANSWERS, compression="zstd")
 
-    def write(self, text: bytes) -> None:
+    def write(self, text: bytes, lines: int) -> None:
         """Write one row for each line."""
         rows = [_row(line) for line in text.splitlines()]
         self._file.write_batch(pa.RecordBatch.from_pylist(rows, schema=_ANSWERS))
-        self.lines += len(rows)
+        self.lines += lines
 
     def close(self) -> None:
         """Write the file's end, without which it can't be read, and put it in its place."""
@@ -256,7 +294,7 @@ def _row(line: bytes) -> dict[str, Any]:
     first = said["options"][0] if said["options"] else {}
     return {
         "id": said.get("id"),
-        "outcome": said["outcome"],
+        "outcome": said.get("outcome") or said["verdict"],  # of a check
         "connector": first.get("connector"),
         "method": first.get("method"),
         "answer": line.decode(),
