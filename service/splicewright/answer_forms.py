@@ -40,3 +40,13 @@ def error_item(errors: list[Plain], **where: str | int | None) -> Plain:
     """Write a bad item of many: which it is (`id` where it has one, `line` or `pointer`), and each thing wrong."""
     told = {name: value for name, value in where.items() if value is not None}
     return {"outcome": "error", **told, "errors": errors}
+
+
+#: what stands between a rule's sentence and what it finds here
+HERE = " Here: "
+
+
+def without_here(written: str) -> tuple[str, str]:
+    """Part what an answer says into the rule's sentence and what it found here; that is empty where it says nothing."""
+    says, _, here = written.partition(HERE)
+    return says, here.removesuffix(".")

@@ -23,6 +23,8 @@ _SLOPPY = (
 _CABLE = r"#?([1-9][0-9]?)\s*[/-]\s*([2-9])\b.{0,20}"
 _LONGEST_SLOPPY = 40  # characters: a longer text is no size, and not worth trying its blanks in every way
 _UNIT_WORDS = {"mcm": "kcmil", "kcmil": "kcmil", "mm2": "mm2", "mm²": "mm2"}
+#: what a total of conductor metal is listed in -> (in what it is summed, how many of that are one)
+METAL_UNITS = {"mm2": ("mm2", 1), "cmil": ("cmil", 1), "kcmil": ("cmil", 1000)}
 MM2_PER_KCMIL = Fraction(5067074790975, 10**13)  # pi/4 * 0.0254**2 * 1000, to 13 places
 
 

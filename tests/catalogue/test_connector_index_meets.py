@@ -2,10 +2,10 @@ from __future__ import annotations
 
 import pytest
 
-from splicewright.catalogue import meets
+from splicewright.catalogue import catalogue_of, meets
 from splicewright.rulebook.model import FactValue, ListingTest
 from splicewright.units import quantity
-from tests.catalogue.making import combinations, connector
+from tests.catalogue.making import catalogue, combinations, connector, listing
 
 LISTED = connector(
     combinations({"14 AWG": 2}),
@@ -13,6 +13,7 @@ LISTED = connector(
     volts="600 V",
     degrees="105 degC",
     reusable=True,
+    clear=False,
     outside="30 x 18 x 18 mm",
 )
 
@@ -31,7 +32,7 @@ def passes(attribute: str, operator: str, *values: object) -> bool:
         ("method", "other-than", ("twist-on",), False),
         ("reusable", "any-of", (True,), True),
         ("reusable", "any-of", (False,), False),
-        ("sealed", "any-of", (False,), True),
+        ("clear", "any-of", (False,), True),
         ("volts", "at-least", (6000,), True),
         ("volts", "at-least", (6001,), False),
         ("volts", "at-most", (6000,), True),
@@ -78,8 +79,17 @@ def test_silent_listing_fails_every_test_of_words(operator):
     assert not passes("resists", operator, "vibration")
 
 
-def test_flag_that_is_not_written_is_false_and_not_silent():
-    assert LISTED.attributes["sealed"] is False
+@pytest.mark.parametrize("value", [True, False])
+def test_flag_that_is_not_written_is_not_known_and_fails_either_way(value):
+    assert "sealed" in LISTED.unknown
+    assert not passes("sealed", "any-of", value)
+
+
+def test_flag_that_is_not_written_is_false_where_a_catalogue_says_so_of_what_it_leaves_out():
+    plain = {**catalogue(listing()), "unstated": "no"}
+    found = catalogue_of(plain).connectors[0]
+    assert found.attributes["sealed"] is False
+    assert not found.unknown
 
 
 def test_list_valued_fact_is_compared_word_by_word():

@@ -82,8 +82,8 @@ def test_good_catalogue_is_read():
             "trial.yaml:12: twist-on-medium: places/0: \"dri\" is not known; did you mean 'dry'?",
         ),
         (
-            "    grounding: also\n",
-            "",
+            "    grounding: also\n    tool: none\n",
+            '    tool: none\nunstated: "no"\n',
             "trial.yaml:4: twist-on-medium: grounding: is required; write one of: also, only, no",
         ),
         (
@@ -163,7 +163,7 @@ def test_empty_file_is_a_fault():
 
 
 def test_file_that_is_a_list_is_a_fault():
-    assert faults("- 1\n") == ["trial.yaml:1: must be an object with catalogue, note, connectors"]
+    assert faults("- 1\n") == ["trial.yaml:1: must be an object"]
 
 
 def test_catalogue_is_named_like_its_file():
@@ -223,7 +223,7 @@ def test_two_ranges_for_one_kind_of_conductor():
 def test_group_that_takes_nothing():
     empty = {"materials": ["copper"]}
     assert told(catalogue(listing(takes=[empty]))) == {
-        "/connectors/0/takes/0": "takes nothing; write combinations or ports"
+        "/connectors/0/takes/0": "takes nothing; write combinations, ports or metal"
     }
 
 
@@ -297,7 +297,9 @@ def test_faults_of_two_kinds_in_one_connector_are_both_told():
         ("torque", "35", "\"35\" is not a torque; write it like '35 lbf-in' or '4 N-m'"),
         ("outside", "30 mm", "\"30 mm\" is no set of dimensions; write it like '30 x 18 x 18 mm'"),
         ("reusable", "yes", '"yes" is neither true nor false'),
-        ("resists", [], "may not be empty; leave it out or name at least one"),
+        ("places", [], "may not be empty; leave it out or name at least one"),
+        ("volts", [], "needs 1 to 20 figures"),
+        ("strip", "3/7 in", "'3/7 in' is not a length; write a number, a space and one of: in, ft, mm"),
     ],
 )
 def test_figure_that_is_not_written_right(key, value, says):

@@ -16,8 +16,11 @@ SCREW = connector(
 
 
 def test_torque_is_that_of_the_largest_conductor():
-    assert SCREW.figure("torque", joint("1 x 14 AWG", "1 x 10 AWG")) == {"value": 20, "unit": "lbf-in"}
-    assert SCREW.figure("torque", joint("1 x 14 AWG", "1 x 8 AWG")) == {"value": 4.5, "unit": "N-m"}
+    assert SCREW.figure("torque", joint("1 x 14 AWG", "1 x 10 AWG")) == ({"value": 20, "unit": "lbf-in"}, [])
+    mixed = SCREW.figure("torque", joint("1 x 14 AWG", "1 x 8 AWG"))
+    assert mixed is not None
+    assert mixed.value == {"value": 4.5, "unit": "N-m"}
+    assert [(one["size"]["value"], one["value"]["value"]) for one in mixed.by_conductor] == [("8", 4.5), ("14", 20)]
 
 
 def test_torque_for_a_size_outside_its_ranges_is_not_given():
@@ -27,16 +30,16 @@ def test_torque_for_a_size_outside_its_ranges_is_not_given():
 
 def test_one_torque_holds_for_every_size():
     one = connector(ports(port(2, "14 AWG", "2 AWG")), torque="35 lbf-in")
-    assert str(one.torque(joint("2 x 2 AWG"))) == "35 lbf-in"
+    assert one.figure("torque", joint("2 x 2 AWG")) == ({"value": 35, "unit": "lbf-in"}, [])
 
 
 def test_torque_range_may_stand_alone():
     one = connector(combinations({"14 AWG": 2}), torque={"from": "14 AWG", "to": "10 AWG", "torque": "9 lbf-in"})
-    assert one.figure("torque", joint("2 x 14 AWG")) == {"value": 9, "unit": "lbf-in"}
+    assert one.figure("torque", joint("2 x 14 AWG")) == ({"value": 9, "unit": "lbf-in"}, [])
 
 
 def test_strip_is_given_with_its_unit():
-    assert SCREW.figure("strip", joint("2 x 14 AWG")) == {"value": 12.5, "unit": "mm"}
+    assert SCREW.figure("strip", joint("2 x 14 AWG")) == ({"value": 12.5, "unit": "mm"}, [])
 
 
 def test_figure_that_the_listing_is_silent_on_is_none():

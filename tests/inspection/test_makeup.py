@@ -163,3 +163,31 @@ def test_connectors_that_agree_in_a_figure_are_compared_with_it(length: float, p
     answer = checked(proposal, joint=conductors, circuit={"kind": "control", "volts": 24})
     assert STRIP in rules(answer[part])
     assert {one["asks"] for one in answer["unproven"]} == {"/proposal/connector"}
+
+
+SLEEVE = {"connector": "direct-burial-set-screw-2-port"}
+UNLIKE = {"joint": {"conductors": [{"size": of, "construction": "stranded"} for of in ("10 AWG", "2 AWG")]}}
+TIGHTENED = "make-up/tighten-once-by-an-approved-means"
+
+
+EACH = "listed: 140 lbf-in for 2 AWG copper, 75 lbf-in for 10 AWG copper"
+
+
+@pytest.mark.parametrize(
+    ("torque", "part", "here"),
+    [
+        (140, "unproven", "140 lbf-in, for which conductors is not said; "),
+        (75, "unproven", "75 lbf-in, for which conductors is not said; "),
+        (100, "violations", "100 lbf-in; "),
+    ],
+)
+def test_one_torque_proves_nothing_where_each_conductor_has_its_own(torque: int, part: str, here: str) -> None:
+    answer = checked({**SLEEVE, "torque": {"value": torque, "unit": "lbf-in"}}, **UNLIKE)
+    (point,) = [one for one in answer[part] if one["rule"] == TIGHTENED]
+    assert f"Here: {here}{EACH}." in point["says"]
+
+
+def test_one_nut_for_all_conductors_has_the_torque_of_the_largest() -> None:
+    answer = checked({"connector": "split-bolt-spacer-medium", "torque": {"value": 1, "unit": "N-m"}}, **UNLIKE)
+    (point,) = [one for one in answer["violations"] if one["rule"] == TIGHTENED]
+    assert "is listed" in point["says"]

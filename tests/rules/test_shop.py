@@ -260,11 +260,11 @@ def test_every_screwed_connector_gives_a_torque_for_each_size_it_takes():
     assert len(screwed) > 10
     for one in screwed:
         for of in sizes(one):
-            assert one.torque(joint(f"2 x {of}")), (one.id, of)
+            assert one.figure("torque", joint(f"2 x {of}")), (one.id, of)
 
 
 def test_connectors_that_need_a_strip_give_its_length():
-    without = ids([one for one in ALL if one.strip is None])
+    without = ids([one for one in ALL if "strip" not in one.figures])
     assert without == ids(of_method("insulation-displacement", "cable-splice-device"))
 
 

@@ -12,6 +12,7 @@ from splicewright.api.shapes.takeoff import PLANS_BESIDE
 from splicewright.api.shapes.vocabulary import KINDS, REPEATED, ROUNDED
 from splicewright.box.schema import CLAMPS, VOLUME_UNITS
 from splicewright.box.schema import PATHS as WIRE_PATHS
+from splicewright.catalogue.schema import FIGURES, LISTED
 from splicewright.job.schema import AIMS
 from splicewright.question import answer_vocabulary as told
 from splicewright.question import vocabulary as v
@@ -78,6 +79,9 @@ _NAMES: dict[str, Collection[str]] = {
     "Improves": told.IMPROVES,
     "SizedBy": told.SIZED_BY,
     "SourceKind": SOURCES,
+    "MakeUpFigure": told.FIGURES,
+    "ListedFigure": FIGURES,
+    "ListedAttribute": LISTED,
     "ErrorCode": ERROR_CODES,
     "FormKind": KINDS,
     "FormRepeated": REPEATED,

@@ -6,9 +6,9 @@ from collections import Counter
 from collections.abc import Iterator, Mapping
 from typing import Any
 
+from splicewright.answer_forms import without_here
 from splicewright.audit.facts import pointer_of
 from splicewright.audit.finding import Judgement
-from splicewright.choice.telling import without_here
 from splicewright.refusals import shown
 from splicewright.remedies.patch import leaves_written
 from splicewright.rulebook.concerns import PREFIX, concern_words

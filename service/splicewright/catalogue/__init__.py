@@ -3,7 +3,8 @@
 from splicewright.catalogue.connector_index import fill, meets
 from splicewright.catalogue.fill import NEAREST_FIRST, OVER_FILLED, Fill
 from splicewright.catalogue.loader import catalogue_names, catalogue_of, load_catalogue, parse_catalogue, read_catalogue
-from splicewright.catalogue.model import Catalogue, Combination, Connector, Port, Range, Take, Torque
+from splicewright.catalogue.model import Catalogue, Combination, Connector
+from splicewright.catalogue.takes import Figure, Metal, Port, Range, Take
 
 __all__ = [
     "NEAREST_FIRST",
@@ -11,11 +12,12 @@ __all__ = [
     "Catalogue",
     "Combination",
     "Connector",
+    "Figure",
     "Fill",
+    "Metal",
     "Port",
     "Range",
     "Take",
-    "Torque",
     "catalogue_names",
     "catalogue_of",
     "fill",

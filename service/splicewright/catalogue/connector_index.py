@@ -19,6 +19,7 @@ from splicewright.catalogue.fill import Fill, PortFill, best, refused
 from splicewright.catalogue.model import Catalogue, Connector, Shape, kinds_text, shape_of
 from splicewright.memo import Memo
 from splicewright.question.model import Joint, Only
+from splicewright.rulebook.attributes import OF_JOINT
 from splicewright.rulebook.model import FactValue, ListingTest
 
 
@@ -45,9 +46,13 @@ class Judge:
     def __init__(self, connector: Connector) -> None:
         combinations = [combination for take in connector.takes for combination in take.combinations]
         self._kinds = connector.kinds  # not the connector: what is remembered for it must not keep it alive
-        self._groups: list[CombinationFill | PortFill] = [PortFill(take) for take in connector.takes if take.ports]
+        self._groups: list[Callable[[Shape], Fill | None]] = [PortFill(take) for take in connector.takes if take.ports]
         if combinations:
             self._groups.append(CombinationFill(combinations))
+        if any(take.metal for take in connector.takes):
+            from splicewright.catalogue.metal_fill import MetalFill  # noqa: PLC0415 - few listings are by total metal
+
+            self._groups += [MetalFill(one) for take in connector.takes for one in take.metal]
 
     def __call__(self, shape: Shape) -> Fill:
         """Judge how a joint of this shape stands in the listing."""
@@ -75,6 +80,7 @@ def _kinds_not_taken(missing: int, taken: int) -> Fill:
 # --- tests ---------------------------------------------------------------------------------------
 
 Values = tuple[Any, ...]
+_OF_JOINT = frozenset(OF_JOINT)
 _NOT_PLAIN = frozenset({FactValue, tuple, frozenset, list})
 
 
@@ -162,6 +168,9 @@ class ConnectorIndex:
         for at, connector in enumerate(catalogue.connectors):
             self._by_method[connector.method] = self._by_method.get(connector.method, 0) | 1 << at
         self._place = {connector.id: at for at, connector in enumerate(catalogue.connectors)}
+        varying = {name for connector in catalogue.connectors for name in connector.varying}
+        #: attributes that are tested for each joint: what it makes of a connector, and figures by size and metal
+        self.of_joint = _OF_JOINT | varying
         self._judges = [judge_of(connector) for connector in catalogue.connectors]
         self.options: Memo[Any, Any] = Memo(REMEMBERED_OPTIONS)  # which connectors are options, by what decides that
         # For whoever reads on: what was made of the catalogue, and refusals by what they depend on.
@@ -199,7 +208,9 @@ class ConnectorIndex:
         unknown = among & ~tested
         if unknown:
             for at in _places(unknown):
-                if meets((known.fills.get(at) or self.fill(at, shape)).attributes, test):
+                fitted = known.fills.get(at) or self.fill(at, shape)
+                by_size = test.attribute not in _OF_JOINT
+                if meets(self.catalogue.connectors[at].attributes_in(shape) if by_size else fitted.attributes, test):
                     passing |= 1 << at
             known.tested.keep(test, (tested | unknown, passing))
         return passing & among

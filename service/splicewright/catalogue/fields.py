@@ -1,7 +1,8 @@
-"""Schema fields for what is written in a listing: quantities, sizes, combinations of conductors, torques."""
+"""Schema fields for what is written in a listing: quantities, sizes, combinations of conductors, metal, days, cells."""
 
 from __future__ import annotations
 
+import datetime as dt
 import math
 import re
 from abc import abstractmethod
@@ -14,10 +15,12 @@ from marshmallow import ValidationError, fields
 
 from splicewright.question.vocabulary import CONSTRUCTION, END, MATERIAL
 from splicewright.refusals import not_allowed, shown
-from splicewright.units import Measured, Size, quantity, size
+from splicewright.units import METAL_UNITS, Measured, Size, quantity, size
 
 MOST_CONDUCTORS = 24
 _MOST_A_LINE = 60
+_MOST_CELLS = 5000
+_LONGEST_CELL = 100
 _GROUP_OF = {
     **dict.fromkeys(MATERIAL, "materials"),
     **dict.fromkeys(CONSTRUCTION, "constructions"),
@@ -26,8 +29,12 @@ _GROUP_OF = {
 _MESSAGES: dict[str, str] = {"required": "is required", "null": "may not be null"}
 _ID = re.compile(r"[a-z][a-z0-9]*(-[a-z0-9]+)*")
 _SPAN = re.compile(r"([1-9][0-9]?) to ([1-9][0-9]?)")
-_TORQUE = re.compile(r"([0-9]{1,4}(?:\.[0-9])?) (lbf-in|N-m)")
+_TORQUE = re.compile(r"([0-9]{1,4}(?:\.[0-9])?) (lbf-in|lbf-ft|N-m)")
 _OUTSIDE = re.compile(r"[0-9]{1,4}(?:\.[0-9])?( x [0-9]{1,4}(?:\.[0-9])?){1,2} (mm|in)")
+#: Inches as rules and gauges have them: `3/8 in`, `1 1/4 in`, `0.375 in`. A thirty-second is the finest.
+_INCHES = re.compile(r"(?:([0-9]{1,3}) )?([1-9][0-9]?)/(2|4|8|16|32) in|([0-9]{1,3}\.[0-9]{2,5}) in")
+_METAL = re.compile(rf"([0-9]{{1,7}}(?:\.[0-9]{{1,3}})?) ({'|'.join(METAL_UNITS)})")
+_DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 
 T = TypeVar("T")
 
@@ -68,8 +75,17 @@ class Quantity(WrittenField[Measured]):
         super().__init__(**kwargs)
 
     def read(self, value: object) -> Measured:
-        """Read `600 V`."""
+        """Read `600 V`; of a length also `3/8 in`."""
+        match = _INCHES.fullmatch(value) if self.kind == "length" and isinstance(value, str) else None
+        if match:
+            return Measured(_inches(*match.groups()), "in")
         return _measured(value if isinstance(value, str) else shown(value), self.kind)
+
+
+def _inches(whole: str | None, parts: str | None, of: str | None, decimal: str | None) -> float:
+    if decimal is not None:
+        return float(decimal)
+    return int(whole or 0) + int(parts or 0) / int(of or 1)  # exact: a power of two divides
 
 
 def _measured(text: str, kind: str) -> Measured:
@@ -89,7 +105,7 @@ class TorqueValue(WrittenField[Measured]):
     """A torque, kept in the unit it is written in."""
 
     def read(self, value: object) -> Measured:
-        """Read `35 lbf-in` or `4 N-m`."""
+        """Read `35 lbf-in`, `20 lbf-ft` or `4 N-m`."""
         match = _TORQUE.fullmatch(value) if isinstance(value, str) else None
         if not match:
             raise ValidationError(f"{shown(value)} is not a torque; write it like '35 lbf-in' or '4 N-m'")
@@ -105,6 +121,58 @@ class Outside(WrittenField[list[Measured]]):
             raise ValidationError(f"{shown(value)} is no set of dimensions; write it like '30 x 18 x 18 mm'")
         numbers, _, unit = value.rpartition(" ")
         return [_measured(f"{number} {unit}", "length") for number in numbers.split(" x ")]
+
+
+class MetalArea(WrittenField[Measured]):
+    """A total of conductor metal: square millimetres, or circular mils as the code counts them."""
+
+    def read(self, value: object) -> Measured:
+        """Read `8.5 mm2`, `16520 cmil` or `16.52 kcmil`."""
+        match = _METAL.fullmatch(value) if isinstance(value, str) else None
+        if not match or not float(match[1]):
+            says = "write it like '8.5 mm2', '16520 cmil' or '16.52 kcmil'"
+            raise ValidationError(f"{shown(value)} is no amount of metal; {says}")
+        return Measured(_number(match[1]), match[2])
+
+
+class Day(WrittenField[str]):
+    """A day of the calendar, kept as it is written."""
+
+    def read(self, value: object) -> str:
+        """Read `2026-11-30`."""
+        if isinstance(value, str) and _DAY.fullmatch(value):
+            try:
+                return dt.date.fromisoformat(value).isoformat()
+            except ValueError:
+                pass
+        raise ValidationError(f"{shown(value)} is no day; write it like 2026-11-30")
+
+
+class Cells(WrittenField[dict[str, str]]):
+    """Where each part of a listing was read from: cells of a table by pointers into the listing."""
+
+    def read(self, value: object) -> dict[str, str]:
+        """Read `{"": connectors!5, /volts: connectors!F5}`."""
+        if not isinstance(value, Mapping) or len(value) > _MOST_CELLS:
+            raise ValidationError(f"must be a map of at most {_MOST_CELLS} pointers to cells")
+        for key, cell in value.items():
+            if not isinstance(key, str) or (key and not key.startswith("/")):
+                raise ValidationError(f"{shown(key)} is no pointer into the listing; write it like /volts")
+            if not isinstance(cell, str) or len(cell) > _LONGEST_CELL:
+                raise ValidationError(f"{shown(cell)} is no cell; write it like connectors!F5")
+        return dict(value)
+
+
+class Counts(WrittenField[tuple[int, int]]):
+    """How many conductors, from the fewest to the most: one number or a span."""
+
+    def read(self, value: object) -> tuple[int, int]:
+        """Read `2 to 5`, or `3`."""
+        try:
+            found = list(_counts(value))
+        except ValueError as error:
+            raise ValidationError(str(error)) from None
+        return found[0], found[-1]
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,7 +15,8 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Any, Literal
 
-from splicewright.catalogue.model import LikeConductors, Range, Shape, Take, kind_bit, kinds_in
+from splicewright.catalogue.model import LikeConductors, Shape, kind_bit, kinds_in
+from splicewright.catalogue.takes import Range, Take
 from splicewright.units import counted
 
 Basis = Literal["listed", "bracketed"]

@@ -19,14 +19,19 @@ from splicewright.catalogue.model import (
     Combination,
     CombinationEntry,
     Connector,
-    Port,
-    Range,
-    Take,
-    Torque,
     kinds_in,
     kinds_mask,
 )
-from splicewright.catalogue.schema import LISTED, CatalogueSchema
+from splicewright.catalogue.schema import (
+    FACTS,
+    FIGURES,
+    LISTED,
+    SILENCE_SPEAKS,
+    TESTED_FIGURES,
+    UNSTATED,
+    CatalogueSchema,
+)
+from splicewright.catalogue.takes import Figure, Metal, Port, Range, Take
 from splicewright.faults import Fault, Faults
 from splicewright.question.vocabulary import CONSTRUCTION
 from splicewright.refusals import Problem, Refused, not_allowed
@@ -82,7 +87,9 @@ _GROUPS = ("materials", "constructions", "ends")
 def catalogue_of(value: Any) -> Catalogue:
     """Make a catalogue of plain maps and lists. Raises `Refused` with a pointer for each fault."""
     found = load(CatalogueSchema(), value)
-    connectors = sorted((_connector(connector) for connector in found["connectors"]), key=lambda one: one.id)
+    silent = found.get("unstated", UNSTATED[0]) == UNSTATED[0]
+    minutes = found.get("minutes", {})
+    connectors = sorted((_connector(one, silent, minutes) for one in found["connectors"]), key=lambda one: one.id)
     content = orjson.dumps(
         [found["catalogue"], [connector.to_dict() for connector in connectors]], option=orjson.OPT_SORT_KEYS
     )
@@ -90,7 +97,7 @@ def catalogue_of(value: Any) -> Catalogue:
     return Catalogue(found["catalogue"], found["note"], tuple(connectors), digest)
 
 
-def _connector(given: Mapping[str, Any]) -> Connector:
+def _connector(given: Mapping[str, Any], silent: bool, minutes: Mapping[str, float]) -> Connector:
     takes = tuple(_take(one) for one in given["takes"])
     kinds = 0
     for take in takes:
@@ -99,18 +106,48 @@ def _connector(given: Mapping[str, Any]) -> Connector:
         for port in take.ports:
             for one in port.ranges:
                 kinds |= one.kinds
-    torques = tuple(Torque(one["torque"], one.get("from"), one.get("to")) for one in given.get("torque", ()))
+        for total in take.metal:
+            kinds |= total.kinds
+    unknown = frozenset(name for name in LISTED if name not in given and name not in SILENCE_SPEAKS and silent)
+    figures = {name: found for name in FIGURES if (found := _figures(name, given, takes))}
+    facts = {name: given[name] for name in FACTS if name in given}
+    if given["method"] in minutes:
+        facts.setdefault("minutes", minutes[given["method"]])
     return Connector(
         id=given["id"],
         name=_name(given, takes),
         method=given["method"],
         takes=takes,
         kinds=kinds,
-        attributes=MappingProxyType(_attributes(given, takes, kinds)),
-        strip=given.get("strip"),
-        torques=torques,
-        printed=MappingProxyType(_printed(given, _name(given, takes), takes, torques)),
+        attributes=MappingProxyType(_attributes(given, takes, kinds, unknown)),
+        figures=MappingProxyType(figures),
+        unknown=unknown,
+        facts=MappingProxyType(facts),
+        cells=MappingProxyType(given.get("from", {})),
+        printed=MappingProxyType({**_printed(given, _name(given, takes), takes, unknown), **facts}),
     )
+
+
+def _figures(name: str, given: Mapping[str, Any], takes: tuple[Take, ...]) -> tuple[Figure, ...]:
+    """Give what a listing has of a figure, but for a rating that is one for all: that is an attribute."""
+    if name in TESTED_FIGURES and _alone(name, given) is not None:
+        return ()
+    found = [
+        Figure(one[name], one.get("from"), one.get("to"), tuple(one.get("materials", ())))
+        for one in given.get(name, ())
+    ]
+    for written, take in zip(given["takes"], takes, strict=True):
+        for one, port in zip(written.get("ports", ()), take.ports, strict=True):
+            if name in one:
+                ranges = ((of.least, of.most, tuple(_words(of.kinds, 0))) for of in port.ranges)
+                found += [Figure(one[name], *ends, str(port)) for ends in ranges]
+    return tuple(found)
+
+
+def _alone(name: str, given: Mapping[str, Any]) -> Measured | None:
+    """Give a figure that is one for all conductors."""
+    rows = given.get(name, ())
+    return rows[0][name] if len(rows) == 1 and len(rows[0]) == 1 else None
 
 
 def _name(given: Mapping[str, Any], takes: tuple[Take, ...]) -> str:
@@ -123,8 +160,16 @@ def _name(given: Mapping[str, Any], takes: tuple[Take, ...]) -> str:
 def _take(given: Mapping[str, Any]) -> Take:
     if "ports" in given:
         return Take(ports=tuple(_port(port, given) for port in given["ports"]), least=int(given.get("least", 1)))
+    if "metal" in given:
+        kinds = kinds_mask(*(given[group] for group in _GROUPS))
+        return Take(metal=tuple(_metal(one, kinds) for one in given["metal"]))
     written = [combination for one in given["combinations"] for combination in one]
     return Take(combinations=tuple(_combination(one, given) for one in written))
+
+
+def _metal(given: Mapping[str, Any], kinds: int) -> Metal:
+    fewest, utmost = given["count"]
+    return Metal(given["from"], given["to"], fewest, utmost, given["thinnest"], given["thickest"], kinds)
 
 
 def _combination(lines: Iterable[WrittenEntry], take: Mapping[str, Any]) -> Combination:
@@ -152,10 +197,15 @@ def _range(construction: str, given: Mapping[str, Any], take: Mapping[str, Any])
     return Range(given["from"], given["to"], kinds_mask(materials, [construction], ends), words)
 
 
-def _attributes(given: Mapping[str, Any], takes: tuple[Take, ...], kinds: int) -> dict[str, Attribute]:
+def _attributes(
+    given: Mapping[str, Any], takes: tuple[Take, ...], kinds: int, unknown: frozenset[str]
+) -> dict[str, Attribute]:
     found: dict[str, Attribute] = {}
     for name in LISTED:
-        value = given.get(name, False if ATTRIBUTES[name].kind == "flag" else None)
+        if name in TESTED_FIGURES:
+            value: Any = _alone(name, given)
+        else:
+            value = given.get(name, False if ATTRIBUTES[name].kind == "flag" and name not in unknown else None)
         if value is not None:
             found[name] = _coded(value)
     found["largest"] = max(_sizes(takes)).area
@@ -171,6 +221,7 @@ def _sizes(takes: Iterable[Take]) -> Iterator[Size]:
     for take in takes:
         yield from (combination.entries[0].size for combination in take.combinations)
         yield from (one.most for port in take.ports for one in port.ranges)
+        yield from (one.thickest for one in take.metal)
 
 
 def _least_sizes(takes: Iterable[Take]) -> Iterator[Size]:
@@ -178,6 +229,7 @@ def _least_sizes(takes: Iterable[Take]) -> Iterator[Size]:
     for take in takes:
         yield from (combination.entries[-1].size for combination in take.combinations)
         yield from (one.least for port in take.ports for one in port.ranges)
+        yield from (one.thinnest for one in take.metal)
 
 
 def _words(kinds: int, at: int) -> list[str]:
@@ -194,24 +246,32 @@ def _coded(value: Any) -> Attribute:
     return coded
 
 
-def _printed(
-    given: Mapping[str, Any], name: str, takes: tuple[Take, ...], torques: tuple[Torque, ...]
-) -> dict[str, Any]:
+def _printed(given: Mapping[str, Any], name: str, takes: tuple[Take, ...], unknown: frozenset[str]) -> dict[str, Any]:
     """Write a listing in one canonical way: what the digest is made of."""
     found: dict[str, Any] = {"id": given["id"], "name": name, "method": given["method"]}
     if "about" in given:
         found["about"] = given["about"]
     found["takes"] = [_take_printed(one, take) for one, take in zip(given["takes"], takes, strict=True)]
     for attribute in LISTED:
-        if attribute in given:
-            value = given[attribute]
+        value = _alone(attribute, given) if attribute in TESTED_FIGURES else given.get(attribute)
+        if value is not None:
             found[attribute] = value.to_dict() if isinstance(value, Measured) else value
         elif ATTRIBUTES[attribute].kind == "flag":
-            found[attribute] = False
-    if "strip" in given:
-        found["strip"] = given["strip"].to_dict()
-    if torques:
-        found["torque"] = [_torque_printed(torque) for torque in torques]
+            found[attribute] = False  # a client of old reads a flag of every listing; `not_stated` tells which are so
+    if unknown:
+        found["not_stated"] = sorted(unknown)
+    if strip := _alone("strip", given):
+        found["strip"] = strip.to_dict()
+    if "torque" in given:
+        found["torque"] = [_figure_printed("torque", one) for one in given["torque"]]
+    figures = [
+        {"figure": name, **_figure_printed("value", {**one, "value": one[name]})}
+        for name in FIGURES
+        if name != "torque" and name in given and _alone(name, given) is None
+        for one in given[name]
+    ]
+    if figures:
+        found["figures"] = figures
     if "outside" in given:
         found["outside"] = [one.to_dict() for one in given["outside"]]
     return found
@@ -219,11 +279,19 @@ def _printed(
 
 def _take_printed(given: Mapping[str, Any], take: Take) -> dict[str, Any]:
     found = {name: given[name] for name in _GROUPS if name in given}
+    if take.metal:
+        return {**found, "metal": [str(one) for one in take.metal]}
     if take.ports:
-        return {**found, "ports": [str(port) for port in take.ports], "least": take.least}
+        written = {**found, "ports": [str(port) for port in take.ports], "least": take.least}
+        figures = [
+            {"ports": str(port), **{name: one[name].to_dict() for name in ("strip", "torque") if name in one}}
+            for one, port in zip(given["ports"], take.ports, strict=True)
+            if "strip" in one or "torque" in one
+        ]
+        return {**written, "figures": figures} if figures else written
     return {**found, "combinations": sorted(str(combination) for combination in take.combinations)}
 
 
-def _torque_printed(torque: Torque) -> dict[str, Any]:
-    ends = {"from": torque.least, "to": torque.most}
-    return {"torque": torque.value.to_dict(), **{name: size.to_dict() for name, size in ends.items() if size}}
+def _figure_printed(name: str, given: Mapping[str, Any]) -> dict[str, Any]:
+    written = {name: given[name].to_dict(), **{end: given[end].to_dict() for end in ("from", "to") if end in given}}
+    return {**written, "materials": given["materials"]} if "materials" in given else written

@@ -17,9 +17,10 @@ from functools import cached_property
 from operator import or_
 from typing import Any, NamedTuple
 
+from splicewright.catalogue.takes import Figure, Take
 from splicewright.question.model import Joint
 from splicewright.question.vocabulary import CONSTRUCTION, END, MATERIAL
-from splicewright.units import Measured, Size, counted, size
+from splicewright.units import Size, counted, size, whole
 
 # --- what listings say -----------------------------------------------------------------------
 
@@ -70,57 +71,14 @@ class Combination:
         return self.text
 
 
-class Range(NamedTuple):
-    """The sizes that a port takes of some kinds of conductor. Both ends are of one system of sizes and included."""
+class ListedFigure(NamedTuple):
+    """A figure for a joint as {value, unit}: that of its largest conductor.
 
-    least: Size
-    most: Size
-    kinds: int
-    words: str  # `fine-stranded with ferruled ends`
+    Where its conductors have not all the same, `by_conductor` tells it for each size and metal.
+    """
 
-    def __str__(self) -> str:
-        """Give it as printed: `solid 20 AWG to 12 AWG`."""
-        sizes = str(self.most) if self.least == self.most else f"{self.least} to {self.most}"
-        return f"{self.words} {sizes}"
-
-
-@dataclass(frozen=True, slots=True)
-class Port:
-    """Like ports: how many there are, how many conductors each may hold, and of which kinds and sizes."""
-
-    count: int
-    conductors: int
-    ranges: tuple[Range, ...]
-
-    def __str__(self) -> str:
-        """Give it as printed: `3 ports: solid 20 AWG to 12 AWG`."""
-        each = "" if self.conductors == 1 else f", each for up to {self.conductors} conductors"
-        ports = counted(self.count, "port")
-        return f"{ports}{each}: {', '.join(map(str, self.ranges))}"
-
-
-class Take(NamedTuple):
-    """One group of a listing: combinations or ports. `least` is the fewest conductors that its ports are listed for."""
-
-    combinations: tuple[Combination, ...] = ()
-    ports: tuple[Port, ...] = ()
-    least: int = 1
-
-    def __str__(self) -> str:
-        """Give its ports as printed."""
-        return " + ".join(map(str, self.ports))
-
-
-class Torque(NamedTuple):
-    """What a screw or nut is tightened to, from size `least` to `most`; both None where one figure holds for all."""
-
-    value: Measured
-    least: Size | None = None
-    most: Size | None = None
-
-    def holds_for(self, size: Size) -> bool:
-        """Say whether the figure is the one for a conductor of that size."""
-        return self.least is None or self.most is None or self.least <= size <= self.most
+    value: dict[str, Any]
+    by_conductor: list[dict[str, Any]] = []  # noqa: RUF012 - never changed
 
 
 @dataclass(frozen=True, slots=True, eq=False, weakref_slot=True)
@@ -128,9 +86,11 @@ class Connector:
     """One connector with its listing.
 
     `attributes` has the coded value of each attribute of `rulebook.attributes` on which the listing is not
-    silent: words as text, list-valued ones as frozenset, flags as bool, volts in tenths, degrees in
-    ninetieths of a degree Celsius, height in micrometres. `printed` is the listing as an answer or a page
-    shows it.
+    silent: words as text, list-valued ones as frozenset, flags as bool, volts and amperes in tenths, degrees in
+    ninetieths of a degree Celsius, height in micrometres. `unknown` are those of which the listing does not tell
+    whether they are so. `figures` has strip and torque, and the volts, degrees and amperes that depend on size or
+    metal. `facts` has what the user says of buying and using it, and `source`; `cells` where its parts were read
+    from. `printed` is the listing as an answer or a page shows it.
     """
 
     id: str
@@ -139,23 +99,64 @@ class Connector:
     takes: tuple[Take, ...]
     kinds: int
     attributes: Mapping[str, Attribute]
-    strip: Measured | None = None
-    torques: tuple[Torque, ...] = ()
+    figures: Mapping[str, tuple[Figure, ...]] = field(default_factory=dict)
+    unknown: frozenset[str] = frozenset()
+    facts: Mapping[str, Any] = field(default_factory=dict)
+    cells: Mapping[str, str] = field(default_factory=dict, repr=False)
     printed: Mapping[str, Any] = field(default_factory=dict, repr=False)
 
-    def torque(self, joint: Joint) -> Measured | None:
-        """Give the torque listed for a joint's largest conductor; None where no figure is listed for it."""
-        largest = max(conductor.size for conductor in joint.conductors)
-        return next((torque.value for torque in self.torques if torque.holds_for(largest)), None)
+    def figure(self, name: str, joint: Joint, *, alike: bool = False) -> ListedFigure | None:
+        """Give a figure (`strip`, `torque`) for a joint; None where none is listed for its largest conductor.
 
-    def figure(self, name: str, joint: Joint) -> dict[str, Any] | None:
-        """Give a figure of make-up (`strip` or `torque`) as {value, unit}; None where the listing is silent."""
-        found = self.strip if name == "strip" else self.torque(joint)
-        return None if found is None else found.to_dict()
+        `alike` is whether that of the largest is one for all.
+        """
+        listed = self.figures.get(name, ())
+        if len(listed) == 1 and listed[0].least is None and not listed[0].materials:
+            return ListedFigure(listed[0].value.to_dict())
+        sizes = dict.fromkeys((one.size, one.material) for one in sorted(joint.conductors, key=lambda c: -c.size.area))
+        rows = [(size, material, _holding(listed, size, material)) for size, material in sizes]
+        if not rows[0][2]:
+            return None
+        value = rows[0][2][0].value
+        if alike or all(found and all(one.value == value for one in found) for *_, found in rows):
+            return ListedFigure(value.to_dict())
+        each = [row for size, material, found in rows for row in _told(name, size, material, found)]
+        return ListedFigure(value.to_dict(), each)
+
+    def attributes_in(self, shape: Shape) -> Mapping[str, Attribute]:
+        """Give the listed attributes for a joint: a figure by size and metal as its worst conductor has it."""
+        found = dict(self.attributes)
+        for name in self.varying:
+            each = [_holding(self.figures[name], part.size, part.words[1]) for part in shape.parts]
+            if all(each):
+                found[name] = min(whole(one.value.value, one.value.unit) for figures in each for one in figures)
+        return found
+
+    @property
+    def varying(self) -> tuple[str, ...]:
+        """The attributes that are listed by size or metal."""
+        return tuple(name for name in self.figures if name in ("degrees", "volts", "amps"))
 
     def to_dict(self) -> dict[str, Any]:
         """Give the listing in maps, lists and words, quantities as {value, unit}."""
         return dict(self.printed)
+
+
+def _holding(figures: Iterable[Figure], size: Size, material: str) -> list[Figure]:
+    """Give the figures for conductors of one size and metal."""
+    return [
+        one
+        for one in figures
+        if (not one.materials or material in one.materials)
+        and (one.least is None or one.most is None or one.least <= size <= one.most)
+    ]
+
+
+def _told(name: str, of: Size, material: str, figures: Iterable[Figure]) -> Iterator[dict[str, Any]]:
+    """Tell the figures for conductors of one size and metal; one without a value where there is none."""
+    written = {"figure": name, "size": of.to_dict(), "material": material}
+    for value, ports in dict.fromkeys((one.value, one.ports) for one in figures) or [(None, "")]:
+        yield {**written, **({"value": value.to_dict()} if value else {}), **({"ports": ports} if ports else {})}
 
 
 @dataclass(frozen=True, slots=True, eq=False)

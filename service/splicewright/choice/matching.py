@@ -29,7 +29,6 @@ from splicewright.rulebook.proposals import CONNECTOR
 
 _OF_JOINT = frozenset(OF_JOINT)
 
-
 #: Preferences, the strongest first, each with the connectors that meet it, as bits.
 Preferred = tuple[tuple[Statement, int], ...]
 
@@ -40,6 +39,7 @@ class Option:
 
     connector: Connector
     fill: Fill
+    _shape: Shape
     _place: int
     _preferred: Preferred
 
@@ -51,7 +51,7 @@ class Option:
     @property
     def attributes(self) -> Mapping[str, Any]:
         """Its listed attributes with what this joint makes of them."""
-        return attributes_here(self.connector, self.fill)
+        return attributes_here(self.connector, self.fill, self._shape)
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,9 +62,10 @@ class Refusal:
     because: tuple[Reason, ...]
 
 
-def attributes_here(connector: Connector, fitted: Fill) -> Mapping[str, Any]:
+def attributes_here(connector: Connector, fitted: Fill, shape: Shape) -> Mapping[str, Any]:
     """Give a connector's listed attributes with what this joint makes of them."""
-    return {**connector.attributes, **fitted.attributes}
+    listed = connector.attributes_in(shape) if connector.varying else connector.attributes
+    return {**listed, **fitted.attributes}
 
 
 @dataclass(frozen=True)
@@ -125,14 +126,14 @@ class Match:
     def _find_options(self) -> list[Option]:
         index, shape = self.index, self.shape
         bits = index.fitting(shape, self.sound)
-        for test in itertools.chain.from_iterable(map(_on_joint, self.derived.demands)):
+        for test in itertools.chain.from_iterable(_on_joint(index, demand) for demand in self.derived.demands):
             bits &= index.passing_here(shape, test, bits)
         fills, connectors = index.fills(shape), index.catalogue.connectors
         preferred = self._preferred(bits)
         listed = sum([1 << at for at in index.places(bits) if fills[at].basis == "listed"])
         # Places are in the order of ids.
         return [
-            Option(connectors[at], fills[at], at, preferred)
+            Option(connectors[at], fills[at], shape, at, preferred)
             for part in _heaviest_first([listed, bits & ~listed], preferred)
             for at in index.places(part)
         ]
@@ -143,7 +144,7 @@ class Match:
         found = []
         for preference in sorted(self.derived.preferences, key=_weight, reverse=True):
             bits = _passing(index, preference) & among
-            for test in _on_joint(preference):
+            for test in _on_joint(index, preference):
                 bits &= index.passing_here(shape, test, bits)
             found.append((preference.statement, bits))
         return tuple(found)
@@ -189,7 +190,7 @@ class Match:
             rule = words[str(fitted.verdict)]
             because[at].append(unfit(rule.id, rule.says, str(fitted.by)))
         for demand in self.derived.demands:
-            if _on_joint(demand):
+            if _on_joint(index, demand):
                 self._fail_here(demand, refused, taking, because)
             else:
                 for at, reason in failing(index, demand, _passing(index, demand)):
@@ -200,10 +201,14 @@ class Match:
     def _fail_here(self, demand: Finding, refused: int, taking: int, because: Mapping[int, list[Reason]]) -> None:
         """Add the reason to each connector that fails a demand of which a part depends on the joint."""
         # A fill that was refused has been told already, in the words for its verdict.
-        on_listing = _on_listing(demand)
+        on_listing = [test for test in demand.tests if test.attribute not in _OF_JOINT]
         for at in self.index.places(refused if on_listing else refused & taking):
             connector = self.index.catalogue.connectors[at]
+<<<<<<< HEAD
             here = attributes_here(connector, self.index.fill(at, self.shape))
+=======
+            here = attributes_here(connector, self.index.fill(at, self._shape), self._shape)
+>>>>>>> f398622 (Listings have figures by size and metal, amperes, totals of metal, their sources; what they leave out is not known)
             tests = demand.tests if taking >> at & 1 else on_listing
             listed = [
                 f"{test.attribute}: {listed_value(here, test.attribute)}" for test in tests if not meets(here, test)
@@ -226,7 +231,7 @@ def _passing(index: ConnectorIndex, finding: Finding) -> int:
     """Give the connectors that pass what a finding asks of the listing alone. Kept with the finding."""
     found: int | None = finding.kept.get(index)
     if found is None:
-        found = finding.kept[index] = index.passing_all(_on_listing(finding))
+        found = finding.kept[index] = index.passing_all(_on_listing(index, finding))
     return found
 
 
@@ -237,7 +242,7 @@ def met_text(demand: Finding, option: Option) -> bytes:
 
 def met_texts(index: ConnectorIndex, demand: Finding) -> Callable[[Option], bytes]:
     """Give what writes how options of one catalogue meet a demand; it is written once for each connector."""
-    if _on_joint(demand):
+    if _on_joint(index, demand):
         return functools.partial(met_text, demand)
     rule_id, attributes = demand.rule.id, tuple([test.attribute for test in demand.tests])
     each = of_each(
@@ -289,12 +294,12 @@ def _digits(sets: Iterable[int]) -> list[int]:
     return digits
 
 
-def _on_joint(finding: Finding) -> list[ListingTest]:
-    return [test for test in finding.tests if test.attribute in _OF_JOINT]
+def _on_joint(index: ConnectorIndex, finding: Finding) -> list[ListingTest]:
+    return [test for test in finding.tests if test.attribute in index.of_joint]
 
 
-def _on_listing(finding: Finding) -> list[ListingTest]:
-    return [test for test in finding.tests if test.attribute not in _OF_JOINT]
+def _on_listing(index: ConnectorIndex, finding: Finding) -> list[ListingTest]:
+    return [test for test in finding.tests if test.attribute not in index.of_joint]
 
 
 # --- splices as they were made -------------------------------------------------------------------

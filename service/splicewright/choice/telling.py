@@ -16,8 +16,10 @@ from weakref import WeakKeyDictionary
 
 import orjson
 
+from splicewright.answer_forms import HERE
 from splicewright.catalogue import Connector, meets
 from splicewright.catalogue.connector_index import ConnectorIndex
+from splicewright.catalogue.model import ListedFigure
 from splicewright.engine import Finding, Statement
 from splicewright.question.model import Joint
 from splicewright.question.vocabulary import PHASES
@@ -67,18 +69,9 @@ def test_plain(test: ListingTest) -> dict[str, Any]:
     return {test.operator: [attribute_plain(test.attribute, value) for value in test.values]}
 
 
-_HERE = " Here: "
-
-
 def with_here(says: str, here: str) -> str:
     """Join a rule's sentence and what it finds here, as answers write them: `Water gets in. Here: places: dry.`."""
-    return f"{says}{_HERE}{here}." if here else says
-
-
-def without_here(written: str) -> tuple[str, str]:
-    """Part what an answer says into the rule's sentence and what it found here; that is empty where it says nothing."""
-    says, _, here = written.partition(_HERE)
-    return says, here.removesuffix(".")
+    return f"{says}{HERE}{here}." if here else says
 
 
 @dataclass(frozen=True, slots=True)
@@ -211,8 +204,6 @@ def listed_text(connector: Connector, attribute: str) -> str:
 
 # --- work steps ----------------------------------------------------------------------------------
 
-Figure = dict[str, Any]  # {value, unit}
-
 
 class _Step(NamedTuple):
     """A step as far as its rule decides it; `listing` names the figure that it takes from the listing."""
@@ -222,6 +213,7 @@ class _Step(NamedTuple):
     methods: tuple[str, ...]
     proves: str | None
     listing: str | None
+    one_for_all: tuple[str, ...]  # methods by which that figure is one for all conductors
     text: bytes  # where it takes none
 
     @classmethod
@@ -231,10 +223,10 @@ class _Step(NamedTuple):
         if found is None:
             effect = said.rule.effect
             value: Any = effect.value
-            listing = value["listing"] if isinstance(value, dict) else None
+            listing, alike = (value["listing"], value.get("one_for_all", ())) if isinstance(value, dict) else (None, ())
             text = b"" if listing else _step_text(said, None if value is None else _common(str(value)))
             found = said.kept["step"] = cls(
-                _ORDER[str(effect.phase)], said, effect.methods, effect.proves, listing, text
+                _ORDER[str(effect.phase)], said, effect.methods, effect.proves, listing, tuple(alike), text
             )
         return found
 
@@ -274,17 +266,22 @@ class MakeUp:
         """Give the ids of the rules whose steps hold for a connector."""
         return self._told_of(connector)[1]
 
-    def figures(self, connector: Connector, *phases: str) -> dict[str, Figure]:
-        """Give the figure of the first step of each of these phases that has one: `{strip: {value, unit}}`."""
+    def figures(self, connector: Connector, *phases: str) -> dict[str, Any]:
+        """Give the figure of the first step of each of these phases that has one: `{strip: {value, unit}}`.
+
+        Where conductors differ in a figure, `by_conductor` has it for each.
+        """
         of_method, figures = self._listed_figures(connector)
-        found: dict[str, Figure] = {}
+        found: dict[str, Any] = {}
+        each: list[Any] = []
         for at in self._holding(connector.method, figures):
             effect = of_method.steps[at].said.rule.effect
             if effect.value is not None and effect.phase in phases and effect.phase not in found:
                 figure = figures[at] if at in figures else _common(str(effect.value))
                 if figure is not None:
-                    found[effect.phase] = figure
-        return found
+                    found[effect.phase] = figure.value
+                    each += figure.by_conductor
+        return {**found, "by_conductor": each} if each else found
 
     def _told_of(self, connector: Connector) -> tuple[list[bytes], list[str]]:
         found = self._told.get(connector)
@@ -300,20 +297,23 @@ class MakeUp:
     def _steps(self) -> list[_Step]:
         return sorted(map(_Step.of, self._found), key=itemgetter(0))  # they come by rule id
 
-    def _listed_figures(self, connector: Connector) -> tuple[_OfMethod, dict[int, Figure | None]]:
+    def _listed_figures(self, connector: Connector) -> tuple[_OfMethod, dict[int, ListedFigure | None]]:
         """Give the steps for a connector's method, and the figures of its listing by the place of their step."""
         of_method = self._by_method.get(connector.method)
         if of_method is None:
             of_method = self._by_method[connector.method] = self._of_method(connector.method)
         steps, joint = of_method.steps, self._joint
-        return of_method, {at: connector.figure(str(steps[at].listing), joint) for at in of_method.of_listing}
+        return of_method, {
+            at: connector.figure(str(steps[at].listing), joint, alike=connector.method in steps[at].one_for_all)
+            for at in of_method.of_listing
+        }
 
     def _of_method(self, method: str) -> _OfMethod:
         steps = [step for step in self._steps if not step.methods or method in step.methods]
         of_listing = [at for at, step in enumerate(steps) if step.listing]
         return _OfMethod(tuple(steps), tuple(of_listing))
 
-    def _holding(self, method: str, figures: dict[int, Figure | None]) -> tuple[int, ...]:
+    def _holding(self, method: str, figures: dict[int, ListedFigure | None]) -> tuple[int, ...]:
         """Give the places of the steps that hold."""
         key = (method, tuple([figure is not None for figure in figures.values()]))
         found = self._held.get(key)
@@ -333,14 +333,16 @@ class MakeUp:
 _ORDER = {phase: at for at, phase in enumerate(PHASES)}
 
 
-def _common(quantity: str) -> Figure:
+def _common(quantity: str) -> ListedFigure:
     number, _, unit = quantity.partition(" ")
-    return {"value": float(number) if "." in number else int(number), "unit": unit}
+    return ListedFigure({"value": float(number) if "." in number else int(number), "unit": unit})
 
 
-def _step_text(step: Statement, value: Figure | None) -> bytes:
+def _step_text(step: Statement, value: ListedFigure | None) -> bytes:
     """Write a work step with its figure, if it has any."""
     written: dict[str, Any] = {"phase": step.rule.effect.phase, "do": step.do}
     if value is not None:
-        written["value"] = value
+        written["value"] = value.value
+        if value.by_conductor:
+            written["by_conductor"] = value.by_conductor
     return orjson.dumps({**written, "rule": step.rule.id})

@@ -23,6 +23,7 @@ class ExpectedStep:
 
     step: Finding
     figures: list[Measured | None] = field(default_factory=list)
+    by_conductor: list[Mapping[str, Any]] = field(default_factory=list)  # where its conductors differ in it
 
     @property
     def word(self) -> str:
@@ -61,7 +62,9 @@ def asked_steps(standing: ProposalMatch) -> list[ExpectedStep]:
             if step is not None and not excused(step.rule.effect, connector):
                 value = written.get("value")
                 figure = Measured(**value) if value else None
-                found.setdefault(key, ExpectedStep(step)).figures.append(figure)
+                expected = found.setdefault(key, ExpectedStep(step))
+                expected.figures.append(figure)
+                expected.by_conductor += written.get("by_conductor", ())
     return list(found.values())
 
 
@@ -74,6 +77,8 @@ def _judged(asked: ExpectedStep, standing: ProposalMatch) -> Iterator[Point]:
     proof = said_proof(word, said)
     if not isinstance(said, Measured):
         yield standing.point("confirmed" if said else "violation", step, proof, about=about(word))
+    elif asked.figure is not None and asked.by_conductor:
+        yield _of_each(asked, said, standing)
     elif asked.figure is not None:
         yield _compared(asked, said, asked.figure, standing)
     elif len(set(asked.figures)) == 1:
@@ -82,6 +87,17 @@ def _judged(asked: ExpectedStep, standing: ProposalMatch) -> Iterator[Point]:
     elif standing.possible:  # else none of them would do, and to name one would not help
         lacks = with_here(step.says, f"{said}; the connectors of this method differ in it")
         yield replace(standing.point("unproven", step, proof, about=CONNECTOR), says=lacks)
+
+
+def _of_each(asked: ExpectedStep, said: Measured, standing: ProposalMatch) -> Point:
+    """Judge one figure where each conductor has its own: it is none of them, or it is not told of which it holds."""
+    listed = [(Measured(**one["value"]), one["size"], one["material"]) for one in asked.by_conductor if "value" in one]
+    against = [_compared(asked, said, figure, standing) for figure in dict.fromkeys(figure for figure, *_ in listed)]
+    told = ", ".join(f"{figure} for {size['value']} {size['unit']} {material}" for figure, size, material in listed)
+    if all(point.standing == "violation" for point in against):
+        return replace(against[0], says=with_here(asked.step.says, f"{said}; listed: {told}"))
+    open_ = standing.point("unproven", asked.step, said_proof(asked.word, said), about=about(asked.word))
+    return replace(open_, says=with_here(asked.step.says, f"{said}, for which conductors is not said; listed: {told}"))
 
 
 def _compared(asked: ExpectedStep, said: Measured, wanted: Measured, standing: ProposalMatch) -> Point:

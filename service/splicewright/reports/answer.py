@@ -6,8 +6,8 @@ from collections import Counter
 from collections.abc import Callable, Iterable
 from typing import Any, NamedTuple
 
+from splicewright.answer_forms import without_here
 from splicewright.answering.finding_json import ALWAYS
-from splicewright.choice.telling import without_here
 from splicewright.question.answer_vocabulary import INCLUDE
 from splicewright.reports.page import Page, page
 from splicewright.reports.parts import (

@@ -26,6 +26,7 @@ ATTRIBUTES: dict[str, FactKind] = {
         FactKind("volts", "volts", about="most volts"),
         FactKind("luminaire_volts", "volts", about="most volts inside a luminaire or sign"),
         FactKind("degrees", "temperature", about="its operating temperature"),
+        FactKind("amps", "amps", about="most amperes, where its listing has a figure of its own"),
         FactKind("places", "words", PLACES, about="places it is listed for"),
         FactKind("resists", "words", RESISTS, about="influences it is listed for"),
         FactKind("sealed", "flag", about="closed against moisture as one tested set"),

@@ -114,6 +114,15 @@ def _prefer(raw: Any, pointer: str, problems: list[Problem], _rule: Any) -> Effe
     return Effect("prefer", tests=found, strength=strength) if found else None
 
 
+def _listed_figure(value: dict[str, Any], pointer: str, problems: list[Problem]) -> None:
+    """Read what figure of a listing a step has, and by which methods it is one for all conductors of a joint."""
+    keys = ("listing", "one_for_all")
+    problems.extend(Problem(join(pointer, key), not_allowed(key, keys)) for key in value if key not in keys)
+    if value.get("listing") not in ("strip", "torque"):
+        problems.append(Problem(pointer, "only strip and torque stand in a listing"))
+    read_methods(value, pointer, problems, key="one_for_all")
+
+
 def _step(raw: Any, pointer: str, problems: list[Problem], _rule: Any) -> Effect | None:
     if not isinstance(raw, dict):
         problems.append(Problem(pointer, "must be a map with phase and do"))
@@ -127,12 +136,11 @@ def _step(raw: Any, pointer: str, problems: list[Problem], _rule: Any) -> Effect
         problems.append(Problem(join(pointer, "do"), "says what to do, in plain words"))
         return None
     value = raw.get("value")
-    if value is not None and not isinstance(value, str) and not (isinstance(value, dict) and len(value) == 1):
-        problems.append(
-            Problem(join(pointer, "value"), "is a quantity such as 6 in, {listing: strip} or {listing: torque}")
-        )
-    if isinstance(value, dict) and value.get("listing") not in ("strip", "torque"):
-        problems.append(Problem(join(pointer, "value"), "only strip and torque stand in a listing"))
+    if isinstance(value, dict):
+        _listed_figure(value, join(pointer, "value"), problems)
+    elif value is not None and not isinstance(value, str):
+        says = "is a quantity such as 6 in, {listing: strip} or {listing: torque}"
+        problems.append(Problem(join(pointer, "value"), says))
     proves = raw.get("proves")
     if proves is not None and proves not in tuple(PROVES):
         problems.append(Problem(join(pointer, "proves"), not_allowed(str(proves), PROVES)))

@@ -19,12 +19,12 @@ from splicewright.api.shapes.fields import (
     word,
 )
 from splicewright.api.shapes.judged import JUDGED, JudgedShape
-from splicewright.api.shapes.quantities import QuantityShape
+from splicewright.api.shapes.quantities import QuantityShape, SizeShape
 from splicewright.api.shapes.read_as import READ_AS
 from splicewright.api.shapes.remedies import REMEDY, TEST, VALUE
 from splicewright.api.shapes.sources import SOURCE
 from splicewright.question import vocabulary as v
-from splicewright.question.answer_vocabulary import BASIS, CAUTION, OUTCOME
+from splicewright.question.answer_vocabulary import BASIS, CAUTION, FIGURES, OUTCOME
 
 _REFERRALS = "Why the joint is outside this tool, and which article goes beyond it."
 _AT = "Pointers into what was sent, in a box or job from its root, to where that stands or would stand."
@@ -123,12 +123,27 @@ class MeetsShape(Schema):
     how = text("The listed value that meets it.")
 
 
+class ConductorFigureShape(Schema):
+    """A listed figure for the conductors of one size and metal."""
+
+    figure = word(FIGURES, "What figure it is.")
+    size = part(SizeShape, "The conductors' size.")
+    material = word(v.MATERIAL, "Their metal.")
+    value = part(QuantityShape, "The figure; left out where the listing has none for them.", optional=True)
+    ports = text("The ports that it is for, where they differ in it.", optional=True)
+
+
 class StepShape(Schema):
     """One work step."""
 
     phase = word(v.PHASES, "Where in the work it comes.")
     do = text("What to do.")
     value = part(QuantityShape, "The figure, where there is one: strip length, torque, length of slack.", optional=True)
+    by_conductor = each(
+        ConductorFigureShape,
+        "The figure by conductor, where they differ in it; `value` is the largest's.",
+        optional=True,
+    )
     rule = text(_RULE)
 
 
@@ -142,6 +157,11 @@ class OptionShape(Schema):
     fill = part(FillShape, "How the joint stands in its listing.")
     strip = part(QuantityShape, "How long ends are stripped.", optional=True)
     torque = part(QuantityShape, "What its screw or nut is tightened to.", optional=True)
+    by_conductor = each(
+        ConductorFigureShape,
+        "Strip and torque by conductor, where they differ in it; `strip` and `torque` are the largest's.",
+        optional=True,
+    )
     tool = text("The tool that closes it, where it is listed; `none` is by hand.", optional=True)
     meets = each(MeetsShape, "Every demand, and how the listing meets it. With `meets`.", optional=True)
     preferred = each(StatementShape, "What speaks for it before other options. With `preferred`.", optional=True)
