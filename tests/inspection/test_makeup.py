@@ -176,12 +176,14 @@ EACH = "listed: 140 lbf-in for 2 AWG copper, 75 lbf-in for 10 AWG copper"
 @pytest.mark.parametrize(
     ("torque", "part", "here"),
     [
-        (140, "unproven", "140 lbf-in, for which conductors is not said; "),
-        (75, "unproven", "75 lbf-in, for which conductors is not said; "),
+        (140, "confirmed", "140 lbf-in; "),
+        (75, "unproven", "75 lbf-in; "),
         (100, "violations", "100 lbf-in; "),
     ],
 )
-def test_one_torque_proves_nothing_where_each_conductor_has_its_own(torque: int, part: str, here: str) -> None:
+def test_one_torque_is_taken_for_the_largest_where_each_conductor_has_its_own(
+    torque: int, part: str, here: str
+) -> None:
     answer = checked({**SLEEVE, "torque": {"value": torque, "unit": "lbf-in"}}, **UNLIKE)
     (point,) = [one for one in answer[part] if one["rule"] == TIGHTENED]
     assert f"Here: {here}{EACH}." in point["says"]

@@ -90,14 +90,16 @@ def _judged(asked: ExpectedStep, standing: ProposalMatch) -> Iterator[Point]:
 
 
 def _of_each(asked: ExpectedStep, said: Measured, standing: ProposalMatch) -> Point:
-    """Judge one figure where each conductor has its own: it is none of them, or it is not told of which it holds."""
+    """Judge one figure where each conductor has its own: by that of the largest, whose it is taken for.
+
+    That of another leaves open whether the largest has its own.
+    """
     listed = [(Measured(**one["value"]), one["size"], one["material"]) for one in asked.by_conductor if "value" in one]
-    against = [_compared(asked, said, figure, standing) for figure in dict.fromkeys(figure for figure, *_ in listed)]
     told = ", ".join(f"{figure} for {size['value']} {size['unit']} {material}" for figure, size, material in listed)
-    if all(point.standing == "violation" for point in against):
-        return replace(against[0], says=with_here(asked.step.says, f"{said}; listed: {told}"))
-    open_ = standing.point("unproven", asked.step, said_proof(asked.word, said), about=about(asked.word))
-    return replace(open_, says=with_here(asked.step.says, f"{said}, for which conductors is not said; listed: {told}"))
+    first, *others = [_compared(asked, said, figure, standing) for figure in dict.fromkeys(one[0] for one in listed)]
+    if first.standing == "violation" and any(point.standing == "confirmed" for point in others):
+        first = standing.point("unproven", asked.step, said_proof(asked.word, said), about=about(asked.word))
+    return replace(first, says=with_here(asked.step.says, f"{said}; listed: {told}"))
 
 
 def _compared(asked: ExpectedStep, said: Measured, wanted: Measured, standing: ProposalMatch) -> Point:
