@@ -6,9 +6,10 @@ They have nothing that a joint's answer calls: what judges by them stands in `fi
 from __future__ import annotations
 
 from dataclasses import dataclass
+from fractions import Fraction
 from typing import TYPE_CHECKING, NamedTuple
 
-from splicewright.units import Measured, Size, counted
+from splicewright.units import METAL_UNITS, MM2_PER_KCMIL, Measured, Size, counted
 
 if TYPE_CHECKING:
     from splicewright.catalogue.model import Combination
@@ -87,3 +88,17 @@ class Figure(NamedTuple):
     most: Size | None = None
     materials: tuple[str, ...] = ()
     ports: str = ""  # those that it is for, as printed
+
+    @property
+    def holds(self) -> str:
+        """For what it holds, in words: ` from 8 AWG to 2 AWG of copper`; empty where it holds for all."""
+        sizes = "" if self.least is None else f" from {self.least} to {self.most}"
+        metals = f" of {' or '.join(self.materials)}" if self.materials else ""
+        return f"{sizes}{metals}"
+
+
+def in_mm2(metal: Measured) -> Fraction:
+    """Give an amount of metal in square millimetres."""
+    unit, times = METAL_UNITS[metal.unit]
+    amount = Fraction(str(metal.value)) * times
+    return amount if unit == "mm2" else amount * MM2_PER_KCMIL / 1000

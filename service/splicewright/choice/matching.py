@@ -51,7 +51,7 @@ class Option:
     @property
     def attributes(self) -> Mapping[str, Any]:
         """Its listed attributes with what this joint makes of them."""
-        return attributes_here(self.connector, self.fill, self._shape)
+        return attributes_here(self.connector, self.fill, self.shape)
 
 
 @dataclass(frozen=True, slots=True)
@@ -204,11 +204,7 @@ class Match:
         on_listing = [test for test in demand.tests if test.attribute not in _OF_JOINT]
         for at in self.index.places(refused if on_listing else refused & taking):
             connector = self.index.catalogue.connectors[at]
-<<<<<<< HEAD
-            here = attributes_here(connector, self.index.fill(at, self.shape))
-=======
-            here = attributes_here(connector, self.index.fill(at, self._shape), self._shape)
->>>>>>> f398622 (Listings have figures by size and metal, amperes, totals of metal, their sources; what they leave out is not known)
+            here = attributes_here(connector, self.index.fill(at, self.shape), self.shape)
             tests = demand.tests if taking >> at & 1 else on_listing
             listed = [
                 f"{test.attribute}: {listed_value(here, test.attribute)}" for test in tests if not meets(here, test)

@@ -77,14 +77,11 @@ VERDICT = {
     "unsound": "something speaks against it",
     "unproven": "nothing speaks against it, but something that a rule asks is not said",
 }
-<<<<<<< HEAD
 
 #: Who says a value that was filled in.
 ASSUMED_FROM = {
     "default": "a default; or the one catalogue that there is",
     "project": "the project file of whoever runs this",
 }
-=======
 #: figures of make-up that may differ from conductor to conductor
 FIGURES = ("strip", "torque")
->>>>>>> f398622 (Listings have figures by size and metal, amperes, totals of metal, their sources; what they leave out is not known)

@@ -6,7 +6,8 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Any
 
-from splicewright.catalogue.model import Combination, Connector, Port, Take, kinds_text
+from splicewright.catalogue.model import Combination, Connector, kinds_text
+from splicewright.catalogue.takes import Metal, Port, Take, in_mm2
 from splicewright.choice.telling import listed_value
 from splicewright.rulebook.attributes import ATTRIBUTES
 from splicewright.units import counted, plain
@@ -71,6 +72,8 @@ def taken_by(connector: Connector) -> Taken:
 def _fillings(take: Take) -> Iterator[Filling]:
     for port in take.ports:
         yield from _of_port(port)
+    for total in take.metal:
+        yield _of_metal(total)
     alike: dict[tuple[Any, ...], list[Combination]] = {}
     for one in take.combinations:
         # Combinations that differ in how many of their last size there are stand in one line.
@@ -111,6 +114,11 @@ def _of_port(port: Port) -> Iterator[Filling]:
         yield Filling(f"{ports}: {sizes}{each}", kinds_text(one.kinds), one.least.area, one.most.area * port.conductors)
 
 
+def _of_metal(total: Metal) -> Filling:
+    least, most = (round(in_mm2(one) * _MM2) for one in (total.least, total.most))
+    return Filling(str(total), kinds_text(total.kinds), least, most)
+
+
 # --- sentences -----------------------------------------------------------------------------------
 
 
@@ -132,17 +140,19 @@ def _sentences(connector: Connector, fillings: Iterable[Filling]) -> Iterator[st
     if says_yes:
         yield f"It is said to be or to have: {', '.join(says_yes)}."
     yield from _make_up(connector)
-    silent = [_title(name).lower() for name in _ASKED if name not in connector.attributes]
+    known = {*connector.attributes, *connector.varying}
+    silent = [_title(name).lower() for name in _ASKED if name not in known]
     if silent:
         yield f"Not stated, so what asks for it is unproven: {', '.join(silent)}."
 
 
 def _make_up(connector: Connector) -> Iterator[str]:
-    if connector.strip is not None:
-        yield f"Strip {connector.strip}."
-    for one in connector.torques:
-        sizes = "" if one.least is None else f" from {one.least} to {one.most}"
-        yield f"Tighten to {one.value}{sizes}."
+    for name, do in (("strip", "Strip"), ("torque", "Tighten to")):
+        for one in connector.figures.get(name, ()):
+            yield f"{do} {one.value}{one.holds}."
+    for name in connector.varying:
+        each = (f"{one.value}{one.holds}" for one in connector.figures[name])
+        yield f"{_title(name)}: {'; '.join(each)}."
 
 
 def _title(name: str) -> str:
