@@ -56,3 +56,16 @@ def test_ends_of_a_filling_are_taken() -> None:
     one = connector(combinations({"14 AWG": "2 to 4"}))
     assert fill(one, joint("2 x 14 AWG")).fits
     assert fill(one, joint("4 x 14 AWG")).fits
+
+
+def test_totals_of_metal_and_figures_by_size_are_told() -> None:
+    total = {"from": "4.1 mm2", "to": "16.6 mm2", "count": "2 to 3", "thinnest": "14 AWG", "thickest": "10 AWG"}
+    group = {"materials": ["copper"], "constructions": ["solid"], "metal": [total]}
+    amps = [{"from": "14 AWG", "to": "10 AWG", "amps": "20 A"}]
+    told = taken_by(connector(group, strip="9 mm", amps=amps, torque={"materials": ["copper"], "torque": "9 lbf-in"}))
+    assert told.fillings[0].text == "2 to 3 conductors of 14 AWG to 10 AWG, 4.1 mm2 to 16.6 mm2 of metal in all"
+    assert (told.fillings[0].least, told.fillings[0].most) == (4_100_000, 16_600_000)
+    told_all = " ".join(told.sentences)
+    assert "Strip 9 mm." in told_all
+    assert "Tighten to 9 lbf-in of copper." in told_all
+    assert "Amps: 20 A from 14 AWG to 10 AWG." in told_all

@@ -51,7 +51,7 @@ class Option:
     @property
     def attributes(self) -> Mapping[str, Any]:
         """Its listed attributes with what this joint makes of them."""
-        return attributes_here(self.connector, self.fill, self.shape)
+        return attributes_here(self.connector, self.fill, self._shape)
 
 
 @dataclass(frozen=True, slots=True)
