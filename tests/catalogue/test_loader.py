@@ -163,7 +163,7 @@ def test_empty_file_is_a_fault():
 
 
 def test_file_that_is_a_list_is_a_fault():
-    assert faults("- 1\n") == ["trial.yaml:1: must be an object"]
+    assert faults("- 1\n") == ["trial.yaml:1: must be an object with catalogue, note, connectors"]
 
 
 def test_catalogue_is_named_like_its_file():

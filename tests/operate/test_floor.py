@@ -110,6 +110,9 @@ def test_answer_below_the_floor_is_told_by_line_entry_and_code(folder: Path, exp
 
 def test_outcome_with_no_connector_is_told_by_itself(folder: Path) -> None:
     text = entry().replace("count: 2", "count: 9")
+    assert faults(folder, text) == []  # a shelf need not carry what takes it
+    (catalogue,) = (folder / "catalogues").glob("*.yaml")
+    catalogue.write_text("demo: true\n" + catalogue.read_text())
     assert faults(folder, text) == [
         (
             "floor.yaml:2: two-ends: nfpa70-2023: the outcome is no-connector, and has to be options: "

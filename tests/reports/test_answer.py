@@ -59,10 +59,11 @@ def test_ordinary_questions_take_fifteen_lines_at_80_columns_and_hide_no_caution
 
 
 def test_first_line_names_the_connector_and_what_was_not_judged(printed: Any) -> None:
-    first, second, *_ = printed(THREE).splitlines()
+    first, demo, second, *_ = printed(THREE).splitlines()
     best = choose(THREE)["options"][0]
     assert first.startswith(f"Use {best['connector']}: {best['method']}, listed.")
     assert first.endswith("Not judged: overcurrent, continuous-load")
+    assert "these connectors are invented" in demo
     assert "strip" in second
     assert re.search(r"/16 in|/2 in|/8 in", second)
     assert " mm" in second

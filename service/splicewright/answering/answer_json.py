@@ -157,7 +157,7 @@ def counts(match: Match) -> Plain:
 def used(question: Question, rulebook: Rulebook, catalogue: Catalogue, include: Collection[str]) -> Plain:
     """Write which rules and which catalogue were asked."""
     rulesets: Plain = {"code": rulebook.code, "amendments": list(question.amendments)}
-    listed: Plain = {"name": catalogue.name}
+    listed: Plain = catalogue.named()
     if "digests" in include:
         rulesets["digest"], listed["digest"] = rulebook.digest, catalogue.digest
     return {"rulesets": rulesets, "catalogue": listed}

@@ -86,7 +86,7 @@ def connector(name: str, connector: str) -> dict[str, Any]:
     except KeyError:
         known = [one.id for one in found.connectors]
         raise NotFound(not_allowed(connector, known, "unknown-name").within("no connector: ")) from None
-    return {"catalogue": {"name": found.name, "digest": found.digest}, "connector": listing}
+    return {"catalogue": {**found.named(), "digest": found.digest}, "connector": listing}
 
 
 def _catalogue(name: str) -> Catalogue:

@@ -11,7 +11,6 @@ from splicewright.api.limits import LATER_S
 from splicewright.api.operations import JSON, Operation, chooser, operation
 from splicewright.api.problems import problem
 from splicewright.api.shapes.health import LiveShape, ReadyShape
-from splicewright.question.read import DEFAULTS
 from splicewright.version import VERSION
 
 blueprint = Blueprint("health", __name__)
@@ -53,9 +52,10 @@ def live() -> dict[str, Any]:
 def ready() -> dict[str, Any] | Response:
     """Say that the rules are compiled and the catalogue is read, and which ones they are."""
     try:
-        book = chooser().engine(DEFAULTS[""]["code"]).rulebook
-        catalogue = chooser().catalogue(DEFAULTS[""]["catalogue"])
-    except (ValueError, OSError):
+        unsaid = chooser().holding.unsaid
+        book = chooser().engine(unsaid.values["code"]).rulebook
+        catalogue = chooser().catalogue(unsaid.values.get("catalogue") or unsaid.catalogues[0])
+    except (ValueError, OSError, IndexError):
         current_app.logger.exception("not ready")
         response = problem(503, "the rules or the catalogue can't be taken into use; see the log")
         response.headers["Retry-After"] = str(LATER_S)
@@ -65,5 +65,5 @@ def ready() -> dict[str, Any] | Response:
         "version": VERSION,
         "contract": CONTRACT,
         "rulesets": {"code": book.code, "digest": book.digest},
-        "catalogue": {"name": catalogue.name, "digest": catalogue.digest},
+        "catalogue": {**catalogue.named(), "digest": catalogue.digest},
     }

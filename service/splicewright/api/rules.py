@@ -50,10 +50,10 @@ class RulesQuery(CodeQuery):
     ),
 )
 def rules(
-    code: str = DEFAULTS[""]["code"], ruleset: str | None = None, effect: str | None = None, source: str | None = None
+    code: str | None = None, ruleset: str | None = None, effect: str | None = None, source: str | None = None
 ) -> dict[str, Any]:
     """List rules."""
-    book = chooser().engine(code).rulebook
+    book = chooser().engine(code or chooser().holding.unsaid.values["code"]).rulebook
     found = [rule_line(rule) for rule in select(book, ruleset=ruleset, effect=effect, source=source)]
     return {"rulesets": _used(book), "about": dict(sorted(book.about.items())), "rules": found}
 
@@ -77,9 +77,9 @@ def rules(
         cached=True,
     ),
 )
-def rule(ruleset: str, rule: str, code: str = DEFAULTS[""]["code"]) -> dict[str, Any]:
+def rule(ruleset: str, rule: str, code: str | None = None) -> dict[str, Any]:
     """Show one rule."""
-    book = chooser().engine(code).rulebook
+    book = chooser().engine(code or chooser().holding.unsaid.values["code"]).rulebook
     try:
         return {"rulesets": _used(book), **rule_whole(book.rule(f"{ruleset}/{rule}"))}
     except KeyError:

@@ -90,11 +90,13 @@ def catalogue_of(value: Any) -> Catalogue:
     silent = found.get("unstated", UNSTATED[0]) == UNSTATED[0]
     minutes = found.get("minutes", {})
     connectors = sorted((_connector(one, silent, minutes) for one in found["connectors"]), key=lambda one: one.id)
+    demo = found.get("demo", False)
     content = orjson.dumps(
-        [found["catalogue"], [connector.to_dict() for connector in connectors]], option=orjson.OPT_SORT_KEYS
+        [found["catalogue"], *(["demo"] if demo else []), [connector.to_dict() for connector in connectors]],
+        option=orjson.OPT_SORT_KEYS,
     )
     digest = "sha256:" + hashlib.sha256(content).hexdigest()
-    return Catalogue(found["catalogue"], found["note"], tuple(connectors), digest)
+    return Catalogue(found["catalogue"], found["note"], tuple(connectors), digest, demo)
 
 
 def _connector(given: Mapping[str, Any], silent: bool, minutes: Mapping[str, float]) -> Connector:

@@ -167,6 +167,7 @@ class Catalogue:
     note: str
     connectors: tuple[Connector, ...]
     digest: str
+    demo: bool = False  # its connectors are invented, to show how answers look
 
     def connector(self, connector_id: str) -> Connector:
         """Give a connector by its id. Raises KeyError."""
@@ -175,14 +176,22 @@ class Catalogue:
                 return connector
         raise KeyError(connector_id)
 
+    def named(self) -> dict[str, Any]:
+        """Give its name as answers name it, and that it is a demonstration where it is."""
+        return {"name": self.name, "demo": True} if self.demo else {"name": self.name}
+
     def heading(self) -> dict[str, Any]:
         """Give what it is, without its connectors."""
-        return {"name": self.name, "note": self.note, "digest": self.digest, "connector_count": len(self.connectors)}
+        return {**self._head, "connector_count": len(self.connectors)}
 
     def to_dict(self, method: str | None = None) -> dict[str, Any]:
         """Give it in maps, lists and words, with every listing, or those of one method."""
         connectors = [connector.to_dict() for connector in self.connectors if method in (None, connector.method)]
-        return {"name": self.name, "note": self.note, "digest": self.digest, "connectors": connectors}
+        return {**self._head, "connectors": connectors}
+
+    @property
+    def _head(self) -> dict[str, Any]:
+        return {**self.named(), "note": self.note, "digest": self.digest}
 
 
 # --- classes of conductors, and joints as listings see them ----------------------------------

@@ -17,6 +17,7 @@ from splicewright.catalogue.fields import Cells, Day, Id, Outside, Quantity, Tor
 from splicewright.catalogue.take_schema import SOME, OneOrSeveral, TakeSchema, check_range, few
 from splicewright.question.fact_kinds import FactKind
 from splicewright.question.vocabulary import MATERIAL, METHODS
+from splicewright.refusals import Says
 from splicewright.rulebook.attributes import ATTRIBUTES, OF_JOINT
 from splicewright.strict_fields import Flag, Number, SizeField, Text, Word, Words
 from splicewright.strict_schema import Strict
@@ -175,8 +176,12 @@ MinutesSchema = Strict.from_dict({method: _MINUTES() for method in METHODS}, nam
 class _Catalogue(Strict):
     """A catalogue file."""
 
+    error_messages = {  # noqa: RUF012 - marshmallow's own way
+        "type": Says("must be an object with catalogue, note, connectors", "wrong-type")
+    }
     catalogue = Id(required=True)
     note = Text(1000, required=True)
+    demo = Flag()  # its connectors are invented: every answer from it says so
     unstated = Word(UNSTATED)
     minutes = fields.Nested(MinutesSchema)
     connectors = fields.List(fields.Nested(ConnectorSchema), required=True, validate=few(MOST_CONNECTORS, "connectors"))

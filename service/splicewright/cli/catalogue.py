@@ -8,6 +8,7 @@ import click
 
 from splicewright.cli.catalogue_work import cover, diff, gaps, takes
 from splicewright.cli.input import fail
+from splicewright.cli.project import chooser_of_command
 
 
 class _OrList(click.Group):
@@ -39,7 +40,7 @@ command.add_command(cover)
 @click.option(
     "--rulesets",
     type=click.Path(path_type=Path, file_okay=False, exists=True),
-    help="Folder of rulesets whose catalogues are meant; else the shipped ones.",
+    help="Folder of rulesets whose catalogues are meant; else the shipped ones and those of the project.",
 )
 @click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", help="How to print it.")
 def list_catalogues(name: str | None, method: str | None, rulesets: Path | None, form: str) -> None:
@@ -49,21 +50,20 @@ def list_catalogues(name: str | None, method: str | None, rulesets: Path | None,
     """
     import orjson
 
-    from splicewright import shipped
-    from splicewright.catalogue import read_catalogue
+    from splicewright.answering import Chooser
     from splicewright.question.vocabulary import METHODS
     from splicewright.refusals import not_allowed
     from splicewright.reports.lists import print_connectors, print_headings
 
-    folder = (rulesets or shipped.folder("rulesets")) / "catalogues"
-    known = sorted(path.stem for path in folder.glob("*.yaml"))
+    holding = (chooser_of_command() if rulesets is None else Chooser(rulesets)).holding
+    known = holding.catalogue_names()
     if name is not None and name not in known:
         fail(f"no catalogue: {not_allowed(name, [*known, *command.commands])}")
     if method is not None and method not in METHODS:
         fail(f"--method: {not_allowed(method, METHODS)}")
     if method is not None and name is None:
         fail("--method: name the catalogue too")
-    found = [read_catalogue(folder / f"{known_name}.yaml") for known_name in ([name] if name else known)]
+    found = [holding.index(known_name).catalogue for known_name in ([name] if name else known)]
     if form == "json":
         told = found[0].to_dict(method) if name else {"catalogues": [one.heading() for one in found]}
         click.echo(orjson.dumps(told, option=orjson.OPT_INDENT_2))

@@ -121,4 +121,4 @@ def _held(paths: Sequence[str], catalogue: str) -> tuple[Shelf, list[HeldJoint],
 
 
 def _heading(shelf: Shelf) -> dict[str, Any]:
-    return {"catalogue": {"name": shelf.catalogue.name, "digest": shelf.catalogue.digest}}
+    return {"catalogue": {**shelf.catalogue.named(), "digest": shelf.catalogue.digest}}

@@ -77,18 +77,23 @@ class _Lazy(click.Group):
         return command if isinstance(command, click.Command) else None
 
 
+def _take_project(context: click.Context, _option: click.Parameter, file: str | None) -> None:
+    context.obj = file  # what is eager beside it, such as --version, is to know it
+
+
 @click.command(cls=_Lazy, context_settings={"help_option_names": ["-h", "--help"]})
 @click.option(
     "--project",
     metavar="FILE",
     envvar="SPLICEWRIGHT_PROJECT",
+    is_eager=True,
+    expose_value=False,
+    callback=_take_project,
     help="Project file; else splicewright.toml in this folder or the nearest above it.",
 )
 @version_option
-@click.pass_context
-def main(context: click.Context, project: str | None) -> None:
+def main() -> None:
     """Tell which splice method suits these conductors, here, and why."""
-    context.obj = project
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):
             stream.reconfigure(encoding="utf-8", errors="backslashreplace")  # the same on every locale

@@ -20,15 +20,23 @@ def version_option(function: Any) -> Any:
 def _tell(context: click.Context, _option: click.Parameter, asked: bool) -> None:
     if not asked or context.resilient_parsing:
         return
-    from splicewright import shipped
-    from splicewright.catalogue import read_catalogue
-    from splicewright.question.read import DEFAULTS
-    from splicewright.rulebook import read_rulebook
+    from splicewright.answering import chooser_of
+    from splicewright.cli.input import fail
+    from splicewright.cli.project import project_of_command
+    from splicewright.faults import Faults
     from splicewright.version import VERSION
 
-    code, name = DEFAULTS[""]["code"], DEFAULTS[""]["catalogue"]
-    rulesets = shipped.folder("rulesets")
     click.echo(f"splicewright {VERSION}")
-    click.echo(f"rulesets {code} {read_rulebook(rulesets, code).digest}")
-    click.echo(f"catalogue {name} {read_catalogue(rulesets / 'catalogues' / f'{name}.yaml').digest}")
+    try:
+        project = project_of_command()
+        holding = chooser_of(project).holding
+        unsaid = holding.unsaid
+        code = unsaid.values["code"]
+        click.echo(f"rulesets {code} {holding.rulebook(code).digest}")
+        if name := unsaid.values.get("catalogue"):
+            click.echo(f"catalogue {name} {holding.index(name).catalogue.digest}")
+    except Faults as error:  # before any command is invoked, which would tell them
+        fail(*map(str, error.faults))
+    if project is not None:
+        click.echo(f"project {project.file}")
     context.exit()

@@ -145,7 +145,7 @@ def _answer(
         **read_as_plain(job.read_as),
         **assumed,
         "rulesets": {"code": job.code, "amendments": list(job.amendments), "digest": digest},
-        "catalogue": {"name": catalogue.name, "digest": catalogue.digest},
+        "catalogue": {**catalogue.named(), "digest": catalogue.digest},
     }
 
 

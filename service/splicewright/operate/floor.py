@@ -153,12 +153,16 @@ def _tests(expect: Mapping[str, Any], key: str, pointer: str, problems: list[Pro
 
 def _below(entry: FloorEntry, code: str, chooser: Chooser) -> Iterator[str]:
     """Tell in what the answer under a code falls below an entry."""
+    unsaid = chooser.holding.unsaid
+    asked = {} if "catalogue" in unsaid.values else {"catalogue": unsaid.catalogues[0]}
     try:
-        match = chooser.holding.match(read_question({**entry.question, "code": code}).question)
+        match = chooser.holding.match(read_question({**entry.question, **asked, "code": code}, unsaid=unsaid).question)
     except Refused as error:
         yield error.problems[0].says
         return
-    if entry.outcomes and match.outcome not in entry.outcomes:
+    # What a shelf of one's own does not carry is no fault of the rules.
+    lacking = match.outcome == "no-connector" and "options" in entry.outcomes and not match.index.catalogue.demo
+    if entry.outcomes and match.outcome not in entry.outcomes and not lacking:
         yield f"the outcome is {match.outcome}{_offered(match)}, and has to be {' or '.join(entry.outcomes)}"
     for option in match.options:
         if entry.never and _passes(option, entry.never):

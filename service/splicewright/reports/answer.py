@@ -15,7 +15,9 @@ from splicewright.reports.parts import (
     assumed_that_matter,
     defaults,
     findings,
+    headline,
     judged_of,
+    of_project,
     read_as,
     special,
 )
@@ -72,7 +74,7 @@ def print_answer(answer: Plain, shown: Shown | None = None) -> None:
 def _options(out: Page, answer: Plain, whole: bool) -> None:
     best, *others = answer["options"]
     use = f"Use {best['connector']}: {best['method']}, {fill_text(best['fill'])}."
-    out.headline(" ".join(filter(None, (use, not_judged_first(answer["judged"])))))
+    headline(out, answer, " ".join(filter(None, (use, not_judged_first(answer["judged"])))))
     made_with(out, best)
     _mind(out, answer, whole=whole)
     out.labeled("Because", [" ".join(reasons)] if (reasons := _deciding(best, others)) else [])
@@ -114,7 +116,7 @@ def _basis(option: Plain) -> str:
 
 
 def _barred(out: Page, answer: Plain, whole: bool) -> None:
-    out.headline("Barred: this joint may not be made as posed.")
+    headline(out, answer, "Barred: this joint may not be made as posed.")
     findings(out, answer["bars"], answer.get("rules", {}))
     _would_do(out, answer["remedies"])
     _mind(out, answer, whole=whole)
@@ -124,14 +126,16 @@ def _referred(out: Page, answer: Plain, whole: bool) -> None:
     rules = answer.get("rules", {})
     sources = [rules[referral["rule"]]["source"] for referral in answer["referrals"] if referral["rule"] in rules]
     sections = dict.fromkeys(source["section"] for source in sources if source["kind"] == "published")
-    out.headline(f"Outside this tool{': see ' + '; '.join(sections) if sections else ''}.")
+    headline(out, answer, f"Outside this tool{': see ' + '; '.join(sections) if sections else ''}.")
     findings(out, answer["referrals"], rules)
     _mind(out, answer, whole=whole)
 
 
 def _no_connector(out: Page, answer: Plain, whole: bool) -> None:
-    out.headline(
-        " ".join(filter(None, ("No connector of the catalogue takes it.", not_judged_first(answer["judged"]))))
+    headline(
+        out,
+        answer,
+        " ".join(filter(None, ("No connector of the catalogue takes it.", not_judged_first(answer["judged"])))),
     )
     nearest: dict[str, Plain] = {}  # the nearest of each method
     for one in sorted(answer["refusals"], key=lambda refusal: (len(refusal["because"]), refusal["connector"])):
@@ -191,6 +195,7 @@ def _known(out: Page, answer: Plain, *, whole: bool) -> None:
     read_as(out, answer)
     if not whole:
         out.labeled("Assumed", assumed_that_matter(answer))
+        of_project(out, answer)
     out.line(ALWAYS)
 
 

@@ -11,7 +11,9 @@ from splicewright.reports.parts import (
     assumed_that_matter,
     defaults,
     findings,
+    headline,
     judged_of,
+    of_project,
     read_as,
     special,
 )
@@ -36,7 +38,7 @@ def print_check(answer: Plain, *, everything: bool = False) -> None:
 
 def _answer(out: Page, answer: Plain, *, everything: bool) -> None:
     rules = answer.get("rules", {})
-    out.headline(_headline(answer))
+    headline(out, answer, _headline(answer))
     out.labeled("Checked", [_proposed(answer["proposed"])])
     _points(out, "Against it", answer["violations"], rules)
     _unproven(out, answer["unproven"], rules)
@@ -51,6 +53,7 @@ def _answer(out: Page, answer: Plain, *, everything: bool) -> None:
     read_as(out, answer)
     if not everything:
         out.labeled("Assumed", assumed_that_matter(answer))
+        of_project(out, answer)
     _options(out, answer, everything=everything)
     if everything:
         _points(out, "Borne out", answer["confirmed"], rules)

@@ -7,7 +7,7 @@ from typing import Any
 
 from splicewright.answering.finding_json import ALWAYS
 from splicewright.reports.page import Page, page
-from splicewright.reports.parts import judged_of, read_as
+from splicewright.reports.parts import headline, judged_of, of_project, read_as
 from splicewright.reports.remedies import remedy_lines
 from splicewright.reports.words import not_judged_first, size_text, source_text, value_text
 from splicewright.units import counted
@@ -33,7 +33,7 @@ _OUTCOMES = {
 def print_job(answer: Plain, *, details: bool = False) -> None:
     """Print the answer to standard output; with `details` each caution and each default too."""
     with page() as out:
-        out.headline(_headline(answer))
+        headline(out, answer, _headline(answer))
         _problems(out, answer["problems"])
         _takeoff(out, answer)
         _tails(out, answer["pigtails_and_jumpers"])
@@ -42,6 +42,7 @@ def print_job(answer: Plain, *, details: bool = False) -> None:
         _cautions(out, answer, details=details)
         judged_of(out, answer["judged"], whole=details)
         read_as(out, answer, *answer["joints"], *answer["boxes"])
+        of_project(out, answer)
         if details:
             _assumed(out, answer)
             rulesets = f"{answer['rulesets']['code']} {answer['rulesets']['digest']}"

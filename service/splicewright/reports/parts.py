@@ -41,10 +41,37 @@ def assumed_that_matter(answer: Plain) -> list[str]:
     """Give the defaults that the answer rests on, then what the place is taken for because of some."""
     told: dict[str, None] = {}
     for pointer, filled in answer["assumed"].items():
+        if filled["from"] == "project":
+            continue
         leaf, value = pointer.rpartition("/")[2], filled["value"]
         told[value if isinstance(value, str) else f"{leaf.replace('_', ' ')} {value_text(value)}"] = None
     taken_for = list(_taken_for(answer))
     return [", ".join(told), *taken_for] if told else taken_for
+
+
+def headline(out: Page, answer: Plain, text: str) -> None:
+    """Print what comes first, and beneath it that its connectors are invented, where they are."""
+    out.headline(text)
+    demo(out, answer["catalogue"])
+
+
+def demo(out: Page, catalogue: Plain) -> None:
+    """Say that connectors are invented, where they are those of the demonstration."""
+    if catalogue.get("demo"):
+        out.labeled("Demo", [f"these connectors are invented: the catalogue {catalogue['name']} is no shelf of yours"])
+
+
+def of_project(out: Page, answer: Plain) -> None:
+    """Print what the project file says for what was asked."""
+    by_it = {at[1:]: one["value"] for at, one in answer["assumed"].items() if one["from"] == "project"}
+    told = [f"{at.replace('/', ' ')} {_said(value)}" for at, value in by_it.items()]
+    out.labeled("Project", [", ".join(told)] if told else [])
+
+
+def _said(value: Any) -> str:
+    if isinstance(value, Mapping):
+        return "; ".join(f"{key} {_said(one)}" for key, one in sorted(value.items()))
+    return value_text(value)
 
 
 def read_as(out: Page, *answers: Plain) -> None:

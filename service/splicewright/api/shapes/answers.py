@@ -199,10 +199,15 @@ class RulesetsShape(Schema):
     digest = text("Changes whenever a rule or a table does. With `digests`.", optional=True)
 
 
+#: What a catalogue says of itself where it is no shelf of anyone's.
+DEMO = "True where its connectors are invented, as those of the catalogue that is shipped are; else not there."
+
+
 class CatalogueUsedShape(Schema):
     """The catalogue that options come from."""
 
     name = text("Its name.")
+    demo = flag(DEMO, optional=True)
     digest = text("Changes whenever a listing does. With `digests`.", optional=True)
 
 

@@ -6,7 +6,7 @@ from typing import Any
 
 from marshmallow import Schema, fields
 
-from splicewright.api.shapes.answers import CatalogueUsedShape
+from splicewright.api.shapes.answers import DEMO, CatalogueUsedShape
 from splicewright.api.shapes.fields import count, each, flag, number, part, text, word, words
 from splicewright.api.shapes.quantities import QuantityShape, SizeShape
 from splicewright.catalogue.schema import FIGURES, LISTED
@@ -19,6 +19,7 @@ class HeadingShape(Schema):
     """A catalogue, without its connectors."""
 
     name = text("Its name: what a question's `catalogue` says.")
+    demo = flag(DEMO, optional=True)
     note = text("What it is.")
     digest = text("Changes whenever a listing does.")
 
