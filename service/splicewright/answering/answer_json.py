@@ -7,8 +7,10 @@ all that ask the same.
 from __future__ import annotations
 
 import hashlib
+import itertools
 from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Any, NamedTuple
 
 import orjson
@@ -50,13 +52,19 @@ class OptionTexts:
 
     def __init__(self, match: Match, include: Collection[str]) -> None:
         """Write as much of them as `include` names."""
-        derived = match.derived
         self._match, self._include = match, include
-        whole = "make_up" in include
-        self.made_up = MakeUp(match.joint, derived.steps if whole else derived.figures)
-        self._met: list[Met] = []
-        if "meets" in include:
-            self._met = [met_texts(match.index, demand) for demand in derived.demands]
+
+    @cached_property
+    def made_up(self) -> MakeUp:
+        """The work steps, of which only those with a figure are told where none are asked for."""
+        derived = self._match.derived
+        return MakeUp(self._match.joint, derived.steps if "make_up" in self._include else derived.figures)
+
+    @cached_property
+    def _met(self) -> list[Met]:
+        if "meets" not in self._include:
+            return []
+        return [met_texts(self._match.index, demand) for demand in self._match.derived.demands]
 
     def option(self, option: Option, rank: int) -> bytes:
         """Write one."""
@@ -139,13 +147,16 @@ def write_body(
     if "rules" in include:
         cited = {finding.rule.id for finding in _told(derived, include)} | refused.rules
         cited.update(rule for option in shown for rule in options.cited(option))
-        tail["rules"] = orjson.Fragment(b"{%b}" % b",".join([rules.citations[rule_id] for rule_id in sorted(cited)]))
+        # A citation begins with its rule's id, so that they are sorted as ids are.
+        tail["rules"] = orjson.Fragment(b"{%b}" % b",".join(sorted(map(rules.citations.__getitem__, cited))))
     tail |= used(question, rules.rulebook, catalogue, include)
     # Of a joint that is not to be made it is moot what was not judged; `judged` tells all the same.
     moot = derived.blocked and "judged" not in include
     judged = () if moot else judge(question, derived, rules.rulebook.concerns)
-    rests_on = dict.fromkeys(pointer for finding in _deciding(derived) for pointer in texts.at(finding))
-    return Body(match.outcome, orjson.dumps(head)[1:-1], orjson.dumps(tail)[1:-1], 0, judged, tuple(rests_on), remedies)
+    # What was filled in is told of these leaves, or of all.
+    deciding = () if "assumed" in include else _deciding(derived)
+    rests_on = tuple(dict.fromkeys(itertools.chain.from_iterable(map(texts.at, deciding))))
+    return Body(match.outcome, orjson.dumps(head)[1:-1], orjson.dumps(tail)[1:-1], 0, judged, rests_on, remedies)
 
 
 def counts(match: Match) -> Plain:
@@ -198,9 +209,8 @@ def _deciding(derived: FindingSet) -> Iterable[Finding]:
 
 
 def whole(asked: ParsedQuestion, body: Body) -> bytes:
-    """Give the whole answer to a question as it was sent."""
+    """Give the whole answer to a question as it was sent, but for its id."""
     order = order_of(asked)
-    first = b"{" if asked.id is None else b'{"id":%b,' % orjson.dumps(asked.id)
     own: Plain = {
         "assumed": assumed_of(asked, placed_pointers(body.rests_on, order)),
         "judged": judged_plain(body.judged, asked.entering, every="judged" in asked.include),
@@ -209,7 +219,12 @@ def whole(asked: ParsedQuestion, body: Body) -> bytes:
         own |= read_as_plain(asked.read_as)
     told = orjson.dumps([remedy.told(asked) for remedy in body.remedies])
     tail = placed(body.tail, order, asked.assumed).replace(_REMEDIES, told)
-    return b"".join((first, body.head, b",", orjson.dumps(own)[1:-1], b",", tail, b"}"))
+    return b"{%b,%b,%b}" % (body.head, orjson.dumps(own)[1:-1], tail)
+
+
+def with_id(answer: bytes, written: bytes | None) -> bytes:
+    """Give an answer with the id of its question, as JSON text, if it has one."""
+    return answer if written is None else b'{"id":%b,%b' % (written, answer[1:])
 
 
 def order_of(asked: ParsedQuestion) -> Order:

@@ -23,7 +23,7 @@ import cachetools
 import orjson
 
 from splicewright import shipped
-from splicewright.answering.answer_json import Body, whole, write_body
+from splicewright.answering.answer_json import Body, whole, with_id, write_body
 from splicewright.catalogue import Catalogue
 from splicewright.choice.loaded_rules import LoadedRules
 from splicewright.engine import Engine
@@ -124,8 +124,8 @@ class Chooser:
         canonical = asked.question.canonical()
         body = _body(asked, canonical, holding, cache, _key(asked, canonical), budget)
         self.outcomes.count(body.outcome)
-        found: Answer = orjson.loads(whole(asked, body))
-        return found
+        answer: Answer = orjson.loads(with_id(whole(asked, body), None if asked.id is None else orjson.dumps(asked.id)))
+        return answer
 
     def answer_json(self, raw: bytes, *, explain: str = "full", include: Sequence[str] = ()) -> bytes:
         """Answer one question in JSON text with JSON text. `explain` and `include` are for one that does not say.
@@ -138,16 +138,16 @@ class Chooser:
         known = cache.by_bytes(shown, rest)
         if known is not None:
             self.outcomes.count(known.outcome)
-            return known.answer if written_id is None else b'{"id":%b,%b' % (written_id, known.answer[1:])
+            return with_id(known.answer, written_id)
         asked = read_question(read_json(raw), explain=explain, include=include, unsaid=holding.unsaid)
         canonical = asked.question.canonical()
         body = _body(asked, canonical, holding, cache, _key(asked, canonical))
         self.outcomes.count(body.outcome)
+        answer = whole(asked, body)
         if asked.id is not None and written_id is None:  # its id stands where it can't be taken out
-            return whole(asked, body)
-        answer = whole(replace(asked, id=None), body)
+            return with_id(answer, orjson.dumps(asked.id))
         cache.remember(shown, rest, Known(body.outcome, answer, len(rest)))
-        return answer if written_id is None else b'{"id":%b,%b' % (written_id, answer[1:])
+        return with_id(answer, written_id)
 
 
 def settle() -> None:

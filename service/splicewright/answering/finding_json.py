@@ -8,9 +8,9 @@ What is said is written once, and kept with the statement.
 from __future__ import annotations
 
 import functools
+import itertools
 import re
-from collections.abc import Callable, Collection, Iterable, Iterator
-from functools import cached_property, partial
+from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
 from typing import Any, NamedTuple, TypeVar, cast
 
 import orjson
@@ -18,16 +18,16 @@ import orjson
 from splicewright.choice.telling import test_plain
 from splicewright.engine import Finding, FindingSet, Statement
 from splicewright.question.fact_kinds import FactKind, fact_kinds
-from splicewright.question.facts import LABEL, Facts, told_of
+from splicewright.question.facts import Facts, fact_and_told
 from splicewright.units import size
 
 Plain = dict[str, Any]
 _Made = TypeVar("_Made")
-#: Where a conductor stands is written between two of these, and one stands after a proof that a default may be behind.
-_MARK, _PROOF = "\x1a", "\x1c"
+#: Where a conductor stands is written between two of the first, the pointers of a proof, which may have been filled in,
+#: between two of the second.
+_MARK, _PROOF = "\x1a", b"\x1c"
 _CONDUCTORS = "/joint/conductors"
 _MARKED = re.compile(rb'"/joint/conductors/\x1a([0-9]+)\x1a([^"]*)"')
-_PROVED = re.compile(rb'"at":\[([^\]]*)\]\x1c')
 #: What holds of every joint, in one sentence.
 ALWAYS = "De-energize, lock out, test dead. Listing, code, a licensed electrician decide."
 _ALWAYS = orjson.dumps({"kind": "always", "says": ALWAYS})
@@ -55,11 +55,8 @@ class FindingTexts:
 
     def __init__(self, derived: FindingSet, *, proofs: bool) -> None:
         """Write with or without `proofs`."""
-        self._derived, self._proofs, self._facts = derived, proofs, derived.facts
-        self._behind: dict[str, tuple[str, ...]] = {}
-        # By the identity of findings, which the question's set of them keeps.
-        self._at: dict[int, tuple[str, ...]] = {}
-        self._grounds: dict[int, _Grounds] = {}
+        self._derived, self._proofs = derived, proofs
+        self._of_rules: dict[str, tuple[str, ...]] = {}
 
     def finding(self, finding: Finding) -> bytes:
         """Write a finding."""
@@ -73,76 +70,56 @@ class FindingTexts:
             return
         for caution in found:
             if caution_kind(caution) == "mind":
-                yield _kept(caution, "mind", partial(orjson.dumps, {"rule": caution.rule.id, "kind": "mind"}))
+                yield _kept(caution, "mind", _mind_text)
         yield _ALWAYS
 
     def caution(self, finding: Finding) -> bytes:
         """Write a caution: a finding with its kind."""
-        return self._whole(
-            finding, _and_more(statement_text(finding), b'{"kind":"%b"}' % caution_kind(finding).encode())
-        )
+        return self._whole(finding, _kept(finding, "caution", _caution_text))
 
     def method_bar(self, finding: Finding) -> bytes:
         """Write a bar on methods."""
-        methods = _kept(finding, "methods", lambda: orjson.dumps({"methods": list(finding.rule.effect.methods)}))
-        return self._whole(finding, _and_more(statement_text(finding), methods))
+        return self._whole(finding, _kept(finding, "method bar", _method_bar_text))
 
     def demand(self, finding: Finding) -> bytes:
         """Write what is asked of a connector: entries with commas between, one for each attribute asked for."""
-
-        def write() -> list[bytes]:
-            return [orjson.dumps({"attribute": test.attribute, "test": test_plain(test)}) for test in finding.tests]
-
         text = self._whole(finding, statement_text(finding))
-        return b",".join([_and_more(text, test) for test in _kept(finding, "tests", write)])
+        return b",".join([_and_more(text, test) for test in _kept(finding, "tests", _test_texts)])
 
     def proofs(self, finding: Finding) -> tuple[Proof, ...]:
         """Give what a finding rests on: the facts, each value once, then the rules that concluded the rest."""
-        return (*self._grounds_of(finding).proofs, *(Proof("", rule) for rule in sorted(finding.rests_on_rules)))
+        rules = sorted(finding.rests_on_rules)
+        return (*_grounds(finding, self._derived.facts).proofs, *(Proof("", rule) for rule in rules))
 
     def at(self, finding: Finding) -> tuple[str, ...]:
         """Give the leaves that a finding rests on, followed back through what was concluded, as marked pointers."""
-        known = self._at.get(id(finding))
-        if known is None:
-            known = self._grounds_of(finding).at
-            if rules := finding.rests_on_rules:
-                found = dict.fromkeys(known)
-                for rule in rules:
-                    found.update(dict.fromkeys(self._at_of(rule)))
-                known = tuple(found)
-            self._at[id(finding)] = known
-        return known
+        return self._at(_grounds(finding, self._derived.facts), finding.rests_on_rules)
 
-    def _grounds_of(self, finding: Finding) -> _Grounds:
-        return self._grounds.get(id(finding)) or self._grounds.setdefault(id(finding), _grounds(finding, self._facts))
+    def _at(self, grounds: _Grounds, rules: Iterable[str]) -> tuple[str, ...]:
+        behind = [self._of_rules.get(rule) or self._concluded_by(rule) for rule in rules]
+        return tuple(dict.fromkeys(itertools.chain(grounds.at, *behind))) if behind else grounds.at
 
-    def _at_of(self, rule: str) -> tuple[str, ...]:
+    def _concluded_by(self, rule: str) -> tuple[str, ...]:
         """Give what a rule that concluded something rests on."""
-        if not self._behind:
-            of_rule: dict[str, list[Finding]] = {}
-            for one in self._derived.conclusions:
-                of_rule.setdefault(one.rule.id, []).append(one)
-            self._concluding = of_rule
-        found = self._behind.get(rule)
-        if found is None:
-            at = (pointer for one in self._concluding[rule] for pointer in self.at(one))
-            found = self._behind[rule] = tuple(dict.fromkeys(at))
+        conclusions = [one for one in self._derived.conclusions if one.rule.id == rule]
+        found = self._of_rules[rule] = tuple(dict.fromkeys(itertools.chain(*map(self.at, conclusions))))
         return found
 
     def _whole(self, finding: Finding, text: bytes) -> bytes:
         """Add to an object what the finding speaks of, and what it rests on."""
-        at = self.at(finding)
-        if at:
-            text = b'%b,"at":%b}' % (text[:-1], _pointers_text(at))
-        if self._proofs:
-            rules = [_rule_text(rule) for rule in sorted(finding.rests_on_rules)]
-            text = b'%b,"from":[%b]}' % (text[:-1], b",".join(filter(None, [self._grounds_of(finding).text, *rules])))
-        return text
+        grounds, rules = _grounds(finding, self._derived.facts), finding.rests_on_rules
+        if not rules:
+            return text[:-1] + (grounds.proved if self._proofs else grounds.pointed)
+        text = text[:-1] + _pointed(self._at(grounds, rules))
+        return text[:-1] + _proved([*grounds.texts, *map(_rule_text, sorted(rules))]) if self._proofs else text
 
 
 def statement_text(said: Finding | Statement) -> bytes:
     """Write a rule and what it says as JSON text."""
-    return _kept(said, "said", lambda: orjson.dumps({"rule": said.rule.id, "says": said.says}))
+    found: bytes | None = said.kept.get("said")
+    if found is None:
+        found = said.kept["said"] = orjson.dumps({"rule": said.rule.id, "says": said.says})
+    return found
 
 
 def _and_more(text: bytes, more: bytes) -> bytes:
@@ -150,12 +127,28 @@ def _and_more(text: bytes, more: bytes) -> bytes:
     return b"%b,%b" % (text[:-1], more[1:])
 
 
-def _kept(said: Finding | Statement, name: str, write: Callable[[], _Made]) -> _Made:
-    kept = said.kept
-    found: _Made | None = kept.get(name)
+def _kept(said: Finding, name: str, write: Callable[[Finding], _Made]) -> _Made:
+    """Give what was written of a statement, which is kept with it."""
+    found: _Made | None = said.kept.get(name)
     if found is None:
-        found = kept[name] = write()
+        found = said.kept[name] = write(said)
     return found
+
+
+def _mind_text(caution: Finding) -> bytes:
+    return orjson.dumps({"rule": caution.rule.id, "kind": "mind"})
+
+
+def _caution_text(caution: Finding) -> bytes:
+    return _and_more(b'{"kind":"%b"}' % caution_kind(caution).encode(), statement_text(caution))
+
+
+def _method_bar_text(bar: Finding) -> bytes:
+    return _and_more(statement_text(bar), orjson.dumps({"methods": list(bar.rule.effect.methods)}))
+
+
+def _test_texts(demand: Finding) -> list[bytes]:
+    return [orjson.dumps({"attribute": test.attribute, "test": test_plain(test)}) for test in demand.tests]
 
 
 def told_cautions(derived: FindingSet, include: Collection[str]) -> tuple[Finding, ...]:
@@ -182,63 +175,57 @@ def entries(texts: Iterable[bytes]) -> orjson.Fragment:
 
 
 class _Grounds:
-    """The facts that a finding rests on itself: (name, line in print or empty, marked pointer to the leaf or empty).
+    """The facts that a finding rests on itself, and how they are written.
 
     A measure has no pointer: the leaves that it is made of stand beside it.
     """
 
-    def __init__(self, leaves: list[tuple[str, str, str]]) -> None:
-        self._leaves = leaves
-
-    @cached_property
-    def at(self) -> tuple[str, ...]:
-        """The pointers, each once."""
-        return tuple(dict.fromkeys([pointer for _, _, pointer in self._leaves if pointer]))
-
-    @cached_property
-    def proofs(self) -> tuple[Proof, ...]:
-        """The facts, each value once, with all leaves that have it."""
+    def __init__(self, single: Sequence[str], of_conductors: Sequence[tuple[int, Sequence[str]]]) -> None:
+        """Take the lines of single facts, and those of conductors by their places; those of absent facts are empty."""
+        leaves: list[tuple[str, int | None]] = [(line, None) for line in single if line]
+        leaves += [(line, at) for at, lines in of_conductors for line in lines if line]
         found: dict[tuple[str, str], dict[str, None]] = {}
-        for name, line, pointer in self._leaves:
-            if line:
-                found.setdefault((name, told_of(name, line)), {})[pointer] = None
-        return tuple([Proof(*fact, tuple(filter(None, pointers))) for fact, pointers in sorted(found.items())])
-
-    @cached_property
-    def text(self) -> bytes:
-        """The proofs in marked text, with commas between."""
-        return b",".join(map(_proof_text, self.proofs))
+        pointers: dict[str, None] = {}
+        for line, at in leaves:
+            fact = fact_and_told(line)
+            pointer = _pointer(fact[0], at)
+            of_fact = found.setdefault(fact, {})
+            if pointer:
+                of_fact[pointer] = pointers[pointer] = None
+        self.at = tuple(pointers)
+        self.proofs = tuple([Proof(*fact, tuple(of_fact)) for fact, of_fact in sorted(found.items())])
+        self.texts = [_proof_text(proof) for proof in self.proofs]
+        self.pointed = _pointed(self.at)
+        self.proved = self.pointed[:-1] + _proved(self.texts)
 
 
 def _grounds(finding: Finding, facts: Facts) -> _Grounds:
-    provenance, held, lines = finding.statement.provenance, facts.single, facts.lines
-    single = tuple([lines[name] if name in held else None for name in provenance.single])
-    if not (provenance.every or provenance.matched):
-        return _grounds_in(provenance.single, single)
-    leaves = _single_leaves(provenance.single, single)
-    for at in range(len(facts.conductors)) if provenance.every else ():
-        leaves += _of_conductor(provenance.every, at, facts)
+    provenance, of_conductors = finding.statement.provenance, facts.conductor_lines
+    found: list[tuple[int, tuple[str, ...]]] = []
+    if provenance.every:
+        found = [(at, tuple([lines[name] for name in provenance.every])) for at, lines in enumerate(of_conductors)]
     if provenance.matched:
-        for firing in finding.firings:
-            for at, names in zip(firing.conductors, provenance.matched, strict=True):
-                leaves += _of_conductor(names, at, facts)
-    return _Grounds(leaves)
+        found += [
+            (at, tuple([of_conductors[at][name] for name in names]))
+            for firing in finding.firings
+            for at, names in zip(firing.conductors, provenance.matched, strict=True)
+        ]
+    lines = facts.lines
+    return _grounds_in(tuple([lines[name] for name in provenance.single]), tuple(found))
 
 
-@functools.lru_cache(maxsize=4096)
-def _grounds_in(names: tuple[str, ...], lines: tuple[str | None, ...]) -> _Grounds:
-    """Give the grounds of a finding that speaks of no conductors: the same facts have the same in any question."""
-    return _Grounds(_single_leaves(names, lines))
+#: The same facts are the same grounds in any question.
+_grounds_in = functools.lru_cache(maxsize=4096)(_Grounds)
 
 
-def _single_leaves(names: Iterable[str], lines: Iterable[str | None]) -> list[tuple[str, str, str]]:
-    told = zip(names, lines, strict=True)
-    return [(name, line, _pointer(name)) for name, line in told if line is not None]
+def _pointed(at: Iterable[str]) -> bytes:
+    """Write what a finding speaks of, as the end of an object that is not empty; it may be nothing."""
+    return b',"at":[%b]}' % _pointers_text(at) if at else b"}"
 
 
-def _of_conductor(names: Iterable[str], at: int, facts: Facts) -> list[tuple[str, str, str]]:
-    known, lines = facts.conductors[at], facts.conductor_lines[at]
-    return [(name, lines[name], _pointer(name, at)) for name in names if name in known or name == LABEL]
+def _proved(texts: Iterable[bytes]) -> bytes:
+    """Write what a finding rests on, as the end of such an object."""
+    return b',"from":[%b]}' % b",".join(texts)
 
 
 @functools.cache
@@ -250,9 +237,8 @@ def _pointer(name: str, conductor: int | None = None) -> str:
     return f"/{part}/{leaf}" if conductor is None else f"{_CONDUCTORS}/{_MARK}{conductor}{_MARK}/{leaf}"
 
 
-@functools.lru_cache(maxsize=4096)
-def _pointers_text(pointers: tuple[str, ...]) -> bytes:
-    return b'["%b"]' % '","'.join(pointers).encode()
+def _pointers_text(pointers: Iterable[str]) -> bytes:
+    return '"{}"'.format('","'.join(pointers)).encode()
 
 
 @functools.lru_cache(maxsize=1024)
@@ -260,18 +246,12 @@ def _rule_text(rule: str) -> bytes:
     return orjson.dumps({"rule": rule})
 
 
-@functools.lru_cache(maxsize=4096)
 def _proof_text(proof: Proof) -> bytes:
     if not proof.fact:
         return _rule_text(proof.told)
-    at = b',"at":%b%b' % (_pointers_text(proof.at), _PROOF.encode()) if proof.at else b""
-    return b"%b%b}" % (_fact_text(proof.fact, proof.told), at)
-
-
-@functools.lru_cache(maxsize=4096)
-def _fact_text(fact: str, told: str) -> bytes:
-    kind = fact_kinds().get(fact)
-    return orjson.dumps({"fact": fact, "value": told if kind is None else _value(kind, told)})[:-1]
+    kind = fact_kinds().get(proof.fact)
+    fact = orjson.dumps({"fact": proof.fact, "value": proof.told if kind is None else _value(kind, proof.told)})
+    return b"%b,%b%b%b}" % (fact[:-1], _PROOF, _pointers_text(proof.at), _PROOF) if proof.at else fact
 
 
 def _value(kind: FactKind, told: str) -> Any:
@@ -306,15 +286,13 @@ def placed(text: bytes, order: Order, assumed: Iterable[str]) -> bytes:
         text = text.replace(mark, b"")
     elif mark in text:
         text = _MARKED.sub(lambda found: _sent(found, order), text)
-    if _PROOF.encode() in text:
+    parts = text.split(_PROOF)
+    if len(parts) > 1:
         filled = {b'"%b"' % pointer.encode() for pointer in assumed}
-        known: dict[bytes, bytes] = {}  # most pointers are those of many proofs
-
-        def proved(found: re.Match[bytes]) -> bytes:
-            return known.get(found[1]) or known.setdefault(found[1], _proved(found[1], filled))
-
-        text = _PROVED.sub(proved, text)
-    return text
+        proofs = parts[1::2]
+        written = {at: _at_of_proof(at, filled) for at in set(proofs)}  # most pointers are those of many proofs
+        parts[1::2] = [written[at] for at in proofs]
+    return b"".join(parts)
 
 
 def placed_pointers(pointers: Iterable[str], order: Order) -> Iterator[str]:
@@ -330,6 +308,6 @@ def _sent(found: re.Match[bytes], order: Order) -> bytes:
     return b",".join([b'"/joint/conductors/%d%b"' % (at, leaf) for at in order[int(found[1])]])
 
 
-def _proved(at: bytes, filled: set[bytes]) -> bytes:
+def _at_of_proof(at: bytes, filled: set[bytes]) -> bytes:
     by_default = b',"assumed":true' if filled.issuperset(at.split(b",")) else b""
     return b'"at":[%b]%b' % (at, by_default)

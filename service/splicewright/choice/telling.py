@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
 from functools import cached_property
-from operator import itemgetter
+from operator import attrgetter, itemgetter
 from typing import Any, NamedTuple, TypeVar
 from weakref import WeakKeyDictionary
 
@@ -179,11 +179,11 @@ def written_refusals(
 def _refusals_text(index: ConnectorIndex, because: Mapping[int, Sequence[Reason]]) -> bytes:
     named = of_each(index, ("named",), _named_text)
     return b",".join(
-        [
-            b'{%b,"because":[%b]}' % (named[at], b",".join([reason.text for reason in reasons]))
-            for at, reasons in because.items()
-        ]
+        [b'{%b,"because":[%b]}' % (named[at], b",".join(map(_text_of, reasons))) for at, reasons in because.items()]
     )
+
+
+_text_of = attrgetter("text")
 
 
 def _named_text(connector: Connector) -> bytes:

@@ -132,13 +132,13 @@ class Finding:
 
         Empty for a rule that always holds.
         """
-        concluded = self._fired.concluded if self.firings[0].conditions else {}
-        return self.statement.provenance.lines(self.firings, self._fired.facts, concluded)
+        fired, provenance = self._fired, self.statement.provenance
+        return provenance.lines(self.firings, fired.facts, fired.concluded if provenance.conditional else {})
 
     @property
     def rests_on_rules(self) -> tuple[str, ...]:
         """The ids of the rules that concluded the conditions matched, each once."""
-        if not self.firings[0].conditions:
+        if not self.statement.provenance.conditional:
             return ()
         matched = dict.fromkeys(condition for firing in self.firings for condition in firing.conditions)
         return tuple(dict.fromkeys(rule for condition in matched for rule in self._fired.concluded[condition]))

@@ -120,6 +120,7 @@ class Provenance(NamedTuple):
     single: tuple[str, ...]  # in the order of their lines
     every: tuple[str, ...]  # of every conductor: what the measures of the joint read
     matched: tuple[tuple[str, ...], ...]  # of the conductor matched, for each pattern on conductors
+    conditional: bool = False  # whether it rests on conditions, and so on the rules that concluded them
 
     @classmethod
     def of(cls, rule: Rule) -> Provenance:
@@ -133,12 +134,13 @@ class Provenance(NamedTuple):
             tuple(sorted(single, key=lambda name: f"{name}: ")),
             tuple(sorted(filter(_of_conductor, read))),
             tuple(tuple(sorted(filter(_of_conductor, names))) for names in matched),
+            any(pattern.scope == "condition" for pattern in rule.when),
         )
 
     def lines(self, firings: Sequence[Firing], facts: Facts, concluded: Concluded) -> tuple[str, ...]:
         """Give the facts that a finding of these firings rests on and the ids of the concluding rules, sorted."""
         found = [line for line in map(facts.lines.__getitem__, self.single) if line]
-        if not (self.every or self.matched or firings[0].conditions):
+        if not (self.every or self.matched or self.conditional):
             return tuple(found)
         for lines in facts.conductor_lines if self.every else ():
             found += [line for line in map(lines.__getitem__, self.every) if line]

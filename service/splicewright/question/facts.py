@@ -31,9 +31,10 @@ def fact_line(name: str, told: object) -> str:
     return f"{name}{_BETWEEN}{told}"
 
 
-def told_of(name: str, line: str) -> str:
-    """Give the value in words that a line has for a fact of this name; empty for an empty line."""
-    return line[len(name) + len(_BETWEEN) :]
+def fact_and_told(line: str) -> tuple[str, str]:
+    """Give the name of the fact that a line has, and its value in words; both are empty for an empty line."""
+    name, _, told = line.partition(_BETWEEN)
+    return name, told
 
 
 class Facts:
@@ -77,7 +78,7 @@ class Facts:
     def text(self, name: str, conductor: int | None = None) -> str:
         """Give only the printed value of a single fact, or of a conductor's; empty where there is none."""
         lines = self.lines if conductor is None else self.conductor_lines[conductor]
-        return told_of(name, lines[name])
+        return fact_and_told(lines[name])[1]
 
 
 class _Lines(dict[str, str]):

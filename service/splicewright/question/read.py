@@ -220,8 +220,7 @@ def assumed_plain(
     assumed: Mapping[str, Any], under: str = "", told_by: Mapping[str, str] = MappingProxyType({})
 ) -> dict[str, Any]:
     """Write what was filled in and by whom, under its pointer into what stands at `under` of what was sent."""
-    filled = sorted(assumed.items())
-    return {under + at: {"value": value, "from": told_by.get(at, "default")} for at, value in filled}
+    return {under + at: {"value": assumed[at], "from": told_by.get(at, "default")} for at in sorted(assumed)}
 
 
 def load_taking(schema: Schema, given: Mapping[str, Any], code: str) -> tuple[dict[str, Any], Any, tuple[ReadAs, ...]]:
