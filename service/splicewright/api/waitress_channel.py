@@ -15,9 +15,9 @@ from http import HTTPStatus
 from typing import Any, cast
 
 import orjson
-from waitress.channel import HTTPChannel
+from waitress.channel import ClientDisconnected, HTTPChannel
 from waitress.task import ErrorTask, ThreadedTaskDispatcher, WSGITask
-from waitress.utilities import Error
+from waitress.utilities import Error, InternalServerError
 
 from splicewright.api.headers import ALWAYS
 from splicewright.api.problems import PROBLEM, problem_plain
@@ -98,7 +98,7 @@ class Channel(HTTPChannel):
     _moved = 0.0  # when something was last received, answered or sent
     _parked = False  # a request waits until the client has taken earlier answers
     held: list[bytes] | None = None  # parts that are to leave as one
-    _writing = False  # the thread that answers is writing
+    _more = False  # something came while a request was being answered, and was left where it is
     _sending = False  # it is handing what it wrote to the system
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
@@ -146,6 +146,25 @@ class Channel(HTTPChannel):
             if len(self.requests) == 1:
                 channel.server.add_task(self)
 
+    def readable(self) -> bool:
+        """Tell whether the loop should look for what comes.
+
+        It goes on looking while a request is being answered, so that the thread need not wake it in the end; but what
+        comes then is left where it is.
+        """
+        if self.requests:
+            return not (self._more or self.close_when_flushed or self.will_close)
+        return bool(super().readable())
+
+    def handle_read(self) -> None:
+        """Take what has come, unless an earlier request is still being answered. Called in the loop."""
+        channel = cast("Any", self)
+        with channel.requests_lock:
+            if self.requests:
+                self._more = True
+                return
+        super().handle_read()
+
     def service(self) -> None:
         """Answer the next request, unless the client has too much to take first. Called in a thread."""
         with self.outbuf_lock:
@@ -155,10 +174,54 @@ class Channel(HTTPChannel):
         threads = cast("Turns", self.server.task_dispatcher)
         threads.begins(self)
         try:
-            super().service()
+            ends = self._answer(self.requests[0])
         finally:
             threads.ends(self)
             self._moved = time.monotonic()
+        self._go_on(ends=ends)
+
+    def _answer(self, request: Any) -> bool:
+        """Answer a request; tell whether the connection ends with it."""
+        kind = self.error_task_class if request.error else self.task_class
+        task = kind(self, request)
+        try:
+            if not self.connected:
+                return True
+            task.service()
+        except ClientDisconnected:
+            return True
+        except Exception:  # noqa: BLE001 - whatever it is, the client is told and the thread goes on
+            _log.exception("an answer could not be sent")
+            if not task.wrote_header:
+                request.error = InternalServerError("the server failed; its log says more")
+                with suppress(ClientDisconnected):
+                    self.error_task_class(self, request).service()
+            return True
+        return bool(task.close_on_finish)
+
+    def _go_on(self, *, ends: bool) -> None:
+        """Have the next request answered, where there is one, and wake the loop only where it has something to do."""
+        channel = cast("Any", self)
+        with channel.requests_lock:
+            done, self.requests = (self.requests, []) if ends else (self.requests[:1], self.requests[1:])
+            self.close_when_flushed = ends
+            wakes = ends or self._more or self.total_outbufs_len > 0
+            self._more = False
+            if self.connected and self.requests:
+                channel.server.add_task(self)
+            elif self.connected and not ends and self._waits_to_continue():
+                channel.send_continue()
+        for request in done:
+            request.close()
+        self.current_outbuf_count = self.adj.outbuf_high_watermark  # the next answer has a buffer of its own
+        if self.connected and wakes:
+            channel.server.pull_trigger()
+
+    def _waits_to_continue(self) -> bool:
+        request = self.request
+        return bool(
+            request is not None and request.expect_continue and request.headers_finished and not self.sent_continue
+        )
 
     def handle_write(self) -> None:
         """Send what there is, and take up a request that waited for it. Called in the loop."""
@@ -209,16 +272,7 @@ class Channel(HTTPChannel):
         if self.held is not None:
             self.held.append(data)
             return len(data)
-        self._writing = True
-        try:
-            return int(super().write_soon(data))
-        finally:
-            self._writing = False
-
-    def _flush_outbufs_below_high_watermark(self) -> None:
-        # The library waits here also between two requests of a client; `service` sees to that without waiting.
-        if self._writing:
-            super()._flush_outbufs_below_high_watermark()  # type: ignore[misc]
+        return int(super().write_soon(data))
 
     def stalled(self, now: float, patience: float) -> bool:
         """Tell whether the client has long taken nothing of what there is for it, or asked nothing."""

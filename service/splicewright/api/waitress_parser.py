@@ -11,11 +11,12 @@ from waitress.receiver import ChunkedReceiver
 from waitress.rfc7230 import CHUNK_EXT_RE, HEADER_FIELD_RE
 from waitress.utilities import BadRequest, RequestEntityTooLarge
 
-from splicewright.api.well_formed import malformed
-
 #: Gives the most bytes that are read of the body of a request: method, path, value of Authorization; 0: none is.
 Admits = Callable[[str, str, str], int]
 _SIZE = re.compile(rb"[0-9A-Fa-f]{1,12}[ \t]*\Z")
+_HOST = re.compile(r"[A-Za-z0-9._~!$&'()*+;=%:\[\]-]{0,255}\Z")
+_CONTINUED = re.compile(rb"\r\n[ \t]")
+_CODING = re.compile(rb"(?i)\r\ntransfer-encoding:([^\r\n]*)")
 _LONGEST_LINE = 1_024  # of a chunk's size, or of a trailer
 _SPARE = 65_536  # bytes of sizes and line ends that any body may have
 
@@ -29,25 +30,39 @@ class Parser(HTTPRequestParser):
 
     def parse_header(self, header_plus: bytes) -> None:
         """Read the head. Raises `ParsingError`, which never holds what was sent."""
-        lines = header_plus.split(b"\r\n")[1:]
-        if any(line[:1] in (b" ", b"\t") for line in lines):
+        if _CONTINUED.search(header_plus):
             raise ParsingError("a header is continued on a further line")
-        named = [(name.lower(), value.strip(b" \t").decode("latin-1")) for name, _, value in _parted(lines)]
+        # What the library takes for one list here may be two headers, or be left out of it.
+        codings = [value.strip(b" \t").lower() for value in _CODING.findall(header_plus)]
         try:
             super().parse_header(header_plus)
         except ParsingError:
             raise ParsingError("the head of the request is malformed") from None
-        wrong = malformed(
-            _version(str(self.version)),
-            self.request_uri,
-            [value for name, value in named if name == b"host"],
-            [value for name, value in named if name == b"transfer-encoding"],
-            measured=any(name == b"content-length" for name, _ in named),
-        )
+        wrong = self._malformed(codings)
         if wrong:
             raise ParsingError(wrong)
         if self.body_rcv is not None:
             self._receive_what_is_admitted()
+
+    def _malformed(self, codings: list[bytes]) -> str | None:
+        """Say what two servers could read as two different requests; never what was sent, which may hold a key."""
+        headers, version = cast("dict[str, str]", self.headers), self.version
+        host = headers.get("HOST")
+        for says, holds in (
+            ("only HTTP/1.0 and HTTP/1.1 are spoken here", version not in ("1.0", "1.1")),
+            ("send one header Host", host is None and version == "1.1"),
+            # Two of them make a list, which is no host either.
+            ("the header Host names no host, or more than one", host is not None and not _HOST.match(host)),
+            ("the address begins with two slashes", self.request_uri.startswith("//")),
+            (
+                "Transfer-Encoding stands beside Content-Length, or in HTTP/1.0",
+                codings and ("CONTENT_LENGTH" in headers or version == "1.0"),
+            ),
+            ("a body may be sent in chunks, and in no other transfer coding", codings and codings != [b"chunked"]),
+        ):
+            if holds:
+                return says
+        return None
 
     def _receive_what_is_admitted(self) -> None:
         most = 0
@@ -123,12 +138,3 @@ class Chunks(ChunkedReceiver):
             self.completed = True
         elif not cast("re.Pattern[bytes]", HEADER_FIELD_RE).match(line):
             self.error = BadRequest("a trailer is malformed")
-
-
-def _parted(lines: list[bytes]) -> list[tuple[bytes, bytes, bytes]]:
-    return [line.partition(b":") for line in lines]
-
-
-def _version(text: str) -> tuple[int, int]:
-    major, _, minor = text.partition(".")
-    return (int(major), int(minor)) if major and minor else (0, 9)
