@@ -66,7 +66,6 @@ class Chooser:
             from splicewright.project.reading import read_project  # noqa: PLC0415 - most answers come without one
 
             project = read_project(project)
-        self.project = project
         self._cache_bytes = cache_bytes
         self._in_use = (LoadedRules(self.rulesets, project, apart=apart), AnswerCache(cache_bytes))
         self.outcomes = OutcomeCounts()

@@ -1,8 +1,10 @@
 """Configuration of gunicorn: `gunicorn -c python:splicewright.api.gunicorn_conf`.
 
-Settings come from the environment (`SPLICEWRIGHT_…`) and from the file that SPLICEWRIGHT_SETTINGS names. SIGHUP proves
-and reads rules, catalogues and keys anew, and the processes take them into use while they answer; settings stay as they
-were. Whatever application the command line names, it is the one below: that with the keys and the proven rules.
+Settings come from the environment (`SPLICEWRIGHT_…`), the file that SPLICEWRIGHT_SETTINGS names, and the project file:
+the one that SPLICEWRIGHT_PROJECT names, else the nearest from the working folder upwards. SIGHUP proves and reads
+rules, catalogues, what the project says of questions, and keys anew, and the processes take them into use while they
+answer; settings stay as they were. Whatever application the command line names, it is the one below: that with the keys
+and the proven rules.
 """
 
 from __future__ import annotations

@@ -28,6 +28,7 @@ from splicewright.api.settings_sources import configure
 from splicewright.api.worker_sync import Follower, RenewalReport
 from splicewright.faults import Fault, Faults
 from splicewright.operate.reloading import NotProven, prove_copy
+from splicewright.project.reading import read_project
 
 FIGURES_VARIABLE = "PROMETHEUS_MULTIPROC_DIR"
 _COPIES = 4  # the one in use, and those that processes may still be starting from
@@ -45,11 +46,12 @@ class Master:
     _process: int
 
     def __init__(self) -> None:
-        """Take the settings from the environment and the file that it names. Raises `Unfit`."""
+        """Take the settings from the environment, the file that it names, and the project. Raises `Unfit`."""
         try:
-            self.settings = configure({}).settings
+            configuration = configure()
         except Faults as error:
             raise Unfit(str(error)) from None
+        self.settings, self._project = configuration.settings, configuration.project
         fault = asks_for_extra(self.settings)
         if fault:
             raise Unfit(fault)
@@ -151,12 +153,16 @@ class Master:
 
     def _copy_rules(self, *, prove: bool) -> None:
         copy = Path(tempfile.mkdtemp(prefix="rules-", dir=self.folder))
+        before, project = self._project, self._project
         try:
-            found = prove_copy(self._source, copy, trusted=not prove)
-        except NotProven:
+            if project is not None and self._copies:
+                project = read_project(project.file)
+            found = prove_copy(self._source, copy, project, trusted=not prove)
+        except (NotProven, Faults) as error:
             shutil.rmtree(copy, ignore_errors=True)
-            raise
-        if found and found == self._digests:  # nothing has changed: processes keep their answers
+            raise NotProven(str(error).splitlines()) from None
+        self._project = project
+        if found and found == self._digests and project == before:  # processes keep their answers
             shutil.rmtree(copy, ignore_errors=True)
             return
         self._digests = found

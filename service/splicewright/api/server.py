@@ -26,6 +26,7 @@ from splicewright.api.reload import Renewal
 from splicewright.api.settings import Settings
 from splicewright.api.waitress_channel import MOST_UNTAKEN, Channel, Turns
 from splicewright.operate.reloading import reload_rules
+from splicewright.project.reading import Project
 
 _TICK_S = 0.5
 _NEVER_S = 10**9
@@ -35,17 +36,19 @@ _SOON_S = 0.005  # while requests wait for a thread
 _log = logging.getLogger(__name__)
 
 
-def serve(settings: Settings) -> None:
+def serve(settings: Settings, project: Project | None = None) -> None:
     """Serve until SIGTERM or Ctrl-C. Then no connection is taken any more, and requests in flight are finished.
 
-    SIGHUP reads rules, catalogues and keys anew: whole or not at all, while requests go on. Raises `NotProven` where
-    rulesets are named and can't be taken into use, `Faults`, `OSError` where it can't listen.
+    SIGHUP reads rules, catalogues, the project file and keys anew: whole or not at all, while requests go on. Raises
+    `NotProven` where rulesets are named and can't be taken into use, `Faults`, `OSError` where it can't listen.
     """
     keys = None if settings.keys is None else Keys(Path(settings.keys))
-    chooser = Chooser(settings.folder, cache_bytes=settings.cache)
+    chooser = Chooser(settings.folder, project=project, cache_bytes=settings.cache)
     if settings.folder is not None:
         reload_rules(chooser)
     else:
+        for name, _ in () if project is None else project.shelf:
+            chooser.catalogue(name)
         chooser.warm_up()
     renewal = Renewal(chooser, keys)
     run(create_app(chooser, settings, asked=keys, renew=renewal.now), settings, renewal)

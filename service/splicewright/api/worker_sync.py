@@ -22,6 +22,7 @@ from splicewright.answering import Chooser
 from splicewright.answering.chooser import settle
 from splicewright.api.keys import Keys
 from splicewright.api.reload import NotRenewed, digests_in_use
+from splicewright.operate.reloading import copied_project
 from splicewright.operate.rule_check import digests
 
 _LOOK_S = 0.1
@@ -130,7 +131,8 @@ class Follower:
 
 
 def _proven(told: RenewalReport, cache_bytes: int) -> Chooser:
-    chooser = Chooser(Path(told.rules), cache_bytes=cache_bytes)
+    folder = Path(told.rules)
+    chooser = Chooser(folder, project=copied_project(folder), cache_bytes=cache_bytes)
     if (found := digests(chooser)) != told.digests and told.digests:
         raise ValueError(f"{told.rules} is not what was proved: {' '.join(found)}")
     return chooser

@@ -71,7 +71,7 @@ class LoadedRules:
         Rules of all editions are compiled together; with `apart`, those of each edition alone: less work for a process
         that asks one question and ends.
         """
-        self._folder, self._project, self._apart = rulesets, project, apart
+        self._folder, self.project, self._apart = rulesets, project, apart
         self.files = RuleFiles(rulesets)
         self._rules: dict[str, CompiledRules] = {}
         self._indexes: dict[str, ConnectorIndex] = {}
@@ -147,7 +147,7 @@ class LoadedRules:
         return Match(index, question.joint, self.rules(question.code).engine.derive(question), question.only)
 
     def _unknown(self, connector: str, known: Collection[str]) -> Says:
-        says, project = not_allowed(connector, known), self._project
+        says, project = not_allowed(connector, known), self.project
         if project is None or connector not in project.only.get("connectors", ()):
             return says
         return says.within(f"{project.file.name} keeps to what this catalogue lacks; say what to keep to: ")
@@ -155,7 +155,7 @@ class LoadedRules:
     @cached_property
     def unsaid(self) -> Unsaid:
         """What stands for a question that does not say it. Raises `Faults` where a project names what is not there."""
-        known, project = self.catalogue_names(), self._project
+        known, project = self.catalogue_names(), self.project
         values, by = dict(UNSAID.values), {}
         if values["catalogue"] not in known:
             del values["catalogue"]
@@ -179,7 +179,7 @@ class LoadedRules:
         """What reads each catalogue, by its name. Raises `Faults` where a project has one that is called as another."""
         files = sorted((self._folder / "catalogues").glob("*.yaml"))
         found = {file.stem: partial(read_catalogue, file) for file in files}
-        if (project := self._project) is not None:
+        if (project := self.project) is not None:
             own = {
                 name: partial(parse_catalogue, content, str(project.catalogue_file(name)), name)
                 for name, content in project.shelf

@@ -14,6 +14,9 @@ _TOP = (
     "# Take the # away from a line to say it. Paths start from the folder of this file.",
 )
 
+#: What is shown of settings that are not set.
+_UNSET = {"rulesets": '"rulesets/"', "keys": '"keys.yaml"', "rate": '"600/minute"'}
+
 
 @click.command("init")
 @click.argument("folder", default=".", type=click.Path(path_type=Path, file_okay=False, exists=True))
@@ -54,7 +57,7 @@ def beginning() -> str:
     lines += ["", "[service]  # settings of `splicewright serve` and of gunicorn; flag and environment are stronger"]
     for name, field in declared().items():
         value = defaults()[name]
-        written = '""' if value is None else toml(value)
+        written = _UNSET[name] if value is None else toml(value)
         lines.append(_line(name, written, field.metadata["description"]))
     return "\n".join((*_TOP, "", *lines, ""))
 

@@ -14,11 +14,14 @@ from pathlib import Path
 import orjson
 
 from splicewright.answering.chooser import Chooser, settle
+from splicewright.faults import Faults
 from splicewright.operate.rule_check import check_rulesets, digests
+from splicewright.project.reading import Project, project_of, read_project
 
 MOST_FILES = 1_000
 MOST_BYTES = 20_000_000
 _ENDING = ".yaml"
+_PROJECT = "project.json"
 _PATIENCE_S = 300
 _COMPILING = b"compiling "
 
@@ -34,32 +37,68 @@ class NotProven(ValueError):
 def reload_rules(chooser: Chooser) -> tuple[str, ...]:
     """Read the chooser's folder anew and use what it holds now; gives the digests. Raises `NotProven`.
 
-    Until all of it is read and proved, and if it is refused, answers come from what was in use before. It is copied
-    first, so that what is proved is what is used, however often the folder is changed meanwhile.
+    A project file is read anew too, with its catalogues. Until all of it is read and proved, and if it is refused,
+    answers come from what was in use before. It is copied first, so that what is proved is what is used, however often
+    the folder is changed meanwhile.
     """
     with tempfile.TemporaryDirectory(prefix="splicewright-") as temporary:
         copy = Path(temporary) / "rulesets"
-        found = prove_copy(chooser.rulesets, copy)
-        fresh = Chooser(copy, cache_bytes=0)
+        project = _again(chooser.holding.project)
+        found = prove_copy(chooser.rulesets, copy, project)
+        fresh = Chooser(copy, project=copied_project(copy), cache_bytes=0)
         digests(fresh)  # all of it is read now
     chooser.use(fresh.holding)
     settle()
     return found
 
 
-def prove_copy(rulesets: Path, copy: Path, *, trusted: bool = False) -> tuple[str, ...]:
+def prove_copy(rulesets: Path, copy: Path, project: Project | None = None, *, trusted: bool = False) -> tuple[str, ...]:
     """Copy a folder of rulesets and check the copy; gives its digests, none where the folder is trusted unchecked.
 
-    Raises `NotProven`, which names the folder.
+    The catalogues of a project are put among those of the copy, and are checked in any case. Raises `NotProven`, which
+    names the folder.
     """
     try:
         _copy(rulesets, copy)
     except OSError as error:
         raise NotProven([f"{rulesets}: can't be read: {error}"]) from None
+    if project is not None:
+        _put_into(copy, project)
     try:
         return () if trusted else prove_in_child(copy)
     except NotProven as error:
         raise NotProven([reason.replace(str(copy), str(rulesets)) for reason in error.reasons]) from None
+
+
+def copied_project(copy: Path) -> Project | None:
+    """Give the project whose catalogues were put among those of a copy; None where there is none."""
+    try:
+        kept = orjson.loads((copy / _PROJECT).read_bytes())
+    except FileNotFoundError:
+        return None
+    return project_of(kept["text"], Path(kept["file"]))
+
+
+def _put_into(copy: Path, project: Project) -> None:
+    """Put a project's catalogues among those of a copy, and what it says beside them. Raises `NotProven`."""
+    try:
+        holding = Chooser(copy, project=project, cache_bytes=0).holding
+        for name, _ in project.shelf:
+            holding.index(name)
+        holding.unsaid  # noqa: B018 - it tells what the project names and is not there
+    except Faults as error:
+        raise NotProven([str(fault) for fault in error.faults]) from None
+    for name, content in project.shelf:
+        (copy / "catalogues" / f"{name}.yaml").write_bytes(content)
+    (copy / _PROJECT).write_bytes(orjson.dumps({"file": str(project.file), "text": project.text}))
+
+
+def _again(project: Project | None) -> Project | None:
+    """Read a project file anew. Raises `NotProven`."""
+    try:
+        return None if project is None else read_project(project.file)
+    except Faults as error:
+        raise NotProven([str(fault) for fault in error.faults]) from None
 
 
 def _copy(rulesets: Path, copy: Path) -> None:
