@@ -14,6 +14,7 @@ from splicewright.api.app import create_app
 from splicewright.api.keys import Keys
 from splicewright.api.limits import asks_for_extra
 from splicewright.api.settings import Settings
+from splicewright.api.under_way import LONG_BODY
 from splicewright.faults import Faults
 
 QUESTION = {"joint": {"conductors": [{"size": "12 AWG", "count": 2}]}}
@@ -137,15 +138,16 @@ def test_long_calls_leave_a_thread_to_short_ones_and_give_their_places_back(body
         lines = {"data": b"{}\n", "content_type": "application/x-ndjson", "buffered": True}
         return app.test_client().post("/v1/batches", **lines).status_code
 
-    environ = {"wsgi.input": body, "wsgi.input_terminated": True}
+    environ = {"wsgi.input": body, "wsgi.input_terminated": True, "HTTP_TRANSFER_ENCODING": "chunked"}
     kind = {"content_type": "application/x-ndjson", "environ_overrides": environ, "buffered": True}
     first = threading.Thread(target=lambda: app.test_client().post("/v1/batches", **kind))
     first.start()
     assert body.begun.wait(20)
-    refused = app.test_client().post("/v1/batches", data=b"{}\n", content_type="application/x-ndjson")
+    refused = app.test_client().post("/v1/batches", data=b"{}\n" * LONG_BODY, content_type="application/x-ndjson")
     assert refused.status_code == 503
     assert refused.headers["Retry-After"] == "5"
     assert app.test_client().post("/v1/choices", json=QUESTION).status_code == 200
+    assert batch() == 200  # a short one, whatever its address
     body.end.set()
     first.join()
     assert [batch() for _ in range(3)] == [200, 200, 200]

@@ -13,7 +13,7 @@ from splicewright.api.app import create_app
 from splicewright.api.examples import examples
 from splicewright.api.shapes.errors import CODES
 from splicewright.error_codes import CALL_CODES, PART_CODES, TEXT_CODES
-from splicewright.remedies.remedy_rendering import Budget
+from splicewright.work import Budget
 from tests.contract.examples import ask
 from tests.contract.schemas import faults
 

@@ -24,6 +24,7 @@ from splicewright.api.operations import JSON, OPERATIONS, Operation
 from splicewright.api.problems import PROBLEM
 from splicewright.api.reload import NotRenewed
 from splicewright.api.settings import Settings
+from splicewright.api.under_way import LONG_BODY
 from tests.contract.examples import ask
 from tests.contract.schemas import faults
 
@@ -101,9 +102,10 @@ class Asked:
 
     def while_another_is_under_way(self) -> Iterator[TestResponse]:
         app = self.app(threads=1)
+        long = {} if self.body is None else {"data": self.body + b" " * LONG_BODY}
         with ExitStack() as held:
-            held.callback(self.call(app, read=False).close)
-            yield self.call(app)
+            held.callback(self.call(app, read=False, **long).close)
+            yield self.call(app, **long)
 
     def of_the_operator(self) -> Iterator[TestResponse]:
         yield self.call(create_app(self.chooser))

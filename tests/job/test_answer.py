@@ -9,9 +9,8 @@ from decimal import Decimal
 import orjson
 import pytest
 
-from splicewright import choose, plan_job, shipped
+from splicewright import choose, plan_job, shipped, work
 from splicewright.answering import Chooser, shipped_chooser
-from splicewright.remedies import remedy_rendering
 from splicewright.yaml_text import read_yaml
 from tests.bench.stock import large_job
 from tests.job.asking import BARRED, BOX, PAIR, REFERRED, THREE, TWELVE, job, takeoff
@@ -92,7 +91,7 @@ def test_no_connector_tells_how_many_each_reason_refuses():
 
 
 def test_remedies_are_looked_for_in_so_many_different_joints_only(monkeypatch):
-    monkeypatch.setattr(remedy_rendering, "MOST_WORK", 1)
+    monkeypatch.setattr(work, "MOST_REMEDIES", 1)
     first, again, other = job(BARRED, BARRED, {**BARRED, "joint": THREE})["problems"]
     assert without_patches(first["remedies"]) == without_patches(again["remedies"]) != []
     assert "remedies_looked_for" not in first

@@ -8,15 +8,15 @@ from typing import Any
 
 import pytest
 
-from splicewright import fill_box, plan_job
+from splicewright import fill_box, plan_job, work
 from splicewright.answering import Chooser
 from splicewright.choice.loaded_rules import LoadedRules
 from splicewright.question.model import Question
 from splicewright.question.read import read_question
-from splicewright.remedies import remedy_rendering, splitting
-from splicewright.remedies.remedy_rendering import Budget
+from splicewright.remedies import splitting
 from splicewright.remedies.search import MOST_TRIED
 from splicewright.remedies.split_search import ASKED, FILLED, MOST_ASKED, MOST_FILLED, MOST_STEPS
+from splicewright.work import Budget
 
 KINDS = [
     {"size": of, "construction": built, "insulation": letters}
@@ -114,7 +114,7 @@ def test_what_was_paid_for_is_free() -> None:
 def test_a_job_searches_no_more_than_its_budget_and_tells_the_rest(
     chooser: Chooser, monkeypatch: pytest.MonkeyPatch, worked: list[Question]
 ) -> None:
-    monkeypatch.setattr(remedy_rendering, "MOST_WORK", MOST_OF_ONE)
+    monkeypatch.setattr(work, "MOST_REMEDIES", MOST_OF_ONE)
     joints = [{"joint": overfilled(seed)} for seed in range(40)]
     answer = plan_job({"joints": [*joints, {"joint": PAIR}], "split_overfilled": True}, chooser)
     told = [problem["pointer"] for problem in answer["problems"] if "remedies_looked_for" in problem]
@@ -131,7 +131,7 @@ def test_a_job_searches_no_more_than_its_budget_and_tells_the_rest(
 def test_what_a_job_did_not_search_is_split_when_asked_alone(chooser: Chooser, monkeypatch: pytest.MonkeyPatch) -> None:
     joints = [{"joint": overfilled(seed, 3)} for seed in range(2)]
     with monkeypatch.context() as bounded:
-        bounded.setattr(remedy_rendering, "MOST_WORK", 1)
+        bounded.setattr(work, "MOST_REMEDIES", 1)
         together = plan_job({"joints": joints, "split_overfilled": True}, chooser)
     assert [joint["outcome"] for joint in together["joints"]] == ["split", "no-connector"]
     alone = plan_job({"joints": joints[1:], "split_overfilled": True}, chooser)
@@ -141,7 +141,7 @@ def test_what_a_job_did_not_search_is_split_when_asked_alone(chooser: Chooser, m
 def test_joints_of_a_jobs_boxes_share_its_budget_and_come_last(
     chooser: Chooser, monkeypatch: pytest.MonkeyPatch, worked: list[Question]
 ) -> None:
-    monkeypatch.setattr(remedy_rendering, "MOST_WORK", 1)
+    monkeypatch.setattr(work, "MOST_REMEDIES", 1)
     boxes = [{"wires": WIRES[:1], "joints": [{"joint": overfilled(at, 2)}]} for at in range(2)]
     answer = plan_job({"joints": [{"joint": TWELVE}], "boxes": boxes, "split_overfilled": True}, chooser)
     assert [joint["outcome"] for joint in answer["joints"]] == ["split", "no-connector", "no-connector"]
@@ -157,7 +157,7 @@ def test_a_box_tells_which_joints_were_not_searched(monkeypatch: pytest.MonkeyPa
     whole = fill_box(given, Chooser())
     assert whole["problems"] == []
     worked.clear()
-    monkeypatch.setattr(remedy_rendering, "MOST_WORK", 1)
+    monkeypatch.setattr(work, "MOST_REMEDIES", 1)
     answer = fill_box(given, Chooser())
     (told,) = answer["problems"]
     assert told["pointer"] == "/joints/2"
@@ -170,7 +170,7 @@ def test_a_box_tells_which_joints_were_not_searched(monkeypatch: pytest.MonkeyPa
 @pytest.mark.slow
 def test_a_box_is_answered_the_same_whatever_was_asked_before(monkeypatch: pytest.MonkeyPatch) -> None:
     given = {"wires": WIRES, "joints": [{"joint": overfilled(seed, 3)} for seed in range(6)]}
-    monkeypatch.setattr(remedy_rendering, "MOST_WORK", 150_000)
+    monkeypatch.setattr(work, "MOST_REMEDIES", 150_000)
     cold = fill_box(given, Chooser())
     warm = Chooser()
     for seed in range(6):
@@ -217,4 +217,4 @@ def test_a_job_of_a_hundred_overfilled_joints_asks_no_more_than_the_budget_allow
     match = LoadedRules.match
     monkeypatch.setattr(LoadedRules, "match", lambda self, one: asked_of.append(one) or match(self, one))
     plan_job({"joints": [{"joint": overfilled(seed)} for seed in range(100)], "split_overfilled": True})
-    assert len(asked_of) < (remedy_rendering.MOST_WORK + MOST_OF_ONE) / ASKED + 1_000
+    assert len(asked_of) < (work.MOST_REMEDIES + MOST_OF_ONE) / ASKED + 1_000

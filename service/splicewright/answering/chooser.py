@@ -29,8 +29,10 @@ from splicewright.choice.loaded_rules import LoadedRules
 from splicewright.engine import Engine
 from splicewright.json_text import read_json
 from splicewright.project.finding import project_of_process
+from splicewright.question.model import Question
 from splicewright.question.read import ParsedQuestion, read_question
-from splicewright.remedies.remedy_rendering import REMEDIED, Budget, find_remedies, remedies
+from splicewright.remedies.remedy_rendering import REMEDIED, find_remedies, remedies
+from splicewright.work import JOINT, KIND, Budget
 
 if TYPE_CHECKING:
     from splicewright.project.reading import Project
@@ -117,19 +119,25 @@ class Chooser:
     def answer(self, asked: ParsedQuestion, budget: Budget | None = None) -> Answer:
         """Answer a question that was read. Raises `Refused` where it names what is not known here.
 
-        With a budget that is spent, a refused joint has no `remedies`, and is told in its `unsearched`.
+        With a budget that is spent, a refused joint has no `remedies`, and is told in its `unsearched`. Raises what its
+        `watch` raises.
         """
         holding, cache = self._in_use
+        if budget is not None:
+            budget.lasts(JOINT + KIND * len(asked.question.joint.conductors))
         canonical = asked.question.canonical()
         body = _body(asked, canonical, holding, cache, _key(asked, canonical), budget)
         self.outcomes.count(body.outcome)
         answer: Answer = orjson.loads(with_id(whole(asked, body), None if asked.id is None else orjson.dumps(asked.id)))
         return answer
 
-    def answer_json(self, raw: bytes, *, explain: str = "full", include: Sequence[str] = ()) -> bytes:
+    def answer_json(
+        self, raw: bytes, *, explain: str = "full", include: Sequence[str] = (), budget: Budget | None = None
+    ) -> bytes:
         """Answer one question in JSON text with JSON text. `explain` and `include` are for one that does not say.
 
-        Raises `NotText` where it is no JSON, `Refused` with every problem where it is no valid question.
+        Raises `NotText` where it is no JSON, `Refused` with every problem where it is no valid question, and what the
+        `watch` of a budget raises.
         """
         holding, cache = self._in_use
         rest, written_id = without_id(raw)
@@ -137,15 +145,18 @@ class Chooser:
         known = cache.by_bytes(shown, rest)
         if known is not None:
             self.outcomes.count(known.outcome)
+            if known.refused is not None and budget is not None:
+                budget.pay(known.refused, known.work)
             return with_id(known.answer, written_id)
         asked = read_question(read_json(raw), explain=explain, include=include, unsaid=holding.unsaid)
         canonical = asked.question.canonical()
-        body = _body(asked, canonical, holding, cache, _key(asked, canonical))
+        body = _body(asked, canonical, holding, cache, _key(asked, canonical), budget)
         self.outcomes.count(body.outcome)
         answer = whole(asked, body)
         if asked.id is not None and written_id is None:  # its id stands where it can't be taken out
             return with_id(answer, orjson.dumps(asked.id))
-        cache.remember(shown, rest, Known(body.outcome, answer, len(rest)))
+        refused = asked.question if body.work else None
+        cache.remember(shown, rest, Known(body.outcome, answer, len(rest), refused, body.work))
         return with_id(answer, written_id)
 
 
@@ -183,7 +194,8 @@ def _body(
         if match.outcome not in REMEDIED:
             body = write_body(asked, canonical, match, rules)
         elif budget is None or budget.allows(question):
-            found = find_remedies(question, match, holding)
+            watch = None if budget is None else budget.watch
+            found = find_remedies(question, match, holding, watch)
             told = remedies(found, question, match, asked.include)
             body = replace(write_body(asked, canonical, match, rules, told), work=found.work)
         else:
@@ -244,6 +256,8 @@ class Known:
     outcome: str
     answer: bytes
     length: int  # of the bytes that it is known by
+    refused: Question | None = None  # what remedies were looked for of, with how much work
+    work: int = 0
 
 
 def without_id(raw: bytes) -> tuple[bytes, bytes | None]:
@@ -315,7 +329,8 @@ def _size(value: Body | Known) -> int:
     if isinstance(value, Body):
         remedies = sum(len(one.text) + _TARGET * len(one.targets) for one in value.remedies)
         return _ENTRY_OVERHEAD + len(value.head) + len(value.tail) + _JUDGED * len(value.judged) + remedies
-    return _ENTRY_OVERHEAD + len(value.answer) + value.length
+    question = 0 if value.refused is None else _TARGET
+    return _ENTRY_OVERHEAD + len(value.answer) + value.length + question
 
 
 class OutcomeCounts:

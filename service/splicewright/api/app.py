@@ -12,11 +12,12 @@ from werkzeug.middleware.proxy_fix import ProxyFix
 from werkzeug.routing import MapAdapter
 
 from splicewright.answering import Chooser, shipped_chooser
-from splicewright.api import headers, keys, limits, problems, reload
+from splicewright.api import headers, keys, limits, problems, reload, under_way
 from splicewright.api.metrics import CONTENT_TYPE
 from splicewright.api.request_logging import Call, RequestLog
 from splicewright.api.resources import BLUEPRINTS
 from splicewright.api.settings import Settings
+from splicewright.api.under_way import UnderWay
 
 _CALL = "splicewright.call"
 _NO_SESSION = NullSession()
@@ -37,13 +38,15 @@ class Service(Flask):
             MAX_JOB=settings.max_job,
             MAX_BATCH=settings.max_batch,
             MAX_DEPTH=settings.max_depth,
+            MAX_WORK=settings.max_work,
+            MAX_ANSWER=settings.max_answer,
         )
         self.extensions["chooser"] = chooser
         self.extensions["keys"] = asked
         self._log = RequestLog(chooser, settings)
         self._guard = None if asked is None else keys.Guard(asked, open_metrics=settings.open_metrics)
         self._rate = limits.Rate(settings) if settings.rate else None
-        self._places = limits.Places(settings)
+        self._places = under_way.Places(settings)
         self._compress_from = settings.compress_from
 
     def wsgi_app(self, environ: dict[str, Any], start_response: Any) -> Any:
@@ -86,7 +89,8 @@ class Service(Flask):
             self._rate.count(request, call)
         if self._guard is not None:
             self._guard.check(request, call.key)
-        call.place = self._places.take(call.path)
+        call.under_way = UnderWay(self._places, environ)
+        call.under_way.begins(request)
         return super().preprocess_request() if self.before_request_funcs else None
 
     def finalize_request(self, rv: Any, from_error_handler: bool = False) -> Response:  # noqa: ARG002 - the framework's
@@ -113,8 +117,8 @@ class Service(Flask):
         return Response(self._log.metrics.written(), content_type=CONTENT_TYPE)
 
     def _end(self, call: Call) -> None:
-        if call.place:
-            self._places.give_back()
+        if call.under_way is not None:
+            call.under_way.ends()
         self._log.end(call)
 
 
@@ -133,6 +137,7 @@ def create_app(
     settings = settings or Settings()
     app = Service(chooser or shipped_chooser(), settings, asked)
     problems.register(app)
+    under_way.register(app)
     headers.allow_origins(app, settings)
     app.add_url_rule("/metrics", "figures", app.figures)
     for blueprint in BLUEPRINTS:

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import orjson
 from flask import Blueprint, Response, current_app, request, stream_with_context
-from werkzeug.exceptions import HTTPException
+from werkzeug.exceptions import HTTPException, RequestEntityTooLarge
 
 from splicewright.answer_forms import error_item, errors_plain
 from splicewright.answering import Chooser
@@ -16,17 +17,23 @@ from splicewright.api.choices import ShownQuery
 from splicewright.api.operations import JSON, NDJSON, Operation, chooser, operation
 from splicewright.api.problems import problem_plain
 from splicewright.api.shapes.batches import BATCH_ITEMS, BATCH_LINE, QUESTION, QUESTIONS
+from splicewright.api.under_way import ClientLeft, call_budget, under_way
 from splicewright.batch.lines import Readable, answer_block, answer_one, blocks
 from splicewright.json_pointer import join
 from splicewright.question.answer_vocabulary import EXPLAIN
 from splicewright.question.given import id_of
 from splicewright.refusals import Problem, Refused, Says
 from splicewright.strict_fields import Word, about
+from splicewright.work import LINE, Budget
 
 blueprint = Blueprint("batches", __name__)
 _NDJSON_KINDS = (NDJSON, "application/ndjson")
 #: Bytes read at a time: about 200 questions; fewer where each answer may be a long one, so that memory stays bounded.
 _BLOCK_BYTES, _BLOCK_BYTES_LONG = 16_384, 2_048
+#: Pieces of work for each byte that a batch may have: enough for as many different questions as go into it.
+_WORK_OF_A_BYTE = 6
+_FEW = 20  # questions of a list that are answered before the first answer is sent
+_SPENT = "has used up the work that a batch may take; send what begins here in another"
 _SHORTEST = 40  # bytes: no question is shorter, so a longer list of questions is none that fits into a body
 
 
@@ -65,26 +72,48 @@ class BatchQuery(ShownQuery):
 def batches(explain: str = "brief", include: Sequence[str] = ()) -> Response:
     """Answer lines with lines, a list with a list."""
     check_type(request, (*_NDJSON_KINDS, JSON))
+    # Each line within what a question may take: what would do instead is looked for in every one.
+    budget = call_budget(_WORK_OF_A_BYTE * current_app.config["MAX_BATCH"], remedies=math.inf)
+    asked = _Asked(chooser(), explain, include, budget)
     if request.mimetype in _NDJSON_KINDS:
-        body = Bounded(request, "MAX_BATCH")
-        return Response(stream_with_context(_lines(chooser(), body, explain, include)), content_type=NDJSON)
+        return Response(stream_with_context(_lines(asked, Bounded(request, "MAX_BATCH"))), content_type=NDJSON)
     given = read_value(request)
     if not isinstance(given, list):
         raise Refused([Problem("", Says("a batch is a list of questions and checks", "wrong-type"))])
     most = int(current_app.config["MAX_BODY"]) // _SHORTEST
     if len(given) > most:
         raise Refused([Problem("", Says(f"has {len(given):,} entries; at most {most:,} are allowed", "wrong-count"))])
-    return Response(stream_with_context(_items(chooser(), given, explain, include)), content_type=JSON)
+    if len(given) <= _FEW:
+        return Response(b"".join(_items(asked, given)), content_type=JSON)
+    under_way().is_long()  # there is no place for a refusal once the first answers are sent
+    return Response(stream_with_context(_items(asked, given)), content_type=JSON)
 
 
-def _lines(answering: Chooser, body: Readable, explain: str, include: Sequence[str]) -> Iterator[bytes]:
+@dataclass(frozen=True, slots=True)
+class _Asked:
+    """How what is asked is answered."""
+
+    chooser: Chooser
+    explain: str
+    include: Sequence[str]
+    budget: Budget
+
+
+def _lines(asked: _Asked, body: Readable) -> Iterator[bytes]:
     lines = errors = 0
+    brief = asked.explain == "brief" and not asked.include
     try:
-        for block in blocks(body, _BLOCK_BYTES_LONG if explain == "full" or include else _BLOCK_BYTES):
-            answered = answer_block(answering, block, explain=explain, include=include)
+        for block in blocks(body, _BLOCK_BYTES if brief else _BLOCK_BYTES_LONG):
+            answered = answer_block(
+                asked.chooser, block, explain=asked.explain, include=asked.include, budget=asked.budget
+            )
             lines += answered.lines
             errors += answered.errors
             yield answered.text
+            if asked.budget.spent:
+                raise RequestEntityTooLarge(f"line {lines + 1} {_SPENT}")
+    except ClientLeft:
+        return
     except HTTPException as error:
         yield orjson.dumps({"problem": problem_plain(error.code or 500, error.description or "")}) + b"\n"
         return
@@ -92,17 +121,23 @@ def _lines(answering: Chooser, body: Readable, explain: str, include: Sequence[s
     yield orjson.dumps({"summary": counts}) + b"\n"
 
 
-def _items(answering: Chooser, given: list[object], explain: str, include: Sequence[str]) -> Iterator[bytes]:
+def _items(asked: _Asked, given: list[object]) -> Iterator[bytes]:
     between = b"["
-    for at, one in enumerate(given):
-        yield between + _item(answering, one, join("", at), explain, include)
-        between = b",\n"
+    try:
+        for at, one in enumerate(given):
+            yield between + _item(asked, one, join("", at))
+            between = b",\n"
+    except ClientLeft:
+        return
     yield b"]" if given else b"[]"
 
 
-def _item(answering: Chooser, given: object, pointer: str, explain: str, include: Sequence[str]) -> bytes:
+def _item(asked: _Asked, given: object, pointer: str) -> bytes:
     try:
-        return orjson.dumps(answer_one(answering, given, explain=explain, include=include))
+        asked.budget.count(LINE, "")
+        return orjson.dumps(
+            answer_one(asked.chooser, given, explain=asked.explain, include=asked.include, budget=asked.budget)
+        )
     except Refused as error:
         problems = [replace(problem, pointer=pointer + problem.pointer) for problem in error.problems]
         return orjson.dumps(error_item(errors_plain(problems), id=id_of(given), pointer=pointer))

@@ -9,6 +9,7 @@ from flask import Blueprint, request
 from splicewright.api.bodies import read_value
 from splicewright.api.operations import JSON, Operation, chooser, operation
 from splicewright.api.shapes.boxes import BoxFillAnswerShape
+from splicewright.api.under_way import call_budget
 from splicewright.box import fill_box
 from splicewright.box.schema import BoxFillSchema
 
@@ -34,4 +35,4 @@ blueprint = Blueprint("boxes", __name__)
 )
 def boxes() -> dict[str, Any]:
     """Reckon the box in the body."""
-    return fill_box(read_value(request), chooser())
+    return fill_box(read_value(request), chooser(), budget=call_budget())

@@ -9,6 +9,7 @@ from flask import Blueprint, request
 from splicewright.api.bodies import read_body
 from splicewright.api.operations import JSON, Operation, chooser, operation
 from splicewright.api.shapes.answers import ANSWER
+from splicewright.api.under_way import call_budget
 from splicewright.question.answer_vocabulary import EXPLAIN, INCLUDE
 from splicewright.question.schema import QuestionSchema
 from splicewright.strict_fields import CommaWords, Word, about
@@ -50,7 +51,8 @@ class ShownQuery(Strict):
 )
 def choices(explain: str | None = None, include: Sequence[str] = ()) -> bytes:
     """Answer the question in the body."""
-    return chooser().answer_json(read_body(request), explain=explain_of(explain, include), include=include)
+    raw, shown = read_body(request), explain_of(explain, include)
+    return chooser().answer_json(raw, explain=shown, include=include, budget=call_budget())
 
 
 def explain_of(explain: str | None, include: Sequence[str], otherwise: str = "full") -> str:

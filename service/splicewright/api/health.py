@@ -7,10 +7,10 @@ from typing import Any
 from flask import Blueprint, Response, current_app
 
 from splicewright.api.api_prose import VERSION as CONTRACT
-from splicewright.api.limits import LATER_S
 from splicewright.api.operations import JSON, Operation, chooser, operation
 from splicewright.api.problems import problem
 from splicewright.api.shapes.health import LiveShape, ReadyShape
+from splicewright.api.under_way import LATER_S
 from splicewright.version import VERSION
 
 blueprint = Blueprint("health", __name__)

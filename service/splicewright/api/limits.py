@@ -1,16 +1,15 @@
-"""How much a caller may ask for: calls in a time, and long calls at once."""
+"""How many calls a caller may make in a time."""
 
 from __future__ import annotations
 
 import importlib.util
 import logging
 import math
-import threading
 import time
 from typing import TYPE_CHECKING
 
 from flask import Request
-from werkzeug.exceptions import ServiceUnavailable, TooManyRequests
+from werkzeug.exceptions import TooManyRequests
 
 from splicewright.api.settings import Settings
 from splicewright.faults import Fault, Faults
@@ -20,11 +19,8 @@ if TYPE_CHECKING:
 
     from splicewright.api.request_logging import Call
 
-#: Calls that may take many seconds, or wait long for a client that takes its answer slowly.
-LONG = frozenset({"/v1/batches", "/v1/jobs"})
 #: Whether the service is well may be asked as often as one likes.
 UNCOUNTED = frozenset({"/health/live", "/health/ready"})
-LATER_S = 5
 _PREFIX = "splicewright"
 _log = logging.getLogger(__name__)
 
@@ -93,25 +89,3 @@ class Rate:
             return
         if breached:
             raise TooMany(breached[0], max(1, math.ceil(max(resets) - time.time())))
-
-
-class Places:
-    """Places for long calls. One thread is always left for short ones, whatever the clients of long ones do."""
-
-    def __init__(self, settings: Settings) -> None:
-        """Have one place fewer than there are threads, but one at least."""
-        self._most = max(1, settings.threads - 1)
-        self._free = threading.BoundedSemaphore(self._most)
-
-    def take(self, path: str) -> bool:
-        """Take a place where a path is that of a long call; tell whether one was taken. Raises 503."""
-        if path not in LONG:
-            return False
-        if not self._free.acquire(blocking=False):
-            says = f"{self._most} long calls are under way; try again in {LATER_S} s"
-            raise ServiceUnavailable(says, retry_after=LATER_S)
-        return True
-
-    def give_back(self) -> None:
-        """Give a place back."""
-        self._free.release()

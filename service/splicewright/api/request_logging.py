@@ -15,6 +15,7 @@ from splicewright.answering import Chooser
 from splicewright.api.keys import Key
 from splicewright.api.metrics import Metrics
 from splicewright.api.settings import Settings
+from splicewright.api.under_way import UnderWay
 
 _SANE_ID = re.compile(r"[A-Za-z0-9._-]{1,64}\Z")
 _METHODS = frozenset({"GET", "HEAD", "POST", "PUT", "PATCH", "DELETE", "OPTIONS"})
@@ -29,7 +30,7 @@ def new_id() -> str:
 class Call:
     """One request under way."""
 
-    __slots__ = ("id", "key", "length", "method", "path", "place", "started", "status")
+    __slots__ = ("id", "key", "length", "method", "path", "started", "status", "under_way")
 
     def __init__(self, environ: dict[str, Any]) -> None:
         """Begin with what was sent."""
@@ -40,7 +41,7 @@ class Call:
         self.method: str = method if method in _METHODS else "other"
         self.path = "none"  # as it is routed
         self.key: Key | None = None  # one that holds, where keys are asked for
-        self.place = False  # whether it is a long call that holds a place
+        self.under_way: UnderWay | None = None
         self.status = self.length = 0
 
 

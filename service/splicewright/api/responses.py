@@ -9,7 +9,7 @@ from apispec import APISpec
 from splicewright.api.api_prose import ERRORS, HEADERS
 from splicewright.api.examples import examples
 from splicewright.api.keys import ADMIN, ASK, FOR_ADMIN, OPEN
-from splicewright.api.limits import LONG, UNCOUNTED
+from splicewright.api.limits import UNCOUNTED
 from splicewright.api.operations import Operation
 from splicewright.api.problems import PROBLEM
 
@@ -43,12 +43,10 @@ def errors(operation: Operation) -> list[int]:
         found |= {401, 403}
     if operation.path not in UNCOUNTED:
         found.add(429)
-    if operation.path in LONG:
-        found.add(503)
     if operation.cached:
         found.add(412)
     if operation.asks:
-        found |= {400, 413, 415}
+        found |= {400, 413, 415, 503}
     return sorted(found)
 
 

@@ -52,6 +52,10 @@ class SettingsSchema(Strict):
     max_body = _whole(100, 1_000_000_000, "Longest body, in bytes.")
     max_job = _whole(100, 1_000_000_000, "Longest body of a whole job, in bytes.")
     max_batch = _whole(100, 10_000_000_000, "Longest body of lines (a batch), in bytes.")
+    max_work = _whole(
+        500_000, 1_000_000_000, "Work of one call, in counted pieces of about two microseconds; a batch's, by its line."
+    )
+    max_answer = _whole(1_000_000, 1_000_000_000, "Longest answer about a job, in bytes.")
     max_depth = _whole(8, 1_000, "Deepest nesting of lists and objects in a body.")
     cache = _whole(0, 100_000_000_000, "Bytes of answers kept in each process.")
     rate = Text(200, metadata=about("Most calls of one caller, such as `600/minute` or `20/second;5000/hour`."))
@@ -81,6 +85,8 @@ class Settings:
     max_body: int = 1_000_000
     max_job: int = 20_000_000
     max_batch: int = 100_000_000
+    max_work: int = 1_750_000
+    max_answer: int = 40_000_000
     max_depth: int = 100
     cache: int = 64_000_000
     rate: str | None = None

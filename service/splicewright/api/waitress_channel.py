@@ -22,6 +22,7 @@ from waitress.utilities import Error, InternalServerError
 from splicewright.api.headers import ALWAYS
 from splicewright.api.problems import PROBLEM, problem_plain
 from splicewright.api.request_logging import new_id
+from splicewright.api.under_way import CONNECTION
 from splicewright.api.waitress_parser import Admits, Parser
 
 #: Bytes of answers not yet taken by a client beyond which no further request of it is looked at.
@@ -55,6 +56,12 @@ class AnswerTask(WSGITask):
         finally:
             channel.held = None
         channel.write_soon(b"".join(held))
+
+    def get_environment(self) -> dict[str, Any]:
+        """Give what the application is told, with the connection that the call came by."""
+        environ: dict[str, Any] = super().get_environment()
+        environ[CONNECTION] = cast("Channel", self.channel).socket
+        return environ
 
     def set_close_on_finish(self) -> None:
         """Close the connection after this answer, but not because it has no body (a 304): its end is known then too."""

@@ -13,7 +13,7 @@ from splicewright.audit.waivers import take_waivers
 from splicewright.box import fill_box
 from splicewright.json_pointer import join
 from splicewright.refusals import Problem, Refused
-from splicewright.remedies.remedy_rendering import Budget
+from splicewright.work import Budget
 
 _OUTCOMES = {True: "fits", False: "too small", None: "not known"}
 

@@ -18,7 +18,9 @@ from splicewright.answering.chooser import Chooser
 from splicewright.inspection import check_splice
 from splicewright.json_text import read_json
 from splicewright.question.given import id_of
+from splicewright.question.read import read_question
 from splicewright.refusals import NotText, Problem, Refused, Says, told
+from splicewright.work import LINE, Budget
 
 _PROPOSAL = "proposal"
 ERROR = "error"
@@ -79,13 +81,20 @@ def blocks(stream: Readable, size: int = BLOCK_BYTES, *, first: int = 1) -> Iter
         yield Block(number, rest + b"\n")
 
 
-def answer_block(chooser: Chooser, block: Block, *, explain: str, include: Sequence[str] = ()) -> BlockAnswer:
-    """Answer each line of a block. `explain` and `include` are for questions that say neither."""
+def answer_block(
+    chooser: Chooser, block: Block, *, explain: str, include: Sequence[str] = (), budget: Budget | None = None
+) -> BlockAnswer:
+    """Answer each line of a block. `explain` and `include` are for questions that say neither.
+
+    Where a budget is spent, the lines from there on are left out. Raises what its `watch` raises.
+    """
     answers = []
     for number, line in enumerate(block.text.split(b"\n")[:-1], start=block.first):
+        if budget is not None and not budget.lasts(LINE):
+            break
         asked = line.removeprefix(BOM) if number == 1 else line
         try:
-            answers.append(_answered(chooser, _checked(asked), explain, include))
+            answers.append(_answered(chooser, _checked(asked), explain, include, budget))
         except Refused as error:
             answers.append(_bad_line(_id_of(asked), number, error))
     came_to = Counter([found[1] for answer in answers if (found := _CAME_TO.search(answer))])
@@ -93,19 +102,21 @@ def answer_block(chooser: Chooser, block: Block, *, explain: str, include: Seque
     return BlockAnswer(b"".join([answer + b"\n" for answer in answers]), len(answers), len(block.text), outcomes)
 
 
-def answer_one(chooser: Chooser, given: object, *, explain: str, include: Sequence[str] = ()) -> dict[str, Any]:
-    """Answer a question, or check what it proposes. Raises `Refused`."""
+def answer_one(
+    chooser: Chooser, given: object, *, explain: str, include: Sequence[str] = (), budget: Budget | None = None
+) -> dict[str, Any]:
+    """Answer a question, or check what it proposes. Raises `Refused`, and what the `watch` of a budget raises."""
     if isinstance(given, Mapping) and given.get(_PROPOSAL) is not None:
         return check_splice(given, chooser, explain=explain, include=include)
-    return chooser.choose(given, explain=explain, include=include)
+    return chooser.answer(read_question(given, explain=explain, include=include, unsaid=chooser.holding.unsaid), budget)
 
 
-def _answered(chooser: Chooser, line: bytes, explain: str, include: Sequence[str]) -> bytes:
+def _answered(chooser: Chooser, line: bytes, explain: str, include: Sequence[str], budget: Budget | None) -> bytes:
     if _PROPOSAL.encode() in line or b"\\u" in line:  # a key may be written in escapes
         given = read_json(line)
         if isinstance(given, Mapping) and given.get(_PROPOSAL) is not None:
             return orjson.dumps(check_splice(given, chooser, explain=explain, include=include))
-    return chooser.answer_json(line, explain=explain, include=include)
+    return chooser.answer_json(line, explain=explain, include=include, budget=budget)
 
 
 def _checked(line: bytes) -> bytes:

@@ -36,7 +36,7 @@ from splicewright.units import Size
 
 if TYPE_CHECKING:
     from splicewright.answering import Chooser
-    from splicewright.remedies.remedy_rendering import Budget
+    from splicewright.work import Budget
 
 Plain = dict[str, Any]
 _UNSEARCHED = Says(
@@ -85,7 +85,7 @@ def fill_box(given: Any, chooser: Chooser | None = None, *, budget: Budget | Non
     request = read_box(given, unsaid)
     if chooser is None or not request.joints:
         return filled(request, [], chooser)
-    from splicewright.remedies.remedy_rendering import Budget  # noqa: PLC0415
+    from splicewright.work import Budget  # noqa: PLC0415
 
     budget = budget or Budget()
     chooser.catalogue(request.catalogue)  # one that is not known is the request's fault, not that of each joint

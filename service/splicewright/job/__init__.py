@@ -1,5 +1,5 @@
 """A whole job: its joints and boxes, the takeoff, and the stock to carry."""
 
-from splicewright.job.answer import plan_job
+from splicewright.job.answer import job_json, plan_job
 
-__all__ = ["plan_job"]
+__all__ = ["job_json", "plan_job"]

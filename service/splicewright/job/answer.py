@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Sequence
+import itertools
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from copy import copy
 from dataclasses import asdict, replace
 from typing import Any
@@ -37,9 +38,13 @@ from splicewright.question.read import assumed_plain
 from splicewright.question.read_as import read_as_plain
 from splicewright.rulebook.examples import example_question
 from splicewright.version import VERSION
+from splicewright.work import WORK_OF_A_PIECE, Budget
+
+Write = Callable[[Iterator[Plain]], list[Any]]
+_TOGETHER = 100  # joints, problems or boxes that are written as one text
 
 
-def plan_job(given: Any, chooser: Chooser | None = None) -> Plain:
+def plan_job(given: Any, chooser: Chooser | None = None, budget: Budget | None = None) -> Plain:
     """Decide the joints of a job, take off what it needs and plan the stock: the shape of POST /v1/jobs.
 
     The shape of the answer is described in `api/shapes/jobs.py` and printed in `openapi/openapi.yaml`: problems first,
@@ -48,30 +53,48 @@ def plan_job(given: Any, chooser: Chooser | None = None) -> Plain:
     A name is an id or, without one, a pointer; of a joint in a box `<name of the box>/<id or place>`. The work that a
     plan may take is counted (`stock.effort`); where it is used up, what was found is told with `proven_optimal` false.
 
-    Raises `Refused` with every problem where the job as a whole is not valid.
+    Raises `Refused` with every problem where the job as a whole is not valid, or where it asks for more than `budget`
+    has; by default that bounds remedies only.
     """
-    chooser = chooser or chooser_here()
+    return _planned(given, chooser or chooser_here(), budget or Budget(), list)
+
+
+def job_json(given: Any, chooser: Chooser, budget: Budget) -> bytes:
+    """Give what `plan_job` gives as JSON text, with less memory. Raises what it raises."""
+
+    def written(each: Iterator[Plain]) -> list[orjson.Fragment]:
+        found = []
+        while some := list(itertools.islice(each, _TOGETHER)):
+            found.append(orjson.Fragment(budget.wrote(orjson.dumps(some)[1:-1], some[0]["pointer"])))
+        return found
+
+    return orjson.dumps(_planned(given, chooser, budget, written))
+
+
+def _planned(given: Any, chooser: Chooser, budget: Budget, write: Write) -> Plain:
     job = read_job(given, chooser.holding.unsaid)
     with full_collections_put_off():
-        return _answered(job, chooser)
+        return _answered(job, chooser, budget, write)
 
 
-def _answered(job: Job, chooser: Chooser) -> Plain:
+def _answered(job: Job, chooser: Chooser, budget: Budget, write: Write) -> Plain:
     # Of the same rules and catalogue to the end, whatever is reloaded meanwhile.
     asking = copy(chooser)
     _check_names(job, asking)
     names, wrong = Names(), JobErrors()
-    decider = Decider(asking, splitting=job.split_overfilled)
-    proposals = Proposals(asking, wrong)
-    joints = map(proposals.judged, read_joints(job, names, wrong))
+    decider = Decider(asking, budget, splitting=job.split_overfilled)
+    proposals = Proposals(asking, wrong, budget)
+    joints = map(proposals.judged, read_joints(job, names, wrong, budget))
     decided = [(entry, _decision(entry, decider)) for entry in joints]
     boxes = list(fill_boxes(job, names, decider, wrong))
     decided += [(entry, _decision(entry, decider)) for box in boxes for entry in box.entries]
+    decided = [(entry, decision and _with_remedies(entry, decider)) for entry, decision in decided]
     good = [(entry, decision) for entry, decision in decided if decision is not None]
     made = list(made_joints(good))
-    planned = _plan(made, job.stock)
+    work = _plan_work(job.stock, budget)
+    planned = _plan(made, job.stock, work, budget)
     uses = planned_uses(made, planned) if planned else first_choices(made)
-    return _answer(job, asking, decided, good, boxes, made, planned, uses)
+    return _answer(job, asking, decided, good, boxes, made, planned, uses, work, write)
 
 
 def _check_names(job: Job, chooser: Chooser) -> None:
@@ -87,13 +110,26 @@ def _check_names(job: Job, chooser: Chooser) -> None:
 def _decision(entry: JobEntry, decider: Decider) -> Decision | None:
     if entry.errors or entry.reading.asked is None:
         return None
-    return decider.decide(entry.reading.asked, entry.reading.canonical)
+    found = decider.decide(entry.reading.asked, entry.reading.canonical)
+    decider.budget.count(0, entry.pointer)
+    return found
 
 
-def _plan(made: Sequence[Made], stock: Stock | None) -> Planned | None:
+def _with_remedies(entry: JobEntry, decider: Decider) -> Decision:
+    assert entry.reading.asked is not None
+    return decider.with_remedies(entry.reading.asked, entry.reading.canonical)
+
+
+def _plan_work(stock: Stock | None, budget: Budget) -> int:
+    """Give how much work the plan may take: what its effort allows, or what the call has left."""
+    return 0 if stock is None else int(min(stock.effort * WORK, budget.left * WORK_OF_A_PIECE))
+
+
+def _plan(made: Sequence[Made], stock: Stock | None, work: int, budget: Budget) -> Planned | None:
     if stock is None:
         return None
-    return plan_stock(wanted(((one.decision.ranked, one.count) for one in made), stock), stock.aim, stock.effort * WORK)
+    given = wanted(((one.decision.ranked, one.count) for one in made), stock)
+    return plan_stock(given, stock.aim, work, budget.watch)
 
 
 def _answer(
@@ -105,10 +141,14 @@ def _answer(
     made: list[Made],
     planned: Planned | None,
     uses: list[tuple[Use, ...]],
+    work: int,
+    write: Write,
 ) -> Plain:
     digest = chooser.holding.rules(job.code).rulebook.digest
     catalogue = chooser.catalogue(job.catalogue)
-    problems = list(problems_plain(decided, boxes, planned))
+    numbers = itertools.count()
+    problems = write(one for one, _ in zip(problems_plain(decided, boxes, planned), numbers, strict=False))
+    problem_count = next(numbers)
     lines = take_off(uses, job.stock)
     read = [box for box in boxes if not box.errors]
     assumed = {
@@ -119,12 +159,12 @@ def _answer(
     }
     written: Plain = {} if job.id is None else {"id": job.id}
     written |= {
-        "answer": _address(job, decided, boxes, assumed, [digest, catalogue.digest]),
+        "answer": _address(job, decided, boxes, assumed, [digest, catalogue.digest], work),
         "problems": problems,
         "counts": {
             "joints": sum(entry.quantity or 0 for entry, _ in decided),
             "made": sum(entry.quantity or 0 for entry, decision in good if decision.made),
-            "problems": len(problems),
+            "problems": problem_count,
         },
         "takeoff": [line_plain(line) for line in lines],
     }
@@ -135,9 +175,11 @@ def _answer(
     if planned and job.stock:
         names = {connector.id: connector.name for connector in catalogue.connectors}
         written["stock_plan"] = StockPlanJson(planned, job.stock, made, names).to_dict()
+        if work < job.stock.effort * WORK:
+            written["stock_plan"]["effort_allowed"] = round(work / WORK, 2)
     return written | {
-        "joints": list(joints_plain(decided, iter(uses), full="assumed" in job.include)),
-        "boxes": list(boxes_plain(boxes, full="assumed" in job.include)),
+        "joints": write(joints_plain(decided, iter(uses), full="assumed" in job.include)),
+        "boxes": write(boxes_plain(boxes, full="assumed" in job.include)),
         "judged": judged_of_job(good),
         "cautions": cautions_plain(good, full="cautions" in job.include),
         "box_cautions": box_cautions_plain(read),
@@ -155,6 +197,7 @@ def _address(
     boxes: Sequence[Filled],
     assumed: Plain,
     digests: list[str],
+    work: int,
 ) -> str:
     """Give the content address: of everything that decides the answer but the job's id.
 
@@ -163,11 +206,11 @@ def _address(
     readings = {id(entry.reading): entry.reading for entry, _ in decided}
     # As text in the text, written once for joints that say the same.
     canonical = {of: orjson.Fragment(orjson.dumps(one.canonical.decode())) for of, one in readings.items()}
-    content = {
-        "job": [job.code, job.amendments, job.catalogue, job.split_overfilled, sorted(job.include), VERSION],
-        "stock": None if job.stock is None else [asdict(job.stock), solver_version()],
-        "assumed": assumed,
-        "joints": [
+    content: dict[str, Iterable[Any]] = {
+        "job": (job.code, job.amendments, job.catalogue, job.split_overfilled, sorted(job.include), VERSION),
+        "stock": () if job.stock is None else (asdict(job.stock), work, solver_version()),
+        "assumed": (assumed,),
+        "joints": (
             [
                 entry.name,
                 entry.quantity,
@@ -177,8 +220,8 @@ def _address(
                 *([entry.reading.proposed["proposal"]] if entry.reading.proposed else []),
             ]
             for entry, _ in decided
-        ],
-        "boxes": [
+        ),
+        "boxes": (
             [
                 box.name,
                 box.quantity,
@@ -187,7 +230,12 @@ def _address(
                 [asdict(error) for error in box.errors],
             ]
             for box in boxes
-        ],
+        ),
         "digests": digests,
     }
-    return "sha256:" + hashlib.sha256(orjson.dumps(content, option=orjson.OPT_SORT_KEYS)).hexdigest()
+    digest = hashlib.sha256()
+    for key in sorted(content):  # joint by joint: all of them as one text would take as much memory as the job
+        digest.update(key.encode() + b"\n")
+        for part in content[key]:
+            digest.update(orjson.dumps(part, option=orjson.OPT_SORT_KEYS) + b"\n")
+    return "sha256:" + digest.hexdigest()

@@ -24,6 +24,7 @@ from splicewright.question.read import DEFAULTS, ParsedQuestion, load_taking
 from splicewright.question.read_as import ReadAs
 from splicewright.refusals import Problem, Refused, Says
 from splicewright.strict_schema import made_once, stated
+from splicewright.work import BYTES_OF_A_BOX, ENTRY
 
 _MOST_KNOWN = 1000
 _OF_THE_JOB = ("code", "amendments", "catalogue")
@@ -47,7 +48,7 @@ class _Made:
 def fill_boxes(job: Job, names: Names, decider: Decider, wrong: JobErrors) -> Iterator[Filled]:
     """Reckon each box and read its joints. A box or joint that is not valid has errors, and spoils no other.
 
-    Raises `Refused` where too many are not.
+    Raises `Refused` where too many are not, and where it is more than the call may take.
     """
     known: Memo[bytes, _Made] = Memo(_MOST_KNOWN)
     for at, given in enumerate(job.boxes):
@@ -56,7 +57,9 @@ def fill_boxes(job: Job, names: Names, decider: Decider, wrong: JobErrors) -> It
             yield Filled(pointer, pointer, None, None, {}, errors=wrong.told(pointer, _NO_OBJECT))
             continue
         head, problems = read_head(made_once(JobBoxSchema, only=HEAD), given)
-        made, fresh = _make_once({key: value for key, value in given.items() if key not in HEAD}, job, decider, known)
+        rest = {key: value for key, value in given.items() if key not in HEAD}
+        made, fresh = _make_once(rest, job, decider, known)
+        decider.budget.count(ENTRY, pointer)
         if problems or (fresh and (made.problems or any(one.problems for one in made.decided))):
             wrong.another(pointer)
         name = pointer if head.get("id") is None else head["id"]
@@ -83,7 +86,10 @@ def _make_once(rest: dict[str, Any], job: Job, decider: Decider, known: Memo[byt
     if text is None:
         return _make(rest, job, decider), True
     found = known.get(text)
-    return (found, False) if found else (known.keep(text, _make(stated(rest), job, decider)), True)
+    if found:
+        return found, False
+    decider.budget.lasts(len(text) / BYTES_OF_A_BOX)
+    return known.keep(text, _make(stated(rest), job, decider)), True
 
 
 def _make(rest: Mapping[str, Any], job: Job, decider: Decider) -> _Made:

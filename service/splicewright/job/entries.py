@@ -20,6 +20,7 @@ from splicewright.question.read_as import ReadAs
 from splicewright.refusals import Problem, Refused, Says, shown
 from splicewright.strict_schema import Strict, load, made_once, stated
 from splicewright.units import Size
+from splicewright.work import BYTES_OF_A_JOINT, ENTRY, Budget
 
 HEAD = ("id", "quantity")
 _PARTS = ("joint", "place", "circuit", "work")
@@ -45,8 +46,11 @@ class Names:
         return (Problem(join(pointer, "id"), Says(says, "twice")),)
 
 
-def read_joints(job: Job, names: Names, wrong: JobErrors) -> Iterator[JobEntry]:
-    """Read each joint. One that is not valid has errors, and spoils no other. Raises `Refused` where too many are."""
+def read_joints(job: Job, names: Names, wrong: JobErrors, budget: Budget) -> Iterator[JobEntry]:
+    """Read each joint. One that is not valid has errors, and spoils no other.
+
+    Raises `Refused` where too many are, and where it is more than the call may take.
+    """
     known: Memo[bytes, Reading] = Memo(_MOST_KNOWN)
     for at, given in enumerate(job.joints):
         pointer = join("/joints", at)
@@ -55,7 +59,8 @@ def read_joints(job: Job, names: Names, wrong: JobErrors) -> Iterator[JobEntry]:
             continue
         head, problems = read_head(made_once(JobJointSchema, only=HEAD), given)
         rest = {key: value for key, value in given.items() if key not in HEAD}
-        reading, fresh = _read_once(rest, job, known)
+        reading, fresh = _read_once(rest, job, known, budget)
+        budget.count(ENTRY, pointer)
         if problems or (fresh and reading.problems):
             wrong.another(pointer)
         name = pointer if head.get("id") is None else head["id"]
@@ -74,13 +79,16 @@ def read_head(schema: Strict, given: Mapping[str, Any]) -> tuple[Plain, tuple[Pr
         return ({} if "quantity" in wrong else {"quantity": 1}) | good, error.problems
 
 
-def _read_once(rest: dict[str, Any], job: Job, known: Memo[bytes, Reading]) -> tuple[Reading, bool]:
+def _read_once(rest: dict[str, Any], job: Job, known: Memo[bytes, Reading], budget: Budget) -> tuple[Reading, bool]:
     """Read what a joint says; tell whether it was not known from one before."""
     text = said(rest)
     if text is None:
         return _read(rest, job), True
     found = known.get(text)
-    return (found, False) if found else (known.keep(text, _read(stated(rest), job)), True)
+    if found:
+        return found, False
+    budget.lasts(len(text) / BYTES_OF_A_JOINT)
+    return known.keep(text, _read(stated(rest), job)), True
 
 
 def said(rest: dict[str, Any]) -> bytes | None:

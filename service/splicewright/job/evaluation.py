@@ -11,26 +11,39 @@ from splicewright.answering.finding_json import FindingTexts, caution_kind
 from splicewright.catalogue.model import shape_of
 from splicewright.choice.matching import Match
 from splicewright.job.model import Decision, JobOption, Plain, Tail
+from splicewright.question.model import Question
 from splicewright.question.read import ParsedQuestion
-from splicewright.remedies.remedy_rendering import Budget, find_remedies, remedies
+from splicewright.remedies.remedy_rendering import REMEDIED, find_remedies, remedies
 from splicewright.remedies.splitting import Split
+from splicewright.work import JOINT, KIND, Budget
 
 
 class Decider:
     """Decides questions by one chooser; with `splitting`, joints that no connector takes as what they split into."""
 
-    def __init__(self, chooser: Chooser, *, splitting: bool) -> None:
-        self.chooser = chooser
+    def __init__(self, chooser: Chooser, budget: Budget, *, splitting: bool) -> None:
+        self.chooser, self.budget = chooser, budget
         self._splitting = splitting
         self._known: dict[bytes, Decision] = {}
-        self._budget = Budget()
+        self._searched: dict[bytes, Decision] = {}
 
     def decide(self, asked: ParsedQuestion, canonical: bytes) -> Decision:
-        """Decide a question. `canonical` is its canonical form. Raises `Refused` for a name not known here."""
+        """Decide a question, but for what would do instead of it. `canonical` is its canonical form.
+
+        Raises `Refused` for a name not known here. Whether the work is used up is for the caller to ask.
+        """
         found = self._known.get(canonical)
         if found is None:
+            self.budget.lasts(_work(asked.question))
             found = self._known[canonical] = self._decide(asked, canonical)
         return found
+
+    def with_remedies(self, asked: ParsedQuestion, canonical: bytes) -> Decision:
+        """Give what was decided with what would do instead, as long as the budget lasts."""
+        known = self._known[canonical]
+        if known.outcome in REMEDIED and canonical not in self._searched:
+            self._searched[canonical] = self._remedied(asked, known)
+        return self._searched.get(canonical, known)
 
     def _decide(self, asked: ParsedQuestion, canonical: bytes) -> Decision:
         holding = self.chooser.holding
@@ -53,10 +66,14 @@ class Decider:
         found = replace(decision, because=self._because(asked, match))
         if match.outcome == "refer":
             return replace(found, remedies=())
-        if not self._budget.allows(asked.question):
+        return found
+
+    def _remedied(self, asked: ParsedQuestion, found: Decision) -> Decision:
+        if not self.budget.allows(asked.question):
             return found
-        looked = find_remedies(asked.question, match, holding)
-        self._budget.pay(asked.question, looked.work)
+        match = self.chooser.holding.match(asked.question)
+        looked = find_remedies(asked.question, match, self.chooser.holding, self.budget.watch)
+        self.budget.pay(asked.question, looked.work)
         found = replace(found, remedies=remedies(looked, asked.question, match, {*asked.include, "conductors"}))
         return self._split(asked, found, looked.split) if self._splitting and looked.split else found
 
@@ -84,3 +101,7 @@ class Decider:
             for jumper in found.jumpers
         )
         return replace(decision, parts=tuple(parts), jumpers=jumpers)
+
+
+def _work(question: Question) -> int:
+    return JOINT + KIND * len(question.joint.conductors)

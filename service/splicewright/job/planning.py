@@ -10,6 +10,7 @@ from splicewright.job.mip_models import RankedProgram, TypesProgram
 from splicewright.job.model import LEAST_COST
 from splicewright.job.solver import Aim, Work, first_by_order
 from splicewright.job.stock import Plan, Wanted
+from splicewright.work import Watch, unwatched
 
 WORK = 6_000_000  # for an effort of 1: two seconds of a processor, or near it (`tests/job/work.py`)
 _FOR_ALTERNATIVES = 0.3  # of the work, kept while the plan is made
@@ -31,11 +32,11 @@ class Planned:
     unsearched: tuple[str, ...] = ()
 
 
-def plan_stock(wanted: Wanted, aim: str, work: int) -> Planned:
+def plan_stock(wanted: Wanted, aim: str, work: int, watch: Watch = unwatched) -> Planned:
     """Plan a stock with so much work in all, counted as in `solver.py`. Where it is used up, plans say so."""
     if not wanted.kinds:
         return Planned(wanted, Plan(tuple(sorted(wanted.carried)), (), Aim(0, 0)))
-    left = Work(work)
+    left = Work(work, watch)
     with left.keeping(_FOR_ALTERNATIVES):
         plan = least_cost(wanted, left) if aim == LEAST_COST else fewest_types(wanted, left)
     unsearched = []

@@ -7,6 +7,7 @@ from splicewright.inspection import check_splice
 from splicewright.job.errors import JobErrors
 from splicewright.job.model import JobEntry, Plain, Reading
 from splicewright.refusals import Refused
+from splicewright.work import JOINT, KIND, Budget
 
 _TOLD = ("verdict", "violations", "unproven")
 
@@ -14,8 +15,8 @@ _TOLD = ("verdict", "violations", "unproven")
 class Proposals:
     """Judges what is proposed for joints; what is proposed for joints that say the same is judged once."""
 
-    def __init__(self, chooser: Chooser, wrong: JobErrors) -> None:
-        self._chooser, self._wrong = chooser, wrong
+    def __init__(self, chooser: Chooser, wrong: JobErrors, budget: Budget) -> None:
+        self._chooser, self._wrong, self._budget = chooser, wrong, budget
         self._known: dict[int, tuple[Reading, Plain | Refused]] = {}
 
     def judged(self, entry: JobEntry) -> JobEntry:
@@ -24,6 +25,7 @@ class Proposals:
         if proposed is None or entry.errors:
             return entry
         if id(entry.reading) not in self._known:
+            self._budget.lasts(JOINT + KIND)
             self._known[id(entry.reading)] = (entry.reading, self._judge(proposed))
             if isinstance(self._known[id(entry.reading)][1], Refused):
                 self._wrong.another(entry.pointer)

@@ -17,6 +17,8 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import Any
 
+from splicewright.work import WORK_OF_A_PIECE, Watch, unwatched
+
 _LESS_THAN_ONE = 0.999
 _NOISE = 1e-6  # what the values of a solution may come to beside what the solver says, relative
 _HALF = 0.5  # more than an exact whole number, less than the next: what floating point loses is far smaller
@@ -35,9 +37,12 @@ class Work:
     in rounds of cuts before it searches, and in its search. What they cost was measured (`tests/job/work.py`).
     """
 
-    def __init__(self, allowed: int) -> None:
+    def __init__(self, allowed: int, watch: Watch = unwatched) -> None:
+        """Begin with so much. `watch` is told of it, in pieces of a call's work, and ends all by what it raises."""
         self._allowed = self._left = allowed
         self._kept = 0
+        self._watch = watch
+        self._ended: Exception | None = None
 
     @property
     def left(self) -> int:
@@ -47,7 +52,16 @@ class Work:
     def pay(self, work: int) -> bool:
         """Count work that was done; says whether some is left."""
         self._left -= work
-        return self.left > 0
+        try:
+            self._watch(work // WORK_OF_A_PIECE)
+        except Exception as error:  # noqa: BLE001 - it may not go through the solver, whose callback this may be
+            self._ended = error
+        return self.left > 0 and self._ended is None
+
+    def go_on(self) -> None:
+        """Raise what ended it, if anything did. Called outside of the solver."""
+        if self._ended is not None:
+            raise self._ended
 
     @contextmanager
     def keeping(self, share: float) -> Iterator[None]:
@@ -184,11 +198,14 @@ class Program:
             return False
         self._highs.setOptionValue("solve_relaxation", relaxed)
         self._highs.run()
+        self._work.go_on()
         return bool(self._highs.getModelStatus() == _library().HighsModelStatus.kInfeasible)
 
     def _begin(self, aim: Mapping[int, float], *, most: bool) -> bool:
         """Make the solver ready for an aim; says whether there is work left for it."""
-        if self._entries > _MOST_ENTRIES or not self._work.left or not self._work.pay(_BEGIN * self._entries):
+        has_work = self._entries <= _MOST_ENTRIES and self._work.left and self._work.pay(_BEGIN * self._entries)
+        self._work.go_on()
+        if not has_work:
             return False
         import numpy as np  # noqa: PLC0415 - a tenth of a second that no job without a stock need pay
 
@@ -215,6 +232,7 @@ class Program:
             known.col_value = list(self._last)
             highs.setSolution(known)
         highs.run()
+        self._work.go_on()
         info = highs.getInfo()
         if info.primal_solution_status != _library().SolutionStatus.kSolutionStatusFeasible:
             return None

@@ -3,8 +3,6 @@
 `alter` changes leaves of the question; `split` and `pigtail` make it as several joints tied by jumpers; `connector`
 says, where nothing else was found, what a connector would have to be listed for. The smallest change comes first.
 Patches are of what was sent, so they are written anew for each question that was asked; all else is written once.
-
-How much may be looked for in the refused joints of one request is counted, so that it is the same on any machine.
 """
 
 from __future__ import annotations
@@ -32,13 +30,12 @@ from splicewright.rulebook.model import ListingTest
 from splicewright.tables.boxes import allowance_rules
 from splicewright.tables.jumpers import is_counted_in, length_source, sizing_source
 from splicewright.tables.loader import holds_for
+from splicewright.work import Watch
 
 Plain = dict[str, Any]
 _THEN = 3  # options told of what a change leads to
 #: What joints come to for which remedies are looked for.
 REMEDIED = ("barred", "no-connector")
-#: Pieces of work: one is a part of a split looked at, which takes some two microseconds.
-MOST_WORK = 1_200_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,33 +47,10 @@ class Remedies:
     work: int = 0
 
 
-class Budget:
-    """The work left for one request. A joint is searched whole or not at all, as long as any is left."""
-
-    def __init__(self, most: float | None = None) -> None:
-        """Begin with so much work, by default as much as one request may make."""
-        self._left = MOST_WORK if most is None else most
-        self._paid: set[Question] = set()
-        self.unsearched: set[Question] = set()
-
-    def allows(self, question: Question) -> bool:
-        """Say whether remedies of a refused joint are looked for; one that was searched before costs nothing."""
-        if self._left > 0 or question in self._paid:
-            return True
-        self.unsearched.add(question)
-        return False
-
-    def pay(self, question: Question, work: int) -> None:
-        """Take the work of one question off, once."""
-        if question not in self._paid:
-            self._paid.add(question)
-            self._left -= work
-
-
-def find_remedies(question: Question, match: Match, holding: LoadedRules) -> Remedies:
-    """Look for remedies of a joint that is barred or that no connector takes."""
+def find_remedies(question: Question, match: Match, holding: LoadedRules, watch: Watch | None = None) -> Remedies:
+    """Look for remedies of a joint that is barred or that no connector takes. `watch` may end it by what it raises."""
     altered = tuple(alterations(question, match, holding))
-    divided, work = search(question, holding, match) if _is_dividable(match) else (None, 0)
+    divided, work = search(question, holding, match, watch) if _is_dividable(match) else (None, 0)
     return Remedies(altered, divided, work + MOST_TRIED * ASKED)
 
 

@@ -16,6 +16,7 @@ from splicewright.question.read import merged
 from splicewright.remedies.partition import Cost, JointPart, Partition, Task
 from splicewright.rulebook.attributes import OF_JOINT
 from splicewright.units import Size
+from splicewright.work import Watch
 
 #: Bounds of one search: joints put to the rules, joints held against the listings, parts looked at.
 MOST_ASKED, MOST_FILLED, MOST_STEPS = 350, 1000, 60_000
@@ -30,9 +31,9 @@ class OutOfBounds(Exception):
 class Asking:
     """What is learned of the joints that one question may be divided into, and how much work that was."""
 
-    def __init__(self, question: Question, match: Match, holding: LoadedRules) -> None:
-        """Divide `question`, whose own match is `match`."""
-        self._question, self._match, self._holding = question, match, holding
+    def __init__(self, question: Question, match: Match, holding: LoadedRules, watch: Watch | None) -> None:
+        """Divide `question`, whose own match is `match`. `watch` is told of the work, and may end it."""
+        self._question, self._match, self._holding, self._watch = question, match, holding, watch
         self._known: dict[Conductor, dict[JointPart, Cost | None]] = {}  # what parts cost, by their jumpers
         self._costs: dict[Joint, Cost | None] = {}
         self._taken: dict[tuple[int, Shape], bool] = {}
@@ -103,6 +104,8 @@ class Asking:
     def _is_taken(self, shape: Shape, possible: int) -> bool:
         """Say whether some listing takes these conductors: told sooner than what the rules say of them."""
         self.work += FILLED
+        if self._watch is not None:
+            self._watch(FILLED)
         self._filled += 1
         if self._filled > MOST_FILLED:
             raise OutOfBounds
@@ -113,6 +116,8 @@ class Asking:
 
     def _asked_cost(self, joint: Joint) -> Cost | None:
         self.work += ASKED
+        if self._watch is not None:
+            self._watch(ASKED)
         self._asked += 1
         if self._asked > MOST_ASKED:
             raise OutOfBounds

@@ -19,6 +19,7 @@ from splicewright.remedies.partition import Division, JointPart, Partition
 from splicewright.remedies.split_search import Asking, OutOfBounds
 from splicewright.tables.jumpers import carries_device, jumper_length, least_for_device, suits_device, tail_metal
 from splicewright.units import Measured
+from splicewright.work import Watch
 
 FEWEST_CONDUCTORS = 3
 MOST_JOINTS = 24
@@ -66,7 +67,9 @@ def split(question: Question, holding: LoadedRules, match: Match | None = None) 
     return search(question, holding, match or holding.match(question))[0]
 
 
-def search(question: Question, holding: LoadedRules, match: Match) -> tuple[Split | None, int]:
+def search(
+    question: Question, holding: LoadedRules, match: Match, watch: Watch | None = None
+) -> tuple[Split | None, int]:
     """Give what `split` gives, and how much work it was: the same for the same question, rules and catalogue."""
     joint = question.joint
     count = sum(conductor.count for conductor in joint.conductors)
@@ -75,7 +78,7 @@ def search(question: Question, holding: LoadedRules, match: Match) -> tuple[Spli
     kinds = merged([replace(conductor, circuit=_ONE_CIRCUIT) for conductor in joint.conductors])
     divided = replace(question, joint=replace(joint, conductors=kinds))
     candidates = list(dict.fromkeys(_candidates(divided)))[:MOST_CANDIDATES]
-    asking = Asking(divided, match, holding)
+    asking = Asking(divided, match, holding, watch)
     for plain in (False, True):
         asking.begin()
         tried = candidates[: MOST_PLAIN if plain else None]

@@ -22,6 +22,7 @@ from splicewright.question.model import Question
 from splicewright.question.read import ParsedQuestion, read_question
 from splicewright.refusals import Problem, Refused
 from splicewright.strict_schema import made_once
+from splicewright.work import Budget
 
 MOST_KINDS = 50_000
 _NOTES = ("waive", "proposal", "quantity")
@@ -125,7 +126,7 @@ def _without_notes(value: Any) -> Any:
 
 
 def _of_job(job: Job) -> Iterator[_Read]:
-    for one in read_joints(job, Names(), JobErrors()):
+    for one in read_joints(job, Names(), JobErrors(), Budget()):
         yield _Read(one.pointer, one.name, one.quantity or 1, None if one.errors else one.reading.asked, one.errors)
     for at, given in enumerate(job.boxes):
         pointer = join("/boxes", at)

@@ -124,3 +124,7 @@ class StockPlanShape(_Plan):
         "them. Left out where there are none such.",
         optional=True,
     )
+    effort_allowed = number(
+        "How much effort the plan was allowed, where the call had less work left than `stock.effort` asks for.",
+        optional=True,
+    )
