@@ -179,16 +179,18 @@ def _line(event: Any) -> int:
 
 
 def _scalar(event: Any) -> Any:
-    text: str = event.value
+    found = plain_scalar(event.value)
+    if isinstance(found, float) and not math.isfinite(found):
+        raise NotText(f"the number {event.value[:20]} is out of range", _line(event))
+    return found
+
+
+def plain_scalar(text: str) -> Any:
+    """Give what text without quotes is read as: null, true, false, a number (infinite beyond their range), or text."""
     if text in ("", "~", "null"):
         return None
     if text in ("true", "false"):
         return text == "true"
     if _INTEGER.match(text):
         return int(text)
-    if _DECIMAL.match(text):
-        number = float(text)
-        if not math.isfinite(number):
-            raise NotText(f"the number {text[:20]} is out of range", _line(event))
-        return number
-    return text
+    return float(text) if _DECIMAL.match(text) else text

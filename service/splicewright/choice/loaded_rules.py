@@ -124,6 +124,12 @@ class LoadedRules:
         """Give the names of the catalogues there are."""
         return list(self._catalogues)
 
+    def catalogue_file(self, name: str) -> Path:
+        """Give the file of a catalogue that there is, whichever folder it is in."""
+        if self.project is not None and name in dict(self.project.shelf):
+            return self.project.catalogue_file(name)
+        return self._folder / "catalogues" / f"{name}.yaml"
+
     def rules_read(self) -> dict[str, str]:
         """Give the digests of the rules read so far, by code edition."""
         return {code: found.rulebook.digest for code, found in sorted(self._rules.copy().items())}

@@ -8,13 +8,15 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from splicewright.cli.input import fail
+from splicewright.cli.project import chooser_of_command
 
 if TYPE_CHECKING:
+    from splicewright.answering import Chooser
     from splicewright.shelf.evaluation import HeldJoint, Shelf
 
 _FORMAT = click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", help="How to print it.")
 _CATALOGUE = click.option(
-    "--catalogue", metavar="NAME|FILE", default="shop", show_default=True, help="The catalogue, or its file."
+    "--catalogue", metavar="NAME|FILE", help="The catalogue, or its file; else that which stands for questions."
 )
 _PATHS = click.argument("paths", metavar="FILES…", nargs=-1, required=True)
 MOST_TYPES = 200
@@ -33,14 +35,14 @@ def _print(form: str, told: dict[str, Any], on_screen: Callable[[], None]) -> No
 @click.argument("connector", metavar="ID")
 @_CATALOGUE
 @_FORMAT
-def takes(connector: str, catalogue: str, form: str) -> None:
+def takes(connector: str, catalogue: str | None, form: str) -> None:
     """Tell what the connector ID takes: in sentences, and each filling with its metal from the least to the most."""
     from splicewright.refusals import not_allowed
     from splicewright.reports.shelf import print_taken
     from splicewright.shelf.named import catalogue_named
     from splicewright.shelf.takes import taken_by
 
-    found = catalogue_named(catalogue)
+    found = catalogue_named(catalogue, chooser_of_command().holding)
     try:
         taken = taken_by(found.connector(connector))
     except KeyError:
@@ -61,7 +63,8 @@ def diff(old: str, new: str, form: str) -> None:
     from splicewright.shelf.diff import compare
     from splicewright.shelf.named import catalogue_named
 
-    found = compare(catalogue_named(old), catalogue_named(new))
+    holding = chooser_of_command().holding
+    found = compare(catalogue_named(old, holding), catalogue_named(new, holding))
     _print(form, found.to_dict(), lambda: print_diff(found))
     raise SystemExit(0 if found.same else 1)
 
@@ -71,7 +74,7 @@ def diff(old: str, new: str, form: str) -> None:
 @_CATALOGUE
 @click.option("--among", metavar="NAME|FILE", help="Another catalogue: which of its types would take what is open.")
 @_FORMAT
-def gaps(paths: Sequence[str], catalogue: str, among: str | None, form: str) -> None:
+def gaps(paths: Sequence[str], catalogue: str | None, among: str | None, form: str) -> None:
     """Tell the joints of jobs, boxes, questions and tables in FILES and folders that nothing on the shelf takes.
 
     Of each the nearest misses are told with what they lack, and of all together what one more type would cover. Exits
@@ -83,7 +86,7 @@ def gaps(paths: Sequence[str], catalogue: str, among: str | None, form: str) -> 
     from splicewright.shelf.named import catalogue_named
 
     shelf, held, chooser = _held(paths, catalogue)
-    found = find_gaps(shelf, held, Shelf(catalogue_named(among), chooser) if among else None)
+    found = find_gaps(shelf, held, Shelf(catalogue_named(among, chooser.holding), chooser) if among else None)
     _print(form, {**_heading(shelf), **found.to_dict()}, lambda: print_gaps(found, shelf.catalogue.name))
     raise SystemExit(1 if found.gaps else 0)
 
@@ -94,7 +97,7 @@ def gaps(paths: Sequence[str], catalogue: str, among: str | None, form: str) -> 
 @click.option("--carry", metavar="ID", multiple=True, help="A type that is on the shelf already.")
 @_CATALOGUE
 @_FORMAT
-def cover(paths: Sequence[str], most: int, carry: Sequence[str], catalogue: str, form: str) -> None:
+def cover(paths: Sequence[str], most: int, carry: Sequence[str], catalogue: str | None, form: str) -> None:
     """Tell the few types of a catalogue that cover most joints of FILES and folders, and what they leave open.
 
     It is exact: where the work that it may take does not prove that, it says so. Exits with 0 where every joint is
@@ -109,15 +112,17 @@ def cover(paths: Sequence[str], most: int, carry: Sequence[str], catalogue: str,
     raise SystemExit(1 if found.uncovered else 0)
 
 
-def _held(paths: Sequence[str], catalogue: str) -> tuple[Shelf, list[HeldJoint], Any]:
-    from splicewright.answering import Chooser
+def _held(paths: Sequence[str], catalogue: str | None) -> tuple[Shelf, list[HeldJoint], Chooser]:
     from splicewright.shelf.evaluation import Shelf
     from splicewright.shelf.joints import joints_in
     from splicewright.shelf.named import catalogue_named
 
-    chooser = Chooser(apart=True)
-    shelf = Shelf(catalogue_named(catalogue), chooser)
-    return shelf, shelf.hold(joints_in(paths)), chooser
+    chooser = chooser_of_command()
+    shelf = Shelf(catalogue_named(catalogue, chooser.holding), chooser)
+    unsaid = chooser.holding.unsaid
+    # Joints are held against this shelf, whatever catalogue they name, or if they name none.
+    unsaid = unsaid._replace(values={"catalogue": shelf.catalogue.name, **unsaid.values})
+    return shelf, shelf.hold(joints_in(paths, unsaid)), chooser
 
 
 def _heading(shelf: Shelf) -> dict[str, Any]:

@@ -50,6 +50,17 @@ def unpack(data: bytes) -> WorkbookParts:
         raise NoTable("is no XLSX workbook, or is damaged or locked") from None
 
 
+def hidden_sheets(data: bytes) -> frozenset[str]:
+    """Give the names of the sheets of an XLSX file that are not shown. Raises `NoTable` as `unpack` does."""
+    try:
+        with zipfile.ZipFile(io.BytesIO(data)) as archive:
+            return _Unpacking(archive).hidden()
+    except NoTable:
+        raise
+    except _DAMAGED:
+        raise NoTable("is no XLSX workbook, or is damaged or locked") from None
+
+
 def pack(parts: WorkbookParts) -> bytes:
     """Make a workbook of these parts and no others: its sheets have no names, and stand in the order of `sheets`."""
     kinds = {f"s{at}": "worksheet" for at in range(len(parts.sheets))}
@@ -121,6 +132,11 @@ class _Unpacking:
             if kind in ("sharedStrings", "styles") and kind not in found and part in self._archive.namelist():
                 found[kind] = self._read(part)
         return WorkbookParts(sheets, found.get("sharedStrings"), found.get("styles"), self._from_1904)
+
+    def hidden(self) -> frozenset[str]:
+        found: list[dict[str, str]] = []
+        read_xml(self._read("xl/workbook.xml"), lambda name, given: found.append(given) if name == "sheet" else None)
+        return frozenset(given.get("name", "") for given in found if given.get("state", "visible") != "visible")
 
     def _read(self, part: str) -> bytes:
         with self._archive.open(part) as stream:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
+from functools import partial
 from typing import Any
 
 from splicewright.audit.entries import AuditEntry, NotOurs, read_entries
@@ -19,7 +20,7 @@ from splicewright.job.schema import JobBoxSchema
 from splicewright.json_pointer import join
 from splicewright.question.given import laid_under
 from splicewright.question.model import Question
-from splicewright.question.read import ParsedQuestion, read_question
+from splicewright.question.read import UNSAID, ParsedQuestion, Unsaid, read_question
 from splicewright.refusals import Problem, Refused
 from splicewright.strict_schema import made_once
 from splicewright.work import Budget
@@ -50,8 +51,11 @@ class _Read:
     problems: tuple[Problem, ...] = ()
 
 
-def joints_in(paths: Iterable[str]) -> list[ShelfJoint]:
-    """Read every joint of these files and folders. Raises `Faults` with all that is wrong, each with file and line."""
+def joints_in(paths: Iterable[str], unsaid: Unsaid = UNSAID) -> list[ShelfJoint]:
+    """Read every joint of these files and folders. Raises `Faults` with all that is wrong, each with file and line.
+
+    `unsaid` is what stands for a question that does not say it.
+    """
     try:
         files = find_files(paths)
     except FileNotFoundError as error:
@@ -64,7 +68,7 @@ def joints_in(paths: Iterable[str]) -> list[ShelfJoint]:
                 faults.append(Fault(source.name, spot.line, spot.cell or spot.heading or "", judged.says))
             if entry.kind is None or entry.only_read:
                 continue
-            for one in _joints(entry):
+            for one in _joints(entry, unsaid):
                 line = entry.spot(one.pointer).line
                 faults += [
                     Fault(source.name, entry.spot(each.pointer).line, each.pointer, each.says) for each in one.problems
@@ -98,17 +102,17 @@ def _entries(source: CheckedFile) -> Iterator[AuditEntry]:
         return
 
 
-def _joints(entry: AuditEntry) -> Iterator[_Read]:
+def _joints(entry: AuditEntry, unsaid: Unsaid) -> Iterator[_Read]:
     value = _without_notes(entry.value)
     try:
         if entry.kind == "job":
-            yield from _of_job(read_job(value))
+            yield from _of_job(read_job(value, unsaid), unsaid)
         elif entry.kind == "box":
-            yield from _of_box(value, "", 1)
+            yield from _of_box(value, "", 1, unsaid)
         else:
             count = entry.value.get("quantity", 1)
             question = {key: one for key, one in value.items() if key not in _NOTES}
-            asked = read_question(question, explain="brief")
+            asked = read_question(question, explain="brief", unsaid=unsaid)
             yield _Read("", asked.id or f"entry {entry.number}", count, asked)
     except Refused as error:
         yield _Read("", "", problems=error.problems)
@@ -125,7 +129,7 @@ def _without_notes(value: Any) -> Any:
     return found
 
 
-def _of_job(job: Job) -> Iterator[_Read]:
+def _of_job(job: Job, unsaid: Unsaid) -> Iterator[_Read]:
     for one in read_joints(job, Names(), JobErrors(), Budget()):
         yield _Read(one.pointer, one.name, one.quantity or 1, None if one.errors else one.reading.asked, one.errors)
     for at, given in enumerate(job.boxes):
@@ -139,12 +143,13 @@ def _of_job(job: Job) -> Iterator[_Read]:
             continue
         box = {key: one for key, one in given.items() if key not in HEAD}
         laid = {**job.laid, "explain": "brief", **laid_under(box, box_defaults(job.defaults, box))[0]}
-        yield from _of_box(laid, pointer, head["quantity"])
+        yield from _of_box(laid, pointer, head["quantity"], unsaid)
 
 
-def _of_box(given: Any, pointer: str, count: int) -> Iterator[_Read]:
+def _of_box(given: Any, pointer: str, count: int, unsaid: Unsaid) -> Iterator[_Read]:
     try:
-        decided = decide(read_box(given), lambda _: {}, given, read_box)
+        again = partial(read_box, unsaid=unsaid)
+        decided = decide(again(given), lambda _: {}, given, again)
     except Refused as error:
         yield _Read(pointer, "", problems=_within(pointer, error.problems))
         return

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Any
 
-from splicewright import shipped
-from splicewright.catalogue import Catalogue, parse_catalogue, read_catalogue
+from splicewright.catalogue import Catalogue, parse_catalogue
+from splicewright.choice.loaded_rules import LoadedRules
 from splicewright.faults import Fault, Faults
-from splicewright.refusals import not_allowed
+from splicewright.refusals import Refused
+from splicewright.yaml_text import read_data_file
 
 ENDINGS = (".yaml", ".yml")
-LARGEST = 10_000_000  # bytes
+LARGEST = 20_000_000  # bytes
 
 
 def is_file(given: str) -> bool:
@@ -18,19 +20,30 @@ def is_file(given: str) -> bool:
     return given.lower().endswith(ENDINGS) or "/" in given or "\\" in given
 
 
-def catalogue_named(given: str, folder: Path | None = None) -> Catalogue:
-    """Read the catalogue of that name in a folder (by default the shipped ones), or the file that is named.
+def catalogue_named(given: str | None, holding: LoadedRules) -> Catalogue:
+    """Read the catalogue of that name or in that file; where none is given, that which stands for questions.
 
     Raises `Faults`.
     """
-    if is_file(given):
-        return catalogue_in_file(Path(given))
-    folder = folder or shipped.folder("rulesets") / "catalogues"
-    known = sorted(path.stem for path in folder.glob("*.yaml"))
-    if given not in known:
-        says = not_allowed(given, known)
-        raise Faults([Fault("", 0, "no catalogue", f"{says}; of a file write its path, such as ./{given}.yaml")])
-    return read_catalogue(folder / f"{given}.yaml")
+    name = holding.unsaid.values.get("catalogue") if given is None else given
+    if name is None:
+        known = ", ".join(holding.catalogue_names())
+        raise Faults([Fault("", 0, "--catalogue", f"no catalogue stands for it here; name one of: {known}")])
+    if is_file(name):
+        return catalogue_in_file(Path(name))
+    try:
+        return holding.index(name).catalogue
+    except Refused as error:
+        says = f"{error.problems[0].says}; of a file write its path, such as ./{name}.yaml"
+        raise Faults([Fault("", 0, "no catalogue", says)]) from None
+
+
+def plain_catalogue(given: str, holding: LoadedRules) -> dict[str, Any]:
+    """Give a catalogue as its file writes it, as plain data. Raises `Faults` where it is not valid."""
+    found = catalogue_named(given, holding)
+    path = Path(given) if is_file(given) else holding.catalogue_file(found.name)
+    value: dict[str, Any] = read_data_file(file_bytes(path), str(path)).value
+    return value
 
 
 def catalogue_in_file(path: Path) -> Catalogue:

@@ -1,0 +1,278 @@
+"""One cell of a shelf's table to what a catalogue file writes: tolerant of case and space, never of meaning.
+
+What comes out is held against the catalogue's own field for it, so that each cell that is wrong is told.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+import re
+from collections.abc import Callable, Mapping
+from fractions import Fraction
+from typing import Any
+
+from marshmallow import ValidationError
+
+from splicewright.catalogue.fields import Day, Id, MetalArea, Outside, Quantity, TorqueValue, WrittenField
+from splicewright.refusals import not_allowed, shown
+from splicewright.sheets.table import Unusable
+from splicewright.shelf.layout import CellKind, Column
+from splicewright.units import size
+
+_EXACT = 2**53  # whole numbers up to here are exact in a workbook
+_NUMBER = r"[0-9]{1,9}(?:\.[0-9]{1,9})?"
+_MEASURED = re.compile(rf"((?:[0-9]{{1,4}}[ -])?[0-9]{{1,2}}/[1-9][0-9]?|{_NUMBER})(?: ?([^\s0-9.,/-].*))?")
+_COMMA = re.compile(r"[0-9]+,[0-9]+")
+_PARTED = re.compile(r"\s*[,;/]\s*")
+_BETWEEN = re.compile(r"\s+(?:to|through|thru)\s+|\s*[\u2013\u2026]\s*|\s+-\s+", re.IGNORECASE)
+_KEPT_FROM_A_FORMULA = re.compile("'[=+@-]")
+_TIMES = re.compile(r"\s*[x\u00d7*]\s*", re.IGNORECASE)
+_FLAGS = {"yes": True, "true": True, "no": False, "false": False}
+_SIZE_UNITS = {"awg": "AWG", "kcmil": "kcmil", "mm2": "mm2", "mm²": "mm2"}
+_LENGTHS: Mapping[str, tuple[str, Fraction]] = {
+    **dict.fromkeys(("in", "in.", "inch", "inches", '"', "”"), ("in", Fraction(1))),
+    "mm": ("mm", Fraction(1)),
+    "cm": ("mm", Fraction(10)),
+}
+_TORQUES = {
+    **dict.fromkeys(("lbf-in", "lbf in", "in-lb", "in lb", "in-lbs", "lb-in", "lb in", "in-lbf", "in lbf"), "lbf-in"),
+    **dict.fromkeys(("lbf-ft", "lbf ft", "ft-lb", "ft lb", "ft-lbs", "lb-ft", "lb ft", "ft-lbf"), "lbf-ft"),
+    **dict.fromkeys(("n-m", "n m", "nm", "n·m"), "N-m"),
+}
+_VOLTS = dict.fromkeys(("v", "volt", "volts"), "V")
+_AMPS = dict.fromkeys(("a", "amp", "amps", "ampere", "amperes"), "A")
+_DEGREES = {
+    **dict.fromkeys(("degc", "°c", "c", "deg c", "℃"), "degC"),
+    **dict.fromkeys(("degf", "°f", "f", "deg f", "℉"), "degF"),
+}
+_METAL = {"mm2": "mm2", "mm²": "mm2", "cmil": "cmil", "kcmil": "kcmil"}
+
+
+class UnreadableCell(ValueError):
+    """A cell that can't be what its column asks for; the words say what to write."""
+
+
+def read_cell(column: Column, value: Any, *, csv: bool = False) -> Any:
+    """Read a cell that is not blank into what a catalogue file writes. Raises `UnreadableCell`.
+
+    `csv`: an apostrophe that keeps text from being a formula is taken off.
+    """
+    if isinstance(value, Unusable):
+        raise UnreadableCell(value.says)
+    if isinstance(value, dt.date | dt.time | dt.timedelta):
+        return _day(column, value)
+    if isinstance(value, bool):
+        if column.kind != "flag":
+            raise UnreadableCell(f"is {str(value).lower()}, which is no {column.heading}; write it as text")
+        return value
+    if isinstance(value, int | float):
+        return _from_number(column, float(value))
+    text = " ".join(str(value).split())
+    if csv and _KEPT_FROM_A_FORMULA.match(text):
+        text = text[1:]
+    found = _FROM_TEXT[column.kind](column, text)
+    if (field := _FIELDS.get(column.kind)) is not None:
+        try:
+            field.read(found)
+        except ValidationError as error:
+            raise UnreadableCell(str(error.messages[0])) from None
+    return found
+
+
+def _day(column: Column, value: dt.date | dt.time | dt.timedelta) -> str:
+    if column.kind == "day" and isinstance(value, dt.date):
+        return value.isoformat()[:10]
+    turned = f"was turned into a date or time by the spreadsheet ({str(value)[:20]})"
+    raise UnreadableCell(f"{turned}; format the cell as text and write it anew")
+
+
+def _from_number(column: Column, value: float) -> Any:
+    number: int | float = int(value) if value == int(value) else value
+    if column.kind in ("whole", "number"):
+        return number
+    if column.kind == "flag":
+        raise UnreadableCell(f"{number} is neither yes nor no")
+    if column.kind in ("text", "label", "id"):
+        if not isinstance(number, int) or abs(number) >= _EXACT:
+            raise UnreadableCell(f"is the number {number}; format the cell as text, so that no digit is lost")
+        return str(number)
+    raise UnreadableCell(f"{number} has no unit; write it {column.written or 'as text'}")
+
+
+def _number(column: Column, text: str) -> Any:
+    _plain(text)
+    if not re.fullmatch(_NUMBER, text):
+        raise UnreadableCell(f"{shown(text)} is not a number; write {_UNITLESS[column.kind]}")
+    value = float(text)
+    return int(value) if value == int(value) else value
+
+
+_UNITLESS = {"whole": "a whole number, such as 3", "number": "a number, such as 12.5"}
+
+
+def _plain(text: str) -> None:
+    """Refuse a comma in a number: some mean thousands by it and some a decimal point."""
+    if match := _COMMA.search(text):
+        raise UnreadableCell(f"{shown(match[0])} has a comma in the number; write it with a point, or without")
+
+
+def _measured(units: Mapping[str, str]) -> Callable[[Column, str], str]:
+    """Read a number with one of some units, whatever way they are written."""
+
+    def read(column: Column, text: str) -> str:
+        number, unit = _parts(column, text)
+        return f"{number} {_unit(unit, units)}"
+
+    return read
+
+
+def _parts(column: Column, text: str) -> tuple[str, str]:
+    _plain(text)
+    match = _MEASURED.fullmatch(text)
+    if not match:
+        raise UnreadableCell(f"{shown(text)} is no {column.heading}; write it {column.written}")
+    if not match[2]:
+        raise UnreadableCell(f"{text} has no unit; write it {column.written}")
+    return match[1].replace("-", " "), match[2]
+
+
+def _unit(text: str, units: Mapping[str, str]) -> str:
+    found = units.get(text.casefold())
+    if found is None:
+        use = " or ".join(dict.fromkeys(units.values()))
+        raise UnreadableCell(f"the unit {shown(text)} is not known here; use {use}")
+    return found
+
+
+def _length(column: Column, text: str) -> str:
+    number, unit = _parts(column, text)
+    found = _LENGTHS.get(unit.casefold())
+    if found is None:
+        raise UnreadableCell(f"the unit {shown(unit)} is not known here; use in, mm or cm")
+    to, times = found
+    if times == 1:
+        return f"{number} {to}"
+    if "/" in number:
+        raise UnreadableCell(f"{shown(text)}: fractions are for inches; write a decimal number of {unit}")
+    return f"{_decimal(Fraction(number) * times)} {to}"
+
+
+def _decimal(value: Fraction) -> str:
+    return str(int(value)) if value.denominator == 1 else format(float(value), "f").rstrip("0")
+
+
+def _outside(column: Column, text: str) -> str:
+    _plain(text)
+    *first, last = _TIMES.split(text)
+    number, unit = _parts(column, last)
+    to, times = _LENGTHS.get(unit.casefold(), ("", Fraction(1)))
+    if not to or any("/" in one for one in (*first, number)):
+        raise UnreadableCell(f"{shown(text)} is no set of dimensions; write it {column.written}")
+    if times == 1:
+        return f"{' x '.join([*first, number])} {to}"
+    try:
+        return f"{' x '.join(_decimal(Fraction(one) * times) for one in (*first, number))} {to}"
+    except ValueError:
+        raise UnreadableCell(f"{shown(text)} is no set of dimensions") from None
+
+
+def _size(_column: Column, text: str) -> str:
+    number, _, unit = text.partition(" ")
+    written = f"{number} {_SIZE_UNITS.get(unit.casefold(), unit)}" if unit else text
+    try:
+        return str(size(written))
+    except ValueError as error:
+        raise UnreadableCell(str(error)) from None
+
+
+def _sizes(column: Column, text: str) -> dict[str, str]:
+    least, *most = _BETWEEN.split(text)
+    if len(most) > 1:
+        raise UnreadableCell(f"{shown(text)} is no range of sizes; write it like 18 AWG to 12 AWG")
+    ends = [least, *(most or [least])]
+    if " " not in ends[0] and " " in ends[1]:  # `20 to 12 AWG`: one unit for both
+        ends[0] = f"{ends[0]} {ends[1].partition(' ')[2]}"
+    found = [_size(column, one) for one in ends]
+    return {"from": found[0], "to": found[1]}
+
+
+def _flag(_column: Column, text: str) -> bool:
+    found = _FLAGS.get(text.casefold())
+    if found is None:
+        raise UnreadableCell(f"{shown(text)} is neither yes nor no; leave it blank where the carton does not say")
+    return found
+
+
+def _word(column: Column, text: str) -> str:
+    found = {_same(word): word for word in column.words}.get(_same(text))
+    if found is None:
+        raise UnreadableCell(not_allowed(text, column.words))
+    return found
+
+
+def _same(word: str) -> str:
+    return word.casefold().replace(" ", "-").replace("_", "-")
+
+
+def _words(column: Column, text: str) -> list[str]:
+    if text.casefold() == "none":
+        return []
+    found = [_word(column, one) for one in _PARTED.split(text.strip(",;/ "))]
+    if len(set(found)) != len(found):
+        raise UnreadableCell("names a word twice")
+    return found
+
+
+def _text(_column: Column, text: str) -> str:
+    return text
+
+
+def read_figure(figure: str, column: Column, value: Any, *, csv: bool = False) -> Any:
+    """Read the value of a figure as a cell of its kind."""
+    kind = _KIND_OF_FIGURE.get(figure)
+    if kind is None:
+        return None  # which figure is meant is told beside it
+    return read_cell(Column(figure, "value", kind, column.about), value, csv=csv)
+
+
+#: The catalogue's own fields for what was read.
+_FIELDS: Mapping[CellKind, WrittenField[Any]] = {
+    "id": Id(),
+    "volts": Quantity("volts"),
+    "temperature": Quantity("temperature"),
+    "amps": Quantity("amps"),
+    "length": Quantity("length"),
+    "torque": TorqueValue(),
+    "outside": Outside(),
+    "metal": MetalArea(),
+    "day": Day(),
+}
+_KIND_OF_FIGURE: Mapping[str, CellKind] = {
+    "strip": "length",
+    "torque": "torque",
+    "degrees": "temperature",
+    "volts": "volts",
+    "amps": "amps",
+}
+_FROM_TEXT: Mapping[CellKind, Callable[[Column, str], Any]] = {
+    "id": _text,
+    "text": _text,
+    "label": _text,
+    "day": _text,
+    "value": _text,
+    "word": _word,
+    "figure": _word,
+    "words": _words,
+    "flag": _flag,
+    "whole": _number,
+    "number": _number,
+    "volts": _measured(_VOLTS),
+    "amps": _measured(_AMPS),
+    "temperature": _measured(_DEGREES),
+    "torque": _measured(_TORQUES),
+    "metal": _measured(_METAL),
+    "length": _length,
+    "outside": _outside,
+    "size": _size,
+    "sizes": _sizes,
+}

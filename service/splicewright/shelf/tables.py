@@ -1,0 +1,253 @@
+"""The tables of a shelf as they stand in a workbook or in a folder of CSV files: rows with their cells, and faults."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any, NamedTuple
+
+from splicewright.nearest_word import nearest
+from splicewright.refusals import shown
+from splicewright.sheets.columns import normal
+from splicewright.sheets.csv_file import read_csv
+from splicewright.sheets.table import Grid, NoTable, Row, blank, letters
+from splicewright.sheets.workbook_parts import hidden_sheets
+from splicewright.sheets.xlsx_file import read_xlsx
+from splicewright.shelf.cells import UnreadableCell, read_cell, read_figure
+from splicewright.shelf.layout import BESIDE, FIGURE_ROWS, SHEETS, Column, Sheet, by_heading, sheet_called
+
+LARGEST = 25_000_000  # bytes of one file
+_OWN = "#"  # begins the name of a sheet, file or column that is the user's own
+
+
+class Cell(NamedTuple):
+    """A place in a table, for people: `fillings!B7`, or row 7 of `fillings.csv` and the heading."""
+
+    sheet: str
+    row: int = 0  # 0: the table as a whole
+    column: int = -1  # from 0; -1: the row as a whole
+    heading: str = ""
+
+    def __str__(self) -> str:
+        """Give it as printed: `fillings!B7`, `fillings!7`, `fillings`."""
+        at = letters(self.column) if self.column >= 0 else ""
+        return f"{self.sheet}!{at}{self.row}" if self.row else self.sheet
+
+
+class CellFault(NamedTuple):
+    """What is wrong with a cell, a row or a table, and the connector that it is of, where that is known."""
+
+    cell: Cell
+    says: str
+    connector: str = ""
+
+    def to_dict(self) -> dict[str, Any]:
+        """Give it as JSON has it."""
+        found: dict[str, Any] = {"cell": str(self.cell), "sheet": self.cell.sheet}
+        if self.cell.row:
+            found["row"] = self.cell.row
+        if self.cell.heading:
+            found["heading"] = self.cell.heading
+        if self.connector:
+            found["connector"] = self.connector
+        return {**found, "says": str(self.says)}
+
+    def __str__(self) -> str:
+        """Give it as printed: `fillings!B7: size: twist-on: what is wrong`."""
+        return ": ".join(filter(None, (str(self.cell), self.cell.heading, self.connector, str(self.says))))
+
+
+@dataclass(frozen=True)
+class TableRow:
+    """One row that holds something: its values by the keys of their columns, and where each stands."""
+
+    sheet: str
+    number: int
+    values: Mapping[str, Any]
+    bad: frozenset[str]  # keys whose cells can't be read
+    _at: Mapping[str, tuple[int, str]] = field(repr=False)  # key -> column (from 0), heading
+
+    def cell(self, key: str = "") -> Cell:
+        """Give the cell of a key; of one without a column the row."""
+        at, heading = self._at.get(key, (-1, ""))
+        return Cell(self.sheet, self.number, at, heading)
+
+
+@dataclass
+class Tables:
+    """The rows of each sheet, and what is wrong with cells, headings and sheets."""
+
+    rows: dict[str, list[TableRow]]
+    faults: list[CellFault]
+
+    @property
+    def complete(self) -> bool:
+        """Whether every sheet that is there was read, so that what is not in them is nowhere."""
+        return all(fault.cell.row for fault in self.faults)
+
+
+def read_tables(path: Path) -> Tables:
+    """Read a workbook, or a folder of CSV files named for the sheets. Raises `NoTable`, `OSError`."""
+    if not path.is_dir():
+        return tables_in_workbook(_bytes(path))
+    files = {
+        file.name: _bytes(file)
+        for file in sorted(path.iterdir())
+        if file.suffix.lower() == ".csv" and not file.name.startswith((_OWN, ".", "~$"))
+    }
+    return tables_in_files(files)
+
+
+def tables_in_workbook(data: bytes) -> Tables:
+    """Read the sheets of a workbook. Raises `NoTable`."""
+    found = Tables({}, [])
+    hidden = hidden_sheets(data)
+    for grid in read_xlsx(data):
+        name = str(grid.sheet)
+        if normal(name) in BESIDE or name.startswith(_OWN):
+            continue
+        sheet = sheet_called(name)
+        if sheet is None:
+            found.faults.append(CellFault(Cell(name), _unknown("sheet", name)))
+        elif name in hidden:
+            says = "is hidden, so nobody sees what it says; show it, or begin its name with # to have it passed over"
+            found.faults.append(CellFault(Cell(name), says))
+        else:
+            _add(found, sheet, grid, csv=False)
+    return _with_connectors(found, "sheet called connectors")
+
+
+def tables_in_files(files: Mapping[str, bytes]) -> Tables:
+    """Read CSV files, by their names. Raises `NoTable`."""
+    found = Tables({}, [])
+    for name, data in files.items():
+        stem = Path(name).stem
+        if stem in BESIDE:
+            continue
+        sheet = sheet_called(stem)
+        if sheet is None:
+            found.faults.append(CellFault(Cell(name), _unknown("file", stem)))
+            continue
+        try:
+            grid = read_csv(data)
+        except NoTable as error:
+            says = f"line {error.row}: {error.says}" if error.row else error.says
+            found.faults.append(CellFault(Cell(sheet.name), says))
+            continue
+        if grid is not None:
+            _add(found, sheet, grid, csv=True)
+    return _with_connectors(found, "file connectors.csv")
+
+
+def _add(found: Tables, sheet: Sheet, grid: Grid, *, csv: bool) -> None:
+    if sheet.name in found.rows:
+        found.faults.append(CellFault(Cell(sheet.name), "stands twice"))
+    else:
+        found.rows[sheet.name] = list(_rows(sheet, grid, found.faults, csv=csv))
+
+
+def _with_connectors(found: Tables, what: str) -> Tables:
+    if "connectors" not in found.rows:
+        says = f"there is no {what}; `splicewright catalogue new` writes one"
+        if not found.faults:
+            raise NoTable(says)
+        found.faults.append(CellFault(Cell("connectors"), says))
+    return found
+
+
+def _bytes(path: Path) -> bytes:
+    with path.open("rb") as stream:
+        data = stream.read(LARGEST + 1)
+    if len(data) > LARGEST:
+        raise NoTable(f"{path.name} is larger than {LARGEST:,} bytes")
+    return data
+
+
+def _unknown(what: str, name: str) -> str:
+    guess = nearest(normal(name), [sheet.name for sheet in SHEETS])
+    meant = f"did you mean {guess!r}?" if guess else f"known are {', '.join(sheet.name for sheet in SHEETS)}"
+    return f"unknown {what}; {meant} Begin its name with # to have it passed over"
+
+
+# --- rows ----------------------------------------------------------------------------------------
+
+
+def _rows(sheet: Sheet, grid: Grid, faults: list[CellFault], *, csv: bool) -> Iterator[TableRow]:
+    columns, own = _headings(sheet, grid, faults)
+    for number, at, says in grid.complaints:
+        if at not in own:
+            faults.append(CellFault(_cell(sheet, grid, number, at), says))
+    at_of = {column.key: (at, column.heading) for at, column in columns.items()}
+    for row in grid.rows:
+        values: dict[str, Any] = {}
+        bad = set()
+        for at, column in columns.items():
+            value = row.values[at] if at < len(row.values) else None
+            if blank(value):
+                continue
+            try:
+                read = _read(sheet, column, value, row, at_of, csv=csv)
+                if read is not None:
+                    values[column.key] = read
+            except UnreadableCell as error:
+                faults.append(CellFault(Cell(sheet.name, row.number, at, column.heading), str(error)))
+                bad.add(column.key)
+        if not values and not bad:
+            continue
+        found = TableRow(sheet.name, row.number, values, frozenset(bad), at_of)
+        given = {*values, *bad, *(["value"] if "figure" in bad else [])}
+        faults += [
+            CellFault(found.cell(column.key), f"is needed: {column.note}")
+            for column in columns.values()
+            if column.required and column.key not in given
+        ]
+        yield found
+
+
+def _read(
+    sheet: Sheet, column: Column, value: Any, row: Row, at_of: Mapping[str, tuple[int, str]], *, csv: bool
+) -> Any:
+    if sheet is FIGURE_ROWS and column.key == "value":
+        at = at_of.get("figure", (-1, ""))[0]
+        named = row.values[at] if 0 <= at < len(row.values) else None
+        return read_figure(normal(str(named)), column, value, csv=csv)
+    return read_cell(column, value, csv=csv)
+
+
+def _headings(sheet: Sheet, grid: Grid, faults: list[CellFault]) -> tuple[dict[int, Column], set[int]]:
+    """Tell which columns a grid has, and which of them are the user's own."""
+    known = by_heading(sheet)
+    columns: dict[int, Column] = {}
+    own: set[int] = set()
+    for at, value in enumerate(grid.head.values):
+        cell = Cell(sheet.name, grid.head.number, at)
+        if blank(value):
+            if any(at < len(row.values) and not blank(row.values[at]) for row in grid.rows):
+                faults.append(CellFault(cell, "the column has no heading"))
+            continue
+        if str(value).strip().startswith(_OWN):
+            own.add(at)
+            continue
+        column = known.get(normal(str(value)))
+        if column is None:
+            guess = nearest(normal(str(value)), known)
+            meant = f"did you mean {guess!r}?" if guess else "it is none of this sheet's."
+            faults.append(
+                CellFault(cell, f"unknown column {shown(value)}; {meant} Begin it with # to keep it your own")
+            )
+        elif column in columns.values():
+            faults.append(CellFault(cell, f"the column {column.heading!r} stands twice"))
+        else:
+            columns[at] = column
+    faults += [
+        CellFault(Cell(sheet.name, grid.head.number), f"there is no column {column.heading!r}")
+        for column in sheet.columns
+        if column.required and column not in columns.values()
+    ]
+    return columns, own
+
+
+def _cell(sheet: Sheet, grid: Grid, number: int, at: int) -> Cell:
+    heading = grid.head.values[at] if at < len(grid.head.values) else None
+    return Cell(sheet.name, number, at, "" if blank(heading) else str(heading).strip())

@@ -1,0 +1,129 @@
+"""A cell is read by what its column asks for, never by a guess."""
+
+from __future__ import annotations
+
+import datetime as dt
+from typing import Any
+
+import pytest
+
+from splicewright.sheets.table import Unusable
+from splicewright.shelf.cells import UnreadableCell, read_cell, read_figure
+from splicewright.shelf.layout import CellKind, Column
+
+
+def cell(kind: CellKind, value: Any, *words: str, csv: bool = False) -> Any:
+    return read_cell(Column("column", "key", kind, "about", words), value, csv=csv)
+
+
+@pytest.mark.parametrize(
+    ("kind", "written", "read"),
+    [
+        ("length", "1/2 in", "1/2 in"),
+        ("length", "1-1/4 in", "1 1/4 in"),
+        ("length", "0.5 in", "0.5 in"),
+        ("length", '1/2"', "1/2 in"),
+        ("length", "13 mm", "13 mm"),
+        ("length", "13MM", "13 mm"),
+        ("length", "1.3 cm", "13 mm"),
+        ("length", "1.25 cm", "12.5 mm"),
+        ("torque", "35 lbf-in", "35 lbf-in"),
+        ("torque", "35 in-lb", "35 lbf-in"),
+        ("torque", "35 lb-in", "35 lbf-in"),
+        ("torque", "4 N m", "4 N-m"),
+        ("torque", "4 Nm", "4 N-m"),
+        ("torque", "20 ft-lb", "20 lbf-ft"),
+        ("volts", "600V", "600 V"),
+        ("volts", "600 volts", "600 V"),
+        ("temperature", "105 °C", "105 degC"),
+        ("temperature", "194 F", "194 degF"),
+        ("amps", "20 amps", "20 A"),
+        ("metal", "16520 cmil", "16520 cmil"),
+        ("metal", "8.5 mm²", "8.5 mm2"),
+        ("outside", "20 x 19 x 9 mm", "20 x 19 x 9 mm"),
+        ("outside", "2 \u00d7 1.9 cm", "20 x 19 mm"),
+        ("size", "14 awg", "14 AWG"),
+        ("size", "2.50 mm2", "2.5 mm2"),
+        ("sizes", "18 AWG to 12 AWG", {"from": "18 AWG", "to": "12 AWG"}),
+        ("sizes", "18 to 12 AWG", {"from": "18 AWG", "to": "12 AWG"}),
+        ("sizes", "18 AWG \u2013 12 AWG", {"from": "18 AWG", "to": "12 AWG"}),
+        ("sizes", "12 AWG", {"from": "12 AWG", "to": "12 AWG"}),
+        ("flag", "Yes", True),
+        ("flag", "no", False),
+        ("flag", True, True),
+        ("whole", "3", 3),
+        ("whole", 3.0, 3),
+        ("number", 12.5, 12.5),
+        ("label", 7.0, "7"),
+        ("text", 1234.0, "1234"),
+        ("text", "  two   words ", "two words"),
+        ("day", dt.date(2026, 11, 30), "2026-11-30"),
+        ("day", dt.datetime(2026, 11, 30, 8), "2026-11-30"),  # noqa: DTZ001 - a workbook knows no zone
+        ("day", "2026-11-30", "2026-11-30"),
+        ("id", "red-small", "red-small"),
+    ],
+)
+def test_what_is_written_is_read(kind: CellKind, written: Any, read: Any) -> None:
+    assert cell(kind, written) == read
+
+
+@pytest.mark.parametrize(
+    ("kind", "written", "says"),
+    [
+        ("length", "13", "has no unit"),
+        ("length", 13.0, "has no unit; write it with the unit: 1/2 in"),
+        ("length", "13 ft", "use in, mm or cm"),
+        ("length", "1/2 cm", "fractions are for inches"),
+        ("length", "0,5 in", "comma in the number"),
+        ("length", "about half an inch", "is no column"),
+        ("torque", "35 pounds", "use lbf-in or lbf-ft or N-m"),
+        ("torque", "35 1/2 in-lb", "is not a torque"),
+        ("volts", "600 W", "is not known here; use V"),
+        ("volts", "1,000 V", "comma in the number"),
+        ("outside", "20 mm", "is no set of dimensions"),
+        ("outside", "20 x 19", "has no unit"),
+        ("outside", "1/2 x 1 in", "is no set of dimensions"),
+        ("outside", "2 x ten cm", "is no column"),
+        ("outside", "two x 10 cm", "is no set of dimensions"),
+        ("size", "14", "14 AWG"),
+        ("sizes", "18 to 14 to 12 AWG", "is no range of sizes"),
+        ("sizes", "18 AWG to 12", "12 AWG"),
+        ("flag", "x", "neither yes nor no; leave it blank"),
+        ("flag", 1.0, "neither yes nor no"),
+        ("whole", "three", "is not a number; write a whole number"),
+        ("whole", True, "is true"),
+        ("text", 12.5, "so that no digit is lost"),
+        ("text", 2.0**60, "so that no digit is lost"),
+        ("text", dt.time(8, 30), "turned into a date or time"),
+        ("sizes", dt.date(2026, 12, 18), "turned into a date or time"),
+        ("day", "30.11.2026", "is no day"),
+        ("id", "Red, small", "kebab-case"),
+        ("text", Unusable("holds an error"), "holds an error"),
+    ],
+)
+def test_what_can_not_be_meant_is_refused(kind: CellKind, written: Any, says: str) -> None:
+    with pytest.raises(UnreadableCell, match=says):
+        cell(kind, written)
+
+
+def test_words_are_those_of_their_list() -> None:
+    assert cell("word", "Push In", "push-in", "lever") == "push-in"
+    assert cell("words", "dry; Damp", "dry", "damp") == ["dry", "damp"]
+    assert cell("words", "none", "dry", "damp") == []
+    with pytest.raises(UnreadableCell, match="did you mean 'damp'"):
+        cell("words", "dry, dampp", "dry", "damp")
+    with pytest.raises(UnreadableCell, match="twice"):
+        cell("words", "dry, dry", "dry", "damp")
+
+
+def test_apostrophe_that_keeps_text_from_being_a_formula_is_taken_off_in_csv_alone() -> None:
+    assert cell("text", "'=1+1", csv=True) == "=1+1"
+    assert cell("text", "'=1+1") == "'=1+1"
+
+
+def test_figure_is_read_by_its_kind() -> None:
+    of = Column("value", "value", "value", "about")
+    assert read_figure("torque", of, "35 in-lb") == "35 lbf-in"
+    assert read_figure("colour", of, "red") is None
+    with pytest.raises(UnreadableCell, match="no unit"):
+        read_figure("strip", of, 3.0)

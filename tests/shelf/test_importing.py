@@ -1,0 +1,430 @@
+"""Tables to a catalogue: what they say field by field, and every fault by its cell."""
+
+from __future__ import annotations
+
+import datetime as dt
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from splicewright.catalogue import catalogue_of
+from splicewright.sheets.table import NoTable
+from splicewright.shelf.carton import EXAMPLE_ROWS
+from splicewright.shelf.importing import import_shelf
+from splicewright.shelf.layout import SHEETS
+from splicewright.shelf.tables import tables_in_files
+from splicewright.shelf.workbook import csv_files
+from splicewright.shelf.workbook import workbook as written
+from tests.shelf.tables import (
+    CONNECTORS,
+    FILLINGS,
+    SOUND,
+    Sheets,
+    column,
+    connector,
+    faults,
+    read,
+    read_files,
+    with_cells,
+    workbook,
+)
+
+# --- what is read --------------------------------------------------------------------------------
+
+
+def test_connector_is_what_its_rows_say() -> None:
+    assert connector(SOUND) == {
+        "id": "mine",
+        "method": "twist-on",
+        "takes": [
+            {"materials": ["copper"], "constructions": ["solid"], "combinations": [{"14 AWG": "2 to 3"}]},
+        ],
+        "places": ["dry"],
+    }
+
+
+@pytest.mark.parametrize(
+    ("heading", "cell", "key", "value"),
+    [
+        ("volts", "600 V", "volts", "600 V"),
+        ("luminaire volts", "1000 V", "luminaire_volts", "1000 V"),
+        ("degrees", "105 °C", "degrees", "105 degC"),
+        ("Insulated", "yes", "insulated", True),
+        ("reusable", "no", "reusable", False),
+        ("part number", 4711, "part_number", "4711"),
+        ("pack", 100, "pack", 100),
+        ("price", "14.9", "price", 14.9),
+        ("on_hand", 0, "on_hand", 0),
+        ("minutes", 1.5, "minutes", 1.5),
+        ("resists", "none", "resists", []),
+        ("resists", "sunlight, salt air", "resists", ["sunlight", "salt-air"]),
+        ("strip", "1/2 in", "strip", "1/2 in"),
+        ("torque", "35 in-lb", "torque", "35 lbf-in"),
+        ("source", "carton", "source", {"document": "carton"}),
+    ],
+)
+def test_cell_is_read_into_its_field(heading: str, cell: Any, key: str, value: Any) -> None:
+    assert connector(column("connectors", heading, cell))[key] == value
+
+
+def test_source_is_put_together_of_its_columns() -> None:
+    head, row = CONNECTORS
+    more = {"source": "carton", "where": "side panel", "read on": dt.date(2026, 11, 30), "read by": "the foreman"}
+    found = connector(with_cells("connectors", [*head, *more], [*row, *more.values()]))
+    assert found["source"] == {
+        "document": "carton",
+        "where": "side panel",
+        "read_on": "2026-11-30",
+        "read_by": "the foreman",
+    }
+
+
+def test_blank_is_not_known_and_no_is_no() -> None:
+    found = read(column("connectors", "insulated", None))
+    assert found.catalogue is not None
+    assert "insulated" not in found.catalogue["connectors"][0]
+    (one,) = catalogue_of(found.catalogue).connectors
+    assert "insulated" not in one.attributes
+    assert connector(column("connectors", "insulated", "no"))["insulated"] is False
+
+
+def test_rows_with_one_filling_number_are_in_the_connector_together() -> None:
+    rows = [
+        FILLINGS[0],
+        ["mine", 2, "14 AWG", "solid", 1, 1],
+        ["mine", 10, "12 AWG", "solid", 2, 2],
+        ["mine", 2, "18 AWG", "stranded", 1, 2],
+    ]
+    (take,) = connector(with_cells("fillings", *rows))["takes"]
+    assert take["constructions"] == ["solid", "stranded"]
+    assert take["combinations"] == [{"14 AWG solid": 1, "18 AWG stranded": "1 to 2"}, {"12 AWG solid": 2}]
+
+
+def test_what_the_connector_says_once_its_rows_need_not_say() -> None:
+    connectors = [
+        ["connector", "method", "material", "construction"],
+        ["mine", "twist-on", "copper", "solid, stranded"],
+    ]
+    fillings = [
+        ["connector", "filling", "size", "construction", "at least", "at most"],
+        ["mine", 1, "14 AWG", None, 2, 2],
+        ["mine", 1, "18 AWG", "fine-stranded", 1, 1],
+    ]
+    (take,) = connector({"connectors": connectors, "fillings": fillings})["takes"]
+    assert take["constructions"] == ["solid", "stranded"]
+    assert take["combinations"] == [{"14 AWG": 2, "18 AWG fine-stranded": 1}]
+
+
+def test_rows_of_one_port_number_are_the_same_ports() -> None:
+    ports = [
+        ["connector", "ports", "sizes", "construction", "ends", "port", "at least"],
+        ["mine", 3, "20 AWG to 12 AWG", "solid, stranded", None, 1, 2],
+        ["mine", 3, "18 AWG to 14 AWG", "fine-stranded", "ferruled", 1, None],
+        ["mine", 1, "10 AWG", "solid", None, 2, None],
+    ]
+    (take,) = connector({"connectors": CONNECTORS, "ports": ports})["takes"]
+    assert take == {
+        "materials": ["copper"],
+        "ends": ["ferruled", "plain"],
+        "ports": [
+            {
+                "count": 3,
+                "solid": {"from": "20 AWG", "to": "12 AWG", "ends": ["plain"]},
+                "stranded": {"from": "20 AWG", "to": "12 AWG", "ends": ["plain"]},
+                "fine-stranded": {"from": "18 AWG", "to": "14 AWG", "ends": ["ferruled"]},
+            },
+            {"count": 1, "solid": {"from": "10 AWG", "to": "10 AWG", "ends": ["plain"]}},
+        ],
+        "least": 2,
+    }
+
+
+def test_totals_of_metal_part_into_groups_by_their_kinds() -> None:
+    metal = [
+        ["connector", "metal from", "metal to", "ends from", "ends to", "thinnest", "thickest", "construction"],
+        ["mine", "3 mm2", "9 mm2", 2, 5, "18 AWG", "12 AWG", "solid"],
+        ["mine", "4 mm2", "8 mm2", 2, 2, "18 AWG", "12 AWG", "stranded"],
+    ]
+    takes = connector({"connectors": CONNECTORS, "metal": metal})["takes"]
+    assert [take["constructions"] for take in takes] == [["solid"], ["stranded"]]
+    assert takes[0]["metal"] == [
+        {"from": "3 mm2", "to": "9 mm2", "count": "2 to 5", "thinnest": "18 AWG", "thickest": "12 AWG"}
+    ]
+
+
+def test_figures_by_size_and_metal() -> None:
+    figures = [
+        ["connector", "figure", "sizes", "material", "value"],
+        ["mine", "torque", "18 AWG to 14 AWG", None, "10 in-lb"],
+        ["mine", "torque", "12 AWG", "copper", "15 in-lb"],
+        ["mine", "strip", None, None, "11 mm"],
+    ]
+    found = connector({**SOUND, "figures": figures})
+    assert found["torque"] == [
+        {"from": "18 AWG", "to": "14 AWG", "torque": "10 lbf-in"},
+        {"from": "12 AWG", "to": "12 AWG", "materials": ["copper"], "torque": "15 lbf-in"},
+    ]
+    assert found["strip"] == "11 mm"
+
+
+def test_what_is_said_of_all_connectors() -> None:
+    head = [["what", "value"], ["note", "What the van carries."], ["minutes lever", "1.5"], ["unstated", "no"]]
+    connectors = [[*CONNECTORS[0], "grounding", "tool"], [*CONNECTORS[1], "also", "none"]]
+    found = read({**SOUND, "catalogue": head, "connectors": connectors}).catalogue
+    assert found is not None
+    assert (found["note"], found["minutes"], found["unstated"]) == ("What the van carries.", {"lever": 1.5}, "no")
+
+
+def test_each_part_says_its_row() -> None:
+    rows = [*FILLINGS, ["mine", 1, "18 AWG", "solid", 1, 1], ["mine", 2, "12 AWG", "solid", 2, 2]]
+    found = read(with_cells("fillings", *rows)).catalogue
+    assert found is not None
+    assert found["from"] == "mine.xlsx"
+    assert found["connectors"][0]["from"] == {
+        "": "connectors!2",
+        "/takes/0": "fillings!2",
+        "/takes/0/combinations/0/18 AWG": "fillings!3",
+        "/takes/0/combinations/1": "fillings!4",
+    }
+
+
+def test_headings_stand_in_any_order_and_sheets_too() -> None:
+    turned = {name: [list(reversed(row)) for row in rows] for name, rows in reversed(list(SOUND.items()))}
+    assert connector(turned) == connector(SOUND)
+
+
+def test_connectors_are_sorted() -> None:
+    connectors = [*CONNECTORS, ["a-first", "lever", "dry", "copper"]]
+    fillings = [*FILLINGS, ["a-first", "1", "14 AWG", "solid", 2, 3]]
+    found = read({"connectors": connectors, "fillings": fillings}).catalogue
+    assert found is not None
+    assert [one["id"] for one in found["connectors"]] == ["a-first", "mine"]
+
+
+def test_columns_and_sheets_of_the_users_own_are_kept_out() -> None:
+    own = column("connectors", "# shelf", "B4", **{"# notes": [["anything"]], "carton": [["told"]]})
+    assert connector(own) == connector(SOUND)
+
+
+# --- examples ------------------------------------------------------------------------------------
+
+
+def test_examples_are_passed_over_with_a_note() -> None:
+    rows = {sheet.name: [*EXAMPLE_ROWS.get(sheet.name, ())] for sheet in SHEETS}
+    rows["connectors"].append({"id": "mine", "method": "twist-on", "materials": ["copper"]})
+    rows["fillings"].append(
+        {"id": "mine", "filling": "1", "size": "14 AWG", "constructions": ["solid"], "least": 2, "most": 2}
+    )
+    found = import_text(rows)
+    assert found.connectors == 1
+    assert found.notes == ("passed over, as examples: example-lever, example-set-screw, example-twist-on",)
+
+
+def import_text(rows: dict[str, Any]) -> Any:
+    return read_files({name: data.decode() for name, data in csv_files(rows).items()})
+
+
+def test_examples_alone_would_be_valid_once_they_are_renamed() -> None:
+    renamed = {
+        sheet: [{**row, "id": row["id"].replace("example", "my")} for row in rows]
+        for sheet, rows in EXAMPLE_ROWS.items()
+    }
+    found = import_text(renamed)
+    assert found.catalogue is not None, [str(fault) for fault in found.faults]
+    assert found.connectors == 3
+
+
+def test_new_workbook_with_nothing_in_it_says_so() -> None:
+    found = import_text(dict(EXAMPLE_ROWS))
+    assert [str(fault) for fault in found.faults] == ["connectors: has no connector; give each a row"]
+
+
+def test_example_that_was_written_over_needs_a_name_of_its_own() -> None:
+    rows = {**EXAMPLE_ROWS, "connectors": [{**EXAMPLE_ROWS["connectors"][0], "about": "ours"}]}
+    told = [str(fault) for fault in import_text(rows).faults]
+    assert told[0].startswith("connectors!A2: connector: example-twist-on: is the name of an example; give")
+
+
+# --- faults --------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("sheets", "cell", "says"),
+    [
+        (column("connectors", "method", "twist-onn"), "connectors!B2", "did you mean 'twist-on'?"),
+        (column("connectors", "places", "dry, wett"), "connectors!C2", "did you mean 'wet'?"),
+        (column("connectors", "volts", 600), "connectors!E2", "600 has no unit; write it with the unit: 600 V"),
+        (column("connectors", "volts", "1,000 V"), "connectors!E2", "has a comma in the number"),
+        (column("connectors", "pack", 0), "connectors!E2", "0 is out of range"),
+        (column("connectors", "pack", 2.5), "connectors!E2", "not a whole number"),
+        (column("connectors", "strip", dt.date(2026, 2, 1)), "connectors!E2", "turned into a date"),
+        (column("connectors", "insulated", "perhaps"), "connectors!E2", "neither yes nor no"),
+        (column("connectors", "where", "side panel"), "connectors!E2", "is required"),
+        (column("connectors", "read on", "yesterday"), "connectors!E2", "is no day"),
+        (column("connectors", "connector", "Mine!"), "connectors!A2", "kebab-case"),
+        (column("connectors", "connector", None), "connectors!A2", "is needed"),
+        (column("connectors", "method", None), "connectors!B2", "is needed: how it joins"),
+        (column("connectors", "voltz", "600 V"), "connectors!E1", "unknown column \"voltz\"; did you mean 'volts'?"),
+        (column("connectors", "weight", "2 g"), "connectors!E1", "it is none of this sheet's. Begin it with #"),
+        (column("connectors", None, "stray"), "connectors!E2", "beyond the last heading"),
+        (column("connectors", "Method ", "lever"), "connectors!E1", "the column 'method' stands twice"),
+        (column("fillings", "connector", "mne"), "fillings!A2", "did you mean 'mine'?"),
+        (column("fillings", "connector", "other"), "fillings!A2", "give it a row there"),
+        (column("fillings", "size", "14"), "fillings!C2", "14 AWG"),
+        (column("fillings", "size", dt.date(2026, 12, 14)), "fillings!C2", "turned into a date"),
+        (column("fillings", "at most", None), "fillings!F2", "is needed: how many of them at most"),
+        (column("fillings", "at least", 5), "fillings!E2", "is 5, more than the most, 3"),
+        (column("fillings", "at most", 40), "fillings!2", "more than 24 conductors"),
+        (column("fillings", "construction", None), "fillings!D2", "say it here, or for all rows of the connector"),
+        (column("connectors", "material", None), "fillings!2", "say it here, or for all rows of the connector"),
+        (with_cells("connectors", *CONNECTORS, CONNECTORS[1]), "connectors!A3", "already stands in row 2"),
+        (with_cells("fillings", *FILLINGS, FILLINGS[1]), "fillings!C3", "stands twice in filling 1"),
+        (
+            with_cells("fillings", *FILLINGS, ["mine", 2, "14 AWG", "solid", 3, 3]),
+            "fillings!3",
+            "3 x 14 AWG stands twice",
+        ),
+        (with_cells("fillings", FILLINGS[0]), "connectors!A2", "write there what it takes"),
+        (with_cells("fillings", FILLINGS[0][1:], FILLINGS[1][1:]), "fillings!1", "there is no column 'connector'"),
+        ({**SOUND, "filings": FILLINGS}, "filings", "did you mean 'fillings'?"),
+        ({**SOUND, "prices": [["a"]]}, "prices", "known are connectors, fillings"),
+    ],
+)  # fmt: skip
+def test_fault_is_told_by_its_cell(sheets: Sheets, cell: str, says: str) -> None:
+    told = faults(sheets)
+    assert [one for one in told if one.startswith(f"{cell}: ") and says in one], told
+    assert read(sheets).catalogue is None
+
+
+_PORTS = ["connector", "ports", "sizes", "construction", "port", "per port"]
+_METAL = ["connector", "metal from", "metal to", "ends from", "ends to", "thinnest", "thickest", "construction"]
+_FIGURES = ["connector", "figure", "sizes", "value"]
+
+
+@pytest.mark.parametrize(
+    ("sheet", "rows", "cell", "says"),
+    [
+        ("ports", [_PORTS, ["mine", 2, "12 AWG to 18 AWG", "solid", 1, None]], "ports!C2", "upside down"),
+        ("ports", [_PORTS, ["mine", 2, "12 AWG", "solid", None, 1], ["mine", 2, "10 AWG", "solid", None, 1]],
+         "ports!E2", "rows with the same number are the same ports"),
+        ("ports", [_PORTS, ["mine", 2, "12 AWG", "solid", 1, 1], ["mine", 3, "10 AWG", "stranded", 1, 1]],
+         "ports!B3", "is 3, but another row of one port says 2"),
+        ("ports", [_PORTS, ["mine", 2, "12 AWG", "solid", 1, 1], ["mine", 2, "10 AWG", "solid", 1, 1]],
+         "ports!C3", "two ranges hold for one kind of conductor"),
+        ("ports", [_PORTS, ["mine", 2, "12 AWG", None, 1, 1]], "ports!D2", "say it here"),
+        ("ports", [_PORTS, ["mine", 2, "12 AWG to 6 mm2", "solid", 1, 1]], "ports!C2", "two systems"),
+        ("ports", [_PORTS, ["mine", 200, "12 AWG", "solid", 1, 1]], "ports!B2", "out of range"),
+        ("metal", [_METAL, ["mine", "9 mm2", "3 mm2", 2, 5, "18 AWG", "12 AWG", "solid"]], "metal!B2", "upside down"),
+        ("metal", [_METAL, ["mine", "3 mm2", "9 kcmil", 2, 5, "18 AWG", "12 AWG", "solid"]], "metal!2", "two units"),
+        ("metal", [_METAL, ["mine", "3 mm2", "9 mm2", 5, 2, "18 AWG", "12 AWG", "solid"]], "metal!D2", "more than the"),
+        ("metal", [_METAL, ["mine", "3 mm2", "9 mm2", 2, 5, "12 AWG", "18 AWG", "solid"]], "metal!F2", "thicker"),
+        ("figures", [_FIGURES, ["mine", "torqe", None, "9 in-lb"]], "figures!B2", "did you mean 'torque'?"),
+        ("figures", [_FIGURES, ["mine", "torque", None, 9]], "figures!D2", "9 has no unit"),
+        ("figures", [_FIGURES, ["mine", "torque", "12 AWG", "9 in-lb"], ["mine", "torque", "12 AWG", "8 in-lb"]],
+         "figures!3", "another figure holds for"),
+        ("figures", [_FIGURES, ["mine", "torque", None, "9 in-lb"], ["mine", "torque", "12 AWG", "8 in-lb"]],
+         "figures!2", "says no size and no metal"),
+        ("figures", [_FIGURES, ["mine", "torque", "12 AWG", None]], "figures!D2", "is needed"),
+        ("catalogue", [["what", "value"], ["nota", "x"]], "catalogue!B2", "did you mean 'note'?"),
+        ("catalogue", [["what", "value"], ["minutes levr", "2"]], "catalogue!B2", "did you mean 'lever'?"),
+        ("catalogue", [["what", "value"], ["minutes lever", "two"]], "catalogue!B2", "is not a number"),
+        ("catalogue", [["what", "value"], ["unstated", "perhaps"]], "catalogue", "unstated"),
+    ],
+)  # fmt: skip
+def test_fault_of_a_further_sheet_is_told_by_its_cell(sheet: str, rows: list[Any], cell: str, says: str) -> None:
+    told = faults({**SOUND, sheet: rows})
+    assert [one for one in told if one.startswith(f"{cell}: ") and says in one], told
+
+
+def test_figure_that_stands_on_two_sheets_is_told() -> None:
+    told = faults(
+        {**column("connectors", "strip", "11 mm"), "figures": [_FIGURES, ["mine", "strip", "12 AWG", "9 mm"]]}
+    )
+    assert told == ["figures!B2: figure: mine: the strip stands on the sheet connectors too; leave it out there"]
+
+
+def test_every_fault_is_told_in_one_run() -> None:
+    connectors = [
+        ["connector", "method", "volts", "material"],
+        ["mine", "twist-onn", "600", "coper"],
+        ["Yours", "lever", "600 W", "copper"],
+    ]
+    fillings = [FILLINGS[0], ["mine", "1", "14", "solidd", 2, "three"], ["theirs", "1", "14 AWG", "solid", 1, 1]]
+    told = [one.partition(": ")[0] for one in faults({"connectors": connectors, "fillings": fillings})]
+    assert told == [
+        "connectors!B2", "connectors!C2", "connectors!D2", "connectors!A3", "connectors!C3",
+        "fillings!C2", "fillings!D2", "fillings!F2", "fillings!A3",
+    ]  # fmt: skip
+
+
+def merged(book: Any) -> None:
+    book["fillings"].merge_cells("A2:B2")
+
+
+def hidden(book: Any) -> None:
+    book["fillings"].sheet_state = "hidden"
+
+
+def formula(book: Any) -> None:
+    book["fillings"]["F2"] = "=E2+1"
+
+
+def test_cells_that_are_merged_are_told() -> None:
+    assert any(one.startswith("fillings!A2: ") and "merged" in one for one in faults(SOUND, merged))
+
+
+def test_sheet_that_is_hidden_is_told() -> None:
+    (told,) = faults(SOUND, hidden)
+    assert told.startswith("fillings: is hidden, so nobody sees what it says")
+
+
+def test_formula_that_was_never_calculated_is_told() -> None:
+    assert any(one.startswith("fillings!F2: ") and "never calculated" in one for one in faults(SOUND, formula))
+
+
+def test_csv_fault_is_told_with_its_line() -> None:
+    found = read_files({"connectors.csv": "connector,method\nmine,twist-onn\n", "fillings.csv": '"connector\n'})
+    assert [fault.cell.row for fault in found.faults if fault.cell.sheet == "connectors"] == [2]
+    assert any(fault.cell.sheet == "fillings" for fault in found.faults)
+
+
+def test_file_that_is_no_sheet_is_told() -> None:
+    found = read_files({"connectors.csv": "connector,method\n", "filling.csv": "connector\n"})
+    assert "did you mean 'fillings'?" in str(found.faults[-1]) or "did you mean 'fillings'?" in str(found.faults[0])
+
+
+def test_fault_as_json_names_cell_row_and_heading() -> None:
+    (fault,) = read(column("connectors", "method", "twist-onn")).faults
+    assert fault.to_dict() == {
+        "cell": "connectors!B2",
+        "sheet": "connectors",
+        "row": 2,
+        "heading": "method",
+        "says": "\"twist-onn\" is not known; did you mean 'twist-on'?",
+    }
+
+
+def test_what_holds_no_connectors_is_refused() -> None:
+    with pytest.raises(NoTable, match=r"no file connectors.csv"):
+        tables_in_files({"fillings.csv": b""})
+    with pytest.raises(NoTable, match="no sheet called connectors"):
+        read({"# mine": [["a"]]})
+
+
+def test_folder_and_workbook_are_read_from_a_path(tmp_path: Path) -> None:
+    book = tmp_path / "shelf.xlsx"
+    book.write_bytes(workbook(SOUND))
+    assert import_shelf(book, "mine").connectors == 1
+    for name, data in csv_files({"connectors": [{"id": "mine", "method": "lever"}]}).items():
+        (tmp_path / name).write_bytes(data)
+    (tmp_path / "# notes.csv").write_text("anything")
+    (tmp_path / "readme.txt").write_text("anything")
+    assert import_shelf(tmp_path, "mine").connectors == 1
+
+
+def test_file_that_is_too_large_is_not_read(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("splicewright.shelf.tables.LARGEST", 10)
+    (tmp_path / "shelf.xlsx").write_bytes(written(EXAMPLE_ROWS))
+    with pytest.raises(NoTable, match="larger than 10 bytes"):
+        import_shelf(tmp_path / "shelf.xlsx", "mine")
