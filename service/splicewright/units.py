@@ -231,6 +231,32 @@ def quantity(text: str, kind: str) -> int:
     return whole(Fraction(match[1]), match[2])
 
 
+_PRINTED_IN = {"volts": "V", "temperature": "degC", "length": "mm", "amps": "A"}
+
+
+def coded_text(kind: str, value: Any) -> Any:
+    """Give what is kept in base units in words: `600 V`, `105 degC`, a size. What is of no such kind stays as it is."""
+    if kind == "size":
+        return size_name(int(value))
+    unit = _PRINTED_IN.get(kind)
+    return value if unit is None else f"{plain(_number_of(value, unit))} {unit}"
+
+
+def coded_plain(kind: str, value: Any) -> Any:
+    """Give it as answers write it: `{value: 600, unit: V}`, a size likewise."""
+    if kind == "size":
+        return size(size_name(int(value))).to_dict()
+    unit = _PRINTED_IN.get(kind)
+    if unit is None:
+        return value
+    number = _number_of(value, unit)
+    return {"value": int(number) if number == int(number) else number, "unit": unit}
+
+
+def _number_of(value: int, unit: str) -> float:
+    return round(float(Fraction(int(value), whole(1, unit))), 1)
+
+
 def plain(value: float) -> str:
     """Write a number without a needless decimal: 120, 12.5."""
     return str(int(value)) if value == int(value) else str(value)

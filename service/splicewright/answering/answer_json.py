@@ -162,6 +162,8 @@ def write_body(
 def counts(match: Match) -> Plain:
     """Write how many connectors may be used, how many not, and how much is asked of them."""
     found = {"options": len(match.options), "refused": match.refused_count, "demands": len(match.derived.demands)}
+    if match.unproven_count:
+        found["unproven"] = match.unproven_count
     return {**found, "not_carried": match.not_carried} if match.not_carried else found
 
 

@@ -3,7 +3,7 @@
 All combinations of a connector count together; each group of its ports counts alone.
 
 The same few hundred tests of demands and preferences come again and again, so each is tried on the whole catalogue
-once. A listing that is silent fails every test.
+once. A listing that is silent fails every test, but for one that asks only what states a figure.
 """
 
 from __future__ import annotations
@@ -19,8 +19,8 @@ from splicewright.catalogue.fill import Fill, PortFill, best, refused
 from splicewright.catalogue.model import Catalogue, Connector, Shape, kinds_text, shape_of
 from splicewright.memo import Memo
 from splicewright.question.model import Joint, Only
-from splicewright.rulebook.attributes import OF_JOINT
-from splicewright.rulebook.model import FactValue, ListingTest
+from splicewright.rulebook.attributes import OF_JOINT, SILENCE_SPEAKS
+from splicewright.rulebook.model import IF_STATED, FactValue, ListingTest
 
 
 def fill(connector: Connector, joint: Joint) -> Fill:
@@ -93,7 +93,7 @@ def meets(listed: Connector | Mapping[str, Any], test: ListingTest) -> bool:
     attributes = listed.attributes if isinstance(listed, Connector) else listed
     value = attributes.get(test.attribute)
     if value is None:
-        return False
+        return test.operator == IF_STATED
     values = test.values
     for one in values:
         if type(one) in _NOT_PLAIN:
@@ -121,12 +121,13 @@ def _includes_all(value: Any, given: Values) -> bool:
     return value.issuperset(given) if isinstance(value, frozenset) else all(value == one for one in given)
 
 
-#: what a rule may write -> (value listed, values asked for) -> passes; the first six as for facts
+#: what a rule may write -> (value listed, values asked for) -> passes; most as for facts
 _OPERATORS: dict[str, Callable[[Any, Values], bool]] = {
     "any-of": _any_of,
     "other-than": _other_than,
     "at-least": lambda value, given: bool(value >= given[0]),
     "at-most": lambda value, given: bool(value <= given[0]),
+    IF_STATED: lambda value, given: bool(value >= given[0]),
     "above": lambda value, given: bool(value > given[0]),
     "below": lambda value, given: bool(value < given[0]),
     "includes": _includes_all,
@@ -171,6 +172,12 @@ class ConnectorIndex:
         varying = {name for connector in catalogue.connectors for name in connector.varying}
         #: attributes that are tested for each joint: what it makes of a connector, and figures by size and metal
         self.of_joint = _OF_JOINT | varying
+        #: whether some listing states what most rightly leave out
+        self.states_more = any(
+            name in one.attributes or name in one.varying for one in catalogue.connectors for name in SILENCE_SPEAKS
+        )
+        #: connectors whose listings leave something unknown
+        self.silent = sum(1 << at for at, one in enumerate(catalogue.connectors) if one.unknown or one.varying)
         self._judges = [judge_of(connector) for connector in catalogue.connectors]
         self.options: Memo[Any, Any] = Memo(REMEMBERED_OPTIONS)  # which connectors are options, by what decides that
         # For whoever reads on: what was made of the catalogue, and refusals by what they depend on.
@@ -214,6 +221,17 @@ class ConnectorIndex:
                     passing |= 1 << at
             known.tested.keep(test, (tested | unknown, passing))
         return passing & among
+
+    def open_to(self, shape: Shape, test: ListingTest, among: int) -> int:
+        """Give those of some connectors that pass a test with a joint, or of which nothing is known that it asks."""
+        found = 0
+        for at in _places(among):
+            connector = self.catalogue.connectors[at]
+            listed = connector.attributes_in(shape)
+            here = {**listed, **self.fill(at, shape).attributes}
+            if meets(here, test) or connector.silent_on(listed, (test.attribute,)):
+                found |= 1 << at
+        return found
 
     def fills(self, shape: Shape) -> Mapping[int, Fill]:
         """Give how a joint of this shape stands in the listings that were judged so far, by place."""

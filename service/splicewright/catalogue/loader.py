@@ -26,7 +26,6 @@ from splicewright.catalogue.schema import (
     FACTS,
     FIGURES,
     LISTED,
-    SILENCE_SPEAKS,
     TESTED_FIGURES,
     UNSTATED,
     CatalogueSchema,
@@ -35,7 +34,7 @@ from splicewright.catalogue.takes import Figure, Metal, Port, Range, Take
 from splicewright.faults import Fault, Faults
 from splicewright.question.vocabulary import CONSTRUCTION
 from splicewright.refusals import Problem, Refused, not_allowed
-from splicewright.rulebook.attributes import ATTRIBUTES
+from splicewright.rulebook.attributes import ATTRIBUTES, SILENCE_SPEAKS
 from splicewright.strict_schema import load
 from splicewright.units import Measured, Size, whole
 from splicewright.yaml_text import Document, read_data_file
@@ -110,7 +109,7 @@ def _connector(given: Mapping[str, Any], silent: bool, minutes: Mapping[str, flo
                 kinds |= one.kinds
         for total in take.metal:
             kinds |= total.kinds
-    unknown = frozenset(name for name in LISTED if name not in given and name not in SILENCE_SPEAKS and silent)
+    unknown = frozenset(name for name in LISTED if silent and name not in given and name not in SILENCE_SPEAKS)
     figures = {name: found for name in FIGURES if (found := _figures(name, given, takes))}
     facts = {name: given[name] for name in FACTS if name in given}
     if given["method"] in minutes:

@@ -128,9 +128,18 @@ class Connector:
         found = dict(self.attributes)
         for name in self.varying:
             each = [_holding(self.figures[name], part.size, part.words[1]) for part in shape.parts]
-            if all(each):
+            if all(each) or (name == "amps" and any(each)):  # a size without amperes carries what it may
                 found[name] = min(whole(one.value.value, one.value.unit) for figures in each for one in figures)
         return found
+
+    def silent_on(self, attributes: Mapping[str, Attribute], failed: Iterable[str]) -> tuple[str, ...]:
+        """Give the attributes that a joint asked for in vain, if for all of them it is only that nothing is known.
+
+        `attributes` are its own, as they are for that joint.
+        """
+        names = tuple(failed)
+        may_be = [name not in attributes and (name in self.unknown or name in self.figures) for name in names]
+        return names if all(may_be) else ()
 
     @property
     def varying(self) -> tuple[str, ...]:

@@ -29,8 +29,6 @@ LISTED = tuple(name for name in ATTRIBUTES if name not in DERIVED)
 _NEVER_SILENT = ("places", "grounding", "tool")
 #: what a listing that leaves something out says of it: nothing, or that it is not so
 UNSTATED = ("unknown", "no")
-#: Attributes whose silence says something: a connector without amperes carries what its conductors may.
-SILENCE_SPEAKS = ("method", "amps")
 #: Figures that may be one for all conductors, or several by size and metal; of these, those that rules may test.
 FIGURES: dict[str, Callable[..., WrittenField[Any]]] = {
     "strip": partial(Quantity, "length"),

@@ -150,7 +150,8 @@ class LoadedRules:
         index = self.index(question.catalogue)
         if unknown := [connector for connector in question.only.connectors if connector not in index.ids]:
             raise Refused([Problem("/only/connectors", self._unknown(one, index.ids)) for one in unknown])
-        return Match(index, question.joint, self.rules(question.code).engine.derive(question), question.only)
+        derived = self.rules(question.code).engine.derive(question)
+        return Match(index, question.joint, derived.with_all_demands() if index.states_more else derived, question.only)
 
     def _unknown(self, connector: str, known: Collection[str]) -> Says:
         says, project = not_allowed(connector, known), self.project

@@ -17,7 +17,7 @@ import orjson
 from splicewright.catalogue import Connector, Fill, meets
 from splicewright.catalogue.connector_index import ConnectorIndex
 from splicewright.catalogue.model import Shape, shape_of
-from splicewright.choice.telling import Reason, barring, failing, listed_value, of_each, unfit
+from splicewright.choice.telling import Reason, barring, failing, listed_text, listed_value, of_each, unfit
 from splicewright.engine import Finding, FindingSet, Statement
 from splicewright.question.model import ANY, Joint, Only
 from splicewright.question.proposal import Proposal
@@ -159,6 +159,22 @@ class Match:
         """How many connectors are refused; none are looked at where the joint is barred or handed over."""
         return 0 if self.derived.blocked else self.carried.bit_count() - len(self.options)
 
+    @cached_property
+    def unproven_count(self) -> int:
+        """How many connectors are refused only since their listings do not state what is asked."""
+        index = self.index
+        if self.derived.blocked or not index.silent:
+            return 0
+        bits = self.carried & index.silent
+        for bar in self.derived.method_bars:
+            bits &= ~index.of_methods(bar.rule.effect.methods)
+        bits = index.fitting(self.shape, bits)
+        for test in itertools.chain.from_iterable(demand.tests for demand in self.derived.demands):
+            bits &= index.open_to(self.shape, test, bits)
+        for option in self.options:
+            bits &= ~(1 << index.place(option.connector))
+        return bits.bit_count()
+
     def refusals(self, words: Mapping[str, Rule]) -> list[Refusal]:
         """Give every other connector with all of its reasons, in the order of ids. `words` has the rules for fill."""
         connectors = self.index.catalogue.connectors
@@ -206,11 +222,11 @@ class Match:
             connector = self.index.catalogue.connectors[at]
             here = attributes_here(connector, self.index.fill(at, self.shape), self.shape)
             tests = demand.tests if taking >> at & 1 else on_listing
-            listed = [
-                f"{test.attribute}: {listed_value(here, test.attribute)}" for test in tests if not meets(here, test)
-            ]
-            if listed:
-                because[at].append(Reason.of(demand.rule.id, demand.says, "; ".join(listed)))
+            failed = [test.attribute for test in tests if not meets(here, test)]
+            if failed:
+                listed = "; ".join(listed_text(connector, name, here) for name in failed)
+                silent = connector.silent_on(here, failed)
+                because[at].append(Reason.of(demand.rule.id, demand.says, listed, silent))
 
 
 _counted = itertools.count(1)

@@ -8,7 +8,6 @@ from __future__ import annotations
 import functools
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
-from fractions import Fraction
 from functools import cached_property
 from operator import attrgetter, itemgetter
 from typing import Any, NamedTuple, TypeVar
@@ -23,50 +22,28 @@ from splicewright.catalogue.model import ListedFigure
 from splicewright.engine import Finding, Statement
 from splicewright.question.model import Joint
 from splicewright.question.vocabulary import PHASES
-from splicewright.rulebook.attributes import ATTRIBUTES
+from splicewright.rulebook.attributes import ATTRIBUTES, SILENCE_SPEAKS
 from splicewright.rulebook.model import FactValue, ListingTest
-from splicewright.units import plain, size, size_name, whole
-
-_UNITS = {"volts": "V", "temperature": "degC", "length": "mm", "amps": "A"}
-
-
-def attribute_value(attribute: str, value: Any) -> Any:
-    """Give a coded value in words: `600 V`, `105 degC`, a size, a word, true, a count."""
-    if ATTRIBUTES[attribute].kind == "size" and not isinstance(value, FactValue):
-        return size_name(int(value))
-    unit = _UNITS.get(ATTRIBUTES[attribute].kind)
-    if unit is None or isinstance(value, FactValue):
-        return value
-    return f"{plain(round(float(Fraction(int(value), whole(1, unit))), 1))} {unit}"
-
-
-def attribute_plain(attribute: str, value: Any) -> Any:
-    """Give a coded value as answers write it: `{value: 600, unit: V}`, a size likewise, a word, true, a count."""
-    kind = ATTRIBUTES[attribute].kind
-    if isinstance(value, FactValue) or (kind != "size" and kind not in _UNITS):
-        return value
-    if kind == "size":
-        return size(size_name(int(value))).to_dict()
-    unit = _UNITS[kind]
-    number = round(float(Fraction(int(value), whole(1, unit))), 1)
-    return {"value": int(number) if number == int(number) else number, "unit": unit}
+from splicewright.units import coded_plain, coded_text
 
 
 def listed_value(attributes: Mapping[str, Any], attribute: str) -> str:
     """Give what a listing says of an attribute, in words."""
     if attribute not in attributes:
-        return "not stated by its listing"
+        return "no figure of its own" if attribute in SILENCE_SPEAKS else "not stated by its listing"
     value = attributes[attribute]
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, frozenset | tuple | list):
         return ", ".join(sorted(value)) or "none"
-    return str(attribute_value(attribute, value))
+    return str(coded_text(ATTRIBUTES[attribute].kind, value))
 
 
 def test_plain(test: ListingTest) -> dict[str, Any]:
     """Give a test as answers write it: `{any-of: [{value: 600, unit: V}]}`, `{includes: [wet]}`."""
-    return {test.operator: [attribute_plain(test.attribute, value) for value in test.values]}
+    kind = ATTRIBUTES[test.attribute].kind
+    values = [value if isinstance(value, FactValue) else coded_plain(kind, value) for value in test.values]
+    return {test.operator: values}
 
 
 def with_here(says: str, here: str) -> str:
@@ -78,18 +55,20 @@ def with_here(says: str, here: str) -> str:
 class Reason:
     """Why a connector is refused: the rule, its sentence, and what is so of this connector (empty: nothing more).
 
-    `text` has them as JSON, joined as answers write them.
+    `not_stated` are the attributes that its listing does not state, where that is all that speaks against it. `text`
+    has it as JSON, joined as answers write it.
     """
 
     rule: str
     says: str
     here: str
+    not_stated: tuple[str, ...]
     text: bytes = field(repr=False, compare=False)
 
     @classmethod
-    def of(cls, rule: str, says: str, here: str = "") -> Reason:
+    def of(cls, rule: str, says: str, here: str = "", not_stated: tuple[str, ...] = ()) -> Reason:
         """Give a reason."""
-        return cls(rule, says, here, orjson.dumps({"rule": rule, "says": with_here(says, here)}))
+        return cls(rule, says, here, not_stated, orjson.dumps({"rule": rule, "says": with_here(says, here)}))
 
     @property
     def whole(self) -> str:
@@ -147,8 +126,9 @@ def failing(index: ConnectorIndex, demand: Finding, passing: int) -> Failing:
     rule_id, says, tests = demand.rule.id, demand.says, demand.tests
 
     def reason(connector: Connector) -> Reason:
-        failed = [listed_text(connector, test.attribute) for test in tests if not meets(connector, test)]
-        return Reason.of(rule_id, says, "; ".join(failed))
+        failed = [test.attribute for test in tests if not meets(connector, test)]
+        here = "; ".join([listed_text(connector, name) for name in failed])
+        return Reason.of(rule_id, says, here, connector.silent_on(connector.attributes, failed))
 
     reasons = of_each(index, ("fails", rule_id, says, tests), reason)
     if not reasons.every:
@@ -179,11 +159,21 @@ def written_refusals(
 def _refusals_text(index: ConnectorIndex, because: Mapping[int, Sequence[Reason]]) -> bytes:
     named = of_each(index, ("named",), _named_text)
     return b",".join(
-        [b'{%b,"because":[%b]}' % (named[at], b",".join(map(_text_of, reasons))) for at, reasons in because.items()]
+        [
+            b'{%b,"because":[%b]%b}' % (named[at], b",".join(map(_text_of, reasons)), _unproven_text(reasons))
+            for at, reasons in because.items()
+        ]
     )
 
 
 _text_of = attrgetter("text")
+
+
+def _unproven_text(reasons: Iterable[Reason]) -> bytes:
+    """Tell what a listing does not state, where nothing but that refuses its connector."""
+    if not all(reason.not_stated for reason in reasons):
+        return b""
+    return b',"not_stated":' + orjson.dumps(sorted({name for reason in reasons for name in reason.not_stated}))
 
 
 def _named_text(connector: Connector) -> bytes:
@@ -194,12 +184,23 @@ def _named_text(connector: Connector) -> bytes:
 _said: WeakKeyDictionary[Connector, dict[str, str]] = WeakKeyDictionary()
 
 
-def listed_text(connector: Connector, attribute: str) -> str:
-    """Give an attribute with what a connector's listing says of it: `volts: 600 V`."""
+def listed_text(connector: Connector, attribute: str, here: Mapping[str, Any] | None = None) -> str:
+    """Give an attribute with what a listing says of it (`volts: 600 V`), for a joint where `here` is told."""
+    if here is not None:
+        return _listed_text(connector, attribute, here)
     said = _said.setdefault(connector, {})
     if attribute not in said:
-        said[attribute] = f"{attribute}: {listed_value(connector.attributes, attribute)}"
+        said[attribute] = _listed_text(connector, attribute, connector.attributes)
     return said[attribute]
+
+
+def _listed_text(connector: Connector, attribute: str, attributes: Mapping[str, Any]) -> str:
+    text = f"{attribute}: {listed_value(attributes, attribute)}"
+    if not connector.silent_on(attributes, (attribute,)):
+        return text
+    from splicewright.catalogue.carton import look_for  # noqa: PLC0415 - a listing that states all never needs it
+
+    return f"{text}; look for {look_for(attribute)}"
 
 
 # --- work steps ----------------------------------------------------------------------------------

@@ -213,12 +213,20 @@ class FindingSet:
         """Give the same without the findings of some kinds."""
         return FindingSet(self._fired, {**self._numbers, **dict.fromkeys(kinds, 0)}, self._templates)
 
+    def with_all_demands(self) -> FindingSet:
+        """Give the same with the demands on what only some listings state among the demands."""
+        demands = self._numbers["demand"] | self._numbers["demand-if-stated"]
+        return FindingSet(self._fired, {**self._numbers, "demand": demands, "demand-if-stated": 0}, self._templates)
+
     def of_kind(self, kind: str) -> tuple[Finding, ...]:
         """Give the findings of one of `KINDS`."""
         found = self._told.get(kind)
         if found is None:
             fired = self._fired
-            found = self._told[kind] = self._templates.findings(fired.fired & self._numbers[kind], fired)
+            found = self._templates.findings(fired.fired & self._numbers[kind], fired)
+            if kind == "demand":  # of two kinds of rules, perhaps
+                found = tuple(sorted(found, key=lambda one: one.rule.id))
+            self._told[kind] = found
         return found
 
     @property

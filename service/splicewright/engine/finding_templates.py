@@ -16,7 +16,7 @@ from splicewright.engine.rule_groups import Condition, Firing
 from splicewright.question.fact_kinds import Value, fact_kinds
 from splicewright.question.facts import Facts
 from splicewright.rulebook.effects import OF_PROPOSALS
-from splicewright.rulebook.model import FactValue, ListingTest, Rule
+from splicewright.rulebook.model import IF_STATED, FactValue, ListingTest, Rule
 
 NOT_STATED = "not stated"
 _CONDITION = "condition."
@@ -179,6 +179,7 @@ class Statement:
 KINDS = (
     "conclude",
     "demand",
+    "demand-if-stated",  # of what few listings state: told only where one does
     "joint-bar",
     "method-bar",
     "refer",
@@ -196,6 +197,8 @@ def kind_of(rule: Rule) -> str:
     effect = rule.effect
     if effect.kind == "step":
         return "step" if effect.value is None else "figure"
+    if effect.kind == "demand" and all(test.operator == IF_STATED for test in effect.tests):
+        return "demand-if-stated"
     if effect.kind != "bar":
         return effect.kind
     return "method-bar" if effect.methods else "joint-bar"

@@ -104,7 +104,8 @@ class ProposalMatch:
             for reason in refusal.because:
                 if reason.rule not in barred:
                     rests_on, at = self._grounds(reason.rule, reason.says)
-                    yield Point("violation", reason.rule, reason.whole, rests_on, at, CONNECTOR)
+                    standing: Standing = "unproven" if reason.not_stated else "violation"
+                    yield Point(standing, reason.rule, reason.whole, rests_on, at, CONNECTOR)
 
     def _reasons_of_all(self) -> Iterator[Point]:
         """Give the reasons for which every connector of the method is refused, where none would do."""
@@ -116,9 +117,13 @@ class ProposalMatch:
             for reason in refusal.because:
                 if reason.rule not in barred:
                     found.setdefault((reason.rule, reason.says), []).append(refusal.connector.id)
+        # Where one of them would do if its listing said so, no reason speaks against them all.
+        open_ = any(all(reason.not_stated for reason in refusal.because) for refusal in self.refusals)
         for (rule, says), ids in found.items():
             rests_on, at = self._grounds(rule, says)
-            yield Point("violation", rule, says, rests_on, at, "/proposal/method", connectors=tuple(sorted(set(ids))))
+            standing: Standing = "unproven" if open_ else "violation"
+            where = "/proposal/method"
+            yield Point(standing, rule, says, rests_on, at, where, connectors=tuple(sorted(set(ids))))
 
     def _grounds(self, rule: str, says: str) -> tuple[tuple[Proof, ...], tuple[str, ...]]:
         """Give what a demand with these words rests on, and where; a verdict of fill rests on the conductors."""

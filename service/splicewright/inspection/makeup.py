@@ -7,13 +7,14 @@ from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from typing import Any
 
+from splicewright.catalogue import Connector, meets
 from splicewright.choice.matching import concerns, excused
 from splicewright.choice.telling import MakeUp, with_here
 from splicewright.engine import Finding
 from splicewright.inspection.listing import ProposalMatch
 from splicewright.inspection.model import CONNECTOR, SIGNS, Compared, Point, about, said_proof, sign_proof
 from splicewright.question.vocabulary import PROVES
-from splicewright.rulebook.model import Within
+from splicewright.rulebook.model import Effect, Within
 from splicewright.units import Measured, exact
 
 
@@ -145,13 +146,22 @@ def _defects(standing: ProposalMatch) -> Iterator[Point]:
         else:
             fact, where = sign_proof(str(effect.sign)), SIGNS
         pardoned = [excused(effect, connector) for connector in standing.meant]
-        if any(pardoned):
+        perhaps = [_perhaps_excused(effect, connector) for connector in standing.meant]
+        if any(perhaps) and not all(pardoned):
+            yield standing.point("unproven", defect, fact, about=CONNECTOR)
+        elif any(pardoned):
             if all(pardoned):
                 yield standing.point("confirmed", defect, fact, about=where)
             else:
                 yield standing.point("unproven", defect, fact, about=CONNECTOR)
         else:
             yield standing.point("violation", defect, fact, about=where)
+
+
+def _perhaps_excused(effect: Effect, connector: Connector) -> bool:
+    """Say whether nothing but a listing's silence keeps it from excusing from a defect."""
+    failed = [test.attribute for test in effect.tests if not meets(connector, test)]
+    return bool(failed) and bool(connector.silent_on(connector.attributes, failed))
 
 
 def _asks(standing: ProposalMatch) -> Iterator[Point]:

@@ -19,7 +19,7 @@ from splicewright.units import gauge_steps, whole
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from splicewright.question.model import Question
+    from splicewright.question.model import Conductor, Question
 
 _OF_NO_CIRCUIT = ("grounding-electrode", "bonding")
 _GROUNDING = ("equipment-grounding", "isolated-grounding", *_OF_NO_CIRCUIT)
@@ -230,3 +230,23 @@ def _nameplate_stated(question: Question) -> bool:
 def _overcurrent_stated(question: Question) -> bool:
     """Whether the rating of the overcurrent device was given."""
     return question.circuit.overcurrent_amps is not None
+
+
+# --- what one of several in parallel has of the circuit --------------------------------------------
+
+
+def _shared(amps: float | None, conductor: Conductor) -> int | None:
+    """Give in tenths, rounded up, what each of the conductors in parallel has of some amperes."""
+    return None if amps is None else -(-whole(amps, "A") // (conductor.parallel or 1))
+
+
+@measure(CONDUCTOR, "conductor.load", "amps", "conductor.parallel circuit.amps")
+def _load(question: Question, conductor: Conductor) -> int | None:
+    """What the conductor carries of the load; of several in parallel each has its share."""
+    return _shared(question.circuit.amps, conductor)
+
+
+@measure(CONDUCTOR, "conductor.device", "amps", "conductor.parallel circuit.overcurrent_amps")
+def _device(question: Question, conductor: Conductor) -> int | None:
+    """What the overcurrent device lets the conductor carry; of several in parallel each has its share."""
+    return _shared(question.circuit.overcurrent_amps, conductor)

@@ -138,21 +138,28 @@ def _no_connector(out: Page, answer: Plain, whole: bool) -> None:
         " ".join(filter(None, ("No connector of the catalogue takes it.", not_judged_first(answer["judged"])))),
     )
     nearest: dict[str, Plain] = {}  # the nearest of each method
-    for one in sorted(answer["refusals"], key=lambda refusal: (len(refusal["because"]), refusal["connector"])):
+    for one in sorted(answer["refusals"], key=_nearness):
         nearest.setdefault(one["method"], one)
     for one in list(nearest.values())[:_MISSES]:
         _miss(out, one)
+    if unproven := answer["counts"].get("unproven"):
+        out.item(f"{counted(unproven, 'connector')} unproven: would do, if the listing stated what is asked")
     if not_carried := answer["counts"].get("not_carried"):
         out.item(f"{counted(not_carried, 'connector')} that the question does not keep to were not looked at")
     _would_do(out, answer["remedies"])
     _mind(out, answer, whole=whole)
 
 
+def _nearness(refusal: Plain) -> tuple[bool, int, str]:
+    """Put what is only unproven first, then what is refused for the fewest reasons."""
+    return ("not_stated" not in refusal, len(refusal["because"]), refusal["connector"])
+
+
 def _miss(out: Page, refusal: Plain) -> None:
     """Print why a connector is refused, a line a cause: what is not so here, else the first part of the reason."""
     first, *further = [_short(one) for one in refusal["because"]]
     more = f"; {len(further)} more" if len(further) > 1 else f"; {further[0]}" if further else ""
-    out.item(f"{refusal['connector']}: {first}{more}")
+    out.item(f"{refusal['connector']}: {'unproven; ' if 'not_stated' in refusal else ''}{first}{more}")
 
 
 def _short(reason: Plain) -> str:

@@ -12,6 +12,8 @@ from splicewright.question.vocabulary import CONSTRUCTION, END, MATERIAL, METHOD
 PLACES = ("dry", "damp", "wet", "burial", "submersion")
 RESISTS = ("salt-air", "chemical", "fertilizer", "swimming-pool", "sunlight", "vibration")
 
+#: Whose silence says something: a connector without amperes of its own carries what its conductors may.
+SILENCE_SPEAKS = ("amps",)
 #: What a connector has only together with a joint.
 OF_JOINT = ("fill", "spare_ports", "in_ports", "comfort")
 

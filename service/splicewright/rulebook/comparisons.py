@@ -13,7 +13,7 @@ from splicewright.json_pointer import join
 from splicewright.question.fact_kinds import FactKind, fact_kinds
 from splicewright.refusals import Problem, not_allowed, shown
 from splicewright.rulebook.attributes import ATTRIBUTES
-from splicewright.rulebook.model import FactValue, ListingTest, Pattern, Test
+from splicewright.rulebook.model import IF_STATED, FactValue, ListingTest, Pattern, Test
 from splicewright.units import quantity, size, whole
 
 SINGLE_GROUPS = ("joint", "place", "circuit", "work")
@@ -157,7 +157,7 @@ def _listing_test(
     if kind.kind == "words":
         allowed: tuple[str, ...] = ("includes", "includes-any", "includes-all")
     else:
-        allowed = ("other-than",) if kind.kind in ("word", "flag") else (*_ORDERED, "other-than")
+        allowed = ("other-than",) if kind.kind in ("word", "flag") else (*_ORDERED, "other-than", IF_STATED)
     if operator not in allowed:
         problems.append(Problem(pointer, not_allowed(operator, allowed)))
         return None

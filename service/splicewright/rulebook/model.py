@@ -68,11 +68,15 @@ class FactValue:
     fact: str
 
 
+#: The operator of a test on a listing that a silent one passes too.
+IF_STATED = "at-least-if-stated"
+
+
 class ListingTest(NamedTuple):
     """A comparison with a listed attribute of a connector.
 
-    `operator` is one of Operator, or `includes`, `includes-any`, `includes-all` for list-valued attributes; a value may
-    be a FactValue.
+    `operator` is one of Operator, or `includes`, `includes-any`, `includes-all` for list-valued attributes, or
+    `at-least-if-stated` for figures, which a silent listing passes; a value may be a FactValue.
     """
 
     attribute: str

@@ -17,12 +17,14 @@ from splicewright.api.shapes.fields import (
     tag,
     text,
     word,
+    words,
 )
 from splicewright.api.shapes.judged import JUDGED, JudgedShape
 from splicewright.api.shapes.quantities import QuantityShape, SizeShape
 from splicewright.api.shapes.read_as import READ_AS
 from splicewright.api.shapes.remedies import REMEDY, TEST, VALUE
 from splicewright.api.shapes.sources import SOURCE
+from splicewright.catalogue.schema import LISTED
 from splicewright.question import vocabulary as v
 from splicewright.question.answer_vocabulary import BASIS, CAUTION, FIGURES, OUTCOME
 
@@ -174,6 +176,12 @@ class RefusalShape(Schema):
     connector = text("Id of the connector in the catalogue.")
     method = word(v.METHODS, "How it joins.")
     because = each(StatementShape, "Every reason against it.", minItems=1)
+    not_stated = words(
+        LISTED,
+        "What its listing does not state, where nothing else speaks against it, so that it is unproven: look on its "
+        "carton. Else left out.",
+        optional=True,
+    )
 
 
 class CountsShape(Schema):
@@ -182,6 +190,11 @@ class CountsShape(Schema):
     options = count("Connectors that may be used; `limit` says how many of them are told.")
     refused = count("Connectors that may not.")
     demands = count("What the joint asks of whatever connector is used.")
+    unproven = count(
+        "Of those refused, the connectors of which only their listings' silence keeps them from being options.",
+        optional=True,
+        least=1,
+    )
     not_carried = count("Connectors that `only` narrows away, where it does.", optional=True, least=1)
 
 
