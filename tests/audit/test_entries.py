@@ -9,7 +9,7 @@ import pytest
 from splicewright.audit.entries import AuditEntry, NotOurs, read_entries
 from splicewright.audit.files import CheckedFile
 from tests.audit.folder import write
-from tests.sheets.tables import workbook
+from tests.sheets.tables import ods, workbook
 
 QUESTION = "joint: {conductors: [{size: 12 AWG}]}\n"
 
@@ -65,8 +65,9 @@ def test_proposal_columns_make_a_check(tmp_path: Path) -> None:
         ("a.ndjson", '{"joint": {}}\n{"jiont": 1}\n', "input/unrecognized", 2, "did you mean 'joint'?"),
         ("a.ndjson", "\n", "input/unrecognized", 1, "holds no entry"),
         ("a.ndjson", '{"joint": "' + "x" * 1_000_000 + '"}\n', "input/unreadable", 1, "longer than"),
-        ("a.csv", "id;size;count\na;12 AWG;2\n", "input/unreadable", 1, "parted by semicolons"),
-        ("a.csv", "id,size\nfu\xdf,12 AWG\n".encode("latin-1"), "input/unreadable", 2, "not UTF-8"),
+        ("a.csv", b"id,size\nfu\x81,12 AWG\n", "input/unreadable", 2, "not UTF-8"),
+        ("a.ods", b"no", "input/unreadable", 1, "is no ODS workbook"),
+        ("a.csv", "id,size\n".encode("utf-16")[:-1], "input/unreadable", 1, "no whole UTF-16"),
         ("a.csv", "a,b\n1,2\n", "input/unrecognized", 1, "is no table of joints"),
         ("a.xlsx", b"PK", "input/unreadable", 1, "is no XLSX workbook"),
         ("a.xlsx", workbook(["a", "b"]), "input/unrecognized", 1, "no sheet of it is a table of joints"),
@@ -111,8 +112,10 @@ def test_file_in_a_folder_that_is_nothing_of_ours_is_passed_over(tmp_path: Path,
         ("a.yaml", "jiont: {}\n"),
         ("a.json", '{"joint": 1,}'),
         ("a.ndjson", '{"joint": \n'),
-        ("a.csv", "id;size;count\na;12 AWG;2\n"),
-        ("a.csv", "id,size,count\nfu\xdf,12 AWG,2\n".encode("latin-1")),
+        ("a.csv", b"id,size,count\nfu\x81,12 AWG,2\n"),
+        ("a.csv", "id,size,count\na,12 AWG,2\n".encode("utf-16-le")),
+        ("a.csv", "Joints of the boathouse\nid\tsize\tcount\na\t12 AWG\t\0\n"),
+        ("a.ods", b"PK"),
         ("a.csv", "id,siez,count\na,12 AWG,2\n"),
         ("a.xlsx", b"PK"),
     ],
@@ -121,6 +124,24 @@ def test_file_in_a_folder_that_was_meant_for_us_is_not_passed_over(
     tmp_path: Path, name: str, text: str | bytes
 ) -> None:
     assert faults(entries(tmp_path, name, text, named=False))
+
+
+@pytest.mark.parametrize(
+    ("name", "text"),
+    [
+        ("a.csv", "id;size;count\na;12 AWG;2\n"),
+        ("a.csv", "sep=|\r\nid|size|count\r\na|12 AWG|2\r\n"),
+        ("a.tsv", "id\tsize\tcount\na\t12 AWG\t2\n"),
+        ("a.csv", "Joints of the boathouse,,\n\nid,size,count\na,12 AWG,2\n"),
+        ("a.csv", "id,size,count\na,12 AWG,2\n".encode("utf-16")),
+        ("a.xlsx", workbook(["Boathouse"], [], ["id", "size", "count"], ["a", "12 AWG", 2])),
+        ("a.ods", ods(["Boathouse"], [], ["id", "size", "count"], ["a", "12 AWG", 2])),
+    ],
+)
+def test_table_in_a_folder_is_read_however_it_is_written(tmp_path: Path, name: str, text: str | bytes) -> None:
+    (entry,) = entries(tmp_path, name, text, named=False)
+    assert entry.value == {"id": "a", "joint": {"conductors": [{"size": "12 AWG", "count": 2}]}}
+    assert entry.faults == ()
 
 
 def test_folder_in_the_place_of_a_file_is_told(tmp_path: Path) -> None:

@@ -25,7 +25,7 @@ def test_file_that_is_there_is_written_over_only_if_asked_to(tmp_path: Path) -> 
     assert (result.exit_code, path.read_text()) == (2, "mine")
     assert "--force writes over it" in result.stderr
     assert CliRunner().invoke(main, ["template", "--force", str(path)]).exit_code == 0
-    assert path.read_text().startswith("id,quantity,size")
+    assert path.read_text().startswith("id,quantity,box,size")
 
 
 def test_other_kinds_of_file_are_refused(tmp_path: Path) -> None:

@@ -88,3 +88,12 @@ def test_name_that_no_xml_may_hold_is_written_without_it(tmp_path: Path) -> None
 
 def test_same_findings_are_the_same_bytes(found: Audited) -> None:
     assert findings_junit(found, "error") == findings_junit(found, "error")
+
+
+def test_case_with_many_failures_fails_once_and_tells_them_all(tmp_path: Path) -> None:
+    write(tmp_path, {"a.csv": "id,size,count,exposure\na,12,x,sunny\nb,12 AWG,2,dry\n"})
+    root = valid(findings_junit(audited(tmp_path), "error"))
+    (suite,) = root
+    assert [suite.get(key) for key in ("tests", "errors", "failures")] == ["2", "1", "0"]
+    (error,) = case(root, "a").findall("error")
+    assert (error.text or "").count("[input/invalid]") == 3

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import zipfile
 from typing import Any
 
 import openpyxl
@@ -45,3 +46,31 @@ def only_grid(data: bytes) -> Grid:
     """Give the one table of a workbook."""
     (found,) = read_xlsx(data)
     return found
+
+
+def ods(*rows: list[Any], title: str = "Joints", beside: str = "") -> bytes:
+    """Give an ODS workbook with one sheet: text, numbers, and cells written as XML. `beside` follows the rows."""
+    body = "".join(f"<table:table-row>{''.join(map(_ods_cell, row))}</table:table-row>" for row in rows)
+    return ods_of(f'<table:table table:name="{title}">{body}{beside}</table:table>')
+
+
+def ods_of(tables: str) -> bytes:
+    """Give an ODS workbook with these tables, as XML."""
+    spaces = " ".join(f'xmlns:{name}="urn:{name}"' for name in ("office", "table", "text", "calcext"))
+    begin = f"<office:document-content {spaces}><office:body><office:spreadsheet>"
+    out = io.BytesIO()
+    with zipfile.ZipFile(out, "w") as archive:
+        archive.writestr("mimetype", "application/vnd.oasis.opendocument.spreadsheet")
+        archive.writestr("content.xml", f"{begin}{tables}</office:spreadsheet></office:body></office:document-content>")
+    return out.getvalue()
+
+
+def _ods_cell(value: Any) -> str:
+    if isinstance(value, str) and value.startswith("<"):
+        return value
+    if isinstance(value, str):
+        return f'<table:table-cell office:value-type="string"><text:p>{value}</text:p></table:table-cell>'
+    return (
+        f'<table:table-cell office:value-type="float" office:value="{value}"><text:p>{value}</text:p>'
+        "</table:table-cell>"
+    )

@@ -8,7 +8,7 @@ from splicewright.question.leaf import schema_of
 from splicewright.question.model import Conductor
 from splicewright.question.proposal import ProposalSchema
 from splicewright.question.schema import CircuitSchema, PlaceSchema, WorkSchema
-from splicewright.sheets.columns import by_heading, columns, normal, passed_over
+from splicewright.sheets.columns import by_heading, columns, nearest_column, normal, passed_over
 
 
 @pytest.mark.parametrize(
@@ -49,3 +49,10 @@ def test_answers_and_columns_for_people_are_passed_over(heading: str) -> None:
 
 def test_every_column_is_described() -> None:
     assert [column.name for column in columns() if not column.about] == []
+
+
+@pytest.mark.parametrize(
+    ("heading", "column"), [("Wire", "size"), ("Qty.", "quantity"), ("exposur", "exposure"), ("drawing number", None)]
+)
+def test_column_that_was_perhaps_meant_is_named(heading: str, column: str | None) -> None:
+    assert nearest_column(heading) == column

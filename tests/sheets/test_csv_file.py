@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from splicewright.sheets.csv_file import other_delimiter, read_csv
-from splicewright.sheets.table import NoTable, Row
+from splicewright.sheets.csv_file import read_csv
+from splicewright.sheets.table import NoTable
 from tests.sheets.tables import grid_of
 
 
@@ -45,13 +45,3 @@ def test_what_is_no_csv_is_told_with_its_line(data: bytes, says: str, row: int) 
 def test_cell_beyond_the_headings_is_told() -> None:
     grid = grid_of("id,size\na,12 AWG,\nb,12 AWG,2\n")
     assert [(row, says[:22]) for row, _, says in grid.complaints] == [(3, "the row has 3 cells, t")]
-
-
-@pytest.mark.parametrize(("head", "word"), [("id;size", "semicolons"), ("id\tsize", "tabs"), ("id|size", "bars")])
-def test_other_delimiters_are_named(head: str, word: str) -> None:
-    assert other_delimiter(Row(1, [head])) == word
-
-
-def test_one_heading_alone_has_no_delimiter() -> None:
-    assert other_delimiter(Row(1, ["size"])) is None
-    assert other_delimiter(Row(1, ["a;b", "c"])) is None

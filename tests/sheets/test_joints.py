@@ -7,7 +7,7 @@ import dataclasses
 import pytest
 
 from splicewright.answering import choose
-from splicewright.sheets.joints import faults_beside, read_headings
+from splicewright.sheets.joints import faults_beside, is_head, read_headings, read_joints
 from splicewright.sheets.table import Spot
 from tests.sheets.tables import grid_of, joints_of
 
@@ -147,3 +147,14 @@ def test_table_is_ours_where_half_of_its_headings_are(head: str, ours: bool) -> 
 def test_complaint_about_a_row_that_no_joint_has_is_told() -> None:
     grid = dataclasses.replace(grid_of("id,size\na,12 AWG\n"), complaints=[(1, 0, "is merged")])
     assert [(one.spot.line, one.says) for one in faults_beside(grid)] == [(1, "is merged")]
+
+
+def test_headings_of_ones_own_are_mapped_and_passed_over() -> None:
+    grid = grid_of("Tag,Wire,Note\na,12 AWG,x\n")
+    mapped = {"tag": "id", "WIRE": "size", "Note": "#"}
+    headings = read_headings(grid, mapped)
+    assert (headings.faults, is_head(grid.head.values, mapped), is_head(grid.head.values)) == ((), True, False)
+    (joint,) = read_joints(grid, headings)
+    assert joint.value == {"id": "a", "joint": {"conductors": [{"size": "12 AWG"}]}}
+    (fault,) = read_headings(grid, {**mapped, "note": "exposur"}).faults
+    assert "unknown column \"exposur\"; did you mean 'exposure'?" in fault.says

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Callable, Generator, Iterator
+from collections.abc import Callable, Generator, Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any, BinaryIO
 
@@ -13,15 +13,14 @@ from splicewright.audit.kinds import Kind, kind_of, misspelled, unrecognized, wr
 from splicewright.json_pointer import join
 from splicewright.json_text import read_json, read_json_document
 from splicewright.refusals import NotText
-from splicewright.sheets.csv_file import other_delimiter, read_csv
 from splicewright.sheets.joints import SheetJoint, faults_beside, read_headings, read_joints
 from splicewright.sheets.table import Grid, NoTable, Spot
-from splicewright.sheets.xlsx_file import read_xlsx
+from splicewright.sheets.tables import LARGEST as LARGEST_TABLE
+from splicewright.sheets.tables import head_in_text, read_tables
 from splicewright.yaml_text import Document, read_yaml_documents
 
 LARGEST_DOCUMENT = 10_000_000  # bytes
 LARGEST_LINE = 1_000_000
-LARGEST_TABLE = {"csv": 50_000_000, "xlsx": 25_000_000}
 
 
 class NotOurs(Exception):
@@ -41,8 +40,11 @@ class AuditEntry:
     sheet_joint: SheetJoint | None = field(default=None, repr=False)
 
 
-def read_entries(source: CheckedFile) -> Iterator[AuditEntry]:
-    """Read a file entry by entry. Raises `NotOurs` before the first where it was not named and is nothing of ours."""
+def read_entries(source: CheckedFile, mapped: Mapping[str, str] | None = None) -> Iterator[AuditEntry]:
+    """Read a file entry by entry. Raises `NotOurs` before the first where it was not named and is nothing of ours.
+
+    `mapped` gives for headings of the user's own the columns that they are.
+    """
     kind = source.kind
     if kind is None and not source.named:
         raise NotOurs
@@ -59,7 +61,7 @@ def read_entries(source: CheckedFile) -> Iterator[AuditEntry]:
         return iter([_fault("input/unreadable", f"can't be read: {error.strerror or error}", Spot(1))])
     if len(data) > most:
         return iter([_fault("input/unreadable", f"is larger than {most:,} bytes", Spot(1))])
-    return _tables(source, data, kind) if kind in ("csv", "xlsx") else _documents(source, data, kind)
+    return _tables(source, data, kind, mapped or {}) if kind in LARGEST_TABLE else _documents(source, data, kind)
 
 
 def _fault(rule: str, says: str, spot: Spot, number: int = 1) -> AuditEntry:
@@ -147,39 +149,26 @@ def _line(number: int, text: bytes) -> AuditEntry:
     return _entry(document.value, number, lambda pointer: Spot(number, document.column(pointer)))
 
 
-def _tables(source: CheckedFile, data: bytes, kind: str) -> Iterator[AuditEntry]:
+def _tables(source: CheckedFile, data: bytes, kind: str, mapped: Mapping[str, str]) -> Iterator[AuditEntry]:
     try:
-        grids = read_xlsx(data) if kind == "xlsx" else [grid for grid in [read_csv(data)] if grid]
+        grids = read_tables(data, kind, mapped)
     except NoTable as error:
-        if not source.named and kind == "csv" and error.row is not None and not _head_is_ours(data):
+        # Of a text that is none it is not known whose it is: only one whose cells are ours, or can't be told, is told.
+        if not source.named and kind == "csv" and error.row is not None and not head_in_text(data, mapped):
             raise NotOurs from None
         return iter([_fault("input/unreadable", error.says, Spot(error.row or 1))])
-    ours = [grid for grid in grids if read_headings(grid).of_joints]
-    parted = next((word for grid in grids if kind == "csv" and (word := other_delimiter(grid.head))), None)
-    if parted and (source.named or _head_is_ours(data)):
-        return iter([_fault("input/unreadable", f"its cells are parted by {parted}; save it with commas", Spot(1))])
+    ours = [grid for grid in grids if read_headings(grid, mapped).of_joints]
     if not ours:
         if not source.named:
             raise NotOurs
-        what = "no sheet of it is a table of joints" if kind == "xlsx" else "is no table of joints"
+        what = "is no table of joints" if kind in ("csv", "tsv") else "no sheet of it is a table of joints"
         says = f"{what}: fewer than half of its headings are known; `splicewright template` writes them"
         return iter([_fault("input/unrecognized", says, Spot(1))])
-    return (entry for grid in ours for entry in _rows(grid))
+    return (entry for grid in ours for entry in _rows(grid, mapped))
 
 
-def _head_is_ours(data: bytes) -> bool:
-    """Tell by its headings alone whether a CSV file that can't be read as one was meant for us."""
-    line = data[:10_000].splitlines()[0].decode("utf-8-sig", "replace") if data else ""
-    sign = max(",;\t|", key=line.count)
-    try:
-        grid = read_csv(line.replace('"', "").replace(sign, ",").encode())
-    except NoTable:
-        return False
-    return grid is not None and read_headings(grid).of_joints
-
-
-def _rows(grid: Grid) -> Iterator[AuditEntry]:
-    headings = read_headings(grid)
+def _rows(grid: Grid, mapped: Mapping[str, str]) -> Iterator[AuditEntry]:
+    headings = read_headings(grid, mapped)
     number = 0
     for fault in [*headings.faults, *faults_beside(grid)]:
         yield _fault("input/invalid", fault.says, fault.spot, number)

@@ -8,6 +8,8 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
+from splicewright.sheets.tables import KINDS
+
 #: Kind of file by the ending of its name.
 ENDINGS = {
     ".yaml": "yaml",
@@ -15,8 +17,7 @@ ENDINGS = {
     ".json": "json",
     ".ndjson": "ndjson",
     ".jsonl": "ndjson",
-    ".csv": "csv",
-    ".xlsx": "xlsx",
+    **KINDS,
 }
 _NOT_ENTERED = {"node_modules", "__pycache__", "venv"}
 _LOCK = "~$"  # what a spreadsheet program leaves beside a file that is open

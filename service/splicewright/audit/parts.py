@@ -11,6 +11,9 @@ from splicewright.audit.jobs import job_parts
 from splicewright.audit.verdicts import JudgedPart, Verdicts, id_of, invalid
 from splicewright.audit.waivers import take_waivers
 from splicewright.refusals import Refused
+from splicewright.sheets.columns import OF_THE_JOB
+
+_MISSING = "missing"  # of a table with an unknown heading: that is told once, there
 
 
 def parts_of(entry: AuditEntry, verdicts: Verdicts) -> Iterator[JudgedPart]:
@@ -27,14 +30,16 @@ def _joint(entry: AuditEntry, verdicts: Verdicts) -> JudgedPart:
     """Judge a question or proposal. One that is perhaps misread is not decided, only read."""
     value, waive = take_waivers(entry.value)
     if entry.sheet_joint is not None:
-        value.pop("quantity", None)  # how often it is made changes nothing in how
+        for key in OF_THE_JOB:
+            value.pop(key, None)  # how often and where it is made changes nothing in how
     faults = tuple(judged for judged, _ in entry.faults)
     about = (id_of(value), id_of(value) or digest(value))
     try:
         verdict = verdicts.proposal(value) if entry.kind == "check" else verdicts.question(value)
     except Refused as error:
         told = {fault.pointer for fault in faults}
-        judged = (*faults, *(one for one in invalid(error) if not _within(one.pointer, told)))
+        problems = [one for one in error.problems if not (entry.only_read and one.to_dict()["code"] == _MISSING)]
+        judged = (*faults, *(one for one in invalid(Refused(problems)) if not _within(one.pointer, told)))
         return JudgedPart("", *about, judged, waive, value.get("code"), value)
     if faults or entry.only_read:
         return JudgedPart("", *about, faults, waive, value.get("code"), value)

@@ -56,18 +56,22 @@ def audit(
     baseline: Baseline | None = None,
     strict: bool = False,
     keep_asked: bool = False,
+    columns: Mapping[str, str] | None = None,
 ) -> Audited:
     """Check files. `strict`: one found in a folder that is nothing of ours is an error, not passed over.
 
-    `keep_asked` keeps questions and verdicts in the cases, for a table of answers.
+    `keep_asked` keeps questions and verdicts in the cases, for a table of answers. `columns` gives for headings of the
+    user's own the columns that they are, over those of the project.
     """
     verdicts = Verdicts(chooser)
+    project = chooser.holding.project
+    mapped = {**(project.columns if project else {}), **(columns or {})}
     checked: list[str] = []
     passed_over: list[str] = []
     cases: list[ReportCase] = []
     for source in sources:
         try:
-            entries = read_entries(source)
+            entries = read_entries(source, mapped)
             checked.append(source.name)
         except NotOurs:
             passed_over.append(source.name)

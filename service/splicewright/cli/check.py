@@ -12,6 +12,7 @@ import click
 from splicewright.cli.check_paths import REPORTS, CheckOptions, check_paths
 from splicewright.cli.input import fail, fail_refused, included, read_document
 from splicewright.cli.late_patterns import import_marshmallow
+from splicewright.cli.mapped_columns import mapped_columns
 from splicewright.cli.project import chooser_of_command
 from splicewright.question.answer_vocabulary import INCLUDE
 from splicewright.refusals import NotText, Refused
@@ -53,6 +54,7 @@ _FILE = click.Path(path_type=Path, dir_okay=False)
 @click.option("--baseline", type=_FILE, help="Findings that are known; only others count.")
 @click.option("--write-baseline", type=_FILE, help="Write all findings to FILE as a baseline, and exit with 0.")
 @click.option("--exclude", metavar="PATTERN", multiple=True, help="Leave out files of this name, such as old/*.")
+@mapped_columns
 @click.option("--strict", is_flag=True, help="A file in a folder that holds nothing to check is an error.")
 @click.option("--pass-over", is_flag=True, help="A named file that holds nothing to check is passed over too.")
 @click.option(
@@ -73,6 +75,7 @@ def command(
     write_baseline: Path | None,
     exclude: Sequence[str],
     on: dt.datetime | None,
+    columns: dict[str, str],
     *,
     strict: bool,
     pass_over: bool,
@@ -83,11 +86,11 @@ def command(
     A single file that holds one check (a question with a proposal; - is standard input) gets its whole verdict; exits
     with 0 where it is sound, with 1 where it is unsound or unproven, with 2 where it is not valid.
 
-    Any other PATH, or a --report, gets findings with their places, from YAML, JSON, NDJSON, CSV and XLSX files; folders
-    are gone through with all below them. Unsound, barred or not valid is an error; unproven, handed over or without a
-    connector a warning; what could not be judged for want of a figure a note.
+    Any other PATH, or a --report, gets findings with their places, from YAML, JSON, NDJSON, CSV, TSV, XLSX and ODS
+    files; folders are gone through with all below them. Unsound, barred or not valid is an error; unproven, handed over
+    or without a connector a warning; what could not be judged for want of a figure a note.
     """
-    of_paths = (reports, fail_on, level, baseline, write_baseline, exclude, on, strict, pass_over)
+    of_paths = (reports, fail_on, level, baseline, write_baseline, exclude, on, columns, strict, pass_over)
     if not any(of_paths) and _is_one_check(paths):
         _one(*(paths or ["-"]), form=form or "text", explain=explain, include=include, everything=everything)
     if strict and pass_over:
@@ -108,6 +111,7 @@ def command(
         strict=strict,
         pass_over=pass_over,
         on=day,
+        columns=columns,
     )
     raise SystemExit(check_paths(asked))
 
@@ -117,7 +121,7 @@ def _is_one_check(paths: Sequence[str]) -> bool:
     if len(paths) != 1 or paths[0] == "-":
         return len(paths) < 2
     path = Path(paths[0])
-    if path.is_dir() or path.suffix.lower() in (".csv", ".xlsx", ".ndjson", ".jsonl"):
+    if path.is_dir() or path.suffix.lower() in (".csv", ".tsv", ".xlsx", ".ods", ".ndjson", ".jsonl"):
         return False
     if not path.is_file():
         return True  # a pipe is read once

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import sys
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
@@ -36,6 +36,7 @@ class CheckOptions:
     strict: bool
     pass_over: bool
     on: dt.date
+    columns: Mapping[str, str]
 
 
 def check_paths(asked: CheckOptions) -> int:
@@ -62,6 +63,7 @@ def check_paths(asked: CheckOptions) -> int:
             baseline=baseline,
             strict=asked.strict,
             keep_asked=any(kind in _ANSWERS for kind, _ in wanted),
+            columns=asked.columns,
         )
     except OSError as error:  # in the midst of a file
         fail(f"{error.filename or 'a file'}: {error.strerror}")

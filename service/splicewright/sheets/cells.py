@@ -39,6 +39,8 @@ def read_cell(column: Column, value: Any) -> Any:
 def _read(pointer: str, value: Any) -> Any:
     column = _by_pointer()[pointer]
     if isinstance(value, Unusable):
+        if value.text and column.kind == "text":  # only names or shows something
+            return _text(column, " ".join(value.text.split()))
         raise UnreadableCell(value.says)
     if isinstance(value, dt.date | dt.time | dt.timedelta):
         return _day(column, value)

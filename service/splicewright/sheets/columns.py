@@ -12,6 +12,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any, Literal
 
+from splicewright.nearest_word import nearest
 from splicewright.question.leaf import leaves_of
 from splicewright.question.model import Circuit, Conductor, Joint, Place, Work
 from splicewright.question.proposal import ProposalSchema
@@ -20,7 +21,18 @@ from splicewright.question.schema import QuestionSchema
 Kind = Literal["text", "texts", "size", "word", "words", "number", "flag", "quantity", "flag-or-quantity", "day"]
 _BESIDE = ("id", "code", "catalogue")
 #: Headings that begin so are passed over: what this program wrote beside a row, and what is only for people.
-PASSED_OVER = ("answer", "#")
+PASSED = "#"
+PASSED_OVER = ("answer", PASSED)
+#: What people call columns, for a hint only: it is never taken for the column.
+_CALLED = {
+    "size": ("wire", "wire size", "awg", "gauge", "conductor size", "conductor"),
+    "count": ("wires", "conductors", "number of conductors", "no of conductors"),
+    "quantity": ("qty", "pcs", "pieces", "joints", "number of joints", "how many"),
+    "id": ("joint", "joint id", "tag", "mark", "name", "item", "splice", "no"),
+    "insulation": ("wire type", "insulation type"),
+    "overcurrent amps": ("breaker", "fuse", "ocpd"),
+    "box": ("box id", "junction box", "jb", "enclosure id"),
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,6 +57,11 @@ class Column:
 
 
 QUANTITY = Column("quantity", "/quantity", "number", about="how many such joints there are, by default 1")
+BOX = Column("box", "/box", "text", about="the box that the joint is in: a job reckons it with all its joints")
+_LONGEST = 200  # characters of a heading that are looked at: none of ours has so many
+_ANYWHERE = ("id", "quantity")
+#: What a joint has as part of a job.
+OF_THE_JOB = ("quantity", "box")
 _WAIVERS = (
     Column("waive", "/waive/rule", "texts", about="rules that are waived for this joint"),
     Column("waive reason", "/waive/reason", "text", about="why they are waived"),
@@ -59,6 +76,7 @@ def columns() -> tuple[Column, ...]:
     return (
         *(_column(name, f"/{name}", beside[name]) for name in _BESIDE[:1]),
         QUANTITY,
+        BOX,
         *_leaves(Conductor, "/joint/conductors/*"),
         *_leaves(Joint, "/joint"),
         *_leaves(Place, "/place"),
@@ -81,7 +99,7 @@ def _column(name: str, pointer: str, field: Any) -> Column:
 
 def normal(heading: str) -> str:
     """Give a heading as it is compared: small letters, single spaces."""
-    return re.sub(r"[\s_.\-]+", " ", heading).strip().casefold()
+    return re.sub(r"[\s_.\-]+", " ", heading[:_LONGEST]).strip().casefold()
 
 
 @functools.cache
@@ -94,6 +112,17 @@ def by_heading() -> Mapping[str, Column]:
     for column in columns():
         found.setdefault(normal(column.name), column)
     return found
+
+
+def nearest_column(heading: str) -> str | None:
+    """Give the heading that was perhaps meant by an unknown one; None where none is near."""
+    called = {word: column for column, words in _CALLED.items() for word in words}
+    return called.get(normal(heading)) or nearest(normal(heading), by_heading())
+
+
+def is_telling(heading: str) -> bool:
+    """Tell whether an unknown heading that is near one of ours is found in few other tables."""
+    return normal(heading) not in {word for column in _ANYWHERE for word in _CALLED[column]}
 
 
 def passed_over(heading: str) -> bool:

@@ -4,31 +4,30 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from splicewright.sheets.table import MOST_CELLS, MOST_COLUMNS, MOST_ROWS, Grid, NoTable, Row, blank
 
 LARGEST = 50_000_000  # bytes
-_OTHERS = {";": "semicolons", "\t": "tabs", "|": "bars"}
+_ONE = {",": "comma", ";": "semicolon", "\t": "tab", "|": "bar"}
 
 
 def read_csv(data: bytes) -> Grid | None:
     """Read the one table of a CSV file; None where the file is empty. Raises `NoTable`."""
-    rows = _rows(_text(data))
-    head = next(rows, None)
-    if head is None:
-        return None
-    found, complaints = [], []
-    for row in rows:
+    rows = list(csv_rows(_text(data), ","))
+    return grid_of_rows(rows, ",") if rows else None
+
+
+def grid_of_rows(rows: Sequence[Row], sign: str) -> Grid:
+    """Make a table of rows, the first of which has the headings; what stands beyond those is complained of."""
+    head, *found = rows
+    complaints = []
+    for row in found:
         beyond = [at for at in range(len(head.values), len(row.values)) if not blank(row.values[at])]
         if beyond:
-            says = (
-                f"the row has {len(row.values)} cells, the headings are {len(head.values)}; quote a cell with a comma"
-            )
+            quote = f"quote a cell with a {_ONE.get(sign, sign)}"
+            says = f"the row has {len(row.values)} cells, the headings are {len(head.values)}; {quote}"
             complaints.append((row.number, len(head.values) - 1, says))
-        found.append(row)
-        if len(found) >= MOST_ROWS:
-            raise NoTable(f"goes beyond {MOST_ROWS:,} rows", row.number)
     return Grid(None, head, found, complaints)
 
 
@@ -49,23 +48,19 @@ def _text(data: bytes) -> str:
     return text
 
 
-def _rows(text: str) -> Iterator[Row]:
-    """Give the rows that are not blank, each with the line on which it begins."""
-    reader = csv.reader(io.StringIO(text, newline=""), strict=True)
-    begins = 1
+def csv_rows(text: str, sign: str) -> Iterator[Row]:
+    """Give the rows that are not blank, each with the line on which it begins. Raises `NoTable`."""
+    reader = csv.reader(io.StringIO(text, newline=""), delimiter=sign, strict=True)
+    begins, count = 1, 0
     try:
         for values in reader:
             if len(values) > MOST_COLUMNS:
                 raise NoTable(f"the row has {len(values):,} cells; {MOST_COLUMNS} are read", begins)
             if not all(blank(value) for value in values):
+                count += 1
+                if count > MOST_ROWS:
+                    raise NoTable(f"goes beyond {MOST_ROWS:,} rows", begins)
                 yield Row(begins, values)
             begins = reader.line_num + 1
     except csv.Error as error:
         raise NoTable(f"is no CSV: {error}", begins) from None
-
-
-def other_delimiter(head: Row) -> str | None:
-    """Give the word for what parts the cells, where the headings stand in one cell parted by something else."""
-    if len(head.values) != 1:
-        return None
-    return next((word for sign, word in _OTHERS.items() if sign in head.values[0]), None)

@@ -7,13 +7,22 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from splicewright.nearest_word import nearest
 from splicewright.refusals import shown
 from splicewright.sheets.cells import UnreadableCell, read_cell
-from splicewright.sheets.columns import QUANTITY, Column, by_heading, normal, passed_over
+from splicewright.sheets.columns import (
+    PASSED,
+    QUANTITY,
+    Column,
+    by_heading,
+    is_telling,
+    nearest_column,
+    normal,
+    passed_over,
+)
 from splicewright.sheets.table import Grid, Row, Spot, Unusable, blank
 
 _LARGEST_QUANTITY = 1_000_000
+_LEAST_KNOWN = 2  # headings, of a table of joints
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +46,7 @@ class Headings:
     @property
     def of_joints(self) -> bool:
         """Whether this looks like a table of joints: at least half of its headings, and two of them, are ours."""
-        return self.known >= 2 and 2 * self.known >= self.given
+        return self.known >= _LEAST_KNOWN and 2 * self.known >= self.given
 
 
 @dataclass(frozen=True)
@@ -79,31 +88,58 @@ class SheetJoint:
         return next((one for one in self.rows if not blank(_value(one, at))), row)
 
 
-def read_headings(grid: Grid) -> Headings:
-    """Tell which columns a grid has."""
+def is_head(values: Sequence[Any], mapped: Mapping[str, str] | None = None) -> bool:
+    """Tell whether a row holds the headings of a table of joints, by those that are written right.
+
+    `mapped` is told at `read_headings`.
+    """
+    headings = [normal(str(value)) for value in values if not blank(value) and not passed_over(str(value))]
+    own = {normal(heading) for heading in mapped or ()}
+    known = sum(heading in by_heading() or heading in own for heading in headings)
+    return known >= _LEAST_KNOWN and 2 * known >= len(headings)
+
+
+def read_headings(grid: Grid, mapped: Mapping[str, str] | None = None) -> Headings:
+    """Tell which columns a grid has.
+
+    `mapped` gives for headings of the user's own the columns that they are, or `#` for one that is passed over.
+    """
+    meant = {normal(heading): column for heading, column in (mapped or {}).items()}
     at: dict[int, Column] = {}
     faults: list[CellFault] = []
+    guesses = set[str | None]()
     known = given = 0
     for number, value in enumerate(grid.head.values):
         if blank(value) or (isinstance(value, str) and passed_over(value)):
             if blank(value) and any(not blank(_value(row, number)) for row in grid.rows):
                 faults.append(CellFault(grid.spot(grid.head.number, number), "the column has no heading"))
             continue
-        given += 1
         heading = str(value)
-        column = by_heading().get(normal(heading))
-        guess = nearest(normal(heading), by_heading()) if column is None else None
-        known += column is not None or guess is not None
+        own = meant.get(normal(heading))
+        if own == PASSED:
+            continue
+        given += 1
+        wanted = own or heading
+        column = by_heading().get(normal(wanted))
+        guess = nearest_column(wanted) if column is None else None
+        guesses.add(guess)
+        known += column is not None or (guess is not None and is_telling(wanted))
         if column is None:
-            meant = f"did you mean {guess!r}?" if guess else "begin it with # to have it passed over"
-            faults.append(CellFault(grid.spot(grid.head.number, number), f"unknown column {shown(heading)}; {meant}"))
+            says = f"unknown column {shown(wanted)}; {_instead(guess)}"
+            faults.append(CellFault(grid.spot(grid.head.number, number), says))
         elif column in at.values():
             faults.append(CellFault(grid.spot(grid.head.number, number), f"the column {column.name!r} stands twice"))
         else:
             at[number] = column
-    if known and "size" not in {column.name for column in at.values()}:
+    if known and "size" not in guesses | {column.name for column in at.values()}:
         faults.append(CellFault(grid.spot(grid.head.number, 0), "there is no column 'size'"))
     return Headings(at, tuple(faults), known, given)
+
+
+def _instead(guess: str | None) -> str:
+    if guess:
+        return f"did you mean {guess!r}?"
+    return "begin it with # to have it passed over"
 
 
 def read_joints(grid: Grid, headings: Headings) -> Iterator[SheetJoint]:
@@ -223,7 +259,7 @@ def _as_text(value: Any) -> Any:
         return "yes" if value else "no"
     if isinstance(value, float) and value == int(value):
         return int(value)
-    return "" if isinstance(value, Unusable) else value
+    return str(value) if isinstance(value, Unusable) else value
 
 
 def _value(row: Row, at: int) -> Any:

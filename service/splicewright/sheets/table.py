@@ -42,9 +42,14 @@ class Row:
 
 @dataclass(frozen=True, slots=True)
 class Unusable:
-    """A cell of a workbook that holds no value to read, and why."""
+    """A cell that holds no value to read, and why; with its text, where it has one that is not sure."""
 
     says: str
+    text: str = ""
+
+    def __str__(self) -> str:
+        """Give its text, for what only names or shows it."""
+        return self.text
 
 
 @dataclass(frozen=True, slots=True)

@@ -20,7 +20,7 @@ from splicewright.sheets.table import NoTable
 MOST_BYTES = 100_000_000  # of the parts that are read, unpacked
 MOST_TAGS = 12_000_000  # in them
 #: What the readers of archives and XML raise for what they can't make sense of.
-_DAMAGED = (
+DAMAGED = (
     zipfile.BadZipFile, zipfile.LargeZipFile, zlib.error, struct.error, expat.ExpatError, LookupError, ValueError,
     OverflowError, NotImplementedError, RuntimeError, EOFError, OSError,
 )  # fmt: skip
@@ -46,7 +46,7 @@ def unpack(data: bytes) -> WorkbookParts:
             return _Unpacking(archive).parts()
     except NoTable:
         raise
-    except _DAMAGED:
+    except DAMAGED:
         raise NoTable("is no XLSX workbook, or is damaged or locked") from None
 
 
@@ -57,7 +57,7 @@ def hidden_sheets(data: bytes) -> frozenset[str]:
             return _Unpacking(archive).hidden()
     except NoTable:
         raise
-    except _DAMAGED:
+    except DAMAGED:
         raise NoTable("is no XLSX workbook, or is damaged or locked") from None
 
 

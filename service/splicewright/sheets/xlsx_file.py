@@ -3,43 +3,65 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Iterable
 from io import BytesIO
 from typing import Any
 
 from splicewright.sheets.table import Grid, NoTable, Row, Unusable, blank, letters
+from splicewright.sheets.text_table import IsHead, title_rows, unsure_number
 from splicewright.sheets.workbook_parts import pack, unpack
 from splicewright.sheets.workbook_scan import Scan, scan_workbook
 
-_NEVER = Unusable("holds a formula that was never calculated; open the file in a spreadsheet program and save it")
-_ERROR = Unusable("holds an error of the spreadsheet's (such as #REF!), no value")
+NEVER = Unusable("holds a formula that was never calculated; open the file in a spreadsheet program and save it")
+ERROR = Unusable("holds an error of the spreadsheet's (such as #REF!), no value")
 _VALUES = (str, float, int, bool, dt.date, dt.time, dt.timedelta)
 
 
-def read_xlsx(data: bytes) -> list[Grid]:
-    """Read each sheet that has a row, whatever it is about. Raises `NoTable`."""
+def read_xlsx(data: bytes, is_head: IsHead | None = None) -> list[Grid]:
+    """Read each sheet that has a row, whatever it is about. Raises `NoTable`.
+
+    `is_head` tells the headings: rows above them are titles. Without it the first row has them, and a number in text is
+    read as it stands.
+    """
     from python_calamine import CalamineError, CalamineWorkbook  # noqa: PLC0415 - of no use to any other file
 
     parts = unpack(data)
     scans = scan_workbook(parts)
     try:
         book = CalamineWorkbook.from_filelike(BytesIO(pack(parts)))
-        found = [_grid(book.get_sheet_by_index(at), name, scan) for at, (name, scan) in enumerate(scans.items())]
+        found = [
+            _grid(book.get_sheet_by_index(at), name, scan, is_head) for at, (name, scan) in enumerate(scans.items())
+        ]
     except CalamineError as error:
         raise NoTable(f"is no XLSX workbook: {str(error)[:100]}") from None
     return [grid for grid in found if grid is not None]
 
 
-def _grid(sheet: Any, name: str, scan: Scan) -> Grid | None:
-    unusable = dict.fromkeys(scan.errors, _ERROR) | dict.fromkeys(scan.never_calculated, _NEVER)
+def _grid(sheet: Any, name: str, scan: Scan, is_head: IsHead | None) -> Grid | None:
+    unusable = dict.fromkeys(scan.errors, ERROR) | dict.fromkeys(scan.never_calculated, NEVER)
     given = enumerate(sheet.to_python(skip_empty_area=False), start=1)
-    numbered = (Row(number, _values(values, number, unusable)) for number, values in given)
-    rows = [row for row in numbered if not all(blank(value) for value in row.values)]
+    rows = [Row(number, _values(values, number, unusable)) for number, values in given]
+    return sheet_grid(name, rows, sheet.merged_cell_ranges or (), is_head)
+
+
+def sheet_grid(
+    name: str,
+    rows: Iterable[Row],
+    merged: Iterable[tuple[tuple[int, int], tuple[int, int]]],
+    is_head: IsHead | None,
+) -> Grid | None:
+    """Make a table of a sheet's rows, and tell cells that are merged (row and column of both ends, from 0)."""
+    rows = [row for row in rows if not all(blank(value) for value in row.values)]
+    if is_head:
+        rows = rows[title_rows(rows, is_head) :]
     if not rows:
         return None
     head, *others = rows
+    if is_head:
+        others = [Row(row.number, [unsure_number(value) for value in row.values]) for row in others]
     complaints = [
         (low[0] + 1, low[1], f"is merged with others to {letters(high[1])}{high[0] + 1}; write the value in each cell")
-        for low, high in sheet.merged_cell_ranges or ()
+        for low, high in merged
         if high[0] + 1 >= head.number
     ]
     beyond = [
