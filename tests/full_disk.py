@@ -32,7 +32,7 @@ class Disk:
         if self._mark:
             self._mark.write_text(str(errno.ENOSPC))
             return
-        with (self.folder / "ballast").open("wb", buffering=0) as ballast, suppress(OSError):
+        with (self.folder / "ballast").open("ab", buffering=0) as ballast, suppress(OSError):
             while True:
                 ballast.write(bytes(4_096))
         if spare:

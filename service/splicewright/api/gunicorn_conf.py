@@ -70,6 +70,11 @@ def child_exit(_server: Any, worker: Any) -> None:
     _master.forget(worker.pid)
 
 
+def worker_exit(_server: Any, _worker: Any) -> None:
+    """Clear up in place of a master that was killed."""
+    _master.left()
+
+
 def on_exit(_server: Any) -> None:
     """Clear up."""
     _master.stop()

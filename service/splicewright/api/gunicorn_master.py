@@ -71,19 +71,19 @@ class Master:
             if fault:
                 raise Unfit(fault)
         self._process = os.getpid()
-        self.folder = Path(tempfile.mkdtemp(prefix="splicewright-"))
-        for part in ("figures", "followers"):
-            (self.folder / part).mkdir()
-        os.environ[FIGURES_VARIABLE] = str(self.folder / "figures")
         try:
+            self.folder = Path(tempfile.mkdtemp(prefix="splicewright-"))
+            for part in ("figures", "followers"):
+                (self.folder / part).mkdir()
+            os.environ[FIGURES_VARIABLE] = str(self.folder / "figures")
             check_rate(self.settings)
             self._copy_keys()
             # What is shipped was proved before it was.
             self._copy_rules(prove=self.settings.folder is not None)
-        except (Faults, NotProven) as error:
+            self._tell(RenewalReport(rules=str(self._copies[-1]), digests=self._digests))
+        except (Faults, NotProven, OSError) as error:
             self.stop()
             raise Unfit(str(error)) from None
-        self._tell(RenewalReport(rules=str(self._copies[-1]), digests=self._digests))
 
     def soon(self) -> None:
         """Renew in a thread of its own and tell the log. What is asked for while one waits is asked for once."""
@@ -101,10 +101,14 @@ class Master:
                 self._copy_keys()
             except Faults as error:
                 reasons += map(str, error.faults)
+            except OSError as error:
+                reasons.append(f"no copy of the keys: {error}")
             try:
                 self._copy_rules(prove=True)
             except NotProven as error:
                 reasons += error.reasons
+            except OSError as error:
+                reasons.append(f"no copy of the rules: {error}")
             if self._ending:
                 return
             if reasons:
@@ -124,7 +128,12 @@ class Master:
     def stop(self) -> None:
         """Remove what was kept."""
         self._ending = True
-        if os.getpid() == getattr(self, "_process", None):
+        if os.getpid() == getattr(self, "_process", None) and hasattr(self, "folder"):
+            shutil.rmtree(self.folder, ignore_errors=True)
+
+    def left(self) -> None:
+        """Remove what was kept, where the master itself was killed. Called in a process that ends."""
+        if os.getppid() != self._process:
             shutil.rmtree(self.folder, ignore_errors=True)
 
     def application(self) -> Flask:
@@ -145,9 +154,10 @@ class Master:
             return
         path, fresh = Path(self.settings.keys), self.folder / "keys.new"
         try:
-            fresh.write_bytes(path.read_bytes())
+            content = path.read_bytes()
         except OSError as error:
             raise Faults([Fault(str(path), 0, "", str(error.strerror))]) from None
+        fresh.write_bytes(content)
         read_keys(fresh, path)
         fresh.replace(self.folder / "keys")
 
@@ -158,7 +168,7 @@ class Master:
             if project is not None and self._copies:
                 project = read_project(project.file)
             found = prove_copy(self._source, copy, project, trusted=not prove)
-        except (NotProven, Faults) as error:
+        except (NotProven, Faults, OSError) as error:
             shutil.rmtree(copy, ignore_errors=True)
             raise NotProven(str(error).splitlines()) from None
         self._project = project

@@ -6,6 +6,7 @@ import os
 import threading
 import time
 from collections.abc import Iterator
+from pathlib import Path
 
 from prometheus_client import (
     CollectorRegistry,
@@ -16,10 +17,10 @@ from prometheus_client import (
     generate_latest,
 )
 from prometheus_client.core import GaugeMetricFamily
-from prometheus_client.multiprocess import MultiProcessCollector
 from prometheus_client.registry import Collector
 
 from splicewright.answering import Chooser
+from splicewright.api.metrics_files import SharedFigures, install
 
 #: Where processes that share their figures write them; to be set before the library is imported.
 FOLDER_VARIABLE = "PROMETHEUS_MULTIPROC_DIR"
@@ -33,6 +34,8 @@ class Metrics:
 
     def __init__(self, chooser: Chooser) -> None:
         """Count from nothing."""
+        if FOLDER_VARIABLE in os.environ:
+            install()
         self._chooser = chooser
         self._registry = CollectorRegistry()
         self._requests = Counter(
@@ -128,9 +131,9 @@ class Metrics:
         self._look()
         own = CollectorRegistry()
         own.register(_InUse(self._chooser))
-        if FOLDER_VARIABLE in os.environ:
+        if FOLDER_VARIABLE in os.environ and Path(os.environ[FOLDER_VARIABLE]).is_dir():
             every = CollectorRegistry()
-            MultiProcessCollector(every)  # type: ignore[no-untyped-call]
+            SharedFigures(every)  # type: ignore[no-untyped-call]
             return generate_latest(every) + generate_latest(own)
         return generate_latest(self._registry) + generate_latest(self._process) + generate_latest(own)
 

@@ -88,6 +88,7 @@ class Loop:
             _dispatcher=self.threads,
             **({"sockets": list(sockets)} if sockets else {"host": settings.host, "port": settings.port}),
             max_request_body_size=max(settings.max_body, settings.max_job, settings.max_batch) + 1,
+            inbuf_overflow=settings.max_body + 1,  # no question waits for a disk; jobs and batches may
             outbuf_high_watermark=MOST_UNTAKEN,
             channel_timeout=_NEVER_S,  # it goes by the clock, which may be set
             connection_limit=settings.connections,

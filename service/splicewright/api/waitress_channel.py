@@ -8,7 +8,9 @@ leaves with its header; threads are woken one at a time, and the loop does not g
 from __future__ import annotations
 
 import logging
+import os
 import socket
+import sys
 import time
 from contextlib import suppress
 from http import HTTPStatus
@@ -34,6 +36,7 @@ IN_TIME_S, LEAST_RATE = 15.0, 1_000
 IDLE_S = 15.0
 #: Seconds for which one request may keep the others waiting before a further thread is woken.
 _TURN_S = 0.01
+_AGAIN_S = 10  # seconds after which one that found no room may ask again
 _MOST_UNREAD = 32  # times 64 kB
 
 
@@ -81,6 +84,8 @@ class ProblemTask(ErrorTask):
         body = orjson.dumps(problem_plain(error.code, str(error.body)))
         self.status = f"{error.code} {HTTPStatus(error.code).phrase}"
         self.response_headers = [("Content-Type", PROBLEM), ("X-Request-Id", name), *ALWAYS]
+        if error.code == HTTPStatus.SERVICE_UNAVAILABLE:
+            self.response_headers.append(("Retry-After", str(_AGAIN_S)))
         self.set_close_on_finish()
         self.content_length = len(body)
         self.write(body)
@@ -279,7 +284,24 @@ class Channel(HTTPChannel):
         if self.held is not None:
             self.held.append(data)
             return len(data)
-        return int(super().write_soon(data))
+        try:
+            return int(super().write_soon(data))
+        except OSError as error:
+            return self._kept_in_memory(data, error)
+
+    def _kept_in_memory(self, data: bytes, error: OSError) -> int:
+        """Keep what was to be put into the temporary folder, which has no room for it; it is still all there."""
+        last = self.outbufs[-1]
+        if last.overflowed:  # some of it is in the folder: the answer ends here, and the connection with it
+            raise error
+        _log.warning("no room for an answer in the temporary folder: %s", error.strerror)
+        last.overflow = sys.maxsize
+        last.getfile().seek(-len(last), os.SEEK_END)  # it was read from its beginning, for the folder
+        with self.outbuf_lock:
+            self.current_outbuf_count += len(data)
+            self.total_outbufs_len += len(data)
+        cast("Any", self.server).pull_trigger()
+        return len(data)
 
     def stalled(self, now: float, patience: float) -> bool:
         """Tell whether the client has long taken nothing of what there is for it, or asked nothing."""

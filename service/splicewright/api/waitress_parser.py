@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+import logging
 import re
 from collections.abc import Callable
+from contextlib import suppress
 from typing import Any, cast
 
 from waitress.parser import HTTPRequestParser, ParsingError
 from waitress.receiver import ChunkedReceiver
 from waitress.rfc7230 import CHUNK_EXT_RE, HEADER_FIELD_RE
-from waitress.utilities import BadRequest, RequestEntityTooLarge
+from waitress.utilities import BadRequest, Error, RequestEntityTooLarge
 
 #: Gives the most bytes that are read of the body of a request: method, path, value of Authorization; 0: none is.
 Admits = Callable[[str, str, str], int]
@@ -19,6 +21,14 @@ _CONTINUED = re.compile(rb"\r\n[ \t]")
 _CODING = re.compile(rb"(?i)\r\ntransfer-encoding:([^\r\n]*)")
 _LONGEST_LINE = 1_024  # of a chunk's size, or of a trailer
 _SPARE = 65_536  # bytes of sizes and line ends that any body may have
+_log = logging.getLogger(__name__)
+
+
+class NoRoom(Error):
+    """A body that can't be kept until it has come whole."""
+
+    code = 503
+    reason = "Service Unavailable"
 
 
 class Parser(HTTPRequestParser):
@@ -27,6 +37,18 @@ class Parser(HTTPRequestParser):
     admits: Admits | None = None  # set by the channel
     request_uri: str
     path: str
+
+    def received(self, data: bytes) -> int:
+        """Take what has come; give how many bytes of it belong to the request."""
+        try:
+            return int(super().received(data))
+        except OSError as error:  # a long body is put into the temporary folder
+            _log.warning("no room for a body in the temporary folder: %s", error.strerror)
+            with suppress(OSError):
+                cast("Any", self.body_rcv).getbuf().close()
+            self.body_rcv, self.completed = None, True
+            self.error: Any = NoRoom("there is no room for the body now; send it again later")
+            return len(data)
 
     def parse_header(self, header_plus: bytes) -> None:
         """Read the head. Raises `ParsingError`, which never holds what was sent."""

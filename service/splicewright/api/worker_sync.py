@@ -13,7 +13,7 @@ import sys
 import threading
 import time
 from collections.abc import Mapping
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
 from pathlib import Path
 
 import orjson
@@ -26,6 +26,7 @@ from splicewright.operate.reloading import copied_project
 from splicewright.operate.rule_check import digests
 
 _LOOK_S = 0.1
+_ROOM, _BRIEF = 4_096, 1_000  # bytes that what is told takes at least, and of a reason where there is no room for more
 PATIENCE_S = 320  # for a renewal that was asked for, longer than a proof may take
 OTHERS_S = 20  # for the other processes to follow
 _log = logging.getLogger(__name__)
@@ -42,15 +43,27 @@ class RenewalReport:
     reasons: tuple[str, ...] = ()  # why the last renewal did not renew all
 
     def write(self, folder: Path) -> None:
-        """Tell it."""
+        """Tell it: where the disk has room for no further file, in that which is there. Raises `OSError`."""
         fresh = folder / "told.new"
-        fresh.write_bytes(orjson.dumps(asdict(self)))
-        fresh.replace(folder / "told")
+        try:
+            fresh.write_bytes(orjson.dumps(asdict(self)).ljust(_ROOM))
+            fresh.replace(folder / "told")
+        except OSError:
+            fresh.unlink(missing_ok=True)
+            brief = replace(self, reasons=tuple(one[:_BRIEF] for one in self.reasons[:1]))
+            with (folder / "told").open("r+b", buffering=0) as stream:
+                stream.write(orjson.dumps(asdict(brief)).ljust(_ROOM))
+                stream.truncate(_ROOM)
 
 
 def read_told(folder: Path) -> RenewalReport:
-    """Read what the master tells last."""
-    found = orjson.loads((folder / "told").read_bytes())
+    """Read what the master tells last. Raises `OSError`."""
+    while True:
+        try:
+            found = orjson.loads((folder / "told").read_bytes())
+            break
+        except orjson.JSONDecodeError:  # it is just being written
+            time.sleep(_LOOK_S / 10)
     lists = tuple(found["digests"]), tuple(found["reasons"])
     return RenewalReport(found["begun"], found["ended"], found["rules"], *lists)
 
@@ -108,7 +121,7 @@ class Follower:
         """Take into use what is new, if anything is; tell whether there is a master to follow."""
         try:
             told = read_told(self._folder)
-        except FileNotFoundError:
+        except OSError:
             return False
         try:
             if told.ended != self._taken.ended:
@@ -121,9 +134,10 @@ class Follower:
         return sum(_number(one) < number for one in (self._folder / "followers").iterdir())
 
     def _follows(self, number: int) -> None:
-        fresh = self._folder / f"{self._mark.name}.new"
-        fresh.write_text(str(number))
-        fresh.replace(self._mark)
+        try:
+            self._mark.write_text(f"{number:12}")  # of one length, so that it has its place on a full disk
+        except OSError as error:
+            _log.warning("can't tell the master what is followed: %s", error)
 
     def _follow(self) -> None:
         while self.look():
@@ -140,6 +154,6 @@ def _proven(told: RenewalReport, cache_bytes: int) -> Chooser:
 
 def _number(mark: Path) -> int:
     try:
-        return int(mark.read_text())
-    except FileNotFoundError:  # the process has ended, or tells anew just now
+        return int(mark.read_text() or 0)
+    except FileNotFoundError:  # the process has ended
         return sys.maxsize

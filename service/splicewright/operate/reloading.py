@@ -41,12 +41,15 @@ def reload_rules(chooser: Chooser) -> tuple[str, ...]:
     answers come from what was in use before. It is copied first, so that what is proved is what is used, however often
     the folder is changed meanwhile.
     """
-    with tempfile.TemporaryDirectory(prefix="splicewright-") as temporary:
-        copy = Path(temporary) / "rulesets"
-        project = _again(chooser.holding.project)
-        found = prove_copy(chooser.rulesets, copy, project)
-        fresh = Chooser(copy, project=copied_project(copy), cache_bytes=0)
-        digests(fresh)  # all of it is read now
+    try:
+        with tempfile.TemporaryDirectory(prefix="splicewright-") as temporary:
+            copy = Path(temporary) / "rulesets"
+            project = _again(chooser.holding.project)
+            found = prove_copy(chooser.rulesets, copy, project)
+            fresh = Chooser(copy, project=copied_project(copy), cache_bytes=0)
+            digests(fresh)  # all of it is read now
+    except OSError as error:
+        raise NotProven([f"{chooser.rulesets}: can't be copied and proved: {error}"]) from None
     chooser.use(fresh.holding)
     settle()
     return found
@@ -61,7 +64,7 @@ def prove_copy(rulesets: Path, copy: Path, project: Project | None = None, *, tr
     try:
         _copy(rulesets, copy)
     except OSError as error:
-        raise NotProven([f"{rulesets}: can't be read: {error}"]) from None
+        raise NotProven([f"{rulesets}: can't be read or copied: {error}"]) from None
     if project is not None:
         _put_into(copy, project)
     try:
