@@ -24,6 +24,7 @@ from splicewright.api.app import create_app
 from splicewright.api.keys import Keys
 from splicewright.api.reload import Renewal
 from splicewright.api.settings import Settings
+from splicewright.api.under_way import most_long
 from splicewright.api.waitress_channel import MOST_UNTAKEN, Channel, Turns
 from splicewright.operate.reloading import reload_rules
 from splicewright.project.reading import Project
@@ -75,7 +76,7 @@ class Loop:
         """Listen on `sockets`, or else where the settings say. Raises `OSError` where it can't."""
         self.channels: dict[int, Any] = {}
         self.threads = Turns()
-        self.threads.set_thread_count(settings.threads)
+        self.threads.set_thread_count(most_long(settings) + 1)
         self._patience = settings.patience
         self._most = settings.connections
         # Behind a proxy all come from its address.

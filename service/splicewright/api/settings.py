@@ -43,7 +43,7 @@ class SettingsSchema(Strict):
     keys = Text(4_000, metadata=about("File of the keys that callers must have; none where left out."))
     open_to_anyone = Flag(metadata=about("Listen beyond this machine without keys: anyone who reaches it may ask."))
     open_metrics = Flag(metadata=about("Give /metrics without a key."))
-    threads = _whole(1, 64, "Requests under way at once, in each process.")
+    threads = _whole(1, 64, "Requests under way at once, in each process; of 1 a second thread is kept for short ones.")
     workers = _whole(1, 64, "Processes under gunicorn; `serve` is one process.")
     connections = _whole(10, 100_000, "Open connections of each process; further ones wait.")
     patience = _whole(

@@ -18,11 +18,10 @@ from splicewright.api.settings import Settings
 from splicewright.work import Budget
 
 LATER_S = 5
-#: Bytes of a body from which on a call is long, and pieces of work: a tenth of a second.
-LONG_BODY, LONG_WORK = 32_768, 50_000
+#: Bytes of a body from which on a call is long, and pieces of work: some twentieth of a second.
+LONG_BODY, LONG_WORK = 32_768, 25_000
 #: Under this key of the environment a server puts the connection that a call came by.
 CONNECTION = "splicewright.connection"
-_OF_GUNICORN = "gunicorn.socket"
 _STATE = "splicewright.under_way"
 _LOOK = 2_000  # pieces of work between two looks at the connection: some milliseconds
 #: Told also where more of a request waits to be read.
@@ -63,7 +62,7 @@ class UnderWay:
     def __init__(self, places: Places, environ: dict[str, Any]) -> None:
         """Begin."""
         self._places = places
-        self._connection = environ.get(CONNECTION) or environ.get(_OF_GUNICORN)
+        self._connection = environ.get(CONNECTION)
         self._work = self._looked = 0
         self._holds = False
 

@@ -22,6 +22,7 @@ from waitress.task import ErrorTask, ThreadedTaskDispatcher, WSGITask
 from waitress.utilities import Error, InternalServerError
 
 from splicewright.api.headers import ALWAYS
+from splicewright.api.limits import UNCOUNTED
 from splicewright.api.problems import PROBLEM, problem_plain
 from splicewright.api.request_logging import new_id
 from splicewright.api.under_way import CONNECTION
@@ -319,12 +320,18 @@ class Turns(ThreadedTaskDispatcher):
 
     def __init__(self) -> None:
         super().__init__()
+        # Whether the service is well is told by a thread of its own, however much the others have to do.
+        self._health = ThreadedTaskDispatcher()
+        self._health.set_thread_count(1)
         self._began: dict[Any, float] = {}  # what is being answered, and since when
         self._woken = False  # a thread was woken that has not begun yet
         self._waiting_since = 0.0
 
     def add_task(self, task: Any) -> None:
         """Queue a task."""
+        if task.requests[0].path in UNCOUNTED:
+            self._health.add_task(task)
+            return
         with self.lock:
             if not self.queue:
                 self._waiting_since = time.monotonic()
@@ -332,6 +339,11 @@ class Turns(ThreadedTaskDispatcher):
             if not self._woken and not self._one_is_quick():
                 self._woken = True
                 self.queue_cv.notify()
+
+    def shutdown(self, cancel_pending: bool = True, timeout: int = 5) -> bool:
+        """End all threads."""
+        self._health.shutdown(cancel_pending, timeout)
+        return bool(super().shutdown(cancel_pending, timeout))
 
     def begins(self, task: Any) -> None:
         """Take note that a task is being answered. Called in the thread that does it."""
