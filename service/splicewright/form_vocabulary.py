@@ -8,14 +8,18 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from splicewright.forms import Form, FormPart, forms
+from splicewright.json_pointer import value_at
 from splicewright.question import vocabulary as v
 from splicewright.question.answer_vocabulary import BASIS, CAUTION, EFFECT, OBTAINED, OUTCOME, VERDICT, WHY
+from splicewright.question.read import UNSAID, Unsaid
 from splicewright.rulebook.attributes import ATTRIBUTES
 from splicewright.rulebook.concerns import concern_words
 from splicewright.tables import conductors
 from splicewright.tables.conductors import Insulation
 from splicewright.units import MM2_PER_KCMIL, size
 
+#: What a project may say for a request.
+_UNSAID = ("/code", "/catalogue", "/only/methods", "/only/connectors")
 _TOO_SHORT = ("name", "path", "kind")  # say nothing without what they belong to
 _ONE = {"methods": "method"}  # a list that other parts and answers take one word of
 _SIZES = (
@@ -55,20 +59,27 @@ def word_list(name: str) -> WordList:
     return {one.name: one for one in word_lists()}[name]
 
 
-def vocabulary_plain(name: str | None = None, call: str | None = None) -> dict[str, Any]:
+def vocabulary_plain(name: str | None = None, call: str | None = None, unsaid: Unsaid | None = None) -> dict[str, Any]:
     """Write every form and list as JSON has them; or the one list of that `name`, or the form of one `call`.
 
-    Raises KeyError for a name or call that is not there.
+    `unsaid` is what stands here for a request that does not say it. Raises KeyError for a name or call that is not
+    there.
     """
     lists = [one.to_dict() for one in (word_lists() if name is None else [word_list(name)])]
     asked = {form.call: form for form in forms()}
     wanted = list(asked.values()) if call is None else [asked[call]]
-    return {"forms": [] if name is not None else [_form_plain(form) for form in wanted], "lists": lists}
+    told = [] if name is not None else [_form_plain(form, unsaid or UNSAID) for form in wanted]
+    return {"forms": told, "lists": lists}
 
 
-def _form_plain(form: Form) -> dict[str, Any]:
+def _form_plain(form: Form, unsaid: Unsaid) -> dict[str, Any]:
     named = _asked()[1]
     parts = [part.to_dict(at, named.get((form.call, part.pointer))) for at, part in enumerate(form.parts, start=1)]
+    for part in parts:
+        if part["pointer"] in _UNSAID:
+            part.pop("assumed", None)
+            if (stands := value_at(unsaid.values, part["pointer"])) is not None:
+                part["assumed"] = stands
     return {"call": form.call, "groups": [group.to_dict() for group in form.groups], "parts": parts}
 
 

@@ -31,6 +31,9 @@ def test_the_embedded_server_answers_from_it(tmp_path: Path) -> None:
         assert ask(server.port, "POST", "/v1/choices", deep).status == 400
         of_its_code = ask(server.port, "GET", "/v1/rules?code=nfpa70-2020").body
         assert ask(server.port, "GET", "/v1/rules").body == of_its_code
+        form = ask(server.port, "GET", "/v1/vocabulary?call=/v1/choices").json()["forms"][0]["parts"]  # type: ignore[index]
+        assumed = {part["pointer"]: part.get("assumed") for part in form}
+        assert (assumed["/catalogue"], assumed["/code"]) == ("our-shelf", "nfpa70-2020")
         listed = ask(server.port, "GET", "/v1/catalogues").json()["catalogues"]
         assert [one["name"] for one in listed] == ["our-shelf", "shop"]  # type: ignore[attr-defined]
 

@@ -6,7 +6,7 @@ from typing import Any
 
 from flask import Blueprint
 
-from splicewright.api.operations import JSON, Operation, operation
+from splicewright.api.operations import JSON, Operation, chooser, operation
 from splicewright.api.shapes.vocabulary import VocabularyShape
 from splicewright.form_vocabulary import vocabulary_plain, word_lists
 from splicewright.forms import forms
@@ -53,4 +53,4 @@ def vocabulary(list: str | None = None, call: str | None = None) -> dict[str, An
     ]
     if wrong:
         raise Refused(wrong)
-    return vocabulary_plain(list, call)
+    return vocabulary_plain(list, call, chooser().holding.unsaid)

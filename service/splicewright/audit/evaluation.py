@@ -11,7 +11,7 @@ from splicewright.audit.entries import AuditEntry
 from splicewright.audit.finding import AuditFinding, Judgement, State, fingerprint
 from splicewright.audit.parts import parts_of
 from splicewright.audit.verdicts import JudgedPart, Verdict, Verdicts, invalid, moved
-from splicewright.audit.waivers import Waived, apply_waivers, read_waivers
+from splicewright.audit.waivers import ProjectWaivers, Waived, apply_waivers, read_waivers
 from splicewright.json_pointer import value_at
 from splicewright.refusals import Refused
 from splicewright.sheets.joints import SheetJoint
@@ -32,9 +32,15 @@ class ReportCase:
 
 
 def cases_of(
-    file: str, entry: AuditEntry, verdicts: Verdicts, on: dt.date, *, keep_asked: bool = False
+    file: str,
+    entry: AuditEntry,
+    verdicts: Verdicts,
+    on: dt.date,
+    *,
+    of_project: ProjectWaivers | None = None,
+    keep_asked: bool = False,
 ) -> Iterator[ReportCase]:
-    """Give each case of an entry, with its waivers as they hold on a day."""
+    """Give each case of an entry, with its waivers, and those of the project, as they hold on a day."""
     if entry.kind is None:
         findings = tuple(
             _finding(file, judged, spot, None, f"entry {entry.number}", None) for judged, spot in entry.faults
@@ -54,7 +60,7 @@ def cases_of(
                 value_at(entry.value, one.judged.pointer),
                 one,
             )
-            for one in _waived(part, verdicts, on)
+            for one in _waived(part, verdicts, on, of_project)
         )
         name = part.joint or f"entry {entry.number}{part.pointer}"
         kept = (part.asked, part.verdict, entry.sheet_joint) if keep_asked else (None, None, None)
@@ -66,7 +72,20 @@ def _spots(entry: AuditEntry, misread: Mapping[tuple[str, str], Spot]) -> Callab
     return lambda judged: misread.get((judged.pointer, judged.says)) or entry.spot(judged.pointer)
 
 
-def _waived(part: JudgedPart, verdicts: Verdicts, on: dt.date) -> list[Waived]:
+def _waived(part: JudgedPart, verdicts: Verdicts, on: dt.date, of_project: ProjectWaivers | None) -> list[Waived]:
+    found = _waived_beside(part, verdicts, on)
+    return found if of_project is None else of_project.apply(found)
+
+
+def of_project_file(file: str, waivers: ProjectWaivers) -> Iterator[ReportCase]:
+    """Give the case of a project file whose waivers are expired or not allowed."""
+    about = waivers.about()
+    if about:
+        findings = tuple(_finding(file, judged, Spot(line), None, judged.pointer, None) for judged, line in about)
+        yield ReportCase(file, "waive", findings[0].spot, findings)
+
+
+def _waived_beside(part: JudgedPart, verdicts: Verdicts, on: dt.date) -> list[Waived]:
     try:
         waivers = read_waivers(part.waive, verdicts.rules(part.code))
     except Refused as error:

@@ -12,10 +12,12 @@ from typing import Any
 from splicewright.answering import Chooser
 from splicewright.audit.baseline import Baseline, apply_baseline
 from splicewright.audit.entries import NotOurs, read_entries
-from splicewright.audit.evaluation import ReportCase, cases_of
-from splicewright.audit.files import CheckedFile
+from splicewright.audit.evaluation import ReportCase, cases_of, of_project_file
+from splicewright.audit.files import CheckedFile, name_of
 from splicewright.audit.finding import LEVELS, AuditFinding, Judgement, Level, at_least, fingerprint
 from splicewright.audit.verdicts import Verdicts
+from splicewright.audit.waivers import ProjectWaivers
+from splicewright.question.vocabulary import CODES
 from splicewright.sheets.table import Spot
 
 
@@ -61,10 +63,13 @@ def audit(
     """Check files. `strict`: one found in a folder that is nothing of ours is an error, not passed over.
 
     `keep_asked` keeps questions and verdicts in the cases, for a table of answers. `columns` gives for headings of the
-    user's own the columns that they are, over those of the project.
+    user's own the columns that they are, over those of the project. Waivers of the project hold for every entry. Raises
+    `Faults` where they are wrong.
     """
     verdicts = Verdicts(chooser)
-    project = chooser.holding.project
+    project, of_project = chooser.holding.project, None
+    if project is not None and project.waive:
+        of_project = ProjectWaivers(project, set().union(*map(verdicts.rules, CODES)), on)
     mapped = {**(project.columns if project else {}), **(columns or {})}
     checked: list[str] = []
     passed_over: list[str] = []
@@ -79,7 +84,9 @@ def audit(
                 cases.append(_not_ours(source.name))
             continue
         for entry in entries:
-            cases += cases_of(source.name, entry, verdicts, on, keep_asked=keep_asked)
+            cases += cases_of(source.name, entry, verdicts, on, of_project=of_project, keep_asked=keep_asked)
+    if project is not None and of_project is not None:
+        cases += of_project_file(name_of(project.file), of_project)
     stale: list[AuditFinding] = []
     if baseline:
         cases, stale = _compared(baseline, cases, set(checked))

@@ -1,8 +1,8 @@
-"""Waivers written beside an entry: `waive: [{rule, reason, until}]`.
+"""Waivers written beside an entry, or in the project file for every entry: `waive: [{rule, reason, until}]`.
 
-A waiver holds for the findings of one rule about its entry, to the end of its last day. What it waives stays in every
-report, marked as waived with the reason. What is no valid entry can't be waived, nor a referral: that one is decided by
-a licensed person, not by a line in a file.
+A waiver beside an entry holds for the findings of one rule about its entry, to the end of its last day. What is waived
+stays in every report, marked as waived with the reason. What is no valid entry can't be waived, nor a referral: that
+one is decided by a licensed person, not by a line in a file.
 """
 
 from __future__ import annotations
@@ -15,21 +15,15 @@ from typing import Any
 from marshmallow import fields
 
 from splicewright.audit.finding import OWN_RULES, Judgement
+from splicewright.faults import Faults
 from splicewright.json_pointer import join
+from splicewright.project.reading import Project, WaiverSchema
 from splicewright.refusals import Problem, Refused, not_allowed, shown
-from splicewright.strict_fields import Items, Text
+from splicewright.strict_fields import Items
 from splicewright.strict_schema import Strict, load, made_once
 
 _NEVER = ("input/", "waiver/", "baseline/")
 _MOST = 100
-
-
-class WaiverSchema(Strict):
-    """One finding that is accepted for a while."""
-
-    rule = Text(200, required=True, metadata={"description": "the rule whose findings about this entry are waived"})
-    reason = Text(500, required=True, metadata={"description": "why"})
-    until = Text(40, required=True, metadata={"description": "the last day, as 2026-12-31"})
 
 
 class WaiversSchema(Strict):
@@ -114,3 +108,41 @@ def _about(waiver: Waiver, judged: Sequence[Judgement], on: dt.date, base: str) 
         says = f"The waiver of {waiver.rule} ended with {waiver.until}; mend the joint, or give a new day and reason."
         return [Judgement("warning", "waiver/expired", says, at, waivable=False)]
     return []
+
+
+class ProjectWaivers:
+    """The waivers of a project file, for every entry that is checked; one beside an entry is stronger.
+
+    One that waives nothing is not told: a check sees only what it is given.
+    """
+
+    def __init__(self, project: Project, rules: Collection[str], on: dt.date) -> None:
+        """Take them as they hold on a day; `rules` are the ids there are. Raises `Faults`, with their lines."""
+        self._project, self._on = project, on
+        try:
+            waivers = read_waivers(list(project.waive) or None, rules)
+        except Refused as error:
+            raise Faults(project.fault(problem.pointer, problem.says) for problem in error.problems) from None
+        self._by_rule = {one.rule: one for one in waivers}
+        self._met: dict[str, list[Judgement]] = {}
+
+    def apply(self, found: Sequence[Waived]) -> list[Waived]:
+        """Waive what may be waived and is not waived beside its entry."""
+        return [self._waived(one) for one in found] if self._by_rule else list(found)
+
+    def _waived(self, one: Waived) -> Waived:
+        waiver = None if one.reason else self._by_rule.get(one.judged.rule)
+        if waiver is None:
+            return one
+        self._met.setdefault(waiver.rule, []).append(one.judged)
+        holds = one.judged.waivable and waiver.until >= self._on and not waiver.rule.startswith(_NEVER)
+        return Waived(one.judged, waiver.reason) if holds else one
+
+    def about(self) -> list[tuple[Judgement, int]]:
+        """Judge those that were met: expired, or not allowed; each with its line."""
+        return [
+            (judged, self._project.fault(waiver.pointer, "").line)
+            for waiver in self._by_rule.values()
+            if (met := self._met.get(waiver.rule)) or waiver.rule.startswith(_NEVER)
+            for judged in _about(waiver, met or (), self._on, "")
+        ]

@@ -49,16 +49,20 @@ def check_paths(asked: CheckOptions) -> int:
     baseline = _baseline(asked.baseline) if asked.baseline else None
     try:
         sources = find_files(asked.paths, asked.exclude)
+        chooser = chooser_of_command()
     except FileNotFoundError as error:
         fail(f"{error}: there is no such file or folder")
     own = {name_of(path) for path in (asked.baseline, *(target for _, target in wanted)) if path}
+    if (project := chooser.holding.project) is not None:  # its catalogues are no entries; one that is named is told
+        shelf = {project.catalogue_file(name).resolve() for name, _ in project.shelf}
+        own |= {source.name for source in sources if not source.named and source.path.resolve() in shelf}
     sources = [source for source in sources if source.name not in own]
     if asked.pass_over:
         sources = [replace(source, named=False) for source in sources]
     try:
         audited = audit(
             sources,
-            chooser_of_command(),
+            chooser,
             on=asked.on,
             baseline=baseline,
             strict=asked.strict,

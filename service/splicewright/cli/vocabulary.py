@@ -5,6 +5,7 @@ from __future__ import annotations
 import click
 
 from splicewright.cli.input import fail
+from splicewright.cli.project import chooser_of_command
 
 
 @click.command("vocabulary")
@@ -23,7 +24,11 @@ def command(name: str | None, form: str) -> None:
 
     try:
         if form == "json":
-            click.echo(orjson.dumps(vocabulary_plain(name), option=orjson.OPT_INDENT_2))
+            click.echo(
+                orjson.dumps(
+                    vocabulary_plain(name, unsaid=chooser_of_command().holding.unsaid), option=orjson.OPT_INDENT_2
+                )
+            )
         elif name is None:
             print_word_lists(word_lists())
         else:
