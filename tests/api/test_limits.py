@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import threading
+import time
 from collections.abc import Iterator
 from pathlib import Path
 from unittest.mock import patch
@@ -30,6 +31,16 @@ def test_call_beyond_the_rate_is_told_how_long_to_wait() -> None:
     assert answer.content_type == "application/problem+json"
     assert 1 <= int(answer.headers["Retry-After"]) <= 61
     assert "more calls than 3 per 1 minute" in answer.json["detail"]
+
+
+@pytest.mark.parametrize("set_by", [-86_400, 86_400])
+def test_clock_that_is_set_neither_keeps_callers_out_nor_lets_them_in(set_by: float) -> None:
+    client = create_app(settings=Settings(rate="1/minute")).test_client()
+    assert client.get("/v1/rules").status_code == 200
+    with patch("time.time", return_value=time.time() + set_by):
+        answer = client.get("/v1/rules")
+    assert answer.status_code == 429
+    assert 1 <= int(answer.headers["Retry-After"]) <= 61
 
 
 def test_calls_are_counted_for_each_address_by_itself() -> None:
