@@ -18,7 +18,4 @@ class Worker(Base):  # type: ignore[misc]
         from splicewright.api.server import Loop  # noqa: PLC0415
 
         loop = Loop(self.wsgi, settings, [one.sock for one in self.sockets])
-        while self.alive and self.ppid == os.getppid():
-            self.notify()
-            loop.turn()
-        loop.finish()
+        loop.run(lambda: not self.alive or self.ppid != os.getppid(), self.notify)

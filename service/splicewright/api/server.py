@@ -9,10 +9,10 @@ import socket
 import threading
 import time
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from functools import partial
 from pathlib import Path
-from typing import Any
+from typing import Any, cast
 
 from flask import Flask
 from waitress import wasyncore
@@ -24,8 +24,9 @@ from splicewright.api.app import create_app
 from splicewright.api.keys import Keys
 from splicewright.api.reload import Renewal
 from splicewright.api.settings import Settings
+from splicewright.api.turns import Turns
 from splicewright.api.under_way import most_long
-from splicewright.api.waitress_channel import MOST_UNTAKEN, Channel, Turns
+from splicewright.api.waitress_channel import MOST_UNTAKEN, Channel
 from splicewright.operate.reloading import reload_rules
 from splicewright.project.reading import Project
 
@@ -33,7 +34,8 @@ _TICK_S = 0.5
 _NEVER_S = 10**9
 _SPARE_PLACES = 2  # so that whoever comes next is let in
 _SETTLED_S = 0.2  # a connection that has just come may well be about to ask
-_SOON_S = 0.005  # while requests wait for a thread
+_SOON_S = 0.05  # while the server stops
+_ALIVE_S = 60.0  # without a look at the connections, beyond which something is wrong
 _log = logging.getLogger(__name__)
 
 
@@ -64,9 +66,7 @@ def run(app: Flask, settings: Settings, renewal: Renewal) -> None:
         signal.signal(number, lambda *_: stopping.set())
     for listener in loop.listeners():
         _log.info("splicewright listens on http://%s:%s", listener.effective_host, listener.effective_port)
-    while not stopping.is_set():
-        loop.turn()
-    loop.finish()
+    loop.run(stopping.is_set)
 
 
 class Loop:
@@ -75,18 +75,19 @@ class Loop:
     def __init__(self, app: Flask, settings: Settings, sockets: Sequence[socket.socket] = ()) -> None:
         """Listen on `sockets`, or else where the settings say. Raises `OSError` where it can't."""
         self.channels: dict[int, Any] = {}
-        self.threads = Turns()
-        self.threads.set_thread_count(most_long(settings) + 1)
+        self._threads = Turns(most_long(settings) + 1, self._look)
         self._patience = settings.patience
         self._most = settings.connections
         # Behind a proxy all come from its address.
         self._most_of_one = settings.connections if settings.proxies else max(1, settings.connections // 2)
-        self._next_look = 0.0
+        self._next_round = 0.0
+        self._looked = time.monotonic()
+        self._stopping = False
         _allow_open_files(2 * settings.connections + 200)
         create_server(
             app,
             map=self.channels,
-            _dispatcher=self.threads,
+            _dispatcher=cast("Any", self._threads),
             **({"sockets": list(sockets)} if sockets else {"host": settings.host, "port": settings.port}),
             max_request_body_size=max(settings.max_body, settings.max_job, settings.max_batch) + 1,
             inbuf_overflow=settings.max_body + 1,  # no question waits for a disk; jobs and batches may
@@ -104,21 +105,39 @@ class Loop:
         """Give what listens for connections."""
         return [channel for channel in self.channels.values() if isinstance(channel, BaseWSGIServer)]
 
-    def turn(self) -> None:
+    def run(self, stopping: Callable[[], bool], alive: Callable[[], None] = lambda: None) -> None:
+        """Serve until it is time to stop; then take no connection any more, and finish what is under way.
+
+        `alive` is called again and again while connections are looked at.
+        """
+        self._threads.start()
+        while not stopping():
+            if time.monotonic() - self._looked < _ALIVE_S:
+                alive()
+            self._threads.watch(_TICK_S)
+        self._stopping = True
+        deadline = time.monotonic() + self._patience
+        while (self.listeners() or self._open()) and time.monotonic() < deadline:
+            self._threads.watch(_SOON_S)
+        self._threads.stop(max(1.0, deadline - time.monotonic()))
+
+    def _look(self, seconds: float | None) -> None:
         """Take what has come, and send what can be sent."""
         full = len(self.channels) > self._most - _SPARE_PLACES
-        timeout = _SOON_S if self.threads.relieve() else _SETTLED_S if full else _TICK_S
+        timeout = _SOON_S if self._stopping else _SETTLED_S if full else _TICK_S
         # Polled, since `select` fails for a file beyond the 1024th.
-        wasyncore.loop(timeout=timeout, map=self.channels, count=1, use_poll=True)
+        wasyncore.loop(timeout if seconds is None else seconds, map=self.channels, count=1, use_poll=True)
         self._make_room()
-        now = time.monotonic()
-        if now >= self._next_look:
-            self._next_look = now + 1
+        now = self._looked = time.monotonic()
+        if now >= self._next_round:
+            self._next_round = now + 1
             for channel in self._open():
                 if channel.late(now):
                     channel.refuse_late()
                 elif channel.stalled(now, self._patience):
                     channel.handle_close()
+        if self._stopping:
+            self._close()
 
     def _make_room(self) -> None:
         """Close what has waited longest: of an address that has more than its half, and where all places are taken."""
@@ -135,21 +154,16 @@ class Loop:
                 places += 1
                 channel.handle_close()
 
-    def finish(self) -> None:
-        """Take no connection any more, and go on until what is under way is answered."""
+    def _close(self) -> None:
+        """Close all but what is under way."""
         # The server's own way of closing takes the channels away from under requests that are still being answered.
         for listener in self.listeners():
             listener.del_channel()
             if listener.socket is not None:
                 listener.socket.close()
-        deadline = time.monotonic() + self._patience
-        while (channels := self._open()) and time.monotonic() < deadline:
-            for channel in channels:
-                if channel.request is None and not channel.requests and not channel.total_outbufs_len:
-                    channel.handle_close()
-            if self._open():
-                self.turn()
-        self.threads.shutdown(cancel_pending=False, timeout=self._patience)
+        for channel in self._open():
+            if channel.request is None and channel.waits:
+                channel.handle_close()
 
     def _open(self) -> list[Channel]:
         return [channel for channel in list(self.channels.values()) if isinstance(channel, Channel)]

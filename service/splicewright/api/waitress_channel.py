@@ -1,8 +1,8 @@
-"""The connections and threads of the server: a client that stalls holds up nobody else.
+"""The connections of the server: a client that stalls holds up nobody else.
 
 The server's library is right in most of this. What is changed here: a thread never waits between two requests of a
 client that does not take its answers; its own errors are problem documents; a 304 keeps its connection; an answer
-leaves with its header; threads are woken one at a time, and the loop does not go round while one of them sends.
+leaves with its header; the loop does not go round while a thread sends, and is woken where it has something to do.
 """
 
 from __future__ import annotations
@@ -18,7 +18,7 @@ from typing import Any, cast
 
 import orjson
 from waitress.channel import ClientDisconnected, HTTPChannel
-from waitress.task import ErrorTask, ThreadedTaskDispatcher, WSGITask
+from waitress.task import ErrorTask, WSGITask
 from waitress.utilities import Error, InternalServerError
 
 from splicewright.api.headers import ALWAYS
@@ -35,8 +35,6 @@ IN_TIME_S, LEAST_RATE = 15.0, 1_000
 #: Seconds beyond `patience` for which a connection that asks nothing is kept: longer than a proxy in front keeps it, so
 #: that it is never closed under a request on its way.
 IDLE_S = 15.0
-#: Seconds for which one request may keep the others waiting before a further thread is woken.
-_TURN_S = 0.01
 _AGAIN_S = 10  # seconds after which one that found no room may ask again
 _MOST_UNREAD = 32  # times 64 kB
 
@@ -138,6 +136,11 @@ class Channel(HTTPChannel):
         """Whether nothing of it is being answered or sent, so that it may be closed to make room."""
         return not self.requests and not self.total_outbufs_len
 
+    @property
+    def urgent(self) -> bool:
+        """Whether what is asked first is whether the service is well."""
+        return bool(self.requests) and getattr(self.requests[0], "path", "") in UNCOUNTED
+
     def late(self, now: float) -> bool:
         """Tell whether a request has been coming in for longer than it may: 15 s, and 1 s for each 1,000 bytes."""
         request = self.request
@@ -184,13 +187,8 @@ class Channel(HTTPChannel):
             if self.connected and self.total_outbufs_len > MOST_UNTAKEN:
                 self._parked = True
                 return
-        threads = cast("Turns", self.server.task_dispatcher)
-        threads.begins(self)
-        try:
-            ends = self._answer(self.requests[0])
-        finally:
-            threads.ends(self)
-            self._moved = time.monotonic()
+        ends = self._answer(self.requests[0])
+        self._moved = time.monotonic()
         self._go_on(ends=ends)
 
     def _answer(self, request: Any) -> bool:
@@ -218,7 +216,7 @@ class Channel(HTTPChannel):
         with channel.requests_lock:
             done, self.requests = (self.requests, []) if ends else (self.requests[:1], self.requests[1:])
             self.close_when_flushed = ends
-            wakes = ends or self._more or self.total_outbufs_len > 0
+            wakes = ends or self._more or self.requests or self.total_outbufs_len > 0
             self._more = False
             if self.connected and self.requests:
                 channel.server.add_task(self)
@@ -308,67 +306,3 @@ class Channel(HTTPChannel):
         """Tell whether the client has long taken nothing of what there is for it, or asked nothing."""
         quiet = now - self._moved
         return quiet > patience + IDLE_S if self.waits else quiet > patience and self.total_outbufs_len > 0
-
-
-class Turns(ThreadedTaskDispatcher):
-    """Threads of which one answers while the others rest.
-
-    Python runs one thread at a time, so to wake more than one costs more than it gives. A further one is woken only
-    where those that answer have been at it for a moment: a long call, or a client that takes its answer slowly, does
-    not hold up short calls.
-    """
-
-    def __init__(self) -> None:
-        super().__init__()
-        # Whether the service is well is told by a thread of its own, however much the others have to do.
-        self._health = ThreadedTaskDispatcher()
-        self._health.set_thread_count(1)
-        self._began: dict[Any, float] = {}  # what is being answered, and since when
-        self._woken = False  # a thread was woken that has not begun yet
-        self._waiting_since = 0.0
-
-    def add_task(self, task: Any) -> None:
-        """Queue a task."""
-        if task.requests[0].path in UNCOUNTED:
-            self._health.add_task(task)
-            return
-        with self.lock:
-            if not self.queue:
-                self._waiting_since = time.monotonic()
-            self.queue.append(task)
-            if not self._woken and not self._one_is_quick():
-                self._woken = True
-                self.queue_cv.notify()
-
-    def shutdown(self, cancel_pending: bool = True, timeout: int = 5) -> bool:
-        """End all threads."""
-        self._health.shutdown(cancel_pending, timeout)
-        return bool(super().shutdown(cancel_pending, timeout))
-
-    def begins(self, task: Any) -> None:
-        """Take note that a task is being answered. Called in the thread that does it."""
-        now = time.monotonic()
-        with self.lock:
-            self._began[task] = self._waiting_since = now
-            self._woken = False
-
-    def ends(self, task: Any) -> None:
-        """Take note that a task has been answered."""
-        with self.lock:
-            self._began.pop(task, None)
-
-    def relieve(self) -> bool:
-        """Wake a further thread where what is queued has waited too long; tell whether anything waits."""
-        if not self.queue:
-            return False
-        with self.lock:
-            now = time.monotonic()
-            if self.queue and now - self._waiting_since >= _TURN_S:
-                self._waiting_since = now
-                self._woken = True
-                self.queue_cv.notify()
-            return bool(self.queue)
-
-    def _one_is_quick(self) -> bool:
-        late = time.monotonic() - _TURN_S
-        return any(began > late for began in self._began.values())
