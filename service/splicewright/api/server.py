@@ -70,7 +70,7 @@ def run(app: Flask, settings: Settings, renewal: Renewal) -> None:
 
 
 class Loop:
-    """What goes round: connections are looked at, and threads are given what has come."""
+    """Connections are looked at, and what has come is answered, by threads that take turns."""
 
     def __init__(self, app: Flask, settings: Settings, sockets: Sequence[socket.socket] = ()) -> None:
         """Listen on `sockets`, or else where the settings say. Raises `OSError` where it can't."""
