@@ -173,6 +173,8 @@ def used(question: Question, rulebook: Rulebook, catalogue: Catalogue, include: 
     listed: Plain = catalogue.named()
     if "digests" in include:
         rulesets["digest"], listed["digest"] = rulebook.digest, catalogue.digest
+    elif question.catalogue == catalogue.digest:  # it stood in the request: nothing else tells which it is
+        listed["digest"] = catalogue.digest
     return {"rulesets": rulesets, "catalogue": listed}
 
 

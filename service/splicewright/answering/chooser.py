@@ -86,6 +86,21 @@ class Chooser:
         """Answer from other rules and catalogues from now on; answers under way keep those that they began with."""
         self._in_use = (holding, AnswerCache(self._cache_bytes))
 
+    def use_beside(self, holding: LoadedRules) -> None:
+        """Answer from rules and catalogues to which some were added; answers that are kept stay."""
+        self._in_use = (holding, self.cache)
+
+    def with_own_catalogue(self, given: Any, budget: Budget | None = None) -> tuple[Chooser, Any]:
+        """Give who answers a request, and the request: one with a catalogue of its own has its address in its place.
+
+        Raises `Refused` where that is none.
+        """
+        if not isinstance(given, Mapping) or not isinstance(given.get("catalogue"), Mapping):
+            return self, given
+        from splicewright.answering.inline import with_its_catalogue  # noqa: PLC0415 - most requests name one
+
+        return with_its_catalogue(self, given, budget)
+
     def keep_in(self, cache: AnswerCache) -> None:
         """Keep answers in another cache from now on."""
         self._in_use = (self.holding, cache)
@@ -114,7 +129,8 @@ class Chooser:
 
         `explain` and `include` say how much to tell where the question does not.
         """
-        return self.answer(read_question(given, explain=explain, include=include, unsaid=self.holding.unsaid))
+        asking, given = self.with_own_catalogue(given)
+        return asking.answer(read_question(given, explain=explain, include=include, unsaid=asking.holding.unsaid))
 
     def answer(self, asked: ParsedQuestion, budget: Budget | None = None) -> Answer:
         """Answer a question that was read. Raises `Refused` where it names what is not known here.
@@ -148,7 +164,9 @@ class Chooser:
             if known.refused is not None and budget is not None:
                 budget.pay(known.refused, known.work)
             return with_id(known.answer, written_id)
-        asked = read_question(read_json(raw), explain=explain, include=include, unsaid=holding.unsaid)
+        asking, given = self.with_own_catalogue(read_json(raw), budget)
+        holding = asking.holding if asking is not self else holding
+        asked = read_question(given, explain=explain, include=include, unsaid=holding.unsaid)
         canonical = asked.question.canonical()
         body = _body(asked, canonical, holding, cache, _key(asked, canonical), budget)
         self.outcomes.count(body.outcome)

@@ -10,10 +10,12 @@ from apispec.ext.marshmallow import MarshmallowPlugin
 from apispec.ext.marshmallow.openapi import OpenAPIConverter
 from marshmallow import Schema, fields
 
+from splicewright.answering.inline import MOST_BYTES, MOST_CONNECTORS
 from splicewright.api.shapes.fields import Choice, OneOf, OrNull, Raw, Tag
 from splicewright.api.word_names import name_of
 from splicewright.job.schema import MOST_PRICES, Prices, PriceSchema
 from splicewright.question.proposal import FlagOrLength, StripSchema
+from splicewright.question.schema import CatalogueName
 from splicewright.strict_fields import Flag, InputField, Items, NotYet, Number, SizeField, Text, Word, Words
 from splicewright.strict_schema import Strict
 
@@ -25,6 +27,10 @@ SIZE_PATTERN = (
 )
 
 _NULL = {"type": "null"}
+_OWN_CATALOGUE = (
+    f"A catalogue as its files have it (`catalogue`, `note`, `connectors`; `rulesets/catalogues/README.md`): at most "
+    f"{MOST_CONNECTORS} connectors in {MOST_BYTES:,} bytes. The answer tells its digest."
+)
 #: Where the default of an object stands: of a schema with such a `default`, a usual generator makes no client at all.
 OBJECT_DEFAULT = "x-default"
 _WITHOUT_MEANINGS = {"Insulation": "Type letters of insulation.", "StandardBox": "A standard metal box."}
@@ -178,6 +184,12 @@ def _(_: Flag) -> dict[str, Any]:
 @_written.register
 def _(field: Text) -> dict[str, Any]:
     return {"type": "string", "maxLength": field.longest}
+
+
+@_written.register
+def _(field: CatalogueName) -> dict[str, Any]:
+    name = {"type": "string", "maxLength": field.longest}
+    return {"oneOf": [name, {"type": "object", "description": _OWN_CATALOGUE}]}
 
 
 @_written.register

@@ -30,8 +30,9 @@ def job_parts(given: Mapping[str, Any], verdicts: Verdicts) -> Iterator[JudgedPa
     whole: tuple[Judgement, ...] = ()
     defaults: Mapping[str, Any] = {}
     try:
-        job = read_job(value, verdicts.chooser.holding.unsaid)
-        connectors = [connector.id for connector in verdicts.chooser.catalogue(job.catalogue).connectors]
+        asking, named = verdicts.chooser.with_own_catalogue(value)
+        job = read_job(named, asking.holding.unsaid)
+        connectors = [connector.id for connector in asking.catalogue(job.catalogue).connectors]
         if job.stock:
             check_stock(job.stock, connectors)
         defaults = job.defaults

@@ -108,7 +108,8 @@ def answer_one(
     """Answer a question, or check what it proposes. Raises `Refused`, and what the `watch` of a budget raises."""
     if isinstance(given, Mapping) and given.get(_PROPOSAL) is not None:
         return check_splice(given, chooser, explain=explain, include=include)
-    return chooser.answer(read_question(given, explain=explain, include=include, unsaid=chooser.holding.unsaid), budget)
+    asking, given = chooser.with_own_catalogue(given, budget)
+    return asking.answer(read_question(given, explain=explain, include=include, unsaid=asking.holding.unsaid), budget)
 
 
 def _answered(chooser: Chooser, line: bytes, explain: str, include: Sequence[str], budget: Budget | None) -> bytes:

@@ -76,11 +76,13 @@ def fill_box(given: Any, chooser: Chooser | None = None, *, budget: Budget | Non
 
     Raises `Refused` with every problem where the request itself is not valid.
     """
-    has_joints = isinstance(given, Mapping) and bool(given.get("joints"))
-    if chooser is None and (has_joints or project_of_process() is not None):
+    asks = isinstance(given, Mapping) and bool(given.get("joints") or isinstance(given.get("catalogue"), Mapping))
+    if chooser is None and (asks or project_of_process() is not None):
         from splicewright.answering import chooser_here  # noqa: PLC0415 - a box without joints needs no engine
 
         chooser = chooser_here()
+    if chooser is not None:
+        chooser, given = chooser.with_own_catalogue(given, budget)
     unsaid = UNSAID if chooser is None else chooser.holding.unsaid
     request = read_box(given, unsaid)
     if chooser is None or not request.joints:

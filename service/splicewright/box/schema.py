@@ -10,6 +10,7 @@ from splicewright.question import vocabulary as v
 from splicewright.question.answer_vocabulary import EXPLAIN, INCLUDE
 from splicewright.question.leaf import LengthSchema
 from splicewright.question.schema import (
+    CatalogueName,
     LaidCircuitSchema,
     LaidPlaceSchema,
     LaidWorkSchema,
@@ -144,7 +145,10 @@ class BoxFillSchema(Strict):
     id = Text(100, metadata=about("Any text, given back.", label="Name"))
     code = Word(v.CODES, metadata=about("The code and its edition, for fill and joints.", default=codes().default))
     amendments = amendments()
-    catalogue = Text(100, metadata=about("The catalogue of connectors, laid under each joint.", default="shop"))
+    catalogue = CatalogueName(
+        100,
+        metadata=about("The connectors, laid under each joint: a catalogue by its name, or whole.", default="shop"),
+    )
     explain = Word(EXPLAIN, metadata=about("How much the joints' answers tell.", default="brief"))
     include = Words(INCLUDE, metadata=about("What the joints' answers have beside what `explain` gives."))
     # marshmallow takes fields off the class, so that one may be named like one of its own attributes

@@ -116,8 +116,12 @@ class LoadedRules:
 
     def with_catalogue(self, catalogue: Catalogue) -> LoadedRules:
         """Give the same rules with one catalogue more, or in place of that of its name."""
+        return self.with_index(catalogue.name, ConnectorIndex(catalogue))
+
+    def with_index(self, name: str, index: ConnectorIndex) -> LoadedRules:
+        """Give the same rules with one catalogue more, under some name."""
         found = copy(self)
-        found._indexes = {**self._indexes, catalogue.name: ConnectorIndex(catalogue)}  # noqa: SLF001 - its own class
+        found._indexes = {**self._indexes, name: index}  # noqa: SLF001 - its own class
         return found
 
     def catalogue_names(self) -> list[str]:

@@ -40,7 +40,8 @@ def check_splice(
     `unsound` where anything speaks against the splice, else `unproven` where anything that a rule asks is not said,
     else `sound`.
     """
-    holding = (chooser or chooser_here()).holding
+    asking, given = (chooser or chooser_here()).with_own_catalogue(given)
+    holding = asking.holding
     check = read_check(given, holding, explain=explain, include=include)
     question = check.asked.question
     standing = ProposalMatch(check, holding.match(question), holding.rules(question.code))

@@ -72,6 +72,7 @@ def job_json(given: Any, chooser: Chooser, budget: Budget) -> bytes:
 
 
 def _planned(given: Any, chooser: Chooser, budget: Budget, write: Write) -> Plain:
+    chooser, given = chooser.with_own_catalogue(given, budget)
     job = read_job(given, chooser.holding.unsaid)
     with full_collections_put_off():
         return _answered(job, chooser, budget, write)

@@ -16,6 +16,7 @@ from splicewright.question.answer_vocabulary import EXPLAIN, JOB_INCLUDE
 from splicewright.question.model import MOST_CONDUCTORS
 from splicewright.question.proposal import ProposalSchema
 from splicewright.question.schema import (
+    CatalogueName,
     JointSchema,
     LaidCircuitSchema,
     LaidPlaceSchema,
@@ -199,7 +200,9 @@ class JobSchema(Strict):
     id = Text(100, metadata=about("Any text, given back.", label="Name"))
     code = Word(v.CODES, metadata=about("The code and its edition, for the whole job.", default=codes().default))
     amendments = amendments()
-    catalogue = Text(100, metadata=about("The catalogue of connectors, for the whole job.", default="shop"))
+    catalogue = CatalogueName(
+        100, metadata=about("The catalogue of connectors, for the whole job: its name, or all of it.", default="shop")
+    )
     explain = Word(
         EXPLAIN,
         metadata=about("full names each joint's assumptions and the joints of each caution.", default="brief"),

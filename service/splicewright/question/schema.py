@@ -30,6 +30,10 @@ def amendments() -> NotYet:
     )
 
 
+class CatalogueName(Text):
+    """The name of a catalogue. A whole one in its place is taken out before a request is read by its schema."""
+
+
 class OnlySchema(Strict):
     """What an answer keeps to. A key that is left out, or has an empty list, narrows nothing; both hold."""
 
@@ -43,7 +47,10 @@ class QuestionSchema(Strict):
     id = Text(100, metadata=about("A name of your own for the question; echoed in its answer.", label="Name"))
     code = Word(v.CODES, metadata=about("The code edition whose rules are asked.", default=codes().default))
     amendments = amendments()
-    catalogue = Text(100, metadata=about("Name of a catalogue that the server knows.", default="shop"))
+    catalogue = CatalogueName(
+        100,
+        metadata=about("Name of a catalogue that the server knows, or a whole one as files have it.", default="shop"),
+    )
     explain = Word(
         EXPLAIN, metadata=about("How much the answer tells. Where left out, the call's own `?explain=` decides.")
     )

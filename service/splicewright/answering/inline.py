@@ -1,0 +1,68 @@
+"""A catalogue that stands in a request itself, in place of the name of one: read like a file, within bounds."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Mapping
+from copy import copy
+from typing import TYPE_CHECKING, Any
+
+import orjson
+
+from splicewright.catalogue import catalogue_of
+from splicewright.catalogue.connector_index import ConnectorIndex
+from splicewright.memo import Memo
+from splicewright.refusals import Problem, Refused, Says
+
+if TYPE_CHECKING:
+    from splicewright.answering.chooser import Chooser
+    from splicewright.work import Budget
+
+MOST_CONNECTORS = 200
+MOST_BYTES = 400_000
+#: Bytes of a catalogue for each piece of work: what it takes to read it and to make it ready.
+BYTES_OF_A_CATALOGUE = 3
+_KEPT = 4  # catalogues that were read, each with what was made of it: some megabytes
+_known: Memo[bytes, ConnectorIndex] = Memo(_KEPT)
+
+
+def with_its_catalogue(
+    chooser: Chooser, given: Mapping[str, Any], budget: Budget | None = None
+) -> tuple[Chooser, dict[str, Any]]:
+    """Give who answers a request that has a catalogue of its own, and the request with that catalogue's address.
+
+    Raises `Refused` where it is no catalogue, or too large, with pointers into the request.
+    """
+    own = given["catalogue"]
+    index = _read(own, budget)
+    address = index.catalogue.digest
+    asking = copy(chooser)
+    asking.use_beside(chooser.holding.with_index(address, index))
+    return asking, {**given, "catalogue": address}
+
+
+def _read(own: Mapping[str, Any], budget: Budget | None) -> ConnectorIndex:
+    try:
+        text = orjson.dumps(own)
+    except (TypeError, orjson.JSONEncodeError):
+        raise Refused([Problem("/catalogue", Says("holds what JSON does not have", "wrong-type"))]) from None
+    connectors = own.get("connectors")
+    if len(text) > MOST_BYTES:
+        raise _too_much(f"is {len(text):,} bytes long; at most {MOST_BYTES:,} may stand in a request")
+    if isinstance(connectors, list) and len(connectors) > MOST_CONNECTORS:
+        raise _too_much(f"has {len(connectors):,} connectors; at most {MOST_CONNECTORS} may stand in a request")
+    if budget is not None:  # whether it is known or not, so that an answer does not depend on what was asked before
+        budget.count(len(text) // BYTES_OF_A_CATALOGUE, "/catalogue")
+    key = hashlib.sha256(text).digest()
+    found = _known.get(key)
+    if found is None:
+        try:
+            found = _known.keep(key, ConnectorIndex(catalogue_of(own)))
+        except Refused as error:
+            within = [Problem(f"/catalogue{one.pointer}", one.says) for one in error.problems]
+            raise Refused(within) from None
+    return found
+
+
+def _too_much(says: str) -> Refused:
+    return Refused([Problem("/catalogue", Says(f"{says}; keep it on the server, and name it", "too-long"))])
