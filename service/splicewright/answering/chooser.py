@@ -86,16 +86,13 @@ class Chooser:
         """Answer from other rules and catalogues from now on; answers under way keep those that they began with."""
         self._in_use = (holding, AnswerCache(self._cache_bytes))
 
-    def use_beside(self, holding: LoadedRules) -> None:
-        """Answer from rules and catalogues to which some were added; answers that are kept stay."""
-        self._in_use = (holding, self.cache)
-
     def with_own_catalogue(self, given: Any, budget: Budget | None = None) -> tuple[Chooser, Any]:
-        """Give who answers a request, and the request: one with a catalogue of its own has its address in its place.
+        """Give who answers a request, and the request: with an address where it has a catalogue of its own.
 
         Raises `Refused` where that is none.
         """
-        if not isinstance(given, Mapping) or not isinstance(given.get("catalogue"), Mapping):
+        named = given.get("catalogue") if isinstance(given, Mapping) else None
+        if named is None or (isinstance(named, str) and ":" not in named):
             return self, given
         from splicewright.answering.inline import with_its_catalogue  # noqa: PLC0415 - most requests name one
 

@@ -34,10 +34,14 @@ def with_its_catalogue(
     Raises `Refused` where it is no catalogue, or too large, with pointers into the request.
     """
     own = given["catalogue"]
+    if isinstance(own, str):
+        chooser.catalogue(own)  # an address that did not come with this request is nobody's, whatever is kept of it
+    if not isinstance(own, Mapping):
+        return chooser, dict(given)  # no catalogue at all is refused with all else that is wrong
     index = _read(own, budget)
     address = index.catalogue.digest
     asking = copy(chooser)
-    asking.use_beside(chooser.holding.with_index(address, index))
+    asking._in_use = (chooser.holding.with_index(address, index), chooser.cache)  # noqa: SLF001 - its own kind
     return asking, {**given, "catalogue": address}
 
 
