@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import socket
+import time
 from collections.abc import Iterator
+from contextlib import suppress
 from pathlib import Path
 
 import pytest
 
+from splicewright.api.waitress_channel import LINGER_S
 from tests.api.serving import BODY, Server, choose, serving, workers
 
 pytestmark = pytest.mark.slow
@@ -100,6 +103,25 @@ def test_well_formed_chunks_are_taken(server: Server) -> None:
     extended = IN_CHUNKS + b'%x;a="b"\r\n%b\r\n' % (len(BODY), BODY) + b"0\r\nX-Sum: 1\r\n\r\n"
     closing = extended.replace(HOST, HOST + b"Connection: close\r\n", 1)
     assert sent(server, closing).startswith(b"HTTP/1.1 200")
+
+
+def test_client_that_sends_on_and_reads_late_is_told_why_it_is_refused(server: Server) -> None:
+    with socket.create_connection(("127.0.0.1", server.port), timeout=8) as client:
+        client.sendall(LINE + HOST + KIND + b"Content-Length: 30000000\r\n\r\n")
+        for _ in range(300):
+            client.sendall(b" " * 100_000)
+        assert client.recv(100).startswith(b"HTTP/1.1 413")
+
+
+def test_client_that_is_refused_and_never_stops_is_not_listened_to_for_long(server: Server) -> None:
+    with socket.create_connection(("127.0.0.1", server.port), timeout=8) as client:
+        client.sendall(LINE + HOST + KIND + b"Content-Length: 30000000\r\n\r\n")
+        began = time.monotonic()
+        with suppress(OSError):
+            while time.monotonic() - began < LINGER_S + 8:
+                client.sendall(b" " * 100)
+                time.sleep(0.1)
+        assert time.monotonic() - began < LINGER_S + 4
 
 
 def test_body_of_a_call_without_a_key_is_not_read(tmp_path: Path) -> None:

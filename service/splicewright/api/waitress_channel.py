@@ -36,7 +36,9 @@ IN_TIME_S, LEAST_RATE = 15.0, 1_000
 #: that it is never closed under a request on its way.
 IDLE_S = 15.0
 _AGAIN_S = 10  # seconds after which one that found no room may ask again
-_MOST_UNREAD = 32  # times 64 kB
+#: Seconds for which a client is listened to that was refused while it was sending, and the most bytes of it.
+LINGER_S, _MOST_DROPPED = 2.0, 200_000_000
+_DROPPED_AT_ONCE = 262_144
 
 
 _log = logging.getLogger(__name__)
@@ -108,6 +110,9 @@ class Channel(HTTPChannel):
     _began: float | None = None  # when the request that is coming in began to
     _moved = 0.0  # when something was last received, answered or sent
     _parked = False  # a request waits until the client has taken earlier answers
+    _unread = False  # something that was sent before the last answer was not read
+    _lingers_until: float | None = None  # when a connection that was answered last is closed at the latest
+    _dropped = 0  # bytes that came meanwhile
     held: list[bytes] | None = None  # parts that are to leave as one
     _more = False  # something came while a request was being answered, and was left where it is
     _sending = False  # it is handing what it wrote to the system
@@ -168,12 +173,17 @@ class Channel(HTTPChannel):
         It goes on looking while a request is being answered, so that the thread need not wake it in the end; but what
         comes then is left where it is.
         """
+        if self._lingers_until is not None:
+            return True
         if self.requests:
             return not (self._more or self.close_when_flushed or self.will_close)
         return bool(super().readable())
 
     def handle_read(self) -> None:
         """Take what has come, unless an earlier request is still being answered. Called in the loop."""
+        if self._lingers_until is not None:
+            self._drop()
+            return
         channel = cast("Any", self)
         with channel.requests_lock:
             if self.requests:
@@ -216,6 +226,9 @@ class Channel(HTTPChannel):
         with channel.requests_lock:
             done, self.requests = (self.requests, []) if ends else (self.requests[:1], self.requests[1:])
             self.close_when_flushed = ends
+            self._unread = ends and (
+                self._more or len(done) > 1 or cast("Parser", done[0]).unread or bool(done[0].error)
+            )
             wakes = ends or self._more or self.requests or self.total_outbufs_len > 0
             self._more = False
             if self.connected and self.requests:
@@ -245,16 +258,29 @@ class Channel(HTTPChannel):
                 cast("Any", self.server).add_task(self)
 
     def handle_close(self) -> None:
-        """Close. Called in the loop."""
-        # A connection that is closed on what has come and was not read takes the answer away from its client.
-        if self.connected:
-            own = cast("socket.socket", self.socket)
+        """Close. Called in the loop.
+
+        Where something was left unread, that would take the answer away from a client that is still sending: then the
+        answer's end is sent, and what comes is read and dropped, until the client closes or for so long at most.
+        """
+        if self._unread and self._lingers_until is None and self.connected:
+            self._lingers_until = time.monotonic() + LINGER_S
             with suppress(OSError):
-                own.shutdown(socket.SHUT_WR)
-                for _ in range(_MOST_UNREAD):
-                    if not own.recv(65_536):
-                        break
+                cast("socket.socket", self.socket).shutdown(socket.SHUT_WR)
+                self.connected = False
+                return
         super().handle_close()
+
+    def _drop(self) -> None:
+        try:
+            dropped = len(cast("socket.socket", self.socket).recv(_DROPPED_AT_ONCE))
+        except BlockingIOError:
+            return
+        except OSError:
+            dropped = 0
+        self._dropped += dropped
+        if not dropped or self._dropped > _MOST_DROPPED:
+            self.handle_close()
 
     def writable(self) -> bool:
         """Tell whether the loop should send. What a thread is sending itself is not for the loop to send.
@@ -262,7 +288,7 @@ class Channel(HTTPChannel):
         The library says yes here too: then the loop, which can't have the lock, goes round and round, and keeps the
         thread from going on.
         """
-        return bool(super().writable()) and not self._sending
+        return bool(super().writable()) and not self._sending and self._lingers_until is None
 
     def _flush_some(self, do_close: bool = True) -> bool:
         if do_close:  # called in the loop
@@ -304,5 +330,7 @@ class Channel(HTTPChannel):
 
     def stalled(self, now: float, patience: float) -> bool:
         """Tell whether the client has long taken nothing of what there is for it, or asked nothing."""
+        if self._lingers_until is not None:
+            return now > self._lingers_until
         quiet = now - self._moved
         return quiet > patience + IDLE_S if self.waits else quiet > patience and self.total_outbufs_len > 0

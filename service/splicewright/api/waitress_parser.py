@@ -35,6 +35,7 @@ class Parser(HTTPRequestParser):
     """Reads one request."""
 
     admits: Admits | None = None  # set by the channel
+    unread = False  # a body may follow that is not read
     request_uri: str
     path: str
 
@@ -94,6 +95,7 @@ class Parser(HTTPRequestParser):
             # The application says why, of the head alone; what follows is not read.
             cast("Any", self.body_rcv).getbuf().close()
             self.body_rcv = None
+            self.unread = True
             self.expect_continue = False
             headers = cast("dict[str, str]", self.headers)
             headers["CONNECTION"] = "close"
