@@ -10,7 +10,7 @@ import pytest
 
 from splicewright.catalogue import catalogue_of
 from splicewright.sheets.table import NoTable
-from splicewright.shelf.carton import EXAMPLE_ROWS
+from splicewright.shelf.examples import EXAMPLE_ROWS
 from splicewright.shelf.importing import import_shelf
 from splicewright.shelf.layout import SHEETS
 from splicewright.shelf.tables import tables_in_files
@@ -387,6 +387,22 @@ def test_csv_fault_is_told_with_its_line() -> None:
     found = read_files({"connectors.csv": "connector,method\nmine,twist-onn\n", "fillings.csv": '"connector\n'})
     assert [fault.cell.row for fault in found.faults if fault.cell.sheet == "connectors"] == [2]
     assert any(fault.cell.sheet == "fillings" for fault in found.faults)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "connector;method;material\nmine;twist-on;copper\n",
+        "connector\tmethod\tmaterial\nmine\ttwist-on\tcopper\n",
+        "sep=;\nconnector;method;material\nmine;twist-on;copper\n",
+        "Our shelf\n\nconnector,method,material\nmine,twist-on,copper\n",
+    ],
+)
+def test_csv_files_of_other_programs_are_read(text: str) -> None:
+    fillings = "connector,filling,size,construction,at least,at most\nmine,1,14 AWG,solid,2,3\n"
+    found = read_files({"connectors.csv": text, "fillings.csv": fillings})
+    assert found.catalogue is not None, [str(fault) for fault in found.faults]
+    assert found.catalogue["connectors"][0]["method"] == "twist-on"
 
 
 def test_file_that_is_no_sheet_is_told() -> None:

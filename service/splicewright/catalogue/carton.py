@@ -4,17 +4,23 @@ from __future__ import annotations
 
 import functools
 from collections.abc import Mapping
-from typing import cast
+from typing import Any, cast
 
 from splicewright import shipped
 
 
 def look_for(key: str) -> str:
     """Give what to look for, by the key of a listing. Raises KeyError."""
-    return _look_for()[key]
+    return cast("str", _carton()["look_for"][key])
+
+
+def look_for_column(sheet: str, heading: str, key: str) -> str:
+    """Give what to look for to fill a column of a sheet in; empty where that is nothing of a carton's."""
+    carton = _carton()
+    return cast("str", carton["columns"].get(sheet, {}).get(heading) or carton["look_for"].get(key, ""))
 
 
 @functools.cache
-def _look_for() -> Mapping[str, str]:
+def _carton() -> Mapping[str, Any]:
     path = shipped.folder("rulesets") / "words" / "carton.yaml"
-    return cast("Mapping[str, str]", shipped.read_data_file(path, path.name).value["look_for"])
+    return cast("Mapping[str, Any]", shipped.read_data_file(path, path.name).value)

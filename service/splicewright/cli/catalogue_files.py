@@ -30,7 +30,7 @@ def new(path: Path, *, force: bool) -> None:
     Each heading has a note with its units, each column its allowed words; three invented examples are to be deleted,
     and the sheet `carton` tells where on a carton each thing stands.
     """
-    from splicewright.shelf.carton import EXAMPLE_ROWS
+    from splicewright.shelf.examples import EXAMPLE_ROWS
     from splicewright.shelf.workbook import csv_files, workbook
 
     if _is_workbook(path):

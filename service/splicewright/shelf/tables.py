@@ -2,22 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import partial
 from pathlib import Path
 from typing import Any, NamedTuple
 
 from splicewright.nearest_word import nearest
 from splicewright.refusals import shown
 from splicewright.sheets.columns import normal
-from splicewright.sheets.csv_file import read_csv
 from splicewright.sheets.table import Grid, NoTable, Row, blank, letters
+from splicewright.sheets.text_table import read_text_table
 from splicewright.sheets.workbook_parts import hidden_sheets
 from splicewright.sheets.xlsx_file import read_xlsx
 from splicewright.shelf.cells import UnreadableCell, read_cell, read_figure
 from splicewright.shelf.layout import BESIDE, FIGURE_ROWS, SHEETS, Column, Sheet, by_heading, sheet_called
 
 LARGEST = 25_000_000  # bytes of one file
+_LEAST_KNOWN = 2  # headings of a sheet in the row that has them
 _OWN = "#"  # begins the name of a sheet, file or column that is the user's own
 
 
@@ -130,7 +132,7 @@ def tables_in_files(files: Mapping[str, bytes]) -> Tables:
             found.faults.append(CellFault(Cell(name), _unknown("file", stem)))
             continue
         try:
-            grid = read_csv(data)
+            grid = read_text_table(data, partial(_is_head, sheet))
         except NoTable as error:
             says = f"line {error.row}: {error.says}" if error.row else error.says
             found.faults.append(CellFault(Cell(sheet.name), says))
@@ -138,6 +140,13 @@ def tables_in_files(files: Mapping[str, bytes]) -> Tables:
         if grid is not None:
             _add(found, sheet, grid, csv=True)
     return _with_connectors(found, "file connectors.csv")
+
+
+def _is_head(sheet: Sheet, values: Sequence[Any]) -> bool:
+    """Tell whether a row holds the headings of a sheet: what stands above it is a title."""
+    headings = [normal(str(value)) for value in values if not blank(value) and not str(value).strip().startswith(_OWN)]
+    known = len(by_heading(sheet).keys() & set(headings))
+    return known >= _LEAST_KNOWN and 2 * known >= len(headings)
 
 
 def _add(found: Tables, sheet: Sheet, grid: Grid, *, csv: bool) -> None:

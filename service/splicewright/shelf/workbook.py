@@ -7,9 +7,9 @@ import io
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
+from splicewright.catalogue.carton import look_for_column
 from splicewright.sheets.spreadsheet_escaping import csv_text, saved, text_cell
 from splicewright.sheets.table import letters
-from splicewright.shelf.carton import where_on_a_carton
 from splicewright.shelf.layout import CATALOGUE, EXAMPLES, SHEETS, Column, Sheet
 
 Rows = Mapping[str, Sequence[Mapping[str, Any]]]  # by sheet, each row by the keys of its columns
@@ -55,7 +55,8 @@ def _csv(grid: Any) -> bytes:
 def _carton() -> Iterator[tuple[str, ...]]:
     for sheet in SHEETS:
         for column in sheet.columns:
-            yield sheet.name, column.heading, column.about, column.written, where_on_a_carton(sheet.name, column.key)
+            where = look_for_column(sheet.name, column.heading, column.key)
+            yield sheet.name, column.heading, column.about, column.written, where
 
 
 def workbook(rows: Rows) -> bytes:
