@@ -90,3 +90,13 @@ def test_table_of_answers_can_be_checked_again(tmp_path: Path, kind: str) -> Non
     repeated = audited(tmp_path, "again", keep_asked=True)
     assert told(repeated) == []
     assert [read_question(case.asked) for case in repeated.cases] == [read_question(case.asked) for case in found.cases]
+
+
+def test_answers_to_a_job_follow_its_stock_plan(tmp_path: Path) -> None:
+    asked = "{id: %s, joint: {conductors: [{size: %s, count: %d}]}}"
+    joints = ", ".join([asked % ("a", "12 AWG", 3), asked % ("b", "10 AWG", 2)])
+    write(tmp_path, {"a.yaml": f"joints: [{joints}]\nstock: {{}}\n", "b.yaml": f"joints: [{joints}]\n"})
+    found = {case.file + case.name: case for case in audited(tmp_path, keep_asked=True).cases if case.verdict}
+    best = {one.verdict.options[0][0] for name, one in found.items() if name[0] == "b" and one.verdict}
+    planned = {one.verdict.options[0][0] for name, one in found.items() if name[0] == "a" and one.verdict}
+    assert (len(best), len(planned)) == (2, 1)

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from splicewright.audit.entries import AuditEntry
 from splicewright.audit.finding import AuditFinding, Judgement, State, fingerprint
+from splicewright.audit.jobs import planned_options
 from splicewright.audit.parts import parts_of
 from splicewright.audit.verdicts import JudgedPart, Verdict, Verdicts, invalid, moved
 from splicewright.audit.waivers import ProjectWaivers, Waived, apply_waivers, read_waivers
@@ -47,6 +48,7 @@ def cases_of(
         )
         yield ReportCase(file, f"entry {entry.number}", entry.spot(""), findings)
         return
+    planned = planned_options(entry.value, verdicts.chooser) if keep_asked and entry.kind == "job" else {}
     misread = {(judged.pointer, judged.says): spot for judged, spot in entry.faults}
     for part in parts_of(entry, verdicts):
         spot_of = _spots(entry, misread)
@@ -63,8 +65,15 @@ def cases_of(
             for one in _waived(part, verdicts, on, of_project)
         )
         name = part.joint or f"entry {entry.number}{part.pointer}"
-        kept = (part.asked, part.verdict, entry.sheet_joint) if keep_asked else (None, None, None)
+        verdict = part.verdict and _by_plan(part.verdict, planned.get(part.pointer, ()))
+        kept = (part.asked, verdict, entry.sheet_joint) if keep_asked else (None, None, None)
         yield ReportCase(file, name, entry.spot(part.pointer), findings, *kept)
+
+
+def _by_plan(verdict: Verdict, planned: tuple[tuple[str, str, str], ...]) -> Verdict:
+    """Let what a stock plan makes a joint with stand first among its options."""
+    others = tuple(one for one in verdict.options if one not in planned)
+    return replace(verdict, options=(*planned, *others)) if planned else verdict
 
 
 def _spots(entry: AuditEntry, misread: Mapping[tuple[str, str], Spot]) -> Callable[[Judgement], Spot]:

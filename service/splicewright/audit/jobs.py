@@ -8,10 +8,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any
 
+from splicewright.answering import Chooser
 from splicewright.audit.boxes import box_parts
 from splicewright.audit.finding import Judgement, digest
 from splicewright.audit.verdicts import JudgedPart, Verdicts, id_of, invalid, moved
 from splicewright.audit.waivers import take_waivers
+from splicewright.job import plan_job
 from splicewright.job.entries import Names, box_defaults
 from splicewright.job.read import check_stock, read_job
 from splicewright.job.schema import JobBoxSchema, JobJointSchema
@@ -50,6 +52,28 @@ def job_parts(given: Mapping[str, Any], verdicts: Verdicts) -> Iterator[JudgedPa
         pointer = join("/boxes", number)
         yield from _twice(one, pointer, names, laid)
         yield from _box(one, pointer, defaults, laid, verdicts, decide=not whole)
+
+
+def planned_options(given: Mapping[str, Any], chooser: Chooser) -> dict[str, tuple[tuple[str, str, str], ...]]:
+    """Give what the stock plan of a job makes each joint with, by its pointer: connector, method and basis of fill.
+
+    Nothing where the job has no stock or is not valid as a whole.
+    """
+    value, _ = take_waivers(stated(given))
+    if not isinstance(value.get("stock"), Mapping):
+        return {}
+    for part in ("joints", "boxes"):
+        if part in value:
+            value[part] = [take_waivers(one)[0] if isinstance(one, Mapping) else one for one in _list(value, part)]
+    try:
+        answer = plan_job(value, chooser)
+    except Refused:
+        return {}
+    return {
+        one["pointer"]: tuple((use["connector"], use["method"], use["fill"]["basis"]) for use in one["connectors"])
+        for one in answer["joints"]
+        if "connectors" in one
+    }
 
 
 def _twice(given: Any, pointer: str, names: Names, laid: Mapping[str, Any]) -> Iterator[JudgedPart]:

@@ -2,22 +2,47 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
 import click
 
-from splicewright.cli.input import fail_refused, located, read_document, tell, without_notes
+from splicewright.cli.input import fail, tell
+from splicewright.cli.job_file import JobFile, read_job_file
 from splicewright.cli.late_patterns import import_marshmallow
+from splicewright.cli.mapped_columns import mapped_columns
 from splicewright.cli.project import chooser_of_command
-from splicewright.refusals import Refused
+from splicewright.refusals import Refused, not_allowed
 
-EPILOG = """A job in its smallest form: {joints: [{quantity: 24, joint: {conductors: [{size: 12 AWG, count: 3}]}}]}"""
+if TYPE_CHECKING:
+    from splicewright.answering import Chooser
+
+EPILOG = """A job in its smallest form: {joints: [{quantity: 24, joint: {conductors: [{size: 12 AWG, count: 3}]}}]}
+
+From a spreadsheet to a takeoff: splicewright job joints.xlsx --report xlsx=takeoff.xlsx"""
+_REPORTS = ("xlsx", "csv")
 
 
 @click.command("job", epilog=EPILOG)
 @click.argument("file", default="-")
 @click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", help="How to print the answer.")
 @click.option("--details", is_flag=True, help="Tell each caution, and each default that was filled in.")
-def command(file: str, form: str, *, details: bool) -> None:
+@mapped_columns
+@click.option("--with", "beside", metavar="FILE", help="What tables can't say: defaults, stock, only (JSON or YAML).")
+@click.option(
+    "--report",
+    "reports",
+    metavar="KIND=PLACE",
+    multiple=True,
+    help="Write joints, takeoff, wire, stock plan and problems as tables: xlsx=FILE, or csv=FOLDER with a file each.",
+)
+def command(
+    file: str, form: str, columns: dict[str, str], beside: str | None, reports: tuple[str, ...], *, details: bool
+) -> None:
     """Decide the joints and boxes of the job in FILE (JSON or YAML; - is standard input) and take off what it needs.
+
+    FILE may be tables of joints as `splicewright template` writes them (CSV, TSV, XLSX, ODS, Parquet): `quantity` says
+    how many of a joint there are, `box` which box it is in.
 
     Problems come first, then the takeoff, then (where the job has a stock) the plan of what to carry. Exits with 0
     where there is no problem, with 1 where a joint or box has one, with 2 for a job that is not valid as a whole.
@@ -28,16 +53,46 @@ def command(file: str, form: str, *, details: bool) -> None:
     from splicewright.job import plan_job
     from splicewright.reports.job import print_job
 
-    document = read_document(file)
+    wanted = [_wanted(report) for report in reports]
+    read = read_job_file(file, columns, beside)
+    chooser = chooser_of_command()
     try:
-        answer = plan_job(without_notes(document.value), chooser_of_command())
+        answer = plan_job(read.job.value, chooser)
     except Refused as error:
-        fail_refused(file, document, error)
+        read.refuse(error)
+    for kind, place in wanted:
+        _write(kind, place, answer, read, chooser)
     if form == "json":
         click.echo(orjson.dumps(answer, option=orjson.OPT_INDENT_2))
     else:
         print_job(answer, details=details)
     for problem in answer["problems"]:
         for one in problem.get("errors", ()):
-            tell(located(file, document, one["pointer"], one["says"]))
+            tell(read.located(one["pointer"], one["says"]))
     raise SystemExit(1 if answer["problems"] else 0)
+
+
+def _wanted(report: str) -> tuple[str, Path]:
+    kind, _, place = report.partition("=")
+    if kind not in _REPORTS:
+        fail(f"--report: {not_allowed(kind, _REPORTS)}")
+    if not place:
+        fail(f"--report: says no place; write {kind}={'takeoff.xlsx' if kind == 'xlsx' else 'takeoff/'}")
+    return kind, Path(place)
+
+
+def _write(kind: str, place: Path, answer: dict[str, Any], read: JobFile, chooser: Chooser) -> None:
+    from splicewright.reports.job_tables import job_tables
+    from splicewright.reports.table_files import tables_csv, tables_xlsx
+    from splicewright.whole_file import write_whole
+
+    tables = job_tables(answer, read.job, chooser)
+    try:
+        if kind == "xlsx":
+            write_whole(place, tables_xlsx(tables))
+            return
+        place.mkdir(parents=True, exist_ok=True)
+        for name, data in tables_csv(tables).items():
+            write_whole(place / name, data)
+    except OSError as error:
+        fail(f"{place}: {error.strerror or error}")

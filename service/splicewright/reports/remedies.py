@@ -8,8 +8,10 @@ from typing import Any
 
 from splicewright.remedies.patch import leaves_written
 from splicewright.reports.words import value_text
+from splicewright.units import counted
 
 Plain = dict[str, Any]
+_METHODS_SHOWN = 4
 _NO_PATCH = "a change that what was sent leaves no room for"
 
 
@@ -64,8 +66,10 @@ def _alike_joints(joints: list[Plain]) -> Iterator[str]:
 
 def _connector_lines(one: Plain) -> list[str]:
     asked = [f"{test['attribute']} {_test_text(test['test'])}" for test in one["listing"]]
+    methods, more = one["methods"][:_METHODS_SHOWN], len(one["methods"]) - _METHODS_SHOWN
+    further = f" and {counted(more, 'method')} more" if more > 0 else ""
     return [
-        f"with a connector that is not in this catalogue, and so was not tried: {', '.join(one['methods'])}",
+        f"with a connector that is not in this catalogue, and so was not tried: {', '.join(methods)}{further}",
         f"listed for {one['takes']}" + (f", and for {'; '.join(asked)}" if asked else ""),
     ]
 

@@ -1,0 +1,238 @@
+"""A job's answer as tables: its joints as they were asked with what makes each, takeoff, wire, stock plan, problems.
+
+The tables of joints keep every column of the user's own and can be read again: what is added begins with `answer`.
+Headings of the other tables are none of a table of joints.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from typing import Any, NamedTuple
+
+from splicewright.answering import Chooser
+from splicewright.job.shelf_figures import ShelfLine, shelf_line
+from splicewright.job.tables import TableJob, grids_of
+from splicewright.json_pointer import value_at
+from splicewright.question.given import laid_under
+from splicewright.refusals import Refused
+from splicewright.reports.words import both_units, size_text, value_text
+from splicewright.sheets.cells import UnreadableCell, read_cell
+from splicewright.sheets.columns import by_heading, normal
+from splicewright.sheets.table import Grid, Row, Unusable, blank
+
+Plain = dict[str, Any]
+_PARTS = ("joint", "place", "circuit", "work")
+_FEET = {"in": 12, "ft": 1}
+_ANSWERS = ("connector", "method", "strip", "torque", "tool", "fill")
+_OWN = "answer"
+_NOT_KNOWN = "not known"
+
+
+class Table(NamedTuple):
+    """One table: its name, headings and rows. Cells are text, numbers, true or false, days, or None."""
+
+    name: str
+    head: Sequence[str]
+    rows: Sequence[Sequence[Any]]
+
+
+def job_tables(answer: Plain, asked: TableJob, chooser: Chooser) -> list[Table]:
+    """Give the tables of an answer to a job that was read from tables."""
+    facts = {one.id: one.facts for one in chooser.catalogue(answer["catalogue"]["name"]).connectors}
+    lines = [shelf_line(line, facts[line["connector"]]) for line in answer["takeoff"]]
+    return [
+        *_joints(answer, asked, chooser),
+        _takeoff(answer["takeoff"], lines),
+        _wire(answer["pigtails_and_jumpers"]),
+        *([_stock(answer["stock_plan"])] if "stock_plan" in answer else []),
+        *([_boxes(answer["boxes"])] if answer["boxes"] else []),
+        _problems(answer["problems"], asked),
+    ]
+
+
+# --- joints ----------------------------------------------------------------------------------
+
+
+def _joints(answer: Plain, asked: TableJob, chooser: Chooser) -> Iterator[Table]:
+    told = _MadeWith(answer, asked, chooser)
+    problems = {one["pointer"]: one for one in answer["problems"]}
+    added = [_OWN, *(f"{_OWN} {one}" for one in _ANSWERS), f"{_OWN} reasons"]
+    if not asked.joints:  # the job is a document
+        rows = [
+            [
+                one.get("id", one["pointer"]),
+                one.get("quantity"),
+                *told.cells(at),
+                _reasons(problems.get(one["pointer"])),
+            ]
+            for at, one in enumerate(answer["joints"])
+        ]
+        yield Table("Joints", ["id", "quantity", *added], rows)
+    for grid, places in grids_of(asked):
+        kept = [at for at, one in enumerate(grid.head.values) if not normal(str(one or "")).startswith(_OWN)]
+        rows = []
+        for place in places:
+            beside = [*told.cells(place), _reasons(problems.get(f"/joints/{place}"))]
+            for row in asked.joints[place].rows:
+                rows.append([*(_cell(grid, row, at) for at in kept), *beside])
+                beside = [None] * len(beside)
+        yield Table(grid.sheet or "Joints", [*(str(grid.head.values[at] or "") for at in kept), *added], rows)
+
+
+def _cell(grid: Grid, row: Row, at: int) -> Any:
+    """Give a cell as it was; a number that a text file wrote where numbers stand as that."""
+    value = row.values[at] if at < len(row.values) else None
+    if blank(value):
+        return None
+    if isinstance(value, Unusable):
+        return str(value) or None
+    if isinstance(value, float) and value.is_integer():
+        return int(value)
+    column = by_heading().get(normal(str(grid.head.values[at])))
+    if isinstance(value, str) and column is not None and column.kind == "number":
+        try:
+            read = read_cell(column, value)
+        except UnreadableCell:
+            return value
+        return read if str(read) == value.strip() else value
+    return value
+
+
+class _MadeWith:
+    """Tells what each joint is made with, by the plan."""
+
+    def __init__(self, answer: Plain, asked: TableJob, chooser: Chooser) -> None:
+        self._joints = answer["joints"]
+        self._job, self._chooser = asked.value, chooser
+        self._laid = {"code": answer["rulesets"]["code"], "catalogue": answer["catalogue"]["name"]}
+        self._known: dict[tuple[str, str], Plain] = {}
+
+    def cells(self, place: int) -> list[str | None]:
+        """Give the cells for one joint: what it came to, then those of `_ANSWERS`, alternatives with `;` between."""
+        joint = self._joints[place]
+        if joint["outcome"] == "split":
+            parts = [one for part in joint["joints"] for one in part["connectors"]]
+            return ["split", *_told(parts, [{} for _ in parts])]
+        uses = joint.get("connectors", [])
+        return [joint["outcome"], *_told(uses, [self._option(joint, use["connector"]) for use in uses])]
+
+    def _option(self, joint: Plain, connector: str) -> Plain:
+        key = (joint["answer"], connector)
+        if key not in self._known:
+            given = value_at(self._job, joint["pointer"]) or {}
+            said = {part: given[part] for part in _PARTS if part in given}
+            question = laid_under(said, self._job.get("defaults", {}))[0]
+            asked = {**self._laid, **question, "only": {"connectors": [connector]}}
+            try:
+                self._known[key] = next(iter(self._chooser.choose(asked, explain="brief")["options"]), {})
+            except Refused:  # of a joint in a box, whose words are not all its own
+                self._known[key] = {}
+        return self._known[key]
+
+
+def _told(uses: Sequence[Plain], options: Sequence[Plain]) -> list[str | None]:
+    several = len(uses) > 1
+    named = [f"{use['connector']} x {use['count']}" if several else use["connector"] for use in uses]
+    strips = [both_units(option["strip"]) if "strip" in option else _NOT_KNOWN for option in options]
+    torques = [value_text(option["torque"]) if "torque" in option else None for option in options]
+    tools = [option.get("tool") for option in options]
+    found = (named, [use["method"] for use in uses], strips, torques, tools, [use["fill"]["basis"] for use in uses])
+    return [_alternatives(one) for one in found]
+
+
+def _alternatives(found: Sequence[str | None]) -> str | None:
+    alike = list(dict.fromkeys(found))
+    return "; ".join(one or "-" for one in (alike if len(alike) == 1 else found)) if any(found) else None
+
+
+def _reasons(problem: Plain | None) -> str | None:
+    if problem is None:
+        return None
+    told = problem.get("errors") or problem.get("because") or problem.get("violations") or ()
+    words = [one["says"] for one in told] or [problem.get("says", "no price for any of its connectors")]
+    return "\n".join(words)
+
+
+# --- what is needed ----------------------------------------------------------------------------
+
+
+def _takeoff(lines: Sequence[Plain], shelf: Sequence[ShelfLine]) -> Table:
+    head = (
+        "connector", "called", "kind", "pieces", "spares", "already carried", "on the shelf", "to buy", "per pack",
+        "packs", "price", "cost", "minutes",
+    )  # fmt: skip
+    rows: list[list[Any]] = [
+        [
+            line["connector"], line["name"], line["method"], line["count"], line["spare_count"], line.get("carried"),
+            _known(own.on_hand), own.to_buy, own.pack, own.packs, _known(own.price), _known(own.cost),
+            _known(own.minutes),
+        ]
+        for line, own in zip(lines, shelf, strict=True)
+    ]  # fmt: skip
+    pieces = sum(line["count"] for line in lines)
+    rows.append(["in all", *[None] * 2, pieces, *[None] * 7, _sum(shelf, "cost"), _sum(shelf, "minutes")])
+    return Table("Takeoff", head, rows)
+
+
+def _known(value: Any) -> Any:
+    return _NOT_KNOWN if value is None else value
+
+
+def _sum(shelf: Sequence[ShelfLine], what: str) -> Any:
+    """Give the sum of what is known; in words where some of it is not."""
+    known = [value for one in shelf if (value := getattr(one, what)) is not None]
+    unknown = len(shelf) - len(known)
+    if not unknown:
+        return round(sum(known), 4)
+    return f"{round(sum(known), 4):g}, and {unknown} of {len(shelf)} not known" if known else _NOT_KNOWN
+
+
+def _wire(tails: Sequence[Plain]) -> Table:
+    head = ("cut as", "wire", "metal", "serves as", "color", "pieces", "feet each", "feet in all")
+    rows = [
+        [
+            tail["kind"], size_text(tail["size"]), tail["material"], tail["role"], tail.get("color"), tail["count"],
+            _feet(tail["length"]), _feet(tail["total"]),
+        ]
+        for tail in tails
+    ]  # fmt: skip
+    return Table("Wire", head, rows)
+
+
+def _feet(length: Plain) -> Any:
+    per_foot = _FEET.get(length["unit"])
+    return value_text(length) if per_foot is None else round(length["value"] / per_foot, 3)
+
+
+def _stock(plan: Plain) -> Table:
+    alone = {one["connector"]: one["joint_count"] for one in plan["covers"]}
+    rows = [
+        [one["connector"], one["name"], one["carried"], one.get("joint_count"), alone.get(one["connector"])]
+        for one in plan["types"]
+    ]
+    proof = "proven" if plan["proven_optimal"] else f"not proven: {100 * plan['gap']:.2f}% may be gained"
+    rows.append([f"for {plan['aim']}, {proof}", None, None, plan["counts"]["made"], None])
+    if plan["counts"]["not_made"]:
+        rows.append(["joints that no type here makes", None, None, plan["counts"]["not_made"], None])
+    return Table("Stock plan", ("connector", "called", "already carried", "makes", "could make alone"), rows)
+
+
+def _boxes(boxes: Sequence[Plain]) -> Table:
+    head = ("box name", "pieces", "came to", "cubic inches needed", "standard boxes that would do")
+    rows = [
+        [
+            one.get("id", one["pointer"]), one.get("quantity"), one["outcome"], one.get("required", {}).get("in3"),
+            ", ".join(box["name"] for box in one.get("smallest", ())) or None,
+        ]
+        for one in boxes
+    ]  # fmt: skip
+    return Table("Boxes", head, rows)
+
+
+def _problems(problems: Sequence[Plain], asked: TableJob) -> Table:
+    rows = []
+    for one in problems:
+        spot = asked.spot(one["pointer"])
+        where = None if spot is None else f"{spot.sheet}!{spot.cell}" if spot.sheet else f"line {spot.line}"
+        rows.append([one.get("id", one["pointer"]), one.get("quantity"), one["outcome"], _reasons(one), where])
+    return Table("Problems", ("problem of", "pieces", "came to", "because", "stands at"), rows)
