@@ -10,6 +10,7 @@ from splicewright.question import vocabulary as v
 from splicewright.question.answer_vocabulary import EXPLAIN, INCLUDE
 from splicewright.question.leaf import LengthSchema
 from splicewright.question.schema import (
+    BY_PROJECT,
     CatalogueName,
     LaidCircuitSchema,
     LaidPlaceSchema,
@@ -143,11 +144,15 @@ class BoxFillSchema(Strict):
     """A box, what is in it, and the joints to be made in it."""
 
     id = Text(100, metadata=about("Any text, given back.", label="Name"))
-    code = Word(v.CODES, metadata=about("The code and its edition, for fill and joints.", default=codes().default))
+    code = Word(
+        v.CODES, metadata=about(f"The code and its edition, for fill and joints. {BY_PROJECT}", default=codes().default)
+    )
     amendments = amendments()
     catalogue = CatalogueName(
         100,
-        metadata=about("The connectors, laid under each joint: a catalogue by its name, or whole.", default="shop"),
+        metadata=about(
+            f"The connectors, laid under each joint: a catalogue by its name, or whole. {BY_PROJECT}", default="shop"
+        ),
     )
     explain = Word(EXPLAIN, metadata=about("How much the joints' answers tell.", default="brief"))
     include = Words(INCLUDE, metadata=about("What the joints' answers have beside what `explain` gives."))

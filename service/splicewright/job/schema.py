@@ -16,6 +16,7 @@ from splicewright.question.answer_vocabulary import EXPLAIN, JOB_INCLUDE
 from splicewright.question.model import MOST_CONDUCTORS
 from splicewright.question.proposal import ProposalSchema
 from splicewright.question.schema import (
+    BY_PROJECT,
     CatalogueName,
     JointSchema,
     LaidCircuitSchema,
@@ -198,10 +199,15 @@ class JobSchema(Strict):
     """A whole job: its joints and boxes, and the stock to plan for."""
 
     id = Text(100, metadata=about("Any text, given back.", label="Name"))
-    code = Word(v.CODES, metadata=about("The code and its edition, for the whole job.", default=codes().default))
+    code = Word(
+        v.CODES, metadata=about(f"The code and its edition, for the whole job. {BY_PROJECT}", default=codes().default)
+    )
     amendments = amendments()
     catalogue = CatalogueName(
-        100, metadata=about("The catalogue of connectors, for the whole job: its name, or all of it.", default="shop")
+        100,
+        metadata=about(
+            f"The catalogue of connectors, for the whole job: its name, or all of it. {BY_PROJECT}", default="shop"
+        ),
     )
     explain = Word(
         EXPLAIN,

@@ -30,6 +30,10 @@ def amendments() -> NotYet:
     )
 
 
+#: Of what a project may say: told where it is described.
+BY_PROJECT = "Where it is left out or null, and a project file of whoever runs the server says it, that holds."
+
+
 class CatalogueName(Text):
     """The name of a catalogue. A whole one in its place is taken out before a request is read by its schema."""
 
@@ -45,11 +49,15 @@ class QuestionSchema(Strict):
     """One joint to be decided."""
 
     id = Text(100, metadata=about("A name of your own for the question; echoed in its answer.", label="Name"))
-    code = Word(v.CODES, metadata=about("The code edition whose rules are asked.", default=codes().default))
+    code = Word(
+        v.CODES, metadata=about(f"The code edition whose rules are asked. {BY_PROJECT}", default=codes().default)
+    )
     amendments = amendments()
     catalogue = CatalogueName(
         100,
-        metadata=about("Name of a catalogue that the server knows, or a whole one as files have it.", default="shop"),
+        metadata=about(
+            f"Name of a catalogue that the server knows, or a whole one as files have it. {BY_PROJECT}", default="shop"
+        ),
     )
     explain = Word(
         EXPLAIN, metadata=about("How much the answer tells. Where left out, the call's own `?explain=` decides.")
