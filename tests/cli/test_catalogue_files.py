@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import json
+import subprocess
 from pathlib import Path
 
+import openpyxl
 import pytest
 from click.testing import CliRunner, Result
 
 from splicewright.catalogue import read_catalogue
 from splicewright.cli.main import main
+from tests.scratch import ROOT
 from tests.shelf.tables import SOUND, column, workbook
 
 
@@ -110,3 +113,31 @@ def test_file_that_is_no_workbook_is_told(tmp_path: Path) -> None:
     result = run("import", path, "--output", tmp_path / "mine.yaml")
     assert result.exit_code == 2
     assert f"{path}: is no XLSX workbook" in result.stderr
+
+
+def test_from_cartons_to_answers_as_the_page_tells_it(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    page = (ROOT / "README.md").read_text(encoding="utf-8")
+    told = page.partition("## Enter your own connectors\n")[2].partition("\n## ")[0]
+    commands = [line for block in told.split("```sh\n")[1:] for line in block.partition("```")[0].splitlines()]
+    monkeypatch.chdir(tmp_path)
+    assert [line.split()[:3] for line in commands[:2]] == [
+        ["splicewright", "catalogue", "new"],
+        ["splicewright", "catalogue", "import"],
+    ]
+    assert run(*commands[0].split()[2:]).exit_code == 0
+    book = openpyxl.load_workbook("shelf.xlsx")
+    book["connectors"].append(["nut-medium", "twist-on"])
+    head = [cell.value for cell in book["connectors"][1]]
+    entered = {"places": "dry, damp", "volts": "600 V", "degrees": "105 °C", "insulated": "yes", "strip": "1/2 in",
+               "grounding": "also", "tool": "none"}  # fmt: skip
+    for heading, value in entered.items():
+        book["connectors"].cell(book["connectors"].max_row, head.index(heading) + 1).value = value
+    book["fillings"].append(["nut-medium", 1, "14 AWG", "solid, stranded", "copper", None, 2, 4])
+    book.save("shelf.xlsx")
+    assert run(*commands[1].split()[2:]).exit_code == 0
+    subprocess.run(["sh", "-c", commands[2]], check=True)
+    asked = '{"joint": {"conductors": [{"size": "14 AWG", "count": 3}]}}'
+    answer = json.loads(CliRunner().invoke(main, ["choose", "-", "--format", "json"], input=asked).stdout)
+    assert [one["connector"] for one in answer["options"]] == ["nut-medium"]
+    assert answer["catalogue"]["name"] == "our-shelf"
+    assert "demo" not in answer["catalogue"]

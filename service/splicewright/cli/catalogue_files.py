@@ -37,7 +37,8 @@ def new(path: Path, *, force: bool) -> None:
         _write(path, workbook(EXAMPLE_ROWS), force=force)
     else:
         _write_all(path, csv_files(EXAMPLE_ROWS), force=force)
-    click.echo(f"{path}: enter your connectors, delete the examples, then: splicewright catalogue import {path}")
+    then = f"splicewright catalogue import {path} --output our-shelf.yaml"
+    click.echo(f"{path}: enter your connectors, delete the examples, then: {then}")
 
 
 @click.command("import")
@@ -64,6 +65,7 @@ def import_tables(path: Path, output: Path, form: str, *, force: bool) -> None:
         fail(f"{path}: {error.strerror or error}")
     if found.catalogue is None:
         _refuse(path, found, form)
+    _make(output.parent)
     _write(output, yaml_of(found.catalogue).encode(), force=force)
     if form == "json":
         _print_json(_told(found, str(output)))
@@ -154,12 +156,16 @@ def _write_all(folder: Path, files: Mapping[str, bytes], *, force: bool) -> None
     there = [name for name in files if (folder / name).exists()]
     if there and not force:
         fail(*(f"{folder / name}: is there already; --force writes over it" for name in there))
+    _make(folder)
+    for name, data in files.items():
+        _write(folder / name, data, force=True)
+
+
+def _make(folder: Path) -> None:
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as error:
         fail(f"{folder}: {error.strerror}")
-    for name, data in files.items():
-        _write(folder / name, data, force=True)
 
 
 def _print_json(told: dict[str, Any]) -> None:
