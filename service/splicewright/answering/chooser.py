@@ -15,6 +15,7 @@ import re
 import threading
 from collections import Counter
 from collections.abc import Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -330,9 +331,8 @@ class AnswerCache:
         self._put((shown, rest), known)
 
     def _put(self, key: Any, value: Body | Known) -> None:
-        with self._lock:
-            if _size(value) <= self._entries.maxsize:
-                self._entries[key] = value
+        with self._lock, suppress(ValueError):  # it is too large
+            self._entries[key] = value
 
     @property
     def bytes_kept(self) -> int:

@@ -19,7 +19,7 @@ REMEMBERED = (
 )
 
 
-@dataclass(frozen=True)
+@dataclass(eq=False)  # not frozen: one is made for each question that is tried
 class FiredRules:
     """The rules that fired on the facts of one question, as bits, and what is needed to tell on what.
 

@@ -91,8 +91,8 @@ def changed(question: Question, changes: Sequence[tuple[Change, Collection[int]]
     parts: dict[str, Any] = {name: getattr(question, name) for name in _PARTS}
     for change, _ in changes:
         for name in _PARTS:
-            if leaves := change.of(name):
-                parts[name] = replace(parts[name], **_onward(parts[name], leaves))
+            if leaves := _onward(parts[name], change.of(name)):
+                parts[name] = replace(parts[name], **leaves)
     circuit = parts["circuit"]
     if circuit.volts is None and (volts := usual_volts({"kind": circuit.kind, "source": circuit.source})) is not None:
         parts["circuit"] = replace(circuit, volts=volts)

@@ -78,7 +78,7 @@ class Facts:
     def text(self, name: str, conductor: int | None = None) -> str:
         """Give only the printed value of a single fact, or of a conductor's; empty where there is none."""
         lines = self.lines if conductor is None else self.conductor_lines[conductor]
-        return fact_and_told(lines[name])[1]
+        return lines[name][len(name) + len(_BETWEEN) :]
 
 
 class _Lines(dict[str, str]):

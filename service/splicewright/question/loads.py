@@ -216,10 +216,7 @@ def _corrected(place: Place, conductor: Conductor, column: int, most: int | None
     None where it has nothing.
     """
     base = _of_column(conductor, column)
-    if base is None:
-        return None
-    found = base * _factor(place.ambient, column) * adjustment(place.current_carrying)
-    return found if most is None else min(found, Fraction(most))
+    return None if base is None else _correct(base, place.ambient, place.current_carrying, column, most)
 
 
 def _of_column(conductor: Conductor, column: int) -> int | None:
@@ -228,9 +225,11 @@ def _of_column(conductor: Conductor, column: int) -> int | None:
     return None if base is None else base * in_parallel(conductor)
 
 
-@functools.lru_cache(maxsize=1024)
-def _factor(ambient: Measured, column: int) -> Fraction:
-    return correction(Fraction(whole(ambient.value, ambient.unit), whole(1, "degC")), column) or Fraction(0)
+@functools.lru_cache(maxsize=4096)  # few amperes, and few places, are asked for: exact numbers are multiplied once
+def _correct(base: int, ambient: Measured, together: int | None, column: int, most: int | None) -> Fraction:
+    degrees_celsius = Fraction(whole(ambient.value, ambient.unit), whole(1, "degC"))
+    found = base * (correction(degrees_celsius, column) or Fraction(0)) * adjustment(together)
+    return found if most is None else min(found, Fraction(most))
 
 
 @measure(CONDUCTOR, "conductor.ampacity", "amps", CARRIES)

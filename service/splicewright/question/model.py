@@ -339,7 +339,11 @@ def as_plain(value: Any) -> Any:
     if kind is tuple:
         return [as_plain(item) for item in value]
     pairs = [(name, getattr(value, name)) for name in _NAMES[kind]]
-    return {name: as_plain(inner) for name, inner in pairs if inner is not None and inner != ANY}
+    return {
+        name: as_plain(inner)
+        for name, inner in pairs
+        if inner is not None and (type(inner) is not Only or inner != ANY)
+    }
 
 
 _AS_THEY_ARE = frozenset({str, int, float, bool, type(None)})

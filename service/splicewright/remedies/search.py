@@ -45,6 +45,14 @@ class _Offer:
     change: Change
     conductors: frozenset[int]
 
+    @property
+    def touched(self) -> frozenset[str]:
+        """The leaves that may be others then."""
+        leaves = self.change.leaves
+        # Conductors that become alike are counted together, and the volts of some kinds are stated by default.
+        follow = {"conductor.count"} if self.change.of_conductors else set[str]()
+        return leaves | follow | ({"circuit.volts"} if "circuit.kind" in leaves else set())
+
 
 def refusing_bars(match: Match) -> tuple[Finding, ...]:
     """Give the bars that stand in the way: on the joint where it is barred, on methods where no connector is left."""
@@ -91,10 +99,10 @@ class _Search:
 
     def _combined(self, together: int, cured: set[frozenset[str]]) -> Iterator[Alteration]:
         for some in itertools.combinations(self._offers, together):
-            leaves = _leaves(tuple(one.change for one in some))
+            leaves = _leaves(tuple([one.change for one in some]))
             if leaves in cured or not self._may_cure(some, leaves):
                 continue
-            made = tuple((one.change, one.conductors) for one in some)
+            made = tuple([(one.change, one.conductors) for one in some])
             yield from self._asked(made, changed(self._question, made))
 
     def _followed(self, barred: list[Alteration], cured: set[frozenset[str]]) -> Iterator[Alteration]:
@@ -115,12 +123,10 @@ class _Search:
 
     def _may_cure(self, some: tuple[_Offer, ...], leaves: frozenset[str]) -> bool:
         """Say whether each bar on the joint tests a leaf that changes, and no leaf is changed twice."""
-        if sum(len(one.change.leaves) for one in some) > len(leaves):
+        if sum([len(one.change.leaves) for one in some]) > len(leaves):
             return False
-        # Conductors that become alike are counted together, and the volts of some kinds are stated by default.
-        follow = {"conductor.count"} if any(one.change.of_conductors for one in some) else set()
-        touched = leaves | follow | ({"circuit.volts"} if "circuit.kind" in leaves else set())
-        return all(not touched.isdisjoint(tested) for tested in self._needed)
+        touched = frozenset().union(*[one.touched for one in some])
+        return not any(map(touched.isdisjoint, self._needed))
 
 
 def _leaves(changes: tuple[Change, ...]) -> frozenset[str]:
