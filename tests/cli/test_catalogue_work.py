@@ -96,6 +96,13 @@ def test_cover_tells_types_and_what_stays_open(job: str) -> None:
     assert told["joints"] == {"asked": 6, "coverable": 5, "covered": 5}
 
 
+def test_headings_of_ones_own_are_mapped(tmp_path: Path, shelf: str) -> None:
+    table = tmp_path / "joints.csv"
+    table.write_text("id,Wire,Qty\none,14 AWG,2\ntwo,14 AWG,3\n")
+    result = run("gaps", str(table), "--catalogue", shelf, "--columns", "Wire=size,Qty=count")
+    assert (result.exit_code, "of 2 joints 2 can be made" in result.stdout) == (0, True)
+
+
 def test_cover_of_everything_exits_with_0(tmp_path: Path) -> None:
     assert run("cover", written(tmp_path, "q.json", joint("14 AWG", 2)), "--types", "1").exit_code == 0
 

@@ -9,6 +9,7 @@ import pytest
 from splicewright.faults import Faults
 from splicewright.shelf import joints as module
 from splicewright.shelf.joints import joints_in
+from tests.catalogue.making import catalogue, listing
 from tests.shelf.files import joint, written
 
 _BOX = {
@@ -48,7 +49,7 @@ def test_files_of_every_kind_are_read(tmp_path: Path, name: str, value: object, 
 
 def test_rows_of_a_table_are_read_with_their_numbers(tmp_path: Path) -> None:
     path = tmp_path / "joints.csv"
-    path.write_text("id,quantity,size,count\none,6,12 AWG,2\n")
+    path.write_text("box,id,quantity,size,count\nb1,one,6,12 AWG,2\n")
     assert counts(str(path)) == [(6, 1)]
 
 
@@ -76,6 +77,12 @@ def test_cell_that_is_wrong_is_told(tmp_path: Path) -> None:
     path.write_text("id,size,count\none,12 AWG,two\n")
     with pytest.raises(Faults, match=r"joints.csv:2: count: .*not a number"):
         joints_in([str(path)])
+
+
+@pytest.mark.parametrize("named", ["nowhere", catalogue(listing())])
+def test_catalogue_that_a_file_names_or_has_is_not_asked_for(tmp_path: Path, named: object) -> None:
+    job = {"joints": [joint("14 AWG", 2)], "boxes": [_BOX], "catalogue": named}
+    assert len(counts(written(tmp_path, "job.json", job))) == 2
 
 
 def test_file_that_is_not_there_is_told() -> None:

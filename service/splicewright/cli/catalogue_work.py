@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from splicewright.cli.input import fail
+from splicewright.cli.mapped_columns import mapped_columns
 from splicewright.cli.project import chooser_of_command
 
 if TYPE_CHECKING:
@@ -73,8 +74,9 @@ def diff(old: str, new: str, form: str) -> None:
 @_PATHS
 @_CATALOGUE
 @click.option("--among", metavar="NAME|FILE", help="Another catalogue: which of its types would take what is open.")
+@mapped_columns
 @_FORMAT
-def gaps(paths: Sequence[str], catalogue: str | None, among: str | None, form: str) -> None:
+def gaps(paths: Sequence[str], catalogue: str | None, among: str | None, columns: dict[str, str], form: str) -> None:
     """Tell the joints of jobs, boxes, questions and tables in FILES and folders that nothing on the shelf takes.
 
     Of each the nearest misses are told with what they lack, and of all together what one more type would cover. Exits
@@ -85,7 +87,7 @@ def gaps(paths: Sequence[str], catalogue: str | None, among: str | None, form: s
     from splicewright.shelf.gaps import find_gaps
     from splicewright.shelf.named import catalogue_named
 
-    shelf, held, chooser = _held(paths, catalogue)
+    shelf, held, chooser = _held(paths, catalogue, columns)
     found = find_gaps(shelf, held, Shelf(catalogue_named(among, chooser.holding), chooser) if among else None)
     _print(form, {**_heading(shelf), **found.to_dict()}, lambda: print_gaps(found, shelf.catalogue.name))
     raise SystemExit(1 if found.gaps else 0)
@@ -96,8 +98,16 @@ def gaps(paths: Sequence[str], catalogue: str | None, among: str | None, form: s
 @click.option("--types", "most", type=click.IntRange(0, MOST_TYPES), required=True, help="How many types to add.")
 @click.option("--carry", metavar="ID", multiple=True, help="A type that is on the shelf already.")
 @_CATALOGUE
+@mapped_columns
 @_FORMAT
-def cover(paths: Sequence[str], most: int, carry: Sequence[str], catalogue: str | None, form: str) -> None:
+def cover(
+    paths: Sequence[str],
+    most: int,
+    carry: Sequence[str],
+    catalogue: str | None,
+    columns: dict[str, str],
+    form: str,
+) -> None:
     """Tell the few types of a catalogue that cover most joints of FILES and folders, and what they leave open.
 
     It is exact: where the work that it may take does not prove that, it says so. Exits with 0 where every joint is
@@ -106,13 +116,15 @@ def cover(paths: Sequence[str], most: int, carry: Sequence[str], catalogue: str 
     from splicewright.reports.shelf import print_cover
     from splicewright.shelf.cover import find_cover
 
-    shelf, held, _ = _held(paths, catalogue)
+    shelf, held, _ = _held(paths, catalogue, columns)
     found = find_cover(shelf, held, most, carry)
     _print(form, {**_heading(shelf), **found.to_dict()}, lambda: print_cover(found, shelf.catalogue.name))
     raise SystemExit(1 if found.uncovered else 0)
 
 
-def _held(paths: Sequence[str], catalogue: str | None) -> tuple[Shelf, list[HeldJoint], Chooser]:
+def _held(
+    paths: Sequence[str], catalogue: str | None, columns: dict[str, str]
+) -> tuple[Shelf, list[HeldJoint], Chooser]:
     from splicewright.shelf.evaluation import Shelf
     from splicewright.shelf.joints import joints_in
     from splicewright.shelf.named import catalogue_named
@@ -122,7 +134,8 @@ def _held(paths: Sequence[str], catalogue: str | None) -> tuple[Shelf, list[Held
     unsaid = chooser.holding.unsaid
     # Joints are held against this shelf, whatever catalogue they name, or if they name none.
     unsaid = unsaid._replace(values={"catalogue": shelf.catalogue.name, **unsaid.values})
-    return shelf, shelf.hold(joints_in(paths, unsaid)), chooser
+    project = chooser.holding.project
+    return shelf, shelf.hold(joints_in(paths, unsaid, {**(project.columns if project else {}), **columns})), chooser
 
 
 def _heading(shelf: Shelf) -> dict[str, Any]:

@@ -22,11 +22,12 @@ from splicewright.question.given import laid_under
 from splicewright.question.model import Question
 from splicewright.question.read import UNSAID, ParsedQuestion, Unsaid, read_question
 from splicewright.refusals import Problem, Refused
+from splicewright.sheets.columns import OF_THE_JOB
 from splicewright.strict_schema import made_once
 from splicewright.work import Budget
 
 MOST_KINDS = 50_000
-_NOTES = ("waive", "proposal", "quantity")
+_NOTES = ("waive", "proposal")
 
 
 @dataclass(slots=True)
@@ -51,10 +52,12 @@ class _Read:
     problems: tuple[Problem, ...] = ()
 
 
-def joints_in(paths: Iterable[str], unsaid: Unsaid = UNSAID) -> list[ShelfJoint]:
+def joints_in(
+    paths: Iterable[str], unsaid: Unsaid = UNSAID, columns: Mapping[str, str] | None = None
+) -> list[ShelfJoint]:
     """Read every joint of these files and folders. Raises `Faults` with all that is wrong, each with file and line.
 
-    `unsaid` is what stands for a question that does not say it.
+    `unsaid` is what stands for a question that does not say it; `columns` what headings of the user's own mean.
     """
     try:
         files = find_files(paths)
@@ -63,7 +66,7 @@ def joints_in(paths: Iterable[str], unsaid: Unsaid = UNSAID) -> list[ShelfJoint]
     faults: list[Fault] = []
     found: dict[bytes, ShelfJoint] = {}
     for source in files:
-        for entry in _entries(source):
+        for entry in _entries(source, columns):
             for judged, spot in entry.faults:
                 faults.append(Fault(source.name, spot.line, spot.cell or spot.heading or "", judged.says))
             if entry.kind is None or entry.only_read:
@@ -95,15 +98,17 @@ def _add(found: dict[bytes, ShelfJoint], one: _Read, at: str) -> None:
         raise Faults([Fault("", 0, "", f"more than {MOST_KINDS:,} different joints; name fewer files")])
 
 
-def _entries(source: CheckedFile) -> Iterator[AuditEntry]:
+def _entries(source: CheckedFile, columns: Mapping[str, str] | None) -> Iterator[AuditEntry]:
     try:
-        yield from read_entries(source)
+        yield from read_entries(source, columns)
     except NotOurs:
         return
 
 
 def _joints(entry: AuditEntry, unsaid: Unsaid) -> Iterator[_Read]:
     value = _without_notes(entry.value)
+    if isinstance(value, Mapping):
+        value = {key: one for key, one in value.items() if key != "catalogue"}  # it is held against another
     try:
         if entry.kind == "job":
             yield from _of_job(read_job(value, unsaid), unsaid)
@@ -111,7 +116,8 @@ def _joints(entry: AuditEntry, unsaid: Unsaid) -> Iterator[_Read]:
             yield from _of_box(value, "", 1, unsaid)
         else:
             count = entry.value.get("quantity", 1)
-            question = {key: one for key, one in value.items() if key not in _NOTES}
+            beside = (*_NOTES, *OF_THE_JOB) if entry.sheet_joint else _NOTES
+            question = {key: one for key, one in value.items() if key not in beside}
             asked = read_question(question, explain="brief", unsaid=unsaid)
             yield _Read("", asked.id or f"entry {entry.number}", count, asked)
     except Refused as error:

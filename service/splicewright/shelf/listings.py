@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Any
@@ -16,6 +17,7 @@ from splicewright.shelf.takes_of_rows import Spotted, takes_of
 
 Plain = dict[str, Any]
 NOTE = "Entered from cartons."
+_MOST_GUESSED = 100  # unknown connectors that the nearest known one is told of: each is held against all there are
 _KINDS = ("materials", "constructions", "ends")
 _OF_CONNECTOR = tuple(sheet.name for sheet in SHEETS if sheet not in (CONNECTORS, CATALOGUE))
 #: The fields of a connector in the order in which a file has them.
@@ -73,12 +75,14 @@ def listings_of(tables: Tables) -> Listings:
     passed_over = _examples(tables)
     known = _known(tables, passed_over, found.faults)
     rows: dict[str, dict[str, list[TableRow]]] = {one: {} for one in known}
+    guessed = itertools.count()
     for sheet in _OF_CONNECTOR:
         for row in tables.rows.get(sheet, ()):
             if (of := row.values.get("id")) in passed_over or of is None:
                 continue
             if of not in known and tables.complete:
-                found.faults.append(CellFault(row.cell("id"), _no_such(of, list(known))))
+                among = list(known) if next(guessed) < _MOST_GUESSED else []
+                found.faults.append(CellFault(row.cell("id"), _no_such(of, among)))
             elif of in known:
                 rows[of].setdefault(sheet, []).append(row)
     complete = tables.complete
