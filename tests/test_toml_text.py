@@ -96,6 +96,14 @@ def test_what_is_no_toml_is_told_with_its_line(content: bytes, line: int, says: 
     assert says in raised.value.problems[0].says
 
 
+def test_lines_are_not_looked_for_without_end() -> None:
+    text = "a = [\n" + "[1],\n" * 5_000 + "]\nb = 1\n"
+    document = read_toml(text)
+    assert (document.line("/a"), document.line("/b")) == (1, 1)
+    document = read_toml("a = [\n" + "1,\n" * 5_000 + "]\nb = 1\n")
+    assert (document.line("/a/7"), document.line("/b")) == (1, 5_003)
+
+
 _KEYS = st.sampled_from(["a", "b", '"c d"', "'e'", "a.b"])
 _VALUES = st.sampled_from(["1", '"x"', "[1,\n 2]", "{ q = 1 }", '"""\n[t]\n"""', "2026-12-31"])
 _LINES = st.one_of(

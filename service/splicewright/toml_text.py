@@ -18,6 +18,8 @@ from splicewright.json_pointer import join
 from splicewright.refusals import NotText
 from splicewright.yaml_text import Document
 
+_MAY_END = re.compile(r"[\]}]|\"{3}|'{3}")  # the last line of a statement of several has one of these
+_MOST_TRIED = 1_000_000  # characters
 _AT_LINE = re.compile(r"(.*) \(at (?:line (\d+), column (\d+)|end of document)\)\Z", re.DOTALL)
 
 
@@ -71,10 +73,19 @@ def _lines(text: str) -> dict[str, int]:
 
 
 def _statements(text: str) -> Iterator[tuple[int, str, dict[str, Any]]]:
-    """Give each statement with the line on which it begins, as written, and as it is read alone."""
-    first, written = 1, ""
+    """Give each statement with the line on which it begins, as written, and as it is read alone.
+
+    What comes after too much trying is not given, and so is told with the line of what is around it.
+    """
+    first, written, tried = 1, "", 0
     for number, line in enumerate(text.split("\n"), start=1):
+        goes_on = bool(written)
         written += line + "\n"
+        if goes_on and not _MAY_END.search(line):
+            continue
+        tried += len(written)
+        if tried > _MOST_TRIED:
+            return
         try:
             value = tomllib.loads(written)
         except ValueError:
