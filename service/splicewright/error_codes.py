@@ -16,7 +16,7 @@ PART_CODES = {
     "too-long": "a text, a line or a body is longer than is taken",
     "twice": "a word, a name or a parameter is given twice",
     "not-valid": "what is said can't be so, or not beside what else is said; the sentence tells why",
-    "not-yet": "what is asked for does not exist in this version",
+    "not-yet": "what is asked for does not exist in this version; no part is refused so any longer",
     "not-searched": "so much was asked at once that what would do instead was not looked for here",
 }
 #: What may be wrong with the text of a body.

@@ -23,7 +23,6 @@ _CALLS: tuple[tuple[str, str, str], ...] = (
     ("/v1/boxes", "splicewright.box.schema", "BoxFillSchema"),
     ("/v1/jobs", "splicewright.job.schema", "JobSchema"),
 )
-_NOT_ASKED = ("not-yet",)  # kinds of what nothing can fill
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,7 +121,7 @@ def _walk(found: Form, schema: Schema, group: FormGroup, root: str) -> None:
             over = isinstance(inner, Strict) and bool(inner.laid)
             must = _conditions(of_part.metadata.get("required_if"), group.pointer, root)
             _walk(found, inner, FormGroup(pointer, _told(of_part, name), about, required, over, repeated, must), starts)
-        elif isinstance(of_part, InputField) and of_part.kind not in _NOT_ASKED:
+        elif isinstance(of_part, InputField):
             conditions = (
                 _conditions(of_part.metadata.get(key), group.pointer, root) for key in ("asked_if", "required_if")
             )

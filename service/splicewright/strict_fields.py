@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Collection, Mapping, Sequence
 from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_EVEN, Decimal
 from typing import Any, ClassVar, Literal, TypeVar
@@ -147,22 +148,6 @@ class Items(fields.List[Any], InputField[list[Any]]):
             raise ValidationError(Says(says, "wrong-count"))
 
 
-class NotYet(InputField[list[Any]]):
-    """A list that nothing can fill in this version: one with anything in it is refused with the reason."""
-
-    kind = "not-yet"
-    default_error_messages = _REQUIRED
-
-    def __init__(self, why: str, **kwargs: Any) -> None:
-        self.why = why
-        super().__init__(**kwargs)
-
-    def _deserialize(self, value: Any, *_: Any, **__: Any) -> list[Any]:
-        if value == []:
-            return []
-        raise ValidationError(Says(self.why, "not-yet"))
-
-
 class Words(Items):
     """A list of different words of a closed list; with `single`, one word stands for a list of one."""
 
@@ -190,11 +175,52 @@ class Words(Items):
         return sorted(found)
 
 
+#: As JSON Schema has it: a free word.
+TAG_PATTERN = "^[a-z0-9]+(-[a-z0-9]+)*$"
+TAG = re.compile(TAG_PATTERN[:-1] + r"\Z")
+
+
+class TagText(Text):
+    """A free word: small letters, digits, hyphens between them."""
+
+    kind = "tag"
+
+    def _deserialize(self, value: Any, *more: Any, **kwargs: Any) -> str:
+        found = super()._deserialize(value, *more, **kwargs)
+        if TAG.match(found):
+            return found
+        meant = "-".join(re.findall("[a-z0-9]+", found.lower()))
+        says = f"{shown(value)} is no tag: small letters, digits, and hyphens between them"
+        raise ValidationError(Says(f"{says}; write {meant}" if meant else says, "not-valid", meant or None))
+
+
+class Tags(Items):
+    """A list of different free words."""
+
+    kind = "tags"
+
+    def __init__(self, most: int, **kwargs: Any) -> None:
+        super().__init__(TagText(40), 0, most, **kwargs)
+
+    def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> list[Any]:
+        found = super()._deserialize(value, attr, data, **kwargs)
+        if len(set(found)) != len(found):
+            raise ValidationError(Says("names a tag twice", "twice"))
+        return sorted(found)
+
+
 class CommaWords(Words):
     """Such a list in an address: words with commas between, or the parameter once for each."""
 
     def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> list[Any]:
         return super()._deserialize([word.strip() for word in str(value).split(",")], attr, data, **kwargs)
+
+
+class CommaTexts(Items):
+    """A list of texts in an address: with commas between."""
+
+    def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> list[Any]:
+        return super()._deserialize([each.strip() for each in str(value).split(",")], attr, data, **kwargs)
 
 
 class Flag(InputField[bool]):

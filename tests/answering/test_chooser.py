@@ -174,7 +174,7 @@ def test_referred_comes_before_barred() -> None:
     [
         ({"catalogue": "shpo"}, "/catalogue", "did you mean 'shop'?"),
         ({"catalogue": "../shop"}, "/catalogue", "did you mean 'shop'?"),
-        ({"amendments": ["county"]}, "/amendments", "knows no amendments"),
+        ({"amendments": ["county"]}, "/amendments/0", "use one of: coastal-county, house-rules"),
         ({"code": "nfpa70-2026"}, "/code", "did you mean"),
     ],
 )

@@ -145,8 +145,7 @@ def leaves(name: str) -> Iterator[str]:
             yield pointer
         elif "properties" in schema:
             for key, one in schema["properties"].items():
-                if key != "amendments":  # nothing can fill them
-                    yield from walk(one, f"{pointer}/{key}")
+                yield from walk(one, f"{pointer}/{key}")
         elif "additionalProperties" in schema:
             yield from walk(schema["additionalProperties"], f"{pointer}/*")
         elif "array" in schema.get("type", ()):

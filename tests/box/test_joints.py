@@ -182,11 +182,11 @@ def test_contradictions_and_other_problems_of_a_joint_are_told_together() -> Non
 def test_amendments_that_a_box_names_refuse_the_request() -> None:
     with pytest.raises(Refused) as refused:
         answers(joint(), amendments=["none-such"])
-    assert [problem.pointer for problem in refused.value.problems] == ["/amendments"]
+    assert [problem.pointer for problem in refused.value.problems] == ["/amendments/0"]
 
 
 def test_an_amendment_that_a_joint_names_itself_points_into_the_joint() -> None:
-    assert set(errors(joint(amendments=["none-such"]))) == {"/joints/0/amendments"}
+    assert set(errors(joint(amendments=["none-such"]))) == {"/joints/0/amendments/0"}
 
 
 def test_a_catalogue_that_is_not_known_refuses_the_request() -> None:

@@ -48,6 +48,7 @@ def test_init_writes_a_file_that_says_nothing_yet_and_can_say_each_line(tmp_path
     assert set(tomllib.loads(said)) >= {"code", "catalogue", "amendments", "catalogues", "only", "waive", "service"}
     file.write_text(said, encoding="utf-8")
     (tmp_path / "shelf").mkdir()
+    (tmp_path / "rules").mkdir()
     assert read_project(file).only == {"methods": ["lever", "twist-on"]}
 
 

@@ -16,7 +16,13 @@ from tests.api.asking import new_client
 Part = Mapping[str, Any]
 #: Names that a server knows, which a form asks the catalogues for.
 CONNECTOR = "lever-3-port"
-NAMES = {"catalogue": "shop", "connector": CONNECTOR, "connectors": CONNECTOR, "carry": CONNECTOR}
+NAMES = {
+    "catalogue": "shop",
+    "connector": CONNECTOR,
+    "connectors": CONNECTOR,
+    "carry": CONNECTOR,
+    "amendments": "house-rules",
+}
 
 
 @functools.cache
@@ -73,7 +79,7 @@ def some(part: Part) -> Any:
         case "quantity":
             value = {"value": max(part["least"], 1), "unit": part["units"][0]}
         case kind:
-            value = {"size": "12 AWG"}[kind]
+            value = {"size": "12 AWG", "tag": "kitchen"}[kind]
     return [value] if part["several"] else value
 
 
@@ -121,6 +127,8 @@ def values(part: Part) -> st.SearchStrategy[Any]:
             )
         case "word" | "words" | "size":
             drawn = st.sampled_from(words_of(part["list"]))
+        case "tag":
+            drawn = st.from_regex("[a-z]{1,8}(-[0-9]{1,3})?", fullmatch=True)
         case "flag" | "flag-or-quantity":
             drawn = st.booleans()
         case "number":

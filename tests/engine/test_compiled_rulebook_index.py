@@ -22,6 +22,7 @@ from tests.engine.made import conductor, single
 from tests.engine.test_fact_encoding import UNFIT
 from tests.oracle.plain import matches
 from tests.oracle.rulebooks import random_rulebook
+from tests.question.leaves import words_of
 
 VALUES = 10_000  # drawn for each leaf that is a number or a list; of the others all are asked
 _A_RULESET = 40  # tests: no more can hold at once
@@ -103,7 +104,7 @@ def values(kind: FactKind, patterns: Sequence[Pattern], rng: random.Random, coun
         if rng.random() < 0.01:
             yield None
         elif kind.kind == "words":
-            yield tuple(rng.sample(kind.words, rng.randint(0, min(4, len(kind.words)))))
+            yield tuple(rng.sample(words_of(kind), rng.randint(0, len(words_of(kind)[:4]))))
         elif kind.kind == "word":
             yield rng.choice(kind.words)
         elif kind.kind == "flag":
@@ -190,7 +191,7 @@ def test_a_pattern_keeps_its_bit_where_what_it_does_not_test_is_absent() -> None
 @pytest.mark.parametrize(("name", "value", "error"), UNFIT)
 def test_a_value_of_another_kind_is_never_looked_up(name: str, value: Any, error: type[Exception]) -> None:
     kind = fact_kinds()[name]
-    wanted: Any = kind.words[:1] or ((True,) if kind.kind == "flag" else (2,))
+    wanted: Any = words_of(kind)[:1] or ((True,) if kind.kind == "flag" else (2,))
     with pytest.raises(error, match=name):
         index(Pattern("single", (model.Test(name, "any-of", wanted),))).matching({name: value})
 

@@ -51,7 +51,7 @@ def test_an_unknown_catalogue_is_told_once() -> None:
 
 
 def test_an_amendment_that_is_not_known_is_refused() -> None:
-    assert set(problems({**given(LEVER), "amendments": ["nowhere"]})) == {"/amendments"}
+    assert set(problems({**given(LEVER), "amendments": ["nowhere"]})) == {"/amendments/0"}
 
 
 def test_a_misspelt_proposal_is_told_its_name() -> None:

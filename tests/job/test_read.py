@@ -36,7 +36,7 @@ def test_a_job_without_joint_or_box_is_refused(given):
         ({"jonits": []}, "/jonits", "unknown key; did you mean 'joints'?"),
         ({"code": "nfpa70-2022"}, "/code", "did you mean"),
         ({"catalogue": "shup"}, "/catalogue", "did you mean 'shop'?"),
-        ({"amendments": ["none-such"]}, "/amendments", "can't be asked for yet"),
+        ({"amendments": ["x"] * 21}, "/amendments", "0 to 20 are allowed"),
         ({"defaults": {"place": {"exposure": "wett"}}}, "/defaults/place/exposure", "did you mean 'wet'?"),
         ({"defaults": {"joint": PAIR}}, "/defaults/joint", "unknown key"),
         ({"joints": {}}, "/joints", "must be a list"),

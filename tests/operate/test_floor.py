@@ -36,7 +36,7 @@ def folder(tmp_path: Path) -> Path:
 
 def faults(folder: Path, text: str, codes: tuple[str, ...] = ("nfpa70-2023",)) -> list[str]:
     (folder / "floor.yaml").write_text(text)
-    return [str(fault) for fault in floor_faults(folder, Chooser(folder), codes)]
+    return [str(fault) for fault in floor_faults(folder, Chooser(folder), [(code, ()) for code in codes])]
 
 
 def misread(text: str) -> list[str]:
@@ -72,7 +72,7 @@ def test_the_count_is_printed_where_there_is_a_floor(capsys, floor: tuple[int, i
 
 
 def test_folder_without_the_file_is_asked_nothing(folder: Path) -> None:
-    assert floor_faults(folder, Chooser(folder), CODES) == []
+    assert floor_faults(folder, Chooser(folder), [(code, ()) for code in CODES]) == []
 
 
 @pytest.mark.parametrize(
@@ -219,7 +219,7 @@ def test_text_that_is_no_list_of_entries_is_told(text: str, line: int) -> None:
 
 def test_shipped_floor_holds_under_every_code_edition() -> None:
     rulesets = shipped.folder("rulesets")
-    assert floor_faults(rulesets, Chooser(rulesets), CODES) == []
+    assert floor_faults(rulesets, Chooser(rulesets), [(code, ()) for code in CODES]) == []
 
 
 def test_shipped_floor_has_what_nothing_may_allow_and_ten_good_joints_that_nothing_may_refuse() -> None:
@@ -261,7 +261,7 @@ def test_rule_that_no_longer_bars_falls_below_the_shipped_floor(
     text = (folder / file).read_text()
     assert text.count(was) == 1
     (folder / file).write_text(text.replace(was, now))
-    assert {fault.part for fault in floor_faults(folder, Chooser(folder), ["nfpa70-2020"])} == {falls}
+    assert {fault.part for fault in floor_faults(folder, Chooser(folder), [("nfpa70-2020", ())])} == {falls}
 
 
 def test_rules_are_held_to_the_floor_by_the_check_of_rulesets(folder: Path) -> None:

@@ -14,7 +14,7 @@ from splicewright.question.model import Circuit, Conductor, Joint, Place, Questi
 from splicewright.question.read import merged
 from splicewright.tables.conductors import insulation_types
 from splicewright.units import size
-from tests.question.leaves import PARTS, may_be_unsaid
+from tests.question.leaves import PARTS, TAGS, may_be_unsaid
 
 SIZES = (
     *(f"{number} AWG" for number in range(1, 25)),
@@ -75,6 +75,8 @@ def _value(rng: random.Random, field: Any) -> Any:
     if field.kind == "words":
         words = list(field.words)
         return _insulation(rng) if "bare" in words else rng.sample(words, rng.randint(0, min(3, len(words))))
+    if field.kind == "tags":
+        return rng.sample(TAGS, rng.randint(0, len(TAGS)))
     return rng.choice(_values(field))
 
 

@@ -25,6 +25,7 @@ from splicewright.rulebook.model import (
 )
 from splicewright.units import size, whole
 from tests.oracle.questions import AMBIENTS, AMPS, DEPTHS, SIZES, VOLTS
+from tests.question.leaves import words_of
 
 MOST_CONDUCTOR_PATTERNS = 2
 KEYS = ("place", "heat", "mix", "use")
@@ -98,7 +99,7 @@ def _pattern(rng: random.Random, scope: Scope, level: int) -> Pattern:
 
 def _test(rng: random.Random, kind: FactKind) -> Test:
     if kind.kind == "words":
-        return Test(kind.name, "any-of", tuple(rng.sample(kind.words, rng.randint(1, 3))))
+        return Test(kind.name, "any-of", tuple(rng.sample(words_of(kind), rng.randint(1, 3))))
     if kind.kind == "word":
         if rng.random() < 0.2:
             return Test(kind.name, "other-than", (rng.choice(kind.words),))

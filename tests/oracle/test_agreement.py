@@ -22,6 +22,7 @@ from tests.oracle.agreement import Case, cases, difference, main, order_matters,
 from tests.oracle.plain import evaluate
 from tests.oracle.questions import questions, random_given, random_question
 from tests.oracle.rulebooks import random_rulebook, rulebooks
+from tests.question.leaves import words_of
 
 
 @pytest.mark.slow
@@ -128,5 +129,5 @@ def _leaves(question: Question) -> set[tuple[str, object]]:
 def _every_word() -> set[tuple[str, object]]:
     given_facts = [kind for kind in fact_kinds().values() if not kind.reads]
     return {
-        (kind.name, word) for kind in given_facts for word in (kind.words if kind.kind != "flag" else (True, False))
+        (kind.name, word) for kind in given_facts for word in (words_of(kind) if kind.kind != "flag" else (True, False))
     }

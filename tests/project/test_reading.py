@@ -10,6 +10,7 @@ import pytest
 from splicewright.faults import Faults
 from splicewright.project.finding import FILE, find_project, project_here
 from splicewright.project.reading import read_project
+from splicewright.rulebook.amendment_files import AmendmentText
 
 
 def written(folder: Path, text: str) -> Path:
@@ -28,10 +29,12 @@ def test_what_it_says_is_read_and_paths_start_from_its_folder(tmp_path: Path) ->
     (tmp_path / "shelf").mkdir()
     (tmp_path / "shelf" / "ours.yaml").write_bytes(b"catalogue: ours")
     (tmp_path / "shelf" / "notes.txt").write_bytes(b"no catalogue")
+    (tmp_path / "rules").mkdir()
+    (tmp_path / "rules" / "salt.yaml").write_bytes(b"ruleset: salt")
     found = read_project(
         written(
             tmp_path,
-            'code = "nfpa70-2020"\ncatalogue = "ours"\namendments = []\ncatalogues = "shelf/"\n'
+            'code = "nfpa70-2020"\ncatalogue = "ours"\namendments = ["salt"]\ncatalogues = "shelf/"\n'
             'amendment_files = "rules"\nonly = { methods = ["lever"], connectors = [] }\n'
             'columns = { "Wire" = "size" }\n'
             'waive = [{ rule = "a/b", reason = "why", until = 2026-12-31 }]\n[service]\nport = 9\n',
@@ -40,7 +43,9 @@ def test_what_it_says_is_read_and_paths_start_from_its_folder(tmp_path: Path) ->
     assert (found.code, found.catalogue, found.only) == ("nfpa70-2020", "ours", {"methods": ["lever"]})
     assert found.shelf == (("ours", b"catalogue: ours"),)
     assert found.catalogue_file("ours") == tmp_path / "shelf" / "ours.yaml"
-    assert found.amendment_files == tmp_path / "rules"
+    salt = tmp_path / "rules" / "salt.yaml"
+    assert (found.amendment_files, found.amendments) == (salt.parent, ("salt",))
+    assert found.own_amendments == (AmendmentText("salt", str(salt), b"ruleset: salt"),)
     assert found.waive == ({"rule": "a/b", "reason": "why", "until": "2026-12-31"},)
     assert (found.columns, found.service) == ({"Wire": "size"}, {"port": 9})
     again = pickle.loads(pickle.dumps(found))
@@ -56,7 +61,8 @@ def test_what_it_says_is_read_and_paths_start_from_its_folder(tmp_path: Path) ->
         ("code = 2023", "1: code: 2023 is not a word"),
         ('only = { methods = ["levr"] }', "1: only/methods/0: \"levr\" is not known; did you mean 'lever'?"),
         ("[[waive]]\nrule='a'\nreason='b'\n", "1: waive/0/until: is required"),
-        ('amendments = ["county"]', "1: amendments: can't be asked for yet"),
+        ('amendments = "county"', "1: amendments: must be a list"),
+        ('amendment_files = "ruels"', "1: amendment_files: "),
         ("service = 8000", "1: service: must be a table of settings: [service]"),
         ("columns = 1", "1: columns: must be a table of headings"),
         ("[columns]\nWire = 'size'\nQty = 1", "3: columns/Qty: 1 is not text; name a column"),
@@ -84,7 +90,7 @@ def test_what_can_not_be_read_is_told(tmp_path: Path) -> None:
 def test_too_many_catalogues_are_told(tmp_path: Path) -> None:
     for number in range(201):
         (tmp_path / f"c{number}.yaml").touch()
-    assert told(written(tmp_path, 'catalogues = "."')) == ["1: catalogues: has 201 catalogues; at most 200 are read"]
+    assert told(written(tmp_path, 'catalogues = "."')) == ["1: catalogues: has 201 files; at most 200 are read"]
 
 
 def test_it_is_found_from_the_working_folder_upwards(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

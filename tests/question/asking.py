@@ -59,6 +59,7 @@ insulation = (
     | st.just(["bare"])
     | st.lists(st.sampled_from([t for t in insulation_types() if t != "bare"]), min_size=1, max_size=4, unique=True)
 )
+tags = st.from_regex("[a-z0-9]{1,9}(-[a-z0-9]{1,9}){0,2}", fullmatch=True)
 lengths = st.fixed_dictionaries({"value": tenths(0, 30_000), "unit": st.sampled_from(list(v.LENGTH_UNITS))})
 degrees = st.fixed_dictionaries({"value": tenths(-60, 200), "unit": st.just("degC")}) | st.fixed_dictionaries(
     {"value": tenths(-76, 392), "unit": st.just("degF")}
@@ -70,6 +71,7 @@ def values(field: Any) -> st.SearchStrategy[Any]:
     drawn: dict[str, Callable[[], st.SearchStrategy[Any]]] = {
         "word": lambda: st.sampled_from(list(field.words)),
         "words": lambda: st.lists(st.sampled_from(list(field.words)), unique=True),
+        "tags": lambda: st.lists(tags, max_size=4, unique=True),
         "list": lambda: st.lists(values(field.inner), max_size=3),
         "flag": st.booleans,
         "number": lambda: tenths(field.least, field.most) if field.decimals else st.integers(field.least, field.most),

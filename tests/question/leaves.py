@@ -7,11 +7,21 @@ import typing
 from collections.abc import Mapping
 from typing import Any
 
+from splicewright.question.fact_kinds import FactKind
 from splicewright.question.leaf import Leaf, leaves_of
 from splicewright.question.model import Circuit, Conductor, Joint, Place, Work
 from splicewright.units import whole
 
 PARTS: Mapping[str, type] = {"joint": Joint, "conductor": Conductor, "place": Place, "circuit": Circuit, "work": Work}
+
+
+#: Words that tests write where anyone may write their own.
+TAGS = ("deck", "island", "kitchen", "phase-2")
+
+
+def words_of(kind: FactKind) -> tuple[str, ...]:
+    """Give the words that a fact may have, or of free ones those that tests write."""
+    return TAGS if kind.open else kind.words
 
 
 @functools.cache
@@ -61,4 +71,4 @@ def another(name: str) -> Any:
         case "quantity":
             return {"value": 40, "unit": next(iter(field.units))}
         case kind:
-            return {"size": "12 AWG", "text": "B"}[kind]
+            return {"size": "12 AWG", "text": "B", "tags": ["kitchen"]}[kind]

@@ -305,10 +305,45 @@ def test_a_finer_number_with_its_unit_in_a_text_is_rounded_too():
     assert found.question == question(circuit={"amps": 18.8}, place={"depth": {"value": 0.6, "unit": "in"}})
 
 
-@pytest.mark.parametrize("value", [["county"], "county", {}, [None], [[]]])
-def test_amendments_are_refused_until_there_are_any(value):
-    (says,) = refusal({**sent(), "amendments": value}).values()
-    assert says.startswith("can't be asked for yet: this version keeps no house rules")
+@pytest.mark.parametrize(
+    ("value", "told"),
+    [
+        ("county", {"/amendments": "must be a list"}),
+        ({}, {"/amendments": "must be a list"}),
+        ([None], {"/amendments/0": "may not be null"}),
+        (["a", []], {"/amendments/1": "[] is not text"}),
+        (["a"] * 21, {"/amendments": "has 21 entries; 0 to 20 are allowed"}),
+    ],
+)
+def test_amendments_are_a_list_of_names(value, told):
+    assert refusal({**sent(), "amendments": value}) == told
+    assert question({"size": "12 AWG"}, amendments=["b", "a"]).amendments == ("b", "a")
+
+
+NO_TAG = "is no tag: small letters, digits, and hyphens between them"
+
+
+@pytest.mark.parametrize(
+    ("value", "told"),
+    [
+        ("kitchen", {"/joint/tags": "must be a list"}),
+        (["kitchen", "kitchen"], {"/joint/tags": "names a tag twice"}),
+        (["Kitchen"], {"/joint/tags/0": f'"Kitchen" {NO_TAG}; write kitchen'}),
+        (["a b"], {"/joint/tags/0": f'"a b" {NO_TAG}; write a-b'}),
+        (["..."], {"/joint/tags/0": f'"..." {NO_TAG}'}),
+        (["x" * 41], {"/joint/tags/0": "is 41 characters long; at most 40 are allowed"}),
+        ([f"t{n}" for n in range(21)], {"/joint/tags": "has 21 entries; 0 to 20 are allowed"}),
+    ],
+)
+def test_tags_are_plain_words(value, told):
+    assert refusal({"joint": {"conductors": [{"size": "12 AWG"}], "tags": value}}) == told
+
+
+def test_tags_say_the_same_in_any_order():
+    joint = {"conductors": [{"size": "12 AWG"}]}
+    first, second = (read_question({"joint": {**joint, "tags": tags}}).question for tags in (["b", "a"], ["a", "b"]))
+    assert first == second
+    assert first.joint.tags == ("a", "b")
 
 
 @pytest.mark.parametrize("path", FLAGS, ids=named)

@@ -93,7 +93,7 @@ def test_good_file_becomes_a_rule_with_its_line(tmp_path: Path) -> None:
             "- place: {exposure: buried}",
             "- place: {corrosion: {other-than: salt-air}}",
             6,
-            "is a list; write a word",
+            "is a list; write {includes: word}",
         ),
         ("conclude: {place: wet}", "demand: {place: wet}", 7, "no connector has this attribute"),
         (

@@ -16,7 +16,7 @@ from splicewright.tables.conductors import cable_insulation, insulation_types
 from splicewright.tables.loader import table
 from splicewright.units import size, whole
 from tests.oracle.plain import holds
-from tests.question.leaves import ends, every, may_be_unsaid
+from tests.question.leaves import ends, every, may_be_unsaid, words_of
 
 GAUGES = tuple(
     size(text).area
@@ -165,7 +165,7 @@ def _points(name: str, tests: tuple[Test, ...], words: tuple[str, ...]) -> Itera
         return kind.words
     if kind.kind == "words":
         none: tuple[str, ...] = ()
-        return [none, *((word,) for word in kind.words)]
+        return [none, *((word,) for word in words_of(kind))]
     least, most = between(name)
     near = {int(value) + by for test in tests for value in test.values for by in (-1, 0, 1)}
     return sorted(each for each in few(name) or {least, most, *near} if least <= each <= most)

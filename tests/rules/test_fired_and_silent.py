@@ -18,7 +18,7 @@ import pytest
 from splicewright.answering import Chooser, shipped_chooser
 from splicewright.catalogue.connector_index import ConnectorIndex
 from splicewright.choice.loaded_rules import CompiledRules, LoadedRules
-from splicewright.operate.rule_check import speaking
+from splicewright.operate.rule_examples import speaking
 from splicewright.question.read import ParsedQuestion, read_question
 from splicewright.rulebook import Rule
 from splicewright.rulebook.effects import OF_PROPOSALS

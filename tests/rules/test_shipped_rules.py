@@ -9,7 +9,8 @@ import pytest
 
 from splicewright import shipped
 from splicewright.answering import Chooser, shipped_chooser
-from splicewright.operate.rule_check import check_rulesets, speaking
+from splicewright.operate.rule_check import check_rulesets
+from splicewright.operate.rule_examples import speaking
 from splicewright.question.vocabulary import CODES, METHODS
 from splicewright.rulebook import Rule, load_rulebook
 from splicewright.rulebook.effects import OF_PROPOSALS, VERDICTS

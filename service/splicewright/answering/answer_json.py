@@ -149,10 +149,10 @@ def write_body(
         cited.update(rule for option in shown for rule in options.cited(option))
         # A citation begins with its rule's id, so that they are sorted as ids are.
         tail["rules"] = orjson.Fragment(b"{%b}" % b",".join(sorted(map(rules.citations.__getitem__, cited))))
-    tail |= used(question, rules.rulebook, catalogue, include)
+    tail |= used(question, rules, derived, catalogue, include)
     # Of a joint that is not to be made it is moot what was not judged; `judged` tells all the same.
     moot = derived.blocked and "judged" not in include
-    judged = () if moot else judge(question, derived, rules.rulebook.concerns)
+    judged = () if moot else judge(question, derived, rules.rulebook)
     # What was filled in is told of these leaves, or of all.
     deciding = () if "assumed" in include else _deciding(derived)
     rests_on = tuple(dict.fromkeys(itertools.chain.from_iterable(map(texts.at, deciding))))
@@ -167,15 +167,21 @@ def counts(match: Match) -> Plain:
     return {**found, "not_carried": match.not_carried} if match.not_carried else found
 
 
-def used(question: Question, rulebook: Rulebook, catalogue: Catalogue, include: Collection[str]) -> Plain:
-    """Write which rules and which catalogue were asked."""
-    rulesets: Plain = {"code": rulebook.code, "amendments": list(question.amendments)}
+def used(
+    question: Question, rules: CompiledRules, derived: FindingSet, catalogue: Catalogue, include: Collection[str]
+) -> Plain:
+    """Write which rules and which catalogue were asked, and what amendments kept from speaking."""
+    rulebook = rules.rulebook
+    rulesets: Plain = {"code": rulebook.code, "amendments": list(rulebook.amendments)}
     listed: Plain = catalogue.named()
+    amended: Plain = {}
+    if rulebook.amendments:
+        amended["amended"] = [one.to_dict() for one in rules.engine.amended(derived.facts)]
     if "digests" in include:
         rulesets["digest"], listed["digest"] = rulebook.digest, catalogue.digest
     elif question.catalogue == catalogue.digest:  # it stood in the request: nothing else tells which it is
         listed["digest"] = catalogue.digest
-    return {"rulesets": rulesets, "catalogue": listed}
+    return {**amended, "rulesets": rulesets, "catalogue": listed}
 
 
 def address(asked: ParsedQuestion, canonical: bytes, rulebook: Rulebook, catalogue: Catalogue) -> str:
@@ -283,8 +289,11 @@ class JudgedConcern(NamedTuple):
         return {**written, "article": self.article} if with_article else written
 
 
-def judge(question: Question, derived: FindingSet, concerns: Iterable[Concern]) -> tuple[JudgedConcern, ...]:
-    """Tell of each concern that arises whether it was judged, in the order of the concerns."""
+def judge(question: Question, derived: FindingSet, rulebook: Rulebook) -> tuple[JudgedConcern, ...]:
+    """Tell of each concern that arises whether it was judged, in the order of the concerns.
+
+    One whose rules an amendment withdrew, all of them, is judged by no rule.
+    """
     arising: dict[str, list[_Arising]] = {}
     for finding in derived.arising:
         case = finding.rule.effect.case
@@ -292,21 +301,26 @@ def judge(question: Question, derived: FindingSet, concerns: Iterable[Concern]) 
         arising.setdefault(case.concern, []).append((case, finding))
     facts = derived.facts
     blocked = derived.blocked
+    withdrawn = frozenset([one.rule.id for one in rulebook.amended if one.did == "withdrawn"])
     return tuple(
         [
-            _judged(concern, arising[concern.id], question, facts)
-            for concern in concerns
+            _judged(concern, arising[concern.id], question, facts, withdrawn)
+            for concern in rulebook.concerns
             if concern.id in arising and not (concern.of_connector and blocked)
         ]
     )
 
 
-def _judged(concern: Concern, arising: Sequence[_Arising], question: Question, facts: Facts) -> JudgedConcern:
+def _judged(
+    concern: Concern, arising: Sequence[_Arising], question: Question, facts: Facts, withdrawn: frozenset[str]
+) -> JudgedConcern:
     for case, finding in arising:
         for need in case.needs:
             for lacking in _lacking(need, finding, question, facts):
                 return JudgedConcern(concern.id, case.article, NOT_STATED, need.leaf, lacking)
-    without = dict.fromkeys([case.article for case, _ in arising if case.no_rule])
+    without = dict.fromkeys(
+        [case.article for case, _ in arising if case.no_rule or (withdrawn and withdrawn.issuperset(case.settled_by))]
+    )
     if without:
         return JudgedConcern(concern.id, "; ".join(without), NO_RULE)
     return JudgedConcern(concern.id, concern.article)

@@ -206,7 +206,7 @@ def _body(
     body = cache.by_question(key)
     # What is kept is paid for like what is not, so that an answer does not depend on what was asked before.
     if body is None or (body.work and budget and not budget.allows(question)):
-        match, rules = holding.match(question), holding.rules(question.code)
+        match, rules = holding.match(question), holding.rules_of(question)
         if match.outcome not in REMEDIED:
             body = write_body(asked, canonical, match, rules)
         elif budget is None or budget.allows(question):

@@ -16,7 +16,18 @@ from splicewright.api.word_names import name_of
 from splicewright.job.schema import MOST_PRICES, Prices, PriceSchema
 from splicewright.question.proposal import FlagOrLength, StripSchema
 from splicewright.question.schema import CatalogueName
-from splicewright.strict_fields import Flag, InputField, Items, NotYet, Number, SizeField, Text, Word, Words
+from splicewright.strict_fields import (
+    TAG_PATTERN,
+    Flag,
+    InputField,
+    Items,
+    Number,
+    SizeField,
+    TagText,
+    Text,
+    Word,
+    Words,
+)
 from splicewright.strict_schema import Strict
 
 #: Exactly what `units.size` reads: AWG 40 to 1 and 1/0 to 4/0, kcmil 212 to 2500, mm2 0.05 to 2500.
@@ -193,8 +204,8 @@ def _(field: CatalogueName) -> dict[str, Any]:
 
 
 @_written.register
-def _(_: NotYet) -> dict[str, Any]:
-    return {"type": "array", "items": {"type": "string"}, "maxItems": 0}
+def _(field: TagText) -> dict[str, Any]:
+    return {"type": "string", "maxLength": field.longest, "pattern": TAG_PATTERN}
 
 
 @_written.register

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from splicewright.api import (
+    amendments,
     batches,
     boxes,
     catalogues,
@@ -25,6 +26,7 @@ BLUEPRINTS = (
     batches.blueprint,
     rules.blueprint,
     catalogues.blueprint,
+    amendments.blueprint,
     vocabulary.blueprint,
     docs.blueprint,
     problem_pages.blueprint,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from flask import Blueprint
@@ -12,10 +13,11 @@ from splicewright.api.shapes.rules import RuleShape, RulesShape
 from splicewright.question import vocabulary as v
 from splicewright.question.answer_vocabulary import EFFECT
 from splicewright.question.read import DEFAULTS
-from splicewright.refusals import not_allowed
+from splicewright.question.schema import MOST_AMENDMENTS
+from splicewright.refusals import Problem, Refused, Says, not_allowed
 from splicewright.rulebook import Rulebook
 from splicewright.rulebook.rule_json import SOURCES, rule_line, rule_whole, select
-from splicewright.strict_fields import Text, Word, about
+from splicewright.strict_fields import CommaTexts, Text, Word, about
 from splicewright.strict_schema import Strict
 
 blueprint = Blueprint("rules", __name__)
@@ -25,6 +27,9 @@ class CodeQuery(Strict):
     """Which code."""
 
     code = Word(v.CODES, metadata=about("The code edition whose rules are asked for.", default=DEFAULTS[""]["code"]))
+    amendments = CommaTexts(
+        Text(100), 0, MOST_AMENDMENTS, metadata=about("Amendments laid over it, in this order, with commas between.")
+    )
 
 
 class RulesQuery(CodeQuery):
@@ -50,10 +55,14 @@ class RulesQuery(CodeQuery):
     ),
 )
 def rules(
-    code: str | None = None, ruleset: str | None = None, effect: str | None = None, source: str | None = None
+    code: str | None = None,
+    amendments: Sequence[str] | None = None,
+    ruleset: str | None = None,
+    effect: str | None = None,
+    source: str | None = None,
 ) -> dict[str, Any]:
     """List rules."""
-    book = chooser().engine(code or chooser().holding.unsaid.values["code"]).rulebook
+    book = _book(code, amendments)
     found = [rule_line(rule) for rule in select(book, ruleset=ruleset, effect=effect, source=source)]
     return {"rulesets": _used(book), "about": dict(sorted(book.about.items())), "rules": found}
 
@@ -77,14 +86,28 @@ def rules(
         cached=True,
     ),
 )
-def rule(ruleset: str, rule: str, code: str | None = None) -> dict[str, Any]:
+def rule(ruleset: str, rule: str, code: str | None = None, amendments: Sequence[str] | None = None) -> dict[str, Any]:
     """Show one rule."""
-    book = chooser().engine(code or chooser().holding.unsaid.values["code"]).rulebook
+    book = _book(code, amendments)
     try:
         return {"rulesets": _used(book), **rule_whole(book.rule(f"{ruleset}/{rule}"))}
     except KeyError:
         raise NotFound(f"no rule: {not_allowed(f'{ruleset}/{rule}', [one.id for one in book.rules])}") from None
 
 
+def _book(code: str | None, amendments: Sequence[str] | None) -> Rulebook:
+    unsaid = chooser().holding.unsaid.values
+    stack = unsaid.get("amendments", ()) if amendments is None else amendments
+    try:
+        return chooser().holding.rules(code or unsaid["code"], tuple(stack)).rulebook
+    except Refused as error:  # what is wrong stands in the address
+        raise Refused(_in_address(problem) for problem in error.problems) from None
+
+
+def _in_address(problem: Problem) -> Problem:
+    says = problem.says if isinstance(problem.says, Says) else Says(problem.says, "not-valid")
+    return Problem("", says.within("?amendments: "))
+
+
 def _used(book: Rulebook) -> dict[str, Any]:
-    return {"code": book.code, "amendments": [], "digest": book.digest}
+    return {"code": book.code, "amendments": list(book.amendments), "digest": book.digest}

@@ -24,6 +24,7 @@ from splicewright.tables.conductors import insulation_types
 _NAMES: dict[str, Collection[str]] = {
     "Code": v.CODES,
     "Explain": told.EXPLAIN,
+    "AmendedHow": told.AMENDED,
     "Purpose": v.PURPOSE,
     "Material": v.MATERIAL,
     "Construction": v.CONSTRUCTION,

@@ -76,8 +76,9 @@ def fill_box(given: Any, chooser: Chooser | None = None, *, budget: Budget | Non
 
     Raises `Refused` with every problem where the request itself is not valid.
     """
-    asks = isinstance(given, Mapping) and bool(given.get("joints") or isinstance(given.get("catalogue"), Mapping))
-    if chooser is None and (asks or project_of_process() is not None):
+    own = isinstance(given, Mapping) and isinstance(given.get("catalogue"), Mapping)
+    asks = isinstance(given, Mapping) and bool(given.get("joints") or given.get("amendments"))
+    if chooser is None and (asks or own or project_of_process() is not None):
         from splicewright.answering import chooser_here  # noqa: PLC0415 - a box without joints needs no engine
 
         chooser = chooser_here()
@@ -85,12 +86,15 @@ def fill_box(given: Any, chooser: Chooser | None = None, *, budget: Budget | Non
         chooser, given = chooser.with_own_catalogue(given, budget)
     unsaid = UNSAID if chooser is None else chooser.holding.unsaid
     request = read_box(given, unsaid)
-    if chooser is None or not request.joints:
+    amendments = tuple(request.laid.get("amendments", ()))
+    if chooser is None or not (request.joints or amendments):
         return filled(request, [], chooser)
     from splicewright.work import Budget  # noqa: PLC0415
 
     budget = budget or Budget()
-    chooser.catalogue(request.catalogue)  # one that is not known is the request's fault, not that of each joint
+    # What is not known is the request's fault, not that of each joint.
+    chooser.catalogue(request.catalogue)
+    chooser.holding.rules(request.code, amendments)
     again = partial(read_box, unsaid=unsaid)
     decided = decide(request, partial(chooser.answer, budget=budget), given, again)
     answer = filled(request, decided, chooser)

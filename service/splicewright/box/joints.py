@@ -9,7 +9,7 @@ from typing import Any
 
 from splicewright.box.model import BoxRequest
 from splicewright.json_pointer import join, value_at
-from splicewright.question.given import id_of, laid_under
+from splicewright.question.given import id_of, laid_under, tagged
 from splicewright.question.model import Joint
 from splicewright.question.read import ParsedQuestion, Sent, read_question
 from splicewright.refusals import Problem, Refused, shown
@@ -69,12 +69,13 @@ class _Box:
         given = value_at(changed, pointer)
         if wrong := list(_contradicting(given, laid)):
             raise Refused(wrong)
-        return read_question(laid_under(given, laid)[0])
+        return read_question(tagged(laid_under(given, laid)[0], self.request.tags))
 
 
 def _decided(given: Any, pointer: str, box: _Box, answer: Answering) -> Decided:
     request, given = box.request, stated(given)
     asked, laid = laid_under(given, request.laid) if isinstance(given, Mapping) else (given, set())
+    asked = tagged(asked, request.tags) if isinstance(asked, Mapping) else asked
     sent = box.joint(pointer, laid)
     contradicting = list(_contradicting(given, request.laid))
     try:

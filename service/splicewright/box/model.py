@@ -87,6 +87,7 @@ class BoxRequest:
     extensions: tuple[Section, ...]
     contents: Contents
     laid: Mapping[str, Any]
+    tags: tuple[str, ...]
     joints: tuple[Any, ...]
     assumed: Mapping[str, Any]
     told_by: Mapping[str, str]  # what of `assumed` is no default: who says it

@@ -58,6 +58,7 @@ def read_box(given: Any, unsaid: Unsaid = UNSAID) -> BoxRequest:
         extensions=tuple(_section(extension, 1) for extension in found.get("extensions", ())),
         contents=contents,
         laid=_laid(given, found, top["code"], told_by),
+        tags=tuple(found.get("tags", ())),
         joints=tuple(found.get("joints", ())),
         assumed=assumed,
         told_by=told_by,

@@ -9,6 +9,7 @@ from splicewright.codes import codes
 from splicewright.question import vocabulary as v
 from splicewright.question.answer_vocabulary import EXPLAIN, INCLUDE
 from splicewright.question.leaf import LengthSchema
+from splicewright.question.model import MOST_TAGS
 from splicewright.question.schema import (
     BY_PROJECT,
     CatalogueName,
@@ -19,7 +20,7 @@ from splicewright.question.schema import (
     QuestionSchema,
     amendments,
 )
-from splicewright.strict_fields import Flag, Items, Number, SizeField, Text, Word, Words, about
+from splicewright.strict_fields import Flag, Items, Number, SizeField, Tags, Text, Word, Words, about
 from splicewright.strict_schema import Later, QuantityField, Remembered, Strict
 from splicewright.tables.boxes import standard_boxes
 
@@ -160,6 +161,7 @@ class BoxFillSchema(Strict):
     only = Remembered(  # type: ignore[assignment]
         OnlySchema, metadata=about("The connectors and methods that it keeps to, laid under each joint.")
     )
+    tags = Tags(MOST_TAGS, metadata=about("Words of your own, which every joint in it has beside its own."))
     box = fields.Nested(
         BoxSchema, metadata=about("The box. Without it only the volume it needs and the boxes that would do are told.")
     )

@@ -3,20 +3,21 @@
 from __future__ import annotations
 
 import threading
-from collections.abc import Callable, Collection, Mapping
+from collections.abc import Callable, Collection, Mapping, Sequence
 from contextlib import suppress
 from copy import copy
 from dataclasses import dataclass
 from functools import cached_property, partial
+from itertools import chain
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import orjson
 
 from splicewright.catalogue import Catalogue, parse_catalogue, read_catalogue
 from splicewright.catalogue.connector_index import ConnectorIndex
 from splicewright.choice.matching import Match
-from splicewright.engine import CompiledRulebook, Engine
+from splicewright.engine import CompiledRulebook, Engine, UnfitRulebook
 from splicewright.faults import Faults
 from splicewright.question.model import Question
 from splicewright.question.read import UNSAID, Unsaid
@@ -26,6 +27,7 @@ from splicewright.rulebook import Rule, Rulebook, RuleFiles
 from splicewright.rulebook.rule_dependencies import given_behind
 
 if TYPE_CHECKING:
+    from splicewright.choice.amended_rules import AmendedRules
     from splicewright.project.reading import Project
 
 
@@ -53,7 +55,7 @@ class CompiledRules:
     @cached_property
     def citations(self) -> Mapping[str, bytes]:
         """The sources of its rules as answers cite them: `"environment/buried-is-wet":{"source":…}`, by id."""
-        cited = {rule.id: orjson.dumps({rule.id: {"source": rule.source.to_dict()}}) for rule in self.rulebook.rules}
+        cited = {rule.id: orjson.dumps({rule.id: rule.cited()}) for rule in self.rulebook.rules}
         return {rule_id: text[1:-1] for rule_id, text in cited.items()}
 
     @cached_property
@@ -66,23 +68,33 @@ class LoadedRules:
     """One folder of rulesets and catalogues as it was when they were read. Safe to share between threads."""
 
     def __init__(self, rulesets: Path, project: Project | None = None, *, apart: bool = False) -> None:
-        """Hold what `rulesets` has, and the catalogues of a project, read part by part when first asked for.
+        """Hold what `rulesets` has, and what is a project's own, read part by part when first asked for.
 
         Rules of all editions are compiled together; with `apart`, those of each edition alone: less work for a process
         that asks one question and ends.
         """
         self._folder, self.project, self._apart = rulesets, project, apart
-        self.files = RuleFiles(rulesets)
+        self.files = RuleFiles(rulesets, () if project is None else project.own_amendments)
+        self._unfit: dict[str, Faults] = {}  # amendments that can't be compiled with the others, by name
         self._rules: dict[str, CompiledRules] = {}
         self._indexes: dict[str, ConnectorIndex] = {}
         self._lock = threading.Lock()
 
-    def rulebook(self, code: str) -> Rulebook:
-        """Give the rulebook of a code edition as it was read, compiled or not. Raises `Faults`."""
-        return self.files.rulebook(code)
+    def rulebook(self, code: str, amendments: Sequence[str] = ()) -> Rulebook:
+        """Give the rulebook of a code edition, with amendments, as it was read, compiled or not. Raises `Faults`."""
+        return self.files.rulebook(code, amendments)
 
-    def rules(self, code: str) -> CompiledRules:
-        """Give the compiled rules of a code edition. Raises `Faults`, `UnfitRulebook`."""
+    def rules_of(self, question: Question) -> CompiledRules:
+        """Give the compiled rules that a question asks. Raises what `rules` raises."""
+        return self.rules(question.code, question.amendments)
+
+    def rules(self, code: str, amendments: tuple[str, ...] = ()) -> CompiledRules:
+        """Give the compiled rules of a code edition with amendments laid over it.
+
+        Raises `Faults`, `UnfitRulebook`, and `Refused` for amendments that are not known or can't be laid.
+        """
+        if amendments:
+            return self._amended.rules(code, amendments)
         found = self._rules.get(code)
         if found is None:
             with self._lock:
@@ -93,13 +105,30 @@ class LoadedRules:
         return found
 
     @cached_property
+    def _amended(self) -> AmendedRules:
+        from splicewright.choice.amended_rules import AmendedRules  # noqa: PLC0415 - most questions name none
+
+        return AmendedRules(self.files, None if self._apart else lambda: self._compiled, self._unfit)
+
+    @cached_property
     def _compiled(self) -> CompiledRulebook:
-        """The rules of all editions that can be read, compiled once: each edition is a mask of them."""
+        """The rules of all editions that can be read and all amendments, compiled once: each stack is a mask of them.
+
+        An amendment whose rules can't be compiled with the others is left out, and told when it is asked for.
+        """
         rules: list[Rule] = []
         for code in CODES:
             with suppress(Faults):  # told when that edition is asked for
                 rules += self.files.rulebook(code).derived
-        return CompiledRulebook(rules)
+        amendments = {**self.files.amendments.fit}
+        while True:
+            try:
+                return CompiledRulebook(chain(rules, *(amendment.rules for amendment in amendments.values())))
+            except UnfitRulebook as error:
+                amendment = amendments.pop(error.rule.partition("/")[0], None)
+                if amendment is None:
+                    raise
+                self._unfit[amendment.name] = Faults([error.fault(amendment.rules)])
 
     def index(self, name: str) -> ConnectorIndex:
         """Give a catalogue by its name. Raises `Refused` with the nearest name there is, and `Faults`."""
@@ -154,7 +183,7 @@ class LoadedRules:
         index = self.index(question.catalogue)
         if unknown := [connector for connector in question.only.connectors if connector not in index.ids]:
             raise Refused([Problem("/only/connectors", self._unknown(one, index.ids)) for one in unknown])
-        derived = self.rules(question.code).engine.derive(question)
+        derived = self.rules_of(question).engine.derive(question)
         return Match(index, question.joint, derived.with_all_demands() if index.states_more else derived, question.only)
 
     def _unknown(self, connector: str, known: Collection[str]) -> Says:
@@ -175,7 +204,12 @@ class LoadedRules:
         if project is not None:
             if project.catalogue is not None and project.catalogue not in known:
                 raise Faults([project.fault("/catalogue", not_allowed(project.catalogue, known, "unknown-name"))])
-            said = {"code": project.code, "catalogue": project.catalogue, "only": project.only}
+            amendments = self.files.amendments.names if project.amendments else ()
+            if unknown := [(at, one) for at, one in enumerate(project.amendments) if one not in amendments]:
+                faults = [(f"/amendments/{at}", not_allowed(one, amendments, "unknown-name")) for at, one in unknown]
+                raise Faults(project.fault(pointer, says) for pointer, says in faults)
+            said: dict[str, Any] = {"code": project.code, "catalogue": project.catalogue, "only": project.only}
+            said["amendments"] = list(project.amendments)
             values |= {key: value for key, value in said.items() if value}
             by |= {key: "project" for key, value in said.items() if value}
             if (own := project.only.get("connectors")) and "catalogue" in values:

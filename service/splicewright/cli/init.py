@@ -46,7 +46,7 @@ def beginning() -> str:
     shown = {
         "code": f'"{codes().default}"',
         "catalogue": '"our-shelf"',
-        "amendments": "[]",
+        "amendments": '["coastal-county", "our-firm"]',
         "catalogues": '"shelf/"',
         "amendment_files": '"rules/"',
         "only": '{ methods = ["lever", "twist-on"], connectors = [] }',

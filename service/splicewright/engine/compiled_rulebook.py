@@ -20,7 +20,7 @@ from functools import cached_property
 from operator import and_, getitem
 from typing import Any
 
-from splicewright.engine.fact_encoding import Comparison, Tests, check_value, coded
+from splicewright.engine.fact_encoding import Comparison, Tests, check_value, coded, words_compared
 from splicewright.engine.faults import LARGEST_NUMBER, MOST_PAIRS, MOST_RULES, QuestionTooLarge, RulebookTooLarge
 from splicewright.engine.finding_set import FindingSet, FindingTemplates, FiredRules, numbers_of
 from splicewright.engine.finding_templates import KINDS, kind_of
@@ -29,7 +29,7 @@ from splicewright.engine.rule_groups import Firing, RuleGroups, concluded, read_
 from splicewright.question.fact_kinds import FactKind, Value, fact_kinds
 from splicewright.question.facts import Facts, facts_of
 from splicewright.question.model import Question
-from splicewright.rulebook.model import Rule, Rulebook
+from splicewright.rulebook.model import Amended, Rule, Rulebook
 
 # --- patterns on facts ---------------------------------------------------------------------------
 
@@ -39,6 +39,13 @@ _Layer = tuple[int, Mapping[Any, int]]
 #: A number's: where intervals begin, the bits of each, and those of no value. There are none (it is a TypeError)
 #: before the first one and from the last one on.
 _Intervals = tuple[str, Sequence[int], Sequence[Any], int]
+
+
+class _OfFreeWords(dict[Any, int]):
+    """What each free word adds: nothing, where no pattern tests it."""
+
+    def __missing__(self, word: Any) -> int:
+        return 0
 
 
 class BitmapIndex:
@@ -99,9 +106,9 @@ class BitmapIndex:
         untested = self._everything & ~sum(1 << bit for bit in tests)
         of_words = {
             word: sum(1 << bit for bit, test in tests.items() if _pass([test], decided[coded(kind, word)]))
-            for word in kind.words
+            for word in words_compared(kind, tests.values())
         }
-        return untested, of_words
+        return untested, _OfFreeWords(of_words) if kind.open else of_words
 
     def matching(self, facts: Mapping[str, Value]) -> int:
         """Give the patterns that match, as bits. Raises TypeError or ValueError for a value of another kind."""
@@ -307,8 +314,10 @@ class Engine:
         Raises UnfitRulebook or RulebookTooLarge, naming the rule and what to write.
         """
         self.rulebook = rulebook
-        self._compiled = compiled or CompiledRulebook(rulebook.derived)
+        taken_out = [one.rule for one in rulebook.amended]
+        self._compiled = compiled or CompiledRulebook((*rulebook.derived, *taken_out))
         self._mask = self._compiled.mask(rulebook.derived)
+        self._taken_out = self._compiled.mask(taken_out)
 
     def derive(self, question: Question) -> FindingSet:
         """Give the findings for a question: one for each rule and wording.
@@ -317,6 +326,16 @@ class Engine:
         """
         compiled = self._compiled
         return FindingSet(compiled.fired(facts_of(question), self._mask), compiled.of_kinds, compiled.templates)
+
+    def amended(self, facts: Facts) -> tuple[Amended, ...]:
+        """Give the rules that amendments took out and that would have fired, had nothing been taken out.
+
+        Raises what `firings` raises.
+        """
+        if not self._taken_out:
+            return ()
+        fired = self._compiled.fired(facts, self._mask | self._taken_out).fired
+        return tuple(one for one in self.rulebook.amended if self._compiled.mask([one.rule]) & fired)
 
     def firings(self, facts: Facts) -> tuple[Firing, ...]:
         """Give each firing of each rule, sorted by rule id, conductors and conditions.

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from typing import NamedTuple
 
 from splicewright.engine.faults import LARGEST_NUMBER, UnfitRulebook
@@ -87,8 +87,14 @@ def comparisons_of(rule: str, test: Test) -> tuple[Comparison, ...]:
     return (Comparison(test.name, _OPERATORS[test.operator], codes[0]),)
 
 
+#: The number of each free word that some rule has compared with, in this process.
+_FREE_WORDS: dict[str, int] = {}
+
+
 def coded(kind: FactKind, value: object) -> int:
     """Give the whole number that stands for a value. Raises TypeError or ValueError for another kind's."""
+    if kind.open:
+        return _FREE_WORDS.setdefault(str(value), len(_FREE_WORDS) + 1)
     if kind.kind in ("word", "words"):
         if value not in kind.words:
             raise ValueError(f"{kind.name} is never {value!r}; write one of its words")
@@ -104,6 +110,14 @@ def coded(kind: FactKind, value: object) -> int:
     return value
 
 
+def words_compared(kind: FactKind, tests: Iterable[tuple[Comparison, ...]]) -> Iterable[str]:
+    """Give the words of a fact: all that it may have, or of free ones those that some test compares it with."""
+    if not kind.open:
+        return kind.words
+    numbers = {comparison.value for test in tests for comparison in test}
+    return [word for word, number in tuple(_FREE_WORDS.items()) if number in numbers]
+
+
 def check_value(kind: FactKind, value: object) -> None:
     """Raise TypeError or ValueError for a value that a fact of this kind never has."""
     if kind.kind != "words":
@@ -112,4 +126,5 @@ def check_value(kind: FactKind, value: object) -> None:
     if not isinstance(value, tuple):
         raise TypeError(f"{kind.name} is not {value!r}; it is a list of words")
     for word in value:
-        coded(kind, word)
+        if not kind.open:
+            coded(kind, word)

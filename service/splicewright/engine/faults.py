@@ -6,7 +6,11 @@ anything reaches it. The figures leave a margin to the sizes of those tables.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
+from splicewright.faults import Fault
 from splicewright.refusals import Problem, Refused
+from splicewright.rulebook.model import Rule
 
 MOST_RULES = 4000  # of all editions together
 MOST_PATTERNS = 16  # of one rule
@@ -28,6 +32,11 @@ class UnfitRulebook(ValueError):
         self.rule = rule
         self.says = says
         super().__init__(f"{rule}: {says}")
+
+    def fault(self, rules: Iterable[Rule]) -> Fault:
+        """Give it with file and line of the rule, which is one of `rules`."""
+        rule = next(rule for rule in rules if rule.id == self.rule)
+        return Fault(rule.file, rule.line, rule.id, self.says)
 
 
 class QuestionTooLarge(Refused):

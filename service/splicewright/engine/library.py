@@ -185,6 +185,8 @@ def _values(kind: FactKind, comparisons: Iterable[Comparison]) -> list[int | Non
     if kind.kind == "flag":
         return [None, 0, 1]
     numbers = {comparison.value for comparison in comparisons}
+    if kind.open:
+        return [None, *sorted(numbers)]
     begins = {-LARGEST_NUMBER, *numbers, *(number + 1 for number in numbers if number < LARGEST_NUMBER)}
     return [None, *sorted(begins)]
 

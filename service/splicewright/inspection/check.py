@@ -44,7 +44,7 @@ def check_splice(
     holding = asking.holding
     check = read_check(given, holding, explain=explain, include=include)
     question = check.asked.question
-    standing = ProposalMatch(check, holding.match(question), holding.rules(question.code))
+    standing = ProposalMatch(check, holding.match(question), holding.rules_of(question))
     points = [*standing.points(), *make_up_points(standing)]
     return write_check(check, standing, judged(points, check.proposal))
 
@@ -54,7 +54,7 @@ def write_check(check: Check, standing: ProposalMatch, judged: Judged) -> Plain:
     asked, rules, derived = check.asked, standing.rules, standing.derived
     question, include, catalogue = asked.question, asked.include, standing.match.index.catalogue
     order, options = order_of(asked), OptionTexts(standing.match, include)
-    concerns = judge(question, derived, rules.rulebook.concerns)
+    concerns = judge(question, derived, rules.rulebook)
     rests_on = [pointer for point in judged.points for pointer in point.at]
     beside = [
         (rank, one) for rank, one in enumerate(standing.match.options, start=1) if one.connector is not check.connector
@@ -94,8 +94,8 @@ def write_check(check: Check, standing: ProposalMatch, judged: Judged) -> Plain:
         cited = {rule for point in told for rule in point.rules}
         cited.update(one.rule.id for part in (told_cautions(derived, include), derived.referrals) for one in part)
         cited.update(rule for _, option in shown for rule in options.cited(option))
-        written["rules"] = {rule: {"source": rules.by_id[rule].source.to_dict()} for rule in sorted(cited)}
-    return written | used(question, rules.rulebook, catalogue, include)
+        written["rules"] = {rule: rules.by_id[rule].cited() for rule in sorted(cited)}
+    return written | used(question, rules, derived, catalogue, include)
 
 
 def _canonical(check: Check) -> bytes:

@@ -145,7 +145,7 @@ def _answer(
     work: int,
     write: Write,
 ) -> Plain:
-    digest = chooser.holding.rules(job.code).rulebook.digest
+    digest = chooser.holding.rules(job.code, job.amendments).rulebook.digest
     catalogue = chooser.catalogue(job.catalogue)
     numbers = itertools.count()
     problems = write(one for one, _ in zip(problems_plain(decided, boxes, planned), numbers, strict=False))

@@ -107,7 +107,9 @@ def _make(rest: Mapping[str, Any], job: Job, decider: Decider) -> _Made:
 def _read(rest: Mapping[str, Any], job: Job) -> tuple[BoxRequest, tuple[ReadAs, ...]]:
     """Read a box with the job's words laid under it, and what was taken in it for what is meant."""
     _, rest, read_as = load_taking(made_once(JobBoxSchema), rest, job.code)
-    return read_box({**job.laid, "explain": "brief", **laid_under(rest, box_defaults(job.defaults, rest))[0]}), read_as
+    laid = laid_under(rest, box_defaults(job.defaults, rest))[0]
+    tags = {"tags": sorted({*job.tags, *rest.get("tags", ())})} if job.tags or "tags" in rest else {}
+    return read_box({**job.laid, "explain": "brief", **laid, **tags}), read_as
 
 
 def _answered(decider: Decider, asked: ParsedQuestion) -> Plain:
@@ -123,7 +125,10 @@ def _of_this_job(decided: Decided, job: Job) -> Decided:
     question = decided.asked.question
     wrong = tuple(
         Problem(join(decided.pointer, key), f"is one for the whole job; give it at /{key}")
-        for key, own, jobs in (("catalogue", question.catalogue, job.catalogue),)
+        for key, own, jobs in (
+            ("catalogue", question.catalogue, job.catalogue),
+            ("amendments", question.amendments, job.amendments),
+        )
         if own != jobs
     )
     return Decided(decided.pointer, decided.id, {}, problems=wrong) if wrong else decided

@@ -13,7 +13,7 @@ from splicewright.job.model import Job, JobEntry, Plain, Reading, Tail
 from splicewright.job.schema import PIGTAIL_DEFAULTS, JobJointSchema
 from splicewright.json_pointer import join
 from splicewright.memo import Memo
-from splicewright.question.given import laid_under
+from splicewright.question.given import laid_under, tagged
 from splicewright.question.model import Question
 from splicewright.question.read import DEFAULTS, Named, ParsedQuestion, Sent, load_taking, read_question
 from splicewright.question.read_as import ReadAs
@@ -112,7 +112,7 @@ def _read(rest: Mapping[str, Any], job: Job) -> Reading:
     except Refused as error:
         problems += error.problems
     asked = None
-    given = laid_under({key: rest[key] for key in _PARTS if key in rest}, job.defaults)[0]
+    given = tagged(laid_under({key: rest[key] for key in _PARTS if key in rest}, job.defaults)[0], job.tags)
     try:
         asked = read_question({**job.laid, "limit": DEFAULTS[""]["limit"], **given}, explain="brief")
     except Refused as error:

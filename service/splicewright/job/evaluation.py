@@ -47,9 +47,9 @@ class Decider:
 
     def _decide(self, asked: ParsedQuestion, canonical: bytes) -> Decision:
         holding = self.chooser.holding
-        match = holding.match(asked.question)
+        match, rules = holding.match(asked.question), holding.rules_of(asked.question)
         decision = Decision(
-            answer=address(asked, canonical, holding.rules(asked.question.code).rulebook, match.index.catalogue),
+            answer=address(asked, canonical, rules.rulebook, match.index.catalogue),
             outcome=match.outcome,
             options=tuple(
                 JobOption(option.connector.id, option.connector.name, option.connector.method, option.fill.basis or "")
@@ -58,7 +58,7 @@ class Decider:
             cautions=tuple(
                 (caution.rule.id, caution_kind(caution), caution.says) for caution in match.derived.cautions
             ),
-            judged=judge(asked.question, match.derived, holding.rules(asked.question.code).rulebook.concerns),
+            judged=judge(asked.question, match.derived, rules.rulebook),
             takes=shape_of(asked.question.joint).text,
         )
         if decision.outcome == "options":
@@ -84,7 +84,7 @@ class Decider:
             texts = FindingTexts(derived, proofs=False)
             found = [({"rule": one.rule.id, "says": one.says}, texts.at(one)) for one in told]
             return tuple({**said, "at": at} if at else said for said, at in found)
-        words = self.chooser.holding.rules(asked.question.code).fill_words
+        words = self.chooser.holding.rules_of(asked.question).fill_words
         # A reason counts once for a connector, however often it says it of its parts.
         refusing = Counter(
             reason

@@ -50,6 +50,7 @@ class Job:
     catalogue: str
     include: frozenset[str]
     only: Mapping[str, Any]  # as given
+    tags: tuple[str, ...]
     defaults: Mapping[str, Any]
     joints: tuple[Any, ...]
     boxes: tuple[Any, ...]

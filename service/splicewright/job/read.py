@@ -36,10 +36,11 @@ def read_job(given: Any, unsaid: Unsaid = UNSAID) -> Job:
     return Job(
         id=found.get("id"),
         code=top["code"],
-        amendments=(),
+        amendments=tuple(found.get("amendments", ())),
         catalogue=top["catalogue"],
         include=INCLUDED[top["explain"]].intersection(JOB_INCLUDE).union(found.get("include", ())),
         only=dict(found.get("only", {})),
+        tags=tuple(found.get("tags", ())),
         # As given, not as read: what is laid under a joint is read with it.
         defaults={key: dict(default) for key, default in given.get("defaults", {}).items()},
         joints=tuple(found.get("joints", ())),

@@ -13,7 +13,7 @@ from splicewright.codes import codes
 from splicewright.job.model import FEWEST_TYPES, LEAST_COST, MONEY_STEPS, Price
 from splicewright.question import vocabulary as v
 from splicewright.question.answer_vocabulary import EXPLAIN, JOB_INCLUDE
-from splicewright.question.model import MOST_CONDUCTORS
+from splicewright.question.model import MOST_CONDUCTORS, MOST_TAGS
 from splicewright.question.proposal import ProposalSchema
 from splicewright.question.schema import (
     BY_PROJECT,
@@ -26,7 +26,7 @@ from splicewright.question.schema import (
     amendments,
 )
 from splicewright.refusals import Says
-from splicewright.strict_fields import Flag, Items, Number, SizeField, Text, Word, Words, about
+from splicewright.strict_fields import Flag, Items, Number, SizeField, Tags, Text, Word, Words, about
 from splicewright.strict_schema import Later, Remembered, Strict, defaults_of
 
 MOST_JOINTS = 50_000
@@ -221,6 +221,7 @@ class JobSchema(Strict):
     only = Remembered(  # type: ignore[assignment]
         OnlySchema, metadata=about("The connectors and methods that the whole job keeps to.")
     )
+    tags = Tags(MOST_TAGS, metadata=about("Words of your own, which every joint has beside its own."))
     defaults = fields.Nested(DefaultsSchema, metadata=about("Laid under each joint and box, leaf by leaf."))
     joints = Items(
         Later(JobJointSchema),

@@ -8,7 +8,7 @@ offered, and what `never` does. A folder without the file is asked nothing.
 from __future__ import annotations
 
 import functools
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
@@ -73,8 +73,11 @@ class FloorEntry:
     line: int
 
 
-def floor_faults(rulesets: Path, chooser: Chooser, codes: Iterable[str]) -> list[Fault]:
-    """Give a fault for each entry that cannot be read, or that the answer under one of `codes` falls below."""
+def floor_faults(rulesets: Path, chooser: Chooser, stacks: Iterable[tuple[str, Sequence[str]]]) -> list[Fault]:
+    """Give a fault for each entry that cannot be read, or that the answer under one of `stacks` falls below.
+
+    A stack is a code edition and the amendments that are laid over it.
+    """
     path = rulesets / FILE
     if not path.exists():
         return []
@@ -83,10 +86,10 @@ def floor_faults(rulesets: Path, chooser: Chooser, codes: Iterable[str]) -> list
     except Faults as error:
         return list(error.faults)
     return [
-        Fault(FILE, entry.line, entry.id, f"{code}: {says}: {entry.says}")
-        for code in codes
+        Fault(FILE, entry.line, entry.id, f"{' + '.join((code, *amendments))}: {says}: {entry.says}")
+        for code, amendments in stacks
         for entry in entries
-        for says in _below(entry, code, chooser)
+        for says in _below(entry, code, amendments, chooser)
     ]
 
 
@@ -151,24 +154,32 @@ def _tests(expect: Mapping[str, Any], key: str, pointer: str, problems: list[Pro
     return found
 
 
-def _below(entry: FloorEntry, code: str, chooser: Chooser) -> Iterator[str]:
-    """Tell in what the answer under a code falls below an entry."""
+def _below(entry: FloorEntry, code: str, amendments: Sequence[str], chooser: Chooser) -> Iterator[str]:
+    """Tell in what the answer under a code with amendments falls below an entry."""
     unsaid = chooser.holding.unsaid
-    asked = {} if "catalogue" in unsaid.values else {"catalogue": unsaid.catalogues[0]}
+    asked = {**entry.question, "code": code, "amendments": list(amendments)}
+    if "catalogue" not in unsaid.values:
+        asked["catalogue"] = unsaid.catalogues[0]
     try:
-        match = chooser.holding.match(read_question({**entry.question, **asked, "code": code}, unsaid=unsaid).question)
+        match = chooser.holding.match(read_question(asked, unsaid=unsaid).question)
     except Refused as error:
         yield error.problems[0].says
         return
     # What a shelf of one's own does not carry is no fault of the rules.
-    lacking = match.outcome == "no-connector" and "options" in entry.outcomes and not match.index.catalogue.demo
-    if entry.outcomes and match.outcome not in entry.outcomes and not lacking:
+    not_carried = match.outcome == "no-connector" and "options" in entry.outcomes and not match.index.catalogue.demo
+    # An amendment may bar, or hand over, what the code lets pass.
+    stricter = amendments and match.outcome != "options"
+    if entry.outcomes and match.outcome not in entry.outcomes and not (not_carried or stricter):
         yield f"the outcome is {match.outcome}{_offered(match)}, and has to be {' or '.join(entry.outcomes)}"
-    for option in match.options:
-        if entry.never and _passes(option, entry.never):
-            yield f"offers {_name(option)}, which is never to be offered"
-        if not _passes(option, entry.always):
-            yield f"offers {_name(option)}, which lacks what each one offered has to have"
+    if entry.never and (wrong := [one for one in match.options if _passes(one, entry.never)]):
+        yield f"offers {_named(wrong)}, which is never to be offered"
+    if lacking := [one for one in match.options if not _passes(one, entry.always)]:
+        yield f"offers {_named(lacking)}, which lacks what each one offered has to have"
+
+
+def _named(options: Sequence[Option]) -> str:
+    more = f" and {len(options) - 1} more" if len(options) > 1 else ""
+    return f"{_name(options[0])}{more}"
 
 
 def _passes(option: Option, tests: Iterable[ListingTest]) -> bool:

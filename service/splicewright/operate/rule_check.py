@@ -9,20 +9,18 @@ from itertools import chain
 from pathlib import Path
 
 from splicewright.answering.chooser import Chooser
-from splicewright.choice.matching import speaks
 from splicewright.codes import FILE as DECLARED
 from splicewright.codes import codes
 from splicewright.engine import Engine, UnfitRulebook, derived_rules
 from splicewright.faults import Fault, Faults
+from splicewright.operate.amendment_check import amendment_faults, amendment_file_faults, stacks
 from splicewright.operate.floor import floor_counts, floor_faults
+from splicewright.operate.rule_examples import example_faults
 from splicewright.operate.unread import Unread, unread
 from splicewright.question.facts import facts_of
-from splicewright.question.proposal import Proposal
-from splicewright.question.read import ParsedQuestion
 from splicewright.question.vocabulary import CODES
 from splicewright.rulebook import Rule, Rulebook, RuleFiles
-from splicewright.rulebook.effects import OF_PROPOSALS
-from splicewright.rulebook.examples import example_question, failing_examples, failing_proposals
+from splicewright.rulebook.examples import example_question
 from splicewright.rulebook.kept import kept_faults
 from splicewright.rulebook.lint import lint
 from splicewright.tables.loader import tables_in_use, tables_of
@@ -59,6 +57,7 @@ def check_rulesets(rulesets: Path, tell: Callable[[str], None] = lambda _: None,
         return Checked((*faults, *error.faults))
     if too_many := _too_many(books.values()):
         return Checked((*faults, too_many))
+    faults += amendment_file_faults(chooser, books, tell)
     for code, book in books.items():
         if not book.rules:  # where nothing is asked for, everything would do
             faults.append(Fault(str(rulesets), 1, "", f"holds no rules of {code}; name a folder that does"))
@@ -67,13 +66,17 @@ def check_rulesets(rulesets: Path, tell: Callable[[str], None] = lambda _: None,
         rules |= {rule.id: rule for rule in book.rules}
         if not found and not faults:
             try:
-                found += _examples(book.rules, code, chooser)
+                found += example_faults(book.rules, code, chooser)
             except UnfitRulebook as error:  # each alone is fit, all together are not
-                return Checked((_unfit(error, chain(*(one.derived for one in books.values()))),))
+                return Checked((error.fault(chain(*(one.derived for one in books.values()))),))
             examples += sum(len(rule.fires) + len(rule.silent) for rule in book.rules)
         faults += found
     faults += kept_faults(rulesets, rules.values()) if kept else []
-    faults += [] if faults else floor_faults(rulesets, chooser, CODES)
+    amendments = chooser.holding.files.amendments.fit
+    faults += [] if faults else amendment_faults(chooser, books)
+    examples += sum(len(rule.fires) + len(rule.silent) for one in amendments.values() for rule in one.rules)
+    asked = [(code, ()) for code in CODES] + [*stacks(amendments, CODES)]
+    faults += [] if faults else floor_faults(rulesets, chooser, asked)
     if faults:
         return Checked(tuple(sorted(set(faults))))
     every = tuple(rules[rule_id] for rule_id in sorted(rules))
@@ -86,7 +89,8 @@ def digests(chooser: Chooser) -> tuple[str, ...]:
     """Give the digests of all rules and catalogues in use; reads those not read yet."""
     chooser.holding.load_everything()
     books = [chooser.holding.rules(code).rulebook.digest for code in CODES]
-    return (*books, *(chooser.catalogue(name).digest for name in chooser.holding.catalogue_names()))
+    amendments = [amendment.digest for amendment in chooser.holding.files.amendments.fit.values()]
+    return (*books, *amendments, *(chooser.catalogue(name).digest for name in chooser.holding.catalogue_names()))
 
 
 def _codes(rulesets: Path) -> Iterator[Fault]:
@@ -126,13 +130,8 @@ def _too_many(books: Iterable[Rulebook]) -> Fault | None:
     try:
         derived_rules(every)
     except UnfitRulebook as error:
-        return _unfit(error, every)
+        return error.fault(every)
     return None
-
-
-def _unfit(error: UnfitRulebook, rules: Iterable[Rule]) -> Fault:
-    rule = next(rule for rule in rules if rule.id == error.rule)
-    return Fault(rule.file, rule.line, rule.id, error.says)
 
 
 def _compiling(book: Rulebook, tried: Mapping[str, Rule], tell: Callable[[str], None]) -> Iterator[Fault]:
@@ -144,37 +143,7 @@ def _compiling(book: Rulebook, tried: Mapping[str, Rule], tell: Callable[[str], 
         try:
             engine = Engine(replace(book, rules=(rule,)))
         except UnfitRulebook as error:
-            yield Fault(rule.file, rule.line, rule.id, error.says)
+            yield error.fault([rule])
             continue
         engine.firings(plain)
         engine.close()
-
-
-def _examples(rules: tuple[Rule, ...], code: str, chooser: Chooser) -> Iterator[Fault]:
-    fill_words = [rule for rule in rules if rule.effect.kind == "refuse"]
-    on_proposals = [rule for rule in rules if rule.effect.kind in OF_PROPOSALS]
-    derived = [rule for rule in rules if rule.effect.kind not in ("refuse", *OF_PROPOSALS)]
-    engine = chooser.engine(code)
-    yield from failing_examples(
-        derived, code, lambda asked: {finding.rule.id for finding in engine.derive(asked.question).findings}
-    )
-    yield from failing_examples(fill_words, code, lambda asked: _refusing(chooser, asked))
-    yield from failing_proposals(on_proposals, code, lambda asked, proposal: speaking(chooser, asked, proposal))
-
-
-def speaking(chooser: Chooser, asked: ParsedQuestion, proposal: Proposal) -> set[str]:
-    """Give the ids of the rules that speak of a proposed splice which names its method only."""
-    method = str(proposal.method)
-    connectors = [
-        connector for connector in chooser.catalogue(asked.question.catalogue).connectors if connector.method == method
-    ]
-    return {
-        finding.rule.id
-        for finding in chooser.engine(asked.question.code).derive(asked.question).findings
-        if finding.rule.effect.kind in OF_PROPOSALS and speaks(finding.rule.effect, proposal, method, connectors)
-    }
-
-
-def _refusing(chooser: Chooser, asked: ParsedQuestion) -> set[str]:
-    answer = chooser.answer(asked)
-    return {reason["rule"] for refusal in answer["refusals"] for reason in refusal["because"]}

@@ -17,6 +17,7 @@ from splicewright.faults import Fault, Faults
 from splicewright.question import vocabulary as v
 from splicewright.question.schema import OnlySchema, amendments
 from splicewright.refusals import NotText, Problem, Refused, Says, shown
+from splicewright.rulebook.amendment_files import LARGEST, MOST_KNOWN, AmendmentText
 from splicewright.strict_fields import InputField, Items, Text, Word, about
 from splicewright.strict_schema import Strict, load, made_once
 from splicewright.toml_text import read_toml
@@ -96,6 +97,8 @@ class Project:
     shelf: tuple[tuple[str, bytes], ...] = field(default=(), repr=False)  # name of a catalogue, its file's content
     code: str | None = field(default=None, compare=False)
     catalogue: str | None = field(default=None, compare=False)
+    amendments: tuple[str, ...] = field(default=(), compare=False)
+    own_amendments: tuple[AmendmentText, ...] = field(default=(), repr=False)  # what the files of its folder hold
     only: Mapping[str, Any] = field(default_factory=dict, compare=False)
     catalogues: Path | None = field(default=None, compare=False)
     amendment_files: Path | None = field(default=None, compare=False)
@@ -139,6 +142,7 @@ def project_of(text: str, path: Path, shelf: Any = None) -> Project:
         found = load(made_once(ProjectSchema), document.value)
         folders = {key: path.parent / found[key] for key in ("catalogues", "amendment_files") if key in found}
         catalogues = () if shelf is None or "catalogues" not in folders else shelf(folders["catalogues"])
+        own_amendments = _amendments(folders["amendment_files"]) if shelf and "amendment_files" in folders else ()
     except Refused as error:
         raise Faults(_fault(document, problem) for problem in error.problems) from None
     return Project(
@@ -147,6 +151,8 @@ def project_of(text: str, path: Path, shelf: Any = None) -> Project:
         shelf=catalogues,
         code=found.get("code"),
         catalogue=found.get("catalogue"),
+        amendments=tuple(found.get("amendments", ())),
+        own_amendments=own_amendments,
         only={key: words for key, words in found.get("only", {}).items() if words},
         **folders,
         waive=tuple(found.get("waive", ())),
@@ -161,14 +167,25 @@ def _fault(document: Document, problem: Problem) -> Fault:
 
 def _shelf(folder: Path) -> tuple[tuple[str, bytes], ...]:
     """Read the catalogue files of a folder. Raises `Refused`, which points at the key that names it."""
+    found = _files(folder, "/catalogues", _MOST_CATALOGUES, _LARGEST_CATALOGUE)
+    return tuple([(file.stem, content) for file, content in found])
+
+
+def _amendments(folder: Path) -> tuple[AmendmentText, ...]:
+    """Read the files of amendments of a folder. Raises `Refused`, which points at the key that names it."""
+    found = _files(folder, "/amendment_files", MOST_KNOWN, LARGEST)
+    return tuple([AmendmentText(file.stem, str(file), content) for file, content in found])
+
+
+def _files(folder: Path, pointer: str, most: int, largest: int) -> list[tuple[Path, bytes]]:
     try:
         files = sorted(one for one in folder.iterdir() if one.suffix == ".yaml" and one.is_file())
-        if len(files) > _MOST_CATALOGUES:
-            raise Refused([Problem("/catalogues", f"has {len(files)} catalogues; at most {_MOST_CATALOGUES} are read")])
-        return tuple([(file.stem, _content(file, _LARGEST_CATALOGUE)) for file in files])
+        if len(files) > most:
+            raise Refused([Problem(pointer, f"has {len(files)} files; at most {most} are read")])
+        return [(file, _content(file, largest)) for file in files]
     except OSError as error:
-        says = f"{error.filename or folder}: {error.strerror or error}; name the folder of your catalogue files"
-        raise Refused([Problem("/catalogues", says)]) from None
+        says = f"{error.filename or folder}: {error.strerror or error}; name the folder that your files are in"
+        raise Refused([Problem(pointer, says)]) from None
 
 
 def _content(path: Path, most: int) -> bytes:

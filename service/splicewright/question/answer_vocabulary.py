@@ -20,6 +20,11 @@ WHY = {
     "not-stated": "something was not stated that decides it; `asks` points to it",
     "no-rule": "no rule here settles it; see the article",
 }
+#: What an amendment did to a rule.
+AMENDED = {
+    "withdrawn": "it was taken out",
+    "replaced": "another rule stands in its place",
+}
 #: What an answer has beside what it always has, by the names that `include` takes.
 INCLUDE = {
     "assumed": "all defaults that were filled in, not only those that the answer rests on",

@@ -24,7 +24,10 @@ Value = str | int | bool | tuple[str, ...]
 
 @dataclass(frozen=True, slots=True)
 class FactKind:
-    """What sort of value a fact has: `word`, `words`, `flag`, `count`, `size`, or a quantity's kind."""
+    """What sort of value a fact has: `word`, `words`, `flag`, `count`, `size`, or a quantity's kind.
+
+    The words of an `open` one are whatever anyone writes; all others have a closed list.
+    """
 
     name: str
     kind: str
@@ -32,6 +35,7 @@ class FactKind:
     reads: tuple[str, ...] = ()  # of a measure: the given facts it is made from
     about: str = ""
     means: Mapping[str, str] = field(default_factory=dict, compare=False)  # what the words of a leaf mean
+    open: bool = False
 
     @property
     def decided_by(self) -> frozenset[str]:
@@ -59,6 +63,8 @@ def _of_leaf(name: str, read: InputField[Any]) -> FactKind:
     kind = read.kind
     if kind in ("number", "quantity"):
         kind = UNITS[next(iter(read.units))][0] if read.units else "count"
+    if kind == "tags":
+        return FactKind(name, "words", about=read.about, open=True)
     means: Any = read.words if read.meanings else dict.fromkeys(read.words, "")
     return FactKind(name, kind, tuple(read.words), about=read.about, means=means)
 

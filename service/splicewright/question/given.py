@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Mapping, Sequence
 from typing import Any
 
 from splicewright.json_pointer import join
@@ -32,6 +32,15 @@ def laid_under(given: Mapping[str, Any], defaults: Mapping[str, Any]) -> tuple[d
             found[part] = {**laid, **given[part]}
             pointers |= {join("", part, leaf) for leaf in laid if leaf not in given[part]}
     return found, pointers
+
+
+def tagged(given: Mapping[str, Any], tags: Sequence[str]) -> Mapping[str, Any]:
+    """Add tags of what a question is in to those of its joint; where these can't be read, it stays as it is."""
+    joint = given.get("joint")
+    own = joint.get("tags") if isinstance(joint, Mapping) else None
+    if not tags or not isinstance(joint, Mapping) or not isinstance(own, list | None):
+        return given
+    return {**given, "joint": {**joint, "tags": [*(own or ()), *(tag for tag in tags if tag not in (own or ()))]}}
 
 
 def filled_in(

@@ -12,12 +12,13 @@ import orjson
 
 from splicewright.question import vocabulary as v
 from splicewright.question.leaf import LengthSchema, TemperatureSchema, leaf, schema_of
-from splicewright.strict_fields import Flag, Items, Number, SizeField, Text, Word, Words
+from splicewright.strict_fields import Flag, Items, Number, SizeField, Tags, Text, Word, Words
 from splicewright.strict_schema import QuantityField, Remembered
 from splicewright.tables.conductors import insulation_types
 from splicewright.units import Measured, Size, size
 
 MOST_CONDUCTORS = 24
+MOST_TAGS = 20
 
 
 class _Part:
@@ -158,6 +159,10 @@ class Joint(_Part):
     conductors: tuple[Conductor, ...] = leaf(  # as read: like ones are one entry, the largest first
         Items(Remembered(schema_of(Conductor)), 1, MOST_CONDUCTORS, required=True),
         about="The conductors to be connected together at one point; at most 24 in all, counts included.",
+    )
+    tags: tuple[str, ...] | None = leaf(
+        Tags(MOST_TAGS),
+        about="Words of your own, such as `kitchen` or `phase-2`, that house rules may ask for. Nothing is assumed.",
     )
 
     __hash__ = _Part.__hash__  # or it would be generated

@@ -199,7 +199,7 @@ def read_question(
         assumed[pointer] = copy(assumed[pointer])  # to change freely
     question = Question(
         code=found.get("code", whole["code"]),
-        amendments=(),
+        amendments=tuple(found.get("amendments", ())),
         catalogue=found.get("catalogue", whole["catalogue"]),
         joint=_joint(**leaves),
         place=place,

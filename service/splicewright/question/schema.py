@@ -9,7 +9,7 @@ from splicewright.question import vocabulary as v
 from splicewright.question.answer_vocabulary import EXPLAIN, INCLUDE
 from splicewright.question.leaf import schema_of
 from splicewright.question.model import Circuit, Joint, Place, Work
-from splicewright.strict_fields import Items, NotYet, Number, Text, Word, Words, about
+from splicewright.strict_fields import Items, Number, Text, Word, Words, about
 from splicewright.strict_schema import Remembered, Strict, laid_over
 
 JointSchema, PlaceSchema = schema_of(Joint), schema_of(Place)
@@ -22,11 +22,18 @@ LaidCircuitSchema = laid_over(
 LaidWorkSchema = laid_over(WorkSchema, "What kind of work it is; what it leaves out is as what it is laid over says.")
 
 
-def amendments() -> NotYet:
-    """Make the field for amendments of a code, which no server can keep yet."""
-    return NotYet(
-        "can't be asked for yet: this version keeps no house rules and so knows no amendments; leave the key out",
-        metadata=about("Amendments of the code. No server can keep any yet: leave the key out, or send it empty."),
+MOST_AMENDMENTS = 20  # laid over a code at once
+
+
+def amendments() -> Items:
+    """Make the field for amendments of a code."""
+    return Items(
+        Text(100),
+        0,
+        MOST_AMENDMENTS,
+        metadata=about(
+            "Names of amendments that are laid over the code, from left to right; `GET /v1/amendments` lists them."
+        ),
     )
 
 

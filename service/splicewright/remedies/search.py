@@ -79,7 +79,7 @@ class _Search:
     def __init__(self, question: Question, match: Match, holding: LoadedRules) -> None:
         self._question, self._holding = question, holding
         self._offers = _offers(refusing_bars(match))
-        reads = holding.rules(question.code).given_behind
+        reads = holding.rules_of(question).given_behind
         self._needed = [reads[bar.rule.id] for bar in match.derived.joint_bars]
         self._tried = {question}
         self._barred_anew: list[Alteration] = []

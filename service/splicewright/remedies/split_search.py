@@ -77,7 +77,7 @@ class Asking:
         every part of it.
         """
         shared = _shared((*self._question.joint.conductors, jumper))
-        behind = self._holding.rules(self._question.code).given_behind
+        behind = self._holding.rules_of(self._question).given_behind
         index, derived = self._match.index, self._match.derived
 
         def is_shared(finding: Finding) -> bool:

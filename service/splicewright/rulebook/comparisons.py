@@ -14,10 +14,12 @@ from splicewright.question.fact_kinds import FactKind, fact_kinds
 from splicewright.refusals import Problem, not_allowed, shown
 from splicewright.rulebook.attributes import ATTRIBUTES
 from splicewright.rulebook.model import IF_STATED, FactValue, ListingTest, Pattern, Test
+from splicewright.strict_fields import TAG
 from splicewright.units import quantity, size, whole
 
 SINGLE_GROUPS = ("joint", "place", "circuit", "work")
 _ORDERED = ("at-least", "at-most", "above", "below")
+_NO_TAG = "is no tag: small letters, digits, and hyphens between them"
 _BARE_NUMBERS = {"volts": "V", "amps": "A"}  # the contract writes these without a unit
 
 
@@ -76,12 +78,13 @@ def _condition(tests: Mapping[str, Any], pointer: str, problems: list[Problem]) 
 def _comparisons(raw: Any, kind: FactKind, pointer: str, problems: list[Problem]) -> list[tuple[Any, tuple[Any, ...]]]:
     """Give (operator, values) pairs; empty where something is wrong."""
     if isinstance(raw, dict):
-        operators = ("other-than",) if kind.kind in ("word", "flag") else (*_ORDERED, "other-than")
         if kind.kind == "words":
-            problems.append(
-                Problem(pointer, f"{kind.name} is a list; write a word that it includes, or a list of such")
-            )
+            if set(raw) == {"includes"}:
+                return _comparisons(raw["includes"], kind, join(pointer, "includes"), problems)
+            says = f"{kind.name} is a list; write {{includes: word}}, a word that it includes, or a list of such"
+            problems.append(Problem(pointer, says))
             return []
+        operators = ("other-than",) if kind.kind in ("word", "flag") else (*_ORDERED, "other-than")
         found = []
         for operator, value in raw.items():
             here = join(pointer, operator)
@@ -108,9 +111,9 @@ def read_value(value: Any, kind: FactKind, pointer: str, problems: list[Problem]
             return value
         says = f"{shown(value)} is neither true nor false"
     elif kind.kind in ("word", "words"):
-        if value in kind.words and isinstance(value, str):
+        if isinstance(value, str) and (TAG.match(value) if kind.open else value in kind.words):
             return value
-        says = not_allowed(str(value), kind.words)
+        says = _NO_TAG if kind.open else not_allowed(str(value), kind.words)
     elif kind.kind == "count":
         if isinstance(value, int) and not isinstance(value, bool):
             return value

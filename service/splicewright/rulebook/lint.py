@@ -66,6 +66,11 @@ def _fact_fault(where: str, name: str, tested: set[str], conductors: int | None,
         yield f"{where}: may be absent; test {name} in `when`, so that the rule fires only where it has a value"
 
 
+def condition_names(rule: Rule) -> set[tuple[str, str]]:
+    """Give the conditions that a rule waits for, each as its key and word."""
+    return {pair for pattern in rule.when for pair in _tested(pattern)}
+
+
 def _tested(pattern: Pattern) -> Iterator[tuple[str, str]]:
     if pattern.scope == "condition":
         for test in pattern.tests:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import functools
 import hashlib
 import threading
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import Any, NamedTuple
@@ -14,20 +14,16 @@ import orjson
 
 from splicewright import shipped
 from splicewright.codes import FILE as CODES
-from splicewright.codes import Claim, Code, Codes, codes, edition_of, name_of, read_codes
+from splicewright.codes import Code, Codes, codes, edition_of, name_of, read_codes
 from splicewright.faults import Fault, Faults
-from splicewright.json_pointer import join
-from splicewright.refusals import Problem, Refused, not_allowed
-from splicewright.rulebook.comparisons import read_when
+from splicewright.rulebook.amendment_files import FOLDER as AMENDMENTS
+from splicewright.rulebook.amendment_files import AmendmentFiles, AmendmentText
+from splicewright.rulebook.amendment_stack import lay
 from splicewright.rulebook.concerns import FILE as CONCERNS
 from splicewright.rulebook.concerns import ConcernsFile, check_settled
-from splicewright.rulebook.effects import read_effect
-from splicewright.rulebook.excuses import read_excuses
 from splicewright.rulebook.model import Concern, Rule, Rulebook
-from splicewright.rulebook.schema import RulesetSchema
-from splicewright.strict_schema import load, made_once
+from splicewright.rulebook.rule_file import read_file
 from splicewright.tables.loader import tables_in_use
-from splicewright.yaml_text import Document
 
 PRACTICE = "practice"
 
@@ -55,24 +51,26 @@ class RuleFiles:
     Safe between threads: a rule is the same object for all who ask, as the masks of compiled rules need.
     """
 
-    def __init__(self, rulesets: Path) -> None:
-        """Read from `rulesets`, file by file when first asked for."""
+    def __init__(self, rulesets: Path, amendments: Sequence[AmendmentText] = ()) -> None:
+        """Read from `rulesets`, file by file when first asked for, and `amendments` beside its own."""
         self._folder = rulesets
+        self.amendments = AmendmentFiles(rulesets / AMENDMENTS, amendments)
         self._files: dict[str, _Files] = {}
         self._books: dict[str, Rulebook] = {}
         self._of_concerns: dict[str, list[Rule]] = {}
         self._lock = threading.Lock()
 
-    def rulebook(self, code: str) -> Rulebook:
-        """Give the rulebook of a code edition. Raises `Faults`.
+    def rulebook(self, code: str, amendments: Sequence[str] = ()) -> Rulebook:
+        """Give the rulebook of a code edition with amendments laid over it. Raises `Faults`.
 
-        The code's own folder and `practice/` go together; same-named files form one ruleset.
+        The code's own folder and `practice/` go together; same-named files form one ruleset. Raises KeyError where no
+        amendment has a name.
         """
         with self._lock:
             found = self._books.get(code)
             if found is None:
                 found = self._books[code] = self._rulebook(code)
-            return found
+            return lay(found, [self.amendments.amendment(name) for name in amendments]) if amendments else found
 
     def _rulebook(self, code: str) -> Rulebook:
         files = self._read(name_of(code))
@@ -167,89 +165,3 @@ def _digest(rules: tuple[Rule, ...], concerns: tuple[Concern, ...]) -> str:
     asked = [[rule.id, rule.raw] for concern in concerns for rule in concern.rules]
     content: Any = [[[rule.id, rule.raw] for rule in rules], asked, tables_in_use()]
     return "sha256:" + hashlib.sha256(orjson.dumps(content, option=orjson.OPT_SORT_KEYS)).hexdigest()
-
-
-def read_file(path: Path, code: Code | None) -> tuple[list[Rule], str]:
-    """Read one rule file, of a code or of practice, into its rules and what it says it is about. Raises `Faults`."""
-    document = shipped.read_data_file(path, f"{path.parent.name}/{path.name}")
-    try:
-        found = load(made_once(RulesetSchema), document.value)
-    except Refused as error:
-        raise document.faults(error.problems) from None
-    problems: list[Problem] = []
-    if found["ruleset"] != path.stem:
-        problems.append(Problem("/ruleset", f"is {found['ruleset']!r}; the file's name says {path.stem!r}"))
-    through = _through(found, code, problems)
-    rules = [
-        _rule(found["ruleset"], code, through, given, document, join("/rules", at), problems)
-        for at, given in enumerate(found["rules"])
-    ]
-    if problems:
-        raise document.faults(problems)
-    return [rule for rule in rules if rule], found["about"]
-
-
-def _through(found: Mapping[str, Any], code: Code | None, problems: list[Problem]) -> str:
-    """Give the newest edition that all rules of a file were read for; that of the code where it is not rightly said."""
-    if code is None:
-        if "through" in found:
-            problems.append(Problem("/through", "practice is of no edition; leave it out"))
-        return ""
-    if "through" not in found:
-        problems.append(Problem("/through", "is required: the newest edition that every rule here was read for"))
-        return code.through
-    through = str(found["through"])
-    if through not in code.editions:
-        problems.append(Problem("/through", not_allowed(through, code.editions)))
-        return code.through
-    if not code.reached(through, code.through):
-        says = f"is {through}, and {code.title} is asked through {code.through}; read the rules here for it"
-        problems.append(Problem("/through", f"{says}, or let {CODES} say through: {through}"))
-    return through
-
-
-def _claim(
-    found: Mapping[str, Any], code: Code | None, through: str, pointer: str, problems: list[Problem]
-) -> Claim | None:
-    """Give the editions that a rule was read for; None for one of practice, which is of no edition."""
-    if code is None:
-        if "editions" in found:
-            problems.append(Problem(pointer, "practice is of no edition; leave it out"))
-        return None
-    try:
-        return code.claim(str(found["editions"]) if "editions" in found else f"{code.editions[0]}-", through)
-    except ValueError as error:
-        problems.append(Problem(pointer, str(error)))
-        return None
-
-
-def _rule(
-    ruleset: str,
-    code: Code | None,
-    through: str,
-    found: Mapping[str, Any],
-    document: Document,
-    pointer: str,
-    problems: list[Problem],
-) -> Rule | None:
-    when = read_when(found["when"], join(pointer, "when"), problems)
-    effect = read_effect(found, pointer, problems)
-    if effect is None:
-        return None
-    at = int(pointer.rpartition("/")[2])
-    return Rule(
-        id=f"{ruleset}/{found['id']}",
-        code=code.name if code else None,
-        editions=_claim(found, code, through, join(pointer, "editions"), problems),
-        when=when,
-        effect=effect,
-        says=found["says"],
-        source=found["source"],
-        note=found.get("note"),
-        excuses=read_excuses(found["excuses"], join(pointer, "excuses"), problems) if "excuses" in found else (),
-        fires=tuple(found["examples"]["fires"]),
-        silent=tuple(found["examples"]["silent"]),
-        file=document.file,
-        line=document.line(pointer),
-        raw=document.value["rules"][at],
-    )

@@ -61,6 +61,20 @@ class RuleSource(NamedTuple):
         return " ".join(part for part in (self.document, self.section) if part) if self.document else "common practice"
 
 
+class Authority(NamedTuple):
+    """By what right an amendment departs from a code: who says so, where, and how it was read."""
+
+    authority: str
+    document: str
+    section: str
+    obtained: Literal["page", "memory"]
+    checked: str | None = None
+
+    def to_dict(self) -> dict[str, Any]:
+        """Give it as an answer writes it."""
+        return {key: told for key, told in self._asdict().items() if told is not None}
+
+
 @dataclass(frozen=True, slots=True)
 class FactValue:
     """A demand's value that is taken from the question: the fact's name."""
@@ -162,11 +176,25 @@ class Rule:
     file: str = ""
     line: int = 0
     raw: Mapping[str, Any] = field(default_factory=dict, repr=False, compare=False)
+    amendment: str | None = None  # the amendment that it is of
+    by: Authority | None = None  # the right of that amendment to it, where one is named
+    replaces: str | None = None  # the id of the rule that it stands in place of
 
     @property
     def ruleset(self) -> str:
         """The ruleset's name: the part of the id before the slash."""
         return self.id.partition("/")[0]
+
+    def cited(self) -> dict[str, Any]:
+        """Give its source, and of a rule of an amendment by what right it stands and for which rule, as answers do."""
+        found: dict[str, Any] = {"source": self.source.to_dict()}
+        if self.amendment is not None:
+            found["amendment"] = self.amendment
+            if self.by is not None:
+                found["by"] = self.by.to_dict()
+            if self.replaces is not None:
+                found["replaces"] = self.replaces
+        return found
 
 
 @dataclass(frozen=True, slots=True)
@@ -186,14 +214,37 @@ class Concern:
 
 
 @dataclass(frozen=True, slots=True)
+class Amended:
+    """A rule that an amendment took out of a rulebook: withdrawn, or replaced by another, with the reason."""
+
+    rule: Rule
+    did: Literal["withdrawn", "replaced"]
+    amendment: str
+    says: str
+    by: Authority | None
+    file: str = ""
+    line: int = 0
+
+    def to_dict(self) -> dict[str, Any]:
+        """Give it as an answer writes it."""
+        found = {"rule": self.rule.id, "did": self.did, "amendment": self.amendment, "says": self.says}
+        return found if self.by is None else {**found, "by": self.by.to_dict()}
+
+
+@dataclass(frozen=True, slots=True)
 class Rulebook:
-    """All rules that hold for one code edition, sorted by id, and the digest of all they were read from."""
+    """All rules that hold for one code edition, sorted by id, and the digest of all they were read from.
+
+    `amendments` are laid over the code, in this order; `amended` is what they took out of it.
+    """
 
     code: str
     rules: tuple[Rule, ...]
     digest: str
     about: Mapping[str, str] = field(default_factory=dict)  # ruleset -> what it settles
     concerns: tuple[Concern, ...] = ()
+    amendments: tuple[str, ...] = ()
+    amended: tuple[Amended, ...] = ()
 
     @property
     def derived(self) -> tuple[Rule, ...]:

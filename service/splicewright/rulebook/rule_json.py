@@ -39,7 +39,7 @@ def select(book: Rulebook, *, ruleset: str | None, effect: str | None, source: s
 
 def rule_line(rule: Rule) -> dict[str, Any]:
     """Write a rule as a list has it."""
-    return {"id": rule.id, "does": rule.effect.kind, "says": rule.says, "source": rule.source.to_dict()}
+    return {"id": rule.id, "does": rule.effect.kind, "says": rule.says, **rule.cited()}
 
 
 def reach_plain(found: WordReach) -> dict[str, Any]:

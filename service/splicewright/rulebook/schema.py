@@ -16,7 +16,7 @@ ID = re.compile(r"[a-z][a-z0-9]*(-[a-z0-9]+)*\Z")
 #: The order in which every rule writes its keys.
 ORDER = (
     "id", "editions", "when", "excuses", "conclude", "demand", "bar", "refer", "refuse", "prefer", "step", "caution",
-    "defect", "ask", "tolerance", "remedies", "says", "note", "source", "replaces", "examples",
+    "defect", "ask", "tolerance", "remedies", "says", "note", "source", "by", "replaces", "examples",
 )  # fmt: skip
 
 

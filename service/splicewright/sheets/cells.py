@@ -71,11 +71,11 @@ def _from_number(column: Column, value: float) -> Any:
         return number
     if column.kind.endswith("quantity"):
         raise UnreadableCell(_no_unit(column, str(number)))
-    if column.kind in ("text", "texts") and not isinstance(number, int):
+    if column.kind in ("text", "texts", "tags") and not isinstance(number, int):
         raise UnreadableCell(f"is the number {number}; format the cell as text, so that no digit is lost")
     if column.kind == "flag":
         raise UnreadableCell(f"{number} is neither true nor false; write yes or no")
-    return [str(number)] if column.kind == "texts" else str(number)
+    return [str(number)] if column.kind in ("texts", "tags") else str(number)
 
 
 def _no_unit(column: Column, number: str) -> str:
@@ -167,6 +167,7 @@ def _text(_column: Column, text: str) -> str:
 _FROM_TEXT: dict[Kind, Callable[[Column, str], Any]] = {
     "text": _text,
     "texts": _texts,
+    "tags": _texts,
     "size": _size,
     "word": _word,
     "words": _words,

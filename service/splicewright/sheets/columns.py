@@ -18,7 +18,9 @@ from splicewright.question.model import Circuit, Conductor, Joint, Place, Work
 from splicewright.question.proposal import ProposalSchema
 from splicewright.question.schema import QuestionSchema
 
-Kind = Literal["text", "texts", "size", "word", "words", "number", "flag", "quantity", "flag-or-quantity", "day"]
+Kind = Literal[
+    "text", "texts", "tags", "size", "word", "words", "number", "flag", "quantity", "flag-or-quantity", "day"
+]
 _BESIDE = ("id", "code", "catalogue")
 #: Headings that begin so are passed over: what this program wrote beside a row, and what is only for people.
 PASSED = "#"

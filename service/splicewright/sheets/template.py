@@ -87,7 +87,8 @@ def _explain(book: Any) -> None:
 
 
 _WRITTEN: Mapping[str, str] = {
-    "text": "text", "texts": "text; several parted by commas", "size": "12 AWG, 250 kcmil, 2.5 mm2",
+    "text": "text", "texts": "text; several parted by commas", "tags": "words parted by commas",
+    "size": "12 AWG, 250 kcmil, 2.5 mm2",
     "word": "a word", "words": "words parted by commas", "number": "a number", "flag": "yes or no",
     "quantity": "a number and its unit", "flag-or-quantity": "yes, no, or a number and its unit", "day": "2026-12-31",
 }  # fmt: skip

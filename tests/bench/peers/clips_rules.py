@@ -19,6 +19,7 @@ from splicewright.question.facts import Facts
 from splicewright.rulebook.model import Pattern, Rule, Test
 from tests.bench.peers.levels import filling, of_scope
 from tests.oracle.plain import Fired
+from tests.question.leaves import words_of
 
 _OPERATORS = {"at-least": ">=", "at-most": "<=", "above": ">", "below": "<"}
 _FLAGS = {True: "yes", False: "no"}
@@ -34,7 +35,7 @@ class Clips:
     def __init__(self, rules: Sequence[Rule]) -> None:
         self._environment = clips.Environment()
         self._env = self._environment._env  # noqa: SLF001 - what fact builders take; it has no other name
-        words = sorted({*_FLAGS.values(), *(str(word) for kind in fact_kinds().values() for word in kind.words)})
+        words = sorted({*_FLAGS.values(), *(str(word) for kind in fact_kinds().values() for word in words_of(kind))})
         self._environment.build('(defglobal ?*fired* = "")')
         # It never fires; its words stay known to CLIPS as long as it stands, so that they may be held from here.
         self._environment.build(f"(defrule words (never) => (create$ {' '.join(map(_word, words))}))")

@@ -23,13 +23,14 @@ from splicewright.api.shapes.judged import JUDGED, JudgedShape
 from splicewright.api.shapes.quantities import QuantityShape, SizeShape
 from splicewright.api.shapes.read_as import READ_AS
 from splicewright.api.shapes.remedies import REMEDY, TEST, VALUE
-from splicewright.api.shapes.sources import SOURCE
+from splicewright.api.shapes.sources import SOURCE, AuthorityShape
 from splicewright.catalogue.schema import LISTED
 from splicewright.question import vocabulary as v
-from splicewright.question.answer_vocabulary import BASIS, CAUTION, FIGURES, OUTCOME
+from splicewright.question.answer_vocabulary import AMENDED, BASIS, CAUTION, FIGURES, OUTCOME
 
 _REFERRALS = "Why the joint is outside this tool, and which article goes beyond it."
 _AT = "Pointers into what was sent, in a box or job from its root, to where that stands or would stand."
+AMENDED_RULES = "Rules that amendments took out and that would have spoken here; where amendments are laid."
 _RULE = "Id of the rule; `GET /v1/rules/{ruleset}/{rule}` shows it."
 
 
@@ -202,6 +203,19 @@ class CitedShape(Schema):
     """A rule that an answer cites."""
 
     source = choice(SOURCE, "Where the rule comes from.")
+    amendment = text("The amendment that it is of, where it is of one.", optional=True)
+    by = part(AuthorityShape, "The right of that amendment to it, where it names one.", optional=True)
+    replaces = text("The rule that it stands in place of.", optional=True)
+
+
+class AmendedShape(Schema):
+    """A rule that an amendment took out, and that would have spoken here."""
+
+    rule = text("Its id.")
+    did = word(AMENDED, "What became of it.")
+    amendment = text("The amendment that took it out.")
+    says = text("Why; of one that was replaced, what the rule in its place says.")
+    by = part(AuthorityShape, "By what right.", optional=True)
 
 
 class RulesetsShape(Schema):
@@ -250,6 +264,7 @@ class AnswerShape(Schema):
     remedies = each(REMEDY, "What would make the joint possible, the smallest change first; tried, and found to do.")
     cautions = each(CautionShape, "What to mind.")
     rules = by_name(CitedShape, "Every rule cited above, with its source. With `rules`.", optional=True)
+    amended = each(AmendedShape, AMENDED_RULES, optional=True)
     rulesets = part(RulesetsShape, "The rules that were asked.")
     catalogue = part(CatalogueUsedShape, "The catalogue that options come from.")
 

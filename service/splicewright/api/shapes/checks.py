@@ -5,6 +5,8 @@ from __future__ import annotations
 from marshmallow import Schema, fields
 
 from splicewright.api.shapes.answers import (
+    AMENDED_RULES,
+    AmendedShape,
     CatalogueUsedShape,
     CautionShape,
     CitedShape,
@@ -97,6 +99,7 @@ class CheckedShape(Schema):
     cautions = each(CautionShape, "What to mind.")
     referrals = each(FindingShape, "Why the joint is outside this tool, and which article goes beyond it.")
     rules = by_name(CitedShape, "Every rule cited above, with its source. With `rules`.", optional=True)
+    amended = each(AmendedShape, AMENDED_RULES, optional=True)
     rulesets = part(RulesetsShape, "The rules that were asked.")
     catalogue = part(CatalogueUsedShape, "The catalogue that options come from.")
 

@@ -6,7 +6,7 @@ from marshmallow import Schema, fields
 
 from splicewright.api.shapes.answers import RulesetsShape
 from splicewright.api.shapes.fields import ANY_MAP, by_name, choice, each, part, raw, text, word
-from splicewright.api.shapes.sources import SOURCE
+from splicewright.api.shapes.sources import SOURCE, AuthorityShape
 from splicewright.question.answer_vocabulary import EFFECT
 
 _ALWAYS = {"type": "string", "const": "always", "enum": ["always"]}
@@ -19,6 +19,9 @@ class RuleLineShape(Schema):
     does = word(EFFECT, "What it does.")
     says = text("What it says, with places in braces for the facts that it matched.")
     source = choice(SOURCE, "Where it comes from.")
+    amendment = text("The amendment that it is of, where it is of one.", optional=True)
+    by = part(AuthorityShape, "The right of that amendment to it, where it names one.", optional=True)
+    replaces = text("The rule that it stands in place of.", optional=True)
 
 
 class RulesShape(Schema):

@@ -25,6 +25,16 @@ class CommonPracticeShape(Schema):
     kind = tag("common-practice", "Nothing is published for it.")
 
 
+class AuthorityShape(Schema):
+    """By what right an amendment departs from a code."""
+
+    authority = text("Who says so.")
+    document = text("In which document.")
+    section = text("The section.")
+    obtained = word(OBTAINED, "Whether the section was read, or is cited from memory.")
+    checked = text("The day on which it was read, such as 2026-11-25.", optional=True)
+
+
 SOURCE = OneOf(
     "Source",
     (PublishedShape, CommonPracticeShape),

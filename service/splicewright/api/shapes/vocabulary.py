@@ -8,6 +8,7 @@ from splicewright.api.shapes.fields import count, each, flag, number, raw, text,
 
 KINDS = {
     "text": "text of the caller's own, or a name that the server knows",
+    "tag": "a free word: small letters, digits, and hyphens between them",
     "word": "a word of `list`",
     "words": "words of `list`",
     "flag": "true or false",

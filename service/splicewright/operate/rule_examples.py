@@ -1,0 +1,56 @@
+"""Runs the examples of rules through the real parts, under a code edition with amendments or without."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
+
+from splicewright.answering.chooser import Chooser
+from splicewright.choice.matching import speaks
+from splicewright.faults import Fault
+from splicewright.question.proposal import Proposal
+from splicewright.question.read import ParsedQuestion
+from splicewright.rulebook import Rule
+from splicewright.rulebook.effects import OF_PROPOSALS
+from splicewright.rulebook.examples import failing_examples, failing_proposals
+
+
+def example_faults(
+    rules: Iterable[Rule], code: str, chooser: Chooser, amendments: Sequence[str] = ()
+) -> Iterator[Fault]:
+    """Give a fault for each example of a rule that does not do as it says under a code edition with amendments."""
+    rules = tuple(rules)
+    fill_words = [rule for rule in rules if rule.effect.kind == "refuse"]
+    on_proposals = [rule for rule in rules if rule.effect.kind in OF_PROPOSALS]
+    derived = [rule for rule in rules if rule.effect.kind not in ("refuse", *OF_PROPOSALS)]
+    stack = tuple(amendments)
+
+    def under(asked: ParsedQuestion) -> ParsedQuestion:
+        return replace(asked, question=replace(asked.question, amendments=stack)) if stack else asked
+
+    yield from failing_examples(derived, code, lambda asked: _fired(chooser, under(asked)))
+    yield from failing_examples(fill_words, code, lambda asked: _refusing(chooser, under(asked)))
+    yield from failing_proposals(on_proposals, code, lambda asked, proposal: speaking(chooser, under(asked), proposal))
+
+
+def speaking(chooser: Chooser, asked: ParsedQuestion, proposal: Proposal) -> set[str]:
+    """Give the ids of the rules that speak of a proposed splice which names its method only."""
+    method = str(proposal.method)
+    connectors = [
+        connector for connector in chooser.catalogue(asked.question.catalogue).connectors if connector.method == method
+    ]
+    return {
+        finding.rule.id
+        for finding in chooser.holding.rules_of(asked.question).engine.derive(asked.question).findings
+        if finding.rule.effect.kind in OF_PROPOSALS and speaks(finding.rule.effect, proposal, method, connectors)
+    }
+
+
+def _fired(chooser: Chooser, asked: ParsedQuestion) -> set[str]:
+    engine = chooser.holding.rules_of(asked.question).engine
+    return {finding.rule.id for finding in engine.derive(asked.question).findings}
+
+
+def _refusing(chooser: Chooser, asked: ParsedQuestion) -> set[str]:
+    answer = chooser.answer(asked)
+    return {reason["rule"] for refusal in answer["refusals"] for reason in refusal["because"]}
