@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import functools
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from typing import Any, cast
 
 from splicewright import shipped
@@ -18,6 +18,11 @@ def look_for_column(sheet: str, heading: str, key: str) -> str:
     """Give what to look for to fill a column of a sheet in; empty where that is nothing of a carton's."""
     carton = _carton()
     return cast("str", carton["columns"].get(sheet, {}).get(heading) or carton["look_for"].get(key, ""))
+
+
+def carton_keys() -> Collection[str]:
+    """Give the keys of a listing of which it is told what to look for."""
+    return cast("Mapping[str, str]", _carton()["look_for"]).keys()
 
 
 @functools.cache
