@@ -103,7 +103,7 @@ PLANTED: list[tuple[dict[str, Any], dict[str, Any], str, str, str, str]] = [
     (LUG, {"torque": "50"}, "error", "torque", "is not a torque", "torque"),
     (LUG, {"torque": [TORQUES[0], {**TORQUES[1], "from": "6 AWG"}]}, "error", "torque/1", "another figure", "torque"),
     (CAP, {"source": {"document": "x", "read_on": "1/10/26"}}, "error", "source/read_on", "is no day", "source"),
-    (CAP, {"price": -1}, "error", "price", "out of range", ""),
+    (CAP, {"price": -1}, "error", "price", "out of range", "price"),
     (CAP, {"id": "Cap One"}, "error", "id", "kebab-case", "id"),
     # what contradicts itself
     (CAP, {"irreversible": True}, "error", "reusable", "true beside irreversible", "reusable"),

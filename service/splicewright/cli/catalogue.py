@@ -6,6 +6,7 @@ from pathlib import Path
 
 import click
 
+from splicewright.cli.catalogue_check import check
 from splicewright.cli.catalogue_files import export, import_tables, new
 from splicewright.cli.catalogue_work import cover, diff, gaps, takes
 from splicewright.cli.input import fail
@@ -32,6 +33,7 @@ def command() -> None:
 command.add_command(new)
 command.add_command(import_tables)
 command.add_command(export)
+command.add_command(check)
 command.add_command(takes)
 command.add_command(diff)
 command.add_command(gaps)
