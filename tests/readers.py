@@ -23,6 +23,7 @@ from unittest import mock
 import pyarrow as pa
 import pyarrow.parquet as pq
 
+from splicewright import shipped
 from splicewright.answering import Chooser
 from splicewright.audit.entries import NotOurs, read_entries
 from splicewright.audit.files import CheckedFile
@@ -33,6 +34,12 @@ from splicewright.sheets.parquet_extent import RowGroup
 from splicewright.sheets.table import NoTable
 from splicewright.sheets.template import csv_template, xlsx_template
 from splicewright.sheets.xlsx_file import read_xlsx
+from splicewright.shelf.exporting import exported_workbook
+from splicewright.shelf.importing import imported
+from splicewright.shelf.listings import listings_of
+from splicewright.shelf.tables import tables_in_workbook
+from splicewright.yaml_text import read_yaml
+from tests.sheets.tables import ods
 
 FOUND = Path(__file__).parent / "sheets" / "found"
 SLOW = 3.0  # seconds of the processor for one file
@@ -109,6 +116,10 @@ def _xlsx(data: bytes) -> None:
             joint.spot("/joint/conductors/0/size")
 
 
+def _shelf(data: bytes) -> None:
+    imported(listings_of(tables_in_workbook(data)), "a", "a.xlsx")
+
+
 def _extent(path: Path) -> list[RowGroup]:
     """Stand in for what is asked of a process, which would be begun for each file."""
     metadata = pq.read_metadata(path)
@@ -156,10 +167,32 @@ def _parquet_seeds() -> list[bytes]:
     return found
 
 
+def _shelf_seeds() -> list[bytes]:
+    shop = read_yaml((shipped.folder("rulesets") / "catalogues" / "shop.yaml").read_bytes()).value
+    connectors = shop["connectors"]
+    return [
+        exported_workbook({**shop, "connectors": connectors[at : at + 3]}, "shop.yaml")
+        for at in range(0, len(connectors), 10)
+    ]
+
+
+def _ods_seeds() -> list[bytes]:
+    head = ["id", "quantity", "size", "count"]
+    repeated = '<table:table-cell table:number-columns-repeated="3"/>'
+    rows = '<table:table-row table:number-rows-repeated="9"><table:table-cell/></table:table-row>'
+    return [ods(head, ["a", 2, "12 AWG", 3], ["b", repeated], beside=rows), ods(["A title"], head, ["a", 1, "10", 2])]
+
+
 #: By the reader's name: the files to damage, and how it reads one.
 READERS: dict[str, tuple[Callable[[], list[bytes]], Callable[[], Callable[[bytes], None]]]] = {
     "xlsx": (lambda: [xlsx_template()], lambda: _xlsx),
     "parquet": (_parquet_seeds, lambda: _parquet),
+    "ods": (_ods_seeds, lambda: _entries(".ods")),
+    "shelf": (_shelf_seeds, lambda: _shelf),
+    "tsv": (
+        lambda: [b"Joints of May\nid\tsize\tcount\na\t12 AWG\t3\n", b"sep=;\nid;size\na;12 AWG\n"],
+        lambda: _entries(".tsv"),
+    ),
     "csv": (lambda: [csv_template(), b'id,size\n"a\nb",12 AWG\n'], lambda: _entries(".csv")),
     "json": (lambda: [_QUESTION, b"[" + _ASKED + b"]"], lambda: _entries(".json")),
     "ndjson": (lambda: [_QUESTION + b"\n" + _ASKED], lambda: _entries(".ndjson")),
@@ -186,12 +219,13 @@ def damaged(seed: bytes, draw: random.Random) -> bytes:
     if seed.startswith(b"PK") and draw.random() < 0.9:
         out = io.BytesIO()
         with zipfile.ZipFile(io.BytesIO(seed)) as given, zipfile.ZipFile(out, "w") as packed:
-            names = [name for name in given.namelist() if name.startswith("xl/")]
+            names = [name for name in given.namelist() if name.startswith(("xl/", "content.xml", "mimetype"))]
             target = draw.choice(names)
             for name in names:
                 text = given.read(name)
                 packed.writestr(name, _changed(text, draw) if name == target else text)
-            packed.writestr("_rels/.rels", given.read("_rels/.rels"))
+            if "_rels/.rels" in given.namelist():
+                packed.writestr("_rels/.rels", given.read("_rels/.rels"))
         return out.getvalue()
     return _changed(seed, draw)
 
