@@ -60,7 +60,7 @@ def renewed(master: Master) -> RenewalReport:
 
 def test_what_is_told_is_a_copy_of_the_rules(make: Make, rulesets: Path) -> None:
     master = make(rulesets=rulesets)
-    master.start(HERE)
+    master.begin(HERE)
     told = read_told(master.folder)
     assert told.digests == ("sha256:0",)
     assert Path(told.rules).parent == master.folder
@@ -69,13 +69,13 @@ def test_what_is_told_is_a_copy_of_the_rules(make: Make, rulesets: Path) -> None
 
 def test_shipped_rules_are_not_proved_at_the_start(make: Make) -> None:
     master = make()
-    master.start(HERE)
+    master.begin(HERE)
     assert read_told(master.folder).digests == ()
 
 
 def test_renewal_tells_a_further_copy_and_old_ones_go(make: Make, rulesets: Path) -> None:
     master = make(rulesets=rulesets)
-    master.start(HERE)
+    master.begin(HERE)
     first = Path(read_told(master.folder).rules)
     told = [renewed(master) for _ in range(4)]
     assert [(one.begun, one.ended) for one in told] == [(1, 1), (2, 2), (3, 3), (4, 4)]
@@ -85,7 +85,7 @@ def test_renewal_tells_a_further_copy_and_old_ones_go(make: Make, rulesets: Path
 
 def test_rules_that_fail_are_told_by_their_own_place_and_the_copy_stays(make: Make, rulesets: Path) -> None:
     master = make(rulesets=rulesets)
-    master.start(HERE)
+    master.begin(HERE)
     before = read_told(master.folder)
     (rulesets / "bad.yaml").touch()
     told = renewed(master)
@@ -95,7 +95,7 @@ def test_rules_that_fail_are_told_by_their_own_place_and_the_copy_stays(make: Ma
 
 def test_rules_that_are_gone_are_a_reason_too(make: Make, rulesets: Path) -> None:
     master = make(rulesets=rulesets)
-    master.start(HERE)
+    master.begin(HERE)
     shutil.rmtree(rulesets)
     assert renewed(master).reasons[0].startswith(f"{rulesets}: can't be read")
 
@@ -104,7 +104,7 @@ def test_rules_that_did_not_change_keep_their_copy(make: Make, rulesets: Path, m
     monkeypatch.setattr(reloading, "prove_in_child", lambda _: ("sha256:same",))
     master = make(rulesets=rulesets)
     monkeypatch.setattr(reloading, "prove_in_child", lambda _: ("sha256:same",))
-    master.start(HERE)
+    master.begin(HERE)
     before = read_told(master.folder)
     assert renewed(master).rules == before.rules
 
@@ -115,7 +115,7 @@ def test_keys_are_copied_for_the_owner_only_and_faulty_ones_are_told_by_their_ow
     keys = tmp_path / "keys.yaml"
     keys.write_text(KEYS % ("0" * 64))
     master = make(keys=keys)
-    master.start(HERE)
+    master.begin(HERE)
     copy = master.folder / "keys"
     assert copy.read_text() == keys.read_text()
     assert master.folder.stat().st_mode & 0o077 == 0
@@ -127,7 +127,7 @@ def test_keys_are_copied_for_the_owner_only_and_faulty_ones_are_told_by_their_ow
 def test_keys_that_are_not_there_are_no_start(make: Make, tmp_path: Path) -> None:
     master = make(keys=tmp_path / "none.yaml")
     with pytest.raises(Unfit, match=r"none\.yaml: No such file"):
-        master.start(HERE)
+        master.begin(HERE)
     assert not master.folder.exists()
 
 
@@ -140,23 +140,23 @@ def test_settings_that_are_none_are_no_start(make: Make, settings: dict[str, str
 @pytest.mark.parametrize("address", [("0.0.0.0", 80), ("::", 80)])
 def test_address_beyond_this_machine_asks_for_keys(make: Make, address: tuple[str, int]) -> None:
     with pytest.raises(Unfit, match="can be reached from other machines"):
-        make().start([*HERE, address])
+        make().begin([*HERE, address])
 
 
 def test_socket_of_this_machine_asks_for_none(make: Make) -> None:
-    make().start(["/run/splicewright.sock"])
+    make().begin(["/run/splicewright.sock"])
 
 
 def test_nothing_is_left_at_the_end(make: Make) -> None:
     master = make()
-    master.start(HERE)
+    master.begin(HERE)
     master.stop()
     assert not master.folder.exists()
 
 
 def test_process_that_has_ended_is_not_waited_for(make: Make) -> None:
     master = make()
-    master.start(HERE)
+    master.begin(HERE)
     mark = master.folder / "followers" / "123"
     mark.write_text("0")
     master.forget(123)

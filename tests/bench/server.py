@@ -11,7 +11,6 @@ from flask import Flask, Response, request
 from splicewright.answering import Chooser
 from splicewright.api import logs, server
 from splicewright.api.app import create_app
-from splicewright.api.reload import Renewal
 from splicewright.api.settings import Settings
 from tests.bench.over_http import REPEATED_QUESTION
 
@@ -34,4 +33,4 @@ if __name__ == "__main__":
     logs.configure(told)
     answering = Chooser()
     answering.warm_up()  # as `serve` does
-    server.run(with_constant_view(answering, told), told, Renewal(answering, None))
+    server.run(with_constant_view(answering, told), told, lambda: None)

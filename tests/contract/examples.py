@@ -31,8 +31,9 @@ from splicewright.api.app import create_app
 from splicewright.api.examples import KEYS, Example, examples
 from splicewright.api.keys import Keys
 from splicewright.api.problems import PROBLEM
-from splicewright.api.reload import Renewal, digests_in_use
+from splicewright.api.reload import NotRenewed, digests_in_use
 from splicewright.api.settings import Settings
+from splicewright.operate.reloading import NotProven, prove_copy
 from tests.zeros import as_zeros
 
 FOLDER = shipped.folder("openapi")
@@ -91,7 +92,11 @@ def _not_renewed() -> dict[str, object]:
     with tempfile.TemporaryDirectory() as name:
         rulesets = shutil.copytree(shipped.folder("rulesets"), Path(name) / "rulesets")
         (rulesets / "nfpa70" / "environment.yaml").write_text("rules: [")
-        return Renewal(Chooser(rulesets), None).now()
+        try:
+            prove_copy(rulesets, Path(name) / "copy")
+        except NotProven as error:
+            raise NotRenewed(error.reasons) from None
+    raise AssertionError
 
 
 def ask(example: Example) -> TestResponse:

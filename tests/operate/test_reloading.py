@@ -12,9 +12,10 @@ import pytest
 
 from splicewright import shipped
 from splicewright.answering import Chooser
-from splicewright.operate.reloading import NotProven, prove_copy, prove_in_child, reload_rules
+from splicewright.operate.reloading import NotProven, prove_copy, prove_in_child
 from splicewright.operate.rule_check import check_rulesets, digests
 from tests.api.small import RULES, small_rulesets
+from tests.operate.renewing import reload_rules
 
 SHOP = Path("catalogues") / "shop.yaml"
 QUESTION = {

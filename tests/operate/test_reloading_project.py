@@ -9,9 +9,10 @@ import pytest
 
 from splicewright.answering import Chooser
 from splicewright.operate import reloading
-from splicewright.operate.reloading import NotProven, copied_project, prove_copy, reload_rules
+from splicewright.operate.reloading import NotProven, copied_project, prove_copy
 from splicewright.project.reading import read_project
 from tests.api.small import small_rulesets
+from tests.operate.renewing import reload_rules
 from tests.project.projects import NAMED, project
 
 QUESTION = {"joint": {"conductors": [{"size": "12 AWG", "count": 2}]}, "explain": "brief"}

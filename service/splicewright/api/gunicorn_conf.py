@@ -54,7 +54,7 @@ def on_starting(server: Any) -> None:
 
     Its own ends every process before the new ones can answer, and waits for the slowest client of the old ones.
     """
-    _master.start(server.cfg.address)
+    _master.begin(server.cfg.address)
     server.app.app_uri = wsgi_app
     server.handle_hup = _master.soon
 

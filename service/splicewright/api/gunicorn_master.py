@@ -1,49 +1,30 @@
-"""The service as several gunicorn processes: what their master keeps for them.
-
-The master proves rules before they are used and keeps copies of what it proved; processes read such a copy only. So a
-rule file that is broken on disk can neither stop the service nor get into use, whenever a process is started anew.
-No process is replaced for new rules: each takes them into use while it answers (`following.py`).
-"""
+"""The service as several gunicorn processes: what their master has beside what every service has."""
 
 from __future__ import annotations
 
-import logging
 import os
 import shutil
-import tempfile
-import threading
 from collections.abc import Sequence
 from dataclasses import replace
-from pathlib import Path
 from typing import Any
 
-from flask import Flask
-
-from splicewright import shipped
 from splicewright.api import logs
-from splicewright.api.keys import read_keys
 from splicewright.api.limits import asks_for_extra, check_rate
+from splicewright.api.renewals import Renewals
 from splicewright.api.settings import Settings, exposed
 from splicewright.api.settings_sources import configure
-from splicewright.api.worker_sync import Follower, RenewalReport
-from splicewright.faults import Fault, Faults
-from splicewright.operate.reloading import NotProven, prove_copy
-from splicewright.project.reading import read_project
+from splicewright.faults import Faults
+from splicewright.operate.reloading import NotProven
 
 FIGURES_VARIABLE = "PROMETHEUS_MULTIPROC_DIR"
-_COPIES = 4  # the one in use, and those that processes may still be starting from
-_log = logging.getLogger(__name__)
 
 
 class Unfit(SystemExit):
     """The service can't be started. Says why on standard error and exits with 1."""
 
 
-class Master:
+class Master(Renewals):
     """What the master process keeps."""
-
-    folder: Path  # what processes read: copies of rules and keys, what the master tells, figures
-    _process: int
 
     def __init__(self) -> None:
         """Take the settings from the environment, the file that it names, and the project. Raises `Unfit`."""
@@ -51,72 +32,27 @@ class Master:
             configuration = configure()
         except Faults as error:
             raise Unfit(str(error)) from None
-        self.settings, self._project = configuration.settings, configuration.project
+        super().__init__(configuration.settings, configuration.project)
         fault = asks_for_extra(self.settings)
         if fault:
             raise Unfit(fault)
         logs.configure(self.settings)
-        self._source = self.settings.folder or shipped.folder("rulesets")
-        self._copies: list[Path] = []
-        self._digests: tuple[str, ...] = ()
-        self._told = RenewalReport()
-        self._lock = threading.Lock()
-        self._wanted = threading.Event()
-        self._ending = False
 
-    def start(self, listening: Sequence[object]) -> None:
+    def begin(self, listening: Sequence[object]) -> None:
         """Prove and copy rules and keys. `listening`: the addresses, as gunicorn has them. Raises `Unfit`."""
         for one in listening:  # those of its own command line are stronger than our settings
             fault = exposed(replace(self.settings, host=one[0])) if isinstance(one, tuple) else None
             if fault:
                 raise Unfit(fault)
-        self._process = os.getpid()
         try:
-            self.folder = Path(tempfile.mkdtemp(prefix="splicewright-"))
-            for part in ("figures", "followers"):
-                (self.folder / part).mkdir()
-            os.environ[FIGURES_VARIABLE] = str(self.folder / "figures")
             check_rate(self.settings)
-            self._copy_keys()
-            # What is shipped was proved before it was.
-            self._copy_rules(prove=self.settings.folder is not None)
-            self._tell(RenewalReport(rules=str(self._copies[-1]), digests=self._digests))
+            self.start()
+            figures = self.folder / "figures"
+            figures.mkdir()
         except (Faults, NotProven, OSError) as error:
             self.stop()
             raise Unfit(str(error)) from None
-
-    def soon(self) -> None:
-        """Renew in a thread of its own and tell the log. What is asked for while one waits is asked for once."""
-        if not self._wanted.is_set():
-            self._wanted.set()
-            threading.Thread(target=self.renew, daemon=True).start()
-
-    def renew(self) -> None:
-        """Prove and copy rules and keys anew, tell the processes, and tell the log; what fails stays as it was."""
-        with self._lock:
-            self._wanted.clear()
-            self._tell(replace(self._told, begun=self._told.begun + 1))
-            reasons: list[str] = []
-            try:
-                self._copy_keys()
-            except Faults as error:
-                reasons += map(str, error.faults)
-            except OSError as error:
-                reasons.append(f"no copy of the keys: {error}")
-            try:
-                self._copy_rules(prove=True)
-            except NotProven as error:
-                reasons += error.reasons
-            except OSError as error:
-                reasons.append(f"no copy of the rules: {error}")
-            if self._ending:
-                return
-            if reasons:
-                _log.warning("not reloaded, what is in use stays: %s", "; ".join(reasons))
-            else:
-                _log.info("rules and catalogues reloaded: %s", " ".join(self._digests))
-            begun = self._told.begun
-            self._tell(RenewalReport(begun, begun, str(self._copies[-1]), self._digests, tuple(reasons)))
+        os.environ[FIGURES_VARIABLE] = str(figures)
 
     def forget(self, process: int) -> None:
         """Take the figures of a process that has ended out of what is shown as happening now."""
@@ -125,60 +61,10 @@ class Master:
         mark_process_dead(process)  # type: ignore[no-untyped-call]
         (self.folder / "followers" / str(process)).unlink(missing_ok=True)
 
-    def stop(self) -> None:
-        """Remove what was kept."""
-        self._ending = True
-        if os.getpid() == getattr(self, "_process", None) and hasattr(self, "folder"):
-            shutil.rmtree(self.folder, ignore_errors=True)
-
     def left(self) -> None:
         """Remove what was kept, where the master itself was killed. Called in a process that ends."""
         if os.getppid() != self._process:
             shutil.rmtree(self.folder, ignore_errors=True)
-
-    def application(self) -> Flask:
-        """Make the application of one process, with every rule compiled."""
-        from splicewright.api.app import create_app  # noqa: PLC0415 - the metrics library looks at the environment
-
-        follower = Follower(self.folder, self._process, self.settings.cache)
-        app = create_app(follower.chooser, self.settings, asked=follower.keys, renew=follower.renew)
-        follower.start()
-        return app
-
-    def _tell(self, told: RenewalReport) -> None:
-        self._told = told
-        told.write(self.folder)
-
-    def _copy_keys(self) -> None:
-        if self.settings.keys is None:
-            return
-        path, fresh = Path(self.settings.keys), self.folder / "keys.new"
-        try:
-            content = path.read_bytes()
-        except OSError as error:
-            raise Faults([Fault(str(path), 0, "", str(error.strerror))]) from None
-        fresh.write_bytes(content)
-        read_keys(fresh, path)
-        fresh.replace(self.folder / "keys")
-
-    def _copy_rules(self, *, prove: bool) -> None:
-        copy = Path(tempfile.mkdtemp(prefix="rules-", dir=self.folder))
-        before, project = self._project, self._project
-        try:
-            if project is not None and self._copies:
-                project = read_project(project.file)
-            found = prove_copy(self._source, copy, project, trusted=not prove)
-        except (NotProven, Faults, OSError) as error:
-            shutil.rmtree(copy, ignore_errors=True)
-            raise NotProven(str(error).splitlines()) from None
-        self._project = project
-        if found and found == self._digests and project == before:  # processes keep their answers
-            shutil.rmtree(copy, ignore_errors=True)
-            return
-        self._digests = found
-        self._copies.append(copy)
-        while len(self._copies) > _COPIES:
-            shutil.rmtree(self._copies.pop(0), ignore_errors=True)
 
 
 def settings_of(master: Master) -> dict[str, Any]:

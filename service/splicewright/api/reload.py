@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import logging
-import threading
 from collections.abc import Callable, Mapping, Sequence
 from http import HTTPStatus
 from typing import Any
@@ -12,18 +10,14 @@ from flask import Blueprint, Flask, Response, current_app
 from werkzeug.exceptions import NotFound
 
 from splicewright.answering import Chooser
-from splicewright.api.keys import Keys
 from splicewright.api.operations import JSON, Operation, operation
 from splicewright.api.problems import problem
 from splicewright.api.shapes.reload import ReloadedShape
-from splicewright.faults import Faults
-from splicewright.operate.reloading import NotProven, reload_rules
 from splicewright.refusals import Problem, Refused, Says
 
 #: Takes what is on disk into use; gives what to tell of it. Raises `NotRenewed`.
 Renew = Callable[[], Mapping[str, object]]
 blueprint = Blueprint("reload", __name__)
-_log = logging.getLogger(__name__)
 
 
 class NotRenewed(ValueError):
@@ -37,50 +31,6 @@ class NotRenewed(ValueError):
 def digests_in_use(chooser: Chooser) -> dict[str, dict[str, str]]:
     """Give the digests of the rules, by code, and of the catalogues, by name."""
     return {"rulesets": chooser.holding.rules_read(), "catalogues": chooser.holding.catalogues_read()}
-
-
-class Renewal:
-    """Renews what one process answers from. One renewal at a time; each is whole or not at all."""
-
-    def __init__(self, chooser: Chooser, keys: Keys | None) -> None:
-        """Renew the rules and catalogues of `chooser`, and the keys."""
-        self._chooser, self._keys = chooser, keys
-        self._lock = threading.Lock()
-        self._wanted = threading.Event()
-
-    def now(self) -> dict[str, object]:
-        """Renew now; gives the digests in use. Raises `NotRenewed`. Keys are renewed also where rules cannot be."""
-        with self._lock:
-            self._wanted.clear()
-            reasons: list[str] = []
-            try:
-                if self._keys is not None:
-                    self._keys.reload()
-            except Faults as error:
-                reasons += map(str, error.faults)
-            try:
-                reload_rules(self._chooser)
-            except NotProven as error:
-                reasons += error.reasons
-            if reasons:
-                raise NotRenewed(reasons)
-            return {"status": "reloaded", **digests_in_use(self._chooser)}
-
-    def soon(self) -> None:
-        """Renew in a thread of its own and tell the log. What is asked for while one waits is asked for once."""
-        if not self._wanted.is_set():
-            self._wanted.set()
-            threading.Thread(target=self._told, daemon=True).start()
-
-    def _told(self) -> None:
-        try:
-            self.now()
-        except NotRenewed as error:
-            _log.warning("not reloaded, what is in use stays: %s", error)
-        else:
-            found = digests_in_use(self._chooser)
-            told = [*found["rulesets"].values(), *found["catalogues"].values()]
-            _log.info("rules and catalogues reloaded: %s", " ".join(told))
 
 
 @operation(

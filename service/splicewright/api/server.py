@@ -11,23 +11,18 @@ import time
 from collections import Counter
 from collections.abc import Callable, Sequence
 from functools import partial
-from pathlib import Path
 from typing import Any, cast
 
 from flask import Flask
 from waitress import wasyncore
 from waitress.server import BaseWSGIServer, create_server
 
-from splicewright.answering import Chooser
 from splicewright.api.admission import most_bytes
-from splicewright.api.app import create_app
-from splicewright.api.keys import Keys
-from splicewright.api.reload import Renewal
+from splicewright.api.renewals import Renewals
 from splicewright.api.settings import Settings
 from splicewright.api.turns import Turns
 from splicewright.api.under_way import most_long
 from splicewright.api.waitress_channel import MOST_UNTAKEN, Channel
-from splicewright.operate.reloading import reload_rules
 from splicewright.project.reading import Project
 
 _TICK_S = 0.5
@@ -43,25 +38,21 @@ def serve(settings: Settings, project: Project | None = None) -> None:
     """Serve until SIGTERM or Ctrl-C. Then no connection is taken any more, and requests in flight are finished.
 
     SIGHUP reads rules, catalogues, the project file and keys anew: whole or not at all, while requests go on. Raises
-    `NotProven` where rulesets are named and can't be taken into use, `Faults`, `OSError` where it can't listen.
+    `NotProven` where rulesets are named and can't be taken into use, `Faults`, `OSError` where it can't listen or copy.
     """
-    keys = None if settings.keys is None else Keys(Path(settings.keys))
-    chooser = Chooser(settings.folder, project=project, cache_bytes=settings.cache)
-    if settings.folder is not None:
-        reload_rules(chooser)
-    else:
-        for name, _ in () if project is None else project.shelf:
-            chooser.catalogue(name)
-        chooser.warm_up()
-    renewal = Renewal(chooser, keys)
-    run(create_app(chooser, settings, asked=keys, renew=renewal.now), settings, renewal)
+    renewals = Renewals(settings, project)
+    renewals.start()
+    try:
+        run(renewals.application(), settings, renewals.soon)
+    finally:
+        renewals.stop()
 
 
-def run(app: Flask, settings: Settings, renewal: Renewal) -> None:
-    """Serve an application."""
+def run(app: Flask, settings: Settings, renew: Callable[[], None]) -> None:
+    """Serve an application. `renew` is what SIGHUP does."""
     loop = Loop(app, settings)
     stopping = threading.Event()
-    signal.signal(signal.SIGHUP, lambda *_: renewal.soon())
+    signal.signal(signal.SIGHUP, lambda *_: renew())
     for number in (signal.SIGTERM, signal.SIGINT):
         signal.signal(number, lambda *_: stopping.set())
     for listener in loop.listeners():

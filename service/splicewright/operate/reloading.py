@@ -7,16 +7,15 @@ from __future__ import annotations
 
 import subprocess
 import sys
-import tempfile
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 import orjson
 
-from splicewright.answering.chooser import Chooser, settle
+from splicewright.answering.chooser import Chooser
 from splicewright.faults import Faults
-from splicewright.operate.rule_check import check_rulesets, digests
-from splicewright.project.reading import Project, project_of, read_project
+from splicewright.operate.rule_check import check_rulesets
+from splicewright.project.reading import Project, project_of
 
 MOST_FILES = 1_000
 MOST_BYTES = 20_000_000
@@ -32,27 +31,6 @@ class NotProven(ValueError):
     def __init__(self, reasons: Sequence[str]) -> None:
         self.reasons = tuple(reasons)
         super().__init__("\n".join(self.reasons))
-
-
-def reload_rules(chooser: Chooser) -> tuple[str, ...]:
-    """Read the chooser's folder anew and use what it holds now; gives the digests. Raises `NotProven`.
-
-    A project file is read anew too, with its catalogues. Until all of it is read and proved, and if it is refused,
-    answers come from what was in use before. It is copied first, so that what is proved is what is used, however often
-    the folder is changed meanwhile.
-    """
-    try:
-        with tempfile.TemporaryDirectory(prefix="splicewright-") as temporary:
-            copy = Path(temporary) / "rulesets"
-            project = _again(chooser.holding.project)
-            found = prove_copy(chooser.rulesets, copy, project)
-            fresh = Chooser(copy, project=copied_project(copy), cache_bytes=0)
-            digests(fresh)  # all of it is read now
-    except OSError as error:
-        raise NotProven([f"{chooser.rulesets}: can't be copied and proved: {error}"]) from None
-    chooser.use(fresh.holding)
-    settle()
-    return found
 
 
 def prove_copy(rulesets: Path, copy: Path, project: Project | None = None, *, trusted: bool = False) -> tuple[str, ...]:
@@ -94,14 +72,6 @@ def _put_into(copy: Path, project: Project) -> None:
     for name, content in project.shelf:
         (copy / "catalogues" / f"{name}.yaml").write_bytes(content)
     (copy / _PROJECT).write_bytes(orjson.dumps({"file": str(project.file), "text": project.text}))
-
-
-def _again(project: Project | None) -> Project | None:
-    """Read a project file anew. Raises `NotProven`."""
-    try:
-        return None if project is None else read_project(project.file)
-    except Faults as error:
-        raise NotProven([str(fault) for fault in error.faults]) from None
 
 
 def _copy(rulesets: Path, copy: Path) -> None:
