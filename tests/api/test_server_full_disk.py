@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from pathlib import Path
 
 import orjson
@@ -36,6 +37,7 @@ def test_body_without_room_is_answered_and_the_service_goes_on(tmp_path: Path) -
     ):
         right, before = choose(server.port).body, lines(server, LONG)
         assert before[0] == 200
+        time.sleep(0.5)  # the body is let go of after its answer was sent
         disk.fill()
         status, body, again = lines(server, LONG)
         assert (status, again) == (503, "10")
