@@ -7,6 +7,7 @@ import shutil
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
+import prometheus_client  # noqa: F401 - looks at its import whether figures are shared, which those here are not
 import pytest
 
 from splicewright import shipped
