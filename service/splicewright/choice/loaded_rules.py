@@ -18,7 +18,7 @@ from splicewright.catalogue import Catalogue, parse_catalogue, read_catalogue
 from splicewright.catalogue.connector_index import ConnectorIndex
 from splicewright.choice.matching import Match
 from splicewright.engine import CompiledRulebook, Engine, UnfitRulebook
-from splicewright.faults import Faults
+from splicewright.faults import Fault, Faults
 from splicewright.question.model import Question
 from splicewright.question.read import UNSAID, Unsaid
 from splicewright.question.vocabulary import CODES
@@ -207,11 +207,16 @@ class LoadedRules:
             amendments = self.files.amendments.names if project.amendments else ()
             if unknown := [(at, one) for at, one in enumerate(project.amendments) if one not in amendments]:
                 faults = [(f"/amendments/{at}", not_allowed(one, amendments, "unknown-name")) for at, one in unknown]
-                raise Faults(project.fault(pointer, says) for pointer, says in faults)
+                of_option = project.amendments_from != "project"
+                raise Faults(
+                    Fault("--amend", 0, "", says) if of_option else project.fault(pointer, says)
+                    for pointer, says in faults
+                )
             said: dict[str, Any] = {"code": project.code, "catalogue": project.catalogue, "only": project.only}
             said["amendments"] = list(project.amendments)
             values |= {key: value for key, value in said.items() if value}
             by |= {key: "project" for key, value in said.items() if value}
+            by |= {"amendments": project.amendments_from} if project.amendments else {}
             if (own := project.only.get("connectors")) and "catalogue" in values:
                 ids = self.index(values["catalogue"]).ids
                 wrong = [(at, one) for at, one in enumerate(own) if one not in ids]

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any, NoReturn, TypedDict
 import click
 
 from splicewright.cli.input import fail, included
-from splicewright.cli.project import chooser_of_command, project_of_command
+from splicewright.cli.project import amending, chooser_of_command, project_of_command
 
 if TYPE_CHECKING:
     from splicewright.batch.lines import BlockAnswer
@@ -48,6 +48,7 @@ class Told(TypedDict):
     help="Answer on the cluster whose scheduler is at tcp://ADDRESS; `local` starts one of --workers processes here.",
 )
 @click.option("--quiet", is_flag=True, help="Tell no progress.")
+@amending
 def command(
     file: str,
     explain: str,

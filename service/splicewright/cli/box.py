@@ -8,7 +8,7 @@ import click
 
 from splicewright.cli.input import fail_refused, included, located, read_document, tell, without_notes
 from splicewright.cli.late_patterns import import_marshmallow
-from splicewright.cli.project import chooser_of_command, project_of_command
+from splicewright.cli.project import amending, chooser_of_command, project_of_command
 from splicewright.refusals import Refused
 
 EPILOG = """A box in its smallest form: {box: {name: 4 x 1-1/2 square}, wires: [{size: 12 AWG, count: 6}]}"""
@@ -19,6 +19,7 @@ EPILOG = """A box in its smallest form: {box: {name: 4 x 1-1/2 square}, wires: [
 @click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", help="How to print the answer.")
 @included
 @click.option("--all", "everything", is_flag=True, help="Tell the sections of the box, larger boxes and each default.")
+@amending
 def command(file: str, form: str, include: tuple[str, ...], *, everything: bool) -> None:
     """Reckon the fill of the box in FILE (JSON or YAML; - is standard input), and decide the joints in it.
 

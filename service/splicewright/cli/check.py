@@ -13,7 +13,7 @@ from splicewright.cli.check_paths import REPORTS, CheckOptions, check_paths
 from splicewright.cli.input import fail, fail_refused, included, read_document
 from splicewright.cli.late_patterns import import_marshmallow
 from splicewright.cli.mapped_columns import mapped_columns
-from splicewright.cli.project import chooser_of_command
+from splicewright.cli.project import amending, chooser_of_command
 from splicewright.question.answer_vocabulary import INCLUDE
 from splicewright.refusals import NotText, Refused
 from splicewright.yaml_text import read_yaml_documents
@@ -63,6 +63,7 @@ _FILE = click.Path(path_type=Path, dir_okay=False)
     type=click.DateTime(["%Y-%m-%d"]),
     help="The day that waivers are judged by; today where not given.",
 )
+@amending
 def command(
     paths: Sequence[str],
     form: str | None,

@@ -8,7 +8,7 @@ import click
 
 from splicewright.cli.input import fail, fail_refused, included, read_document, without_notes
 from splicewright.cli.late_patterns import import_marshmallow
-from splicewright.cli.project import project_of_command
+from splicewright.cli.project import amending, project_of_command
 from splicewright.refusals import Refused, not_allowed
 
 if TYPE_CHECKING:
@@ -32,6 +32,7 @@ _ALL_OPTIONS = 100
 @click.option("--refusals", is_flag=True, help="Tell each refused connector with all of its reasons.")
 @click.option("--all", "everything", is_flag=True, help="Tell all of it, with every default that was filled in.")
 @click.option("--using", metavar="ID|METHOD", help="Tell of that connector, or the best of that method, alone.")
+@amending
 def command(
     file: str,
     form: str,

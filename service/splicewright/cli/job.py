@@ -11,7 +11,7 @@ from splicewright.cli.input import fail, tell
 from splicewright.cli.job_file import JobFile, read_job_file
 from splicewright.cli.late_patterns import import_marshmallow
 from splicewright.cli.mapped_columns import mapped_columns
-from splicewright.cli.project import chooser_of_command
+from splicewright.cli.project import amending, chooser_of_command
 from splicewright.refusals import Refused, not_allowed
 
 if TYPE_CHECKING:
@@ -36,6 +36,7 @@ _REPORTS = ("xlsx", "csv")
     multiple=True,
     help="Write joints, takeoff, wire, stock plan and problems as tables: xlsx=FILE, or csv=FOLDER with a file each.",
 )
+@amending
 def command(
     file: str, form: str, columns: dict[str, str], beside: str | None, reports: tuple[str, ...], *, details: bool
 ) -> None:

@@ -8,7 +8,7 @@ from pathlib import Path
 import click
 
 from splicewright.cli.input import fail
-from splicewright.cli.project import project_of_command
+from splicewright.cli.project import amending, project_of_command
 
 _CODE = click.option("--code", help="The code edition; else the one asked where a question names none.")
 
@@ -21,6 +21,7 @@ def command() -> None:
 @command.command("list")
 @_CODE
 @click.argument("ruleset", required=False)
+@amending
 def list_rules(code: str | None, ruleset: str | None) -> None:
     """List the rules that hold for a code edition, or those of one RULESET, with their sources."""
     from splicewright.refusals import not_allowed
@@ -36,6 +37,7 @@ def list_rules(code: str | None, ruleset: str | None) -> None:
 @command.command("show")
 @_CODE
 @click.argument("rule")
+@amending
 def show_rule(code: str | None, rule: str) -> None:
     """Show one RULE, such as environment/buried-is-wet, as its file writes it."""
     from splicewright.refusals import not_allowed
@@ -52,6 +54,7 @@ def show_rule(code: str | None, rule: str) -> None:
 @_CODE
 @click.argument("word")
 @click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", help="How to print it.")
+@amending
 def reach(code: str | None, word: str, form: str) -> None:
     """Tell which rules a WORD of a question turns on and off.
 
@@ -126,14 +129,18 @@ def _keep(path: Path, text: str) -> None:
 
 
 def _book(code: str | None):  # type: ignore[no-untyped-def]  # noqa: ANN202 - the rulebook's class is imported late
+    from splicewright import shipped
     from splicewright.codes import codes
     from splicewright.question.vocabulary import CODES
     from splicewright.refusals import not_allowed
-    from splicewright.rulebook import load_rulebook
+    from splicewright.rulebook import RuleFiles
 
-    if code is None and (project := project_of_command()) is not None:
-        code = project.code
-    code = code or codes().default
+    project = project_of_command()
+    code = code or (project and project.code) or codes().default
     if code not in CODES:
         fail(f"--code: {not_allowed(code, CODES)}")
-    return load_rulebook(code)
+    files = RuleFiles(shipped.folder("rulesets"), project.own_amendments if project else ())
+    stack = project.amendments if project else ()
+    if unknown := [name for name in stack if name not in files.amendments.names]:
+        fail(*(f"amendments: {not_allowed(name, files.amendments.names)}" for name in unknown))
+    return files.rulebook(code, stack)

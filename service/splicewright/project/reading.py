@@ -97,7 +97,8 @@ class Project:
     shelf: tuple[tuple[str, bytes], ...] = field(default=(), repr=False)  # name of a catalogue, its file's content
     code: str | None = field(default=None, compare=False)
     catalogue: str | None = field(default=None, compare=False)
-    amendments: tuple[str, ...] = field(default=(), compare=False)
+    amendments: tuple[str, ...] = ()
+    amendments_from: str = "project"  # or `option`: of a command
     own_amendments: tuple[AmendmentText, ...] = field(default=(), repr=False)  # what the files of its folder hold
     only: Mapping[str, Any] = field(default_factory=dict, compare=False)
     catalogues: Path | None = field(default=None, compare=False)

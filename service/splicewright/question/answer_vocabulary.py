@@ -87,6 +87,7 @@ VERDICT = {
 ASSUMED_FROM = {
     "default": "a default; or the one catalogue that there is",
     "project": "the project file of whoever runs this",
+    "option": "an option of the command",
 }
 #: figures of make-up that may differ from conductor to conductor
 FIGURES = ("strip", "torque")

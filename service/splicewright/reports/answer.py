@@ -12,6 +12,7 @@ from splicewright.question.answer_vocabulary import INCLUDE
 from splicewright.reports.page import Page, page
 from splicewright.reports.parts import (
     MORE,
+    amended,
     assumed_that_matter,
     defaults,
     findings,
@@ -22,13 +23,7 @@ from splicewright.reports.parts import (
     special,
 )
 from splicewright.reports.remedies import remedy_lines
-from splicewright.reports.words import (
-    both_units,
-    cited,
-    fill_text,
-    not_judged_first,
-    value_text,
-)
+from splicewright.reports.words import both_units, cited, fill_text, not_judged_first, value_text
 from splicewright.units import counted
 
 Plain = dict[str, Any]
@@ -200,6 +195,7 @@ def _known(out: Page, answer: Plain, *, whole: bool) -> None:
     if answer["outcome"] in ("options", "no-connector"):
         judged_of(out, answer["judged"], whole=whole)
     read_as(out, answer)
+    amended(out, answer)
     if not whole:
         out.labeled("Assumed", assumed_that_matter(answer))
         of_project(out, answer)

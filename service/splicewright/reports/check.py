@@ -8,6 +8,7 @@ from splicewright.answering.finding_json import ALWAYS
 from splicewright.json_pointer import pointer_words
 from splicewright.reports.page import Page, page
 from splicewright.reports.parts import (
+    amended,
     assumed_that_matter,
     defaults,
     findings,
@@ -51,6 +52,7 @@ def _answer(out: Page, answer: Plain, *, everything: bool) -> None:
     out.labeled("Mind", [f"{one['says']} [{one['rule']}]" for one in told])
     judged_of(out, answer["judged"], whole=everything)
     read_as(out, answer)
+    amended(out, answer)
     if not everything:
         out.labeled("Assumed", assumed_that_matter(answer))
         of_project(out, answer)

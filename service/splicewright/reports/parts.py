@@ -41,7 +41,7 @@ def assumed_that_matter(answer: Plain) -> list[str]:
     """Give the defaults that the answer rests on, then what the place is taken for because of some."""
     told: dict[str, None] = {}
     for pointer, filled in answer["assumed"].items():
-        if filled["from"] == "project":
+        if filled["from"] != "default":
             continue
         leaf, value = pointer.rpartition("/")[2], filled["value"]
         told[value if isinstance(value, str) else f"{leaf.replace('_', ' ')} {value_text(value)}"] = None
@@ -59,6 +59,14 @@ def demo(out: Page, catalogue: Plain) -> None:
     """Say that connectors are invented, where they are those of the demonstration."""
     if catalogue.get("demo"):
         out.labeled("Demo", [f"these connectors are invented: the catalogue {catalogue['name']} is no shelf of yours"])
+
+
+def amended(out: Page, answer: Plain) -> None:
+    """Print which amendments are laid over the code, and what they set aside here."""
+    if not (names := answer["rulesets"]["amendments"]):
+        return
+    aside = [f"{one['rule']} {one['did']} by {one['amendment']}: {one['says']}" for one in answer.get("amended", ())]
+    out.labeled("Amended", [f"by {', '.join(names)}", *aside])
 
 
 def of_project(out: Page, answer: Plain) -> None:
