@@ -15,7 +15,7 @@ from marshmallow import ValidationError, fields
 
 from splicewright.question.vocabulary import CONSTRUCTION, END, MATERIAL
 from splicewright.refusals import not_allowed, shown
-from splicewright.units import METAL_UNITS, Measured, Size, quantity, size
+from splicewright.units import METAL_UNITS, UNITS, Measured, Size, quantity, size
 
 MOST_CONDUCTORS = 24
 _MOST_A_LINE = 60
@@ -40,7 +40,9 @@ T = TypeVar("T")
 
 
 class WrittenField(fields.Field[T]):
-    """A value read from what is written, or refused with what to write."""
+    """A value read from what is written, or refused with what to write. `pattern` is that of its text, if it is one."""
+
+    pattern = ""
 
     def __init__(self, **kwargs: Any) -> None:
         """Take what every field takes."""
@@ -57,6 +59,8 @@ class WrittenField(fields.Field[T]):
 class Id(WrittenField[str]):
     """A name in kebab-case."""
 
+    pattern = _ID.pattern
+
     def read(self, value: object) -> str:
         """Read `twist-on-medium`."""
         if isinstance(value, str) and len(value) <= 60 and _ID.fullmatch(value):
@@ -72,6 +76,10 @@ class Quantity(WrittenField[Measured]):
     def __init__(self, kind: str, **kwargs: Any) -> None:
         """Take quantities of `kind` only."""
         self.kind = kind
+        units = "|".join(unit for unit, (of, *_) in UNITS.items() if of == kind)
+        self.pattern = rf"-?[0-9]{{1,6}}(?:\.[0-9])? (?:{units})"
+        if kind == "length":
+            self.pattern += f"|{_INCHES.pattern}"
         super().__init__(**kwargs)
 
     def read(self, value: object) -> Measured:
@@ -104,6 +112,8 @@ def _number(text: str) -> float:
 class TorqueValue(WrittenField[Measured]):
     """A torque, kept in the unit it is written in."""
 
+    pattern = _TORQUE.pattern
+
     def read(self, value: object) -> Measured:
         """Read `35 lbf-in`, `20 lbf-ft` or `4 N-m`."""
         match = _TORQUE.fullmatch(value) if isinstance(value, str) else None
@@ -114,6 +124,8 @@ class TorqueValue(WrittenField[Measured]):
 
 class Outside(WrittenField[list[Measured]]):
     """Outside dimensions, two for a round body and three for another, in one unit."""
+
+    pattern = _OUTSIDE.pattern
 
     def read(self, value: object) -> list[Measured]:
         """Read `30 x 18 x 18 mm` or `1.2 x 0.7 in`."""
@@ -126,6 +138,8 @@ class Outside(WrittenField[list[Measured]]):
 class MetalArea(WrittenField[Measured]):
     """A total of conductor metal: square millimetres, or circular mils as the code counts them."""
 
+    pattern = _METAL.pattern
+
     def read(self, value: object) -> Measured:
         """Read `8.5 mm2`, `16520 cmil` or `16.52 kcmil`."""
         match = _METAL.fullmatch(value) if isinstance(value, str) else None
@@ -137,6 +151,8 @@ class MetalArea(WrittenField[Measured]):
 
 class Day(WrittenField[str]):
     """A day of the calendar, kept as it is written."""
+
+    pattern = _DAY.pattern
 
     def read(self, value: object) -> str:
         """Read `2026-11-30`."""
@@ -165,6 +181,8 @@ class Cells(WrittenField[dict[str, str]]):
 
 class Counts(WrittenField[tuple[int, int]]):
     """How many conductors, from the fewest to the most: one number or a span."""
+
+    pattern = _SPAN.pattern
 
     def read(self, value: object) -> tuple[int, int]:
         """Read `2 to 5`, or `3`."""

@@ -20,6 +20,7 @@ from splicewright.question.vocabulary import MATERIAL, METHODS
 from splicewright.refusals import Says
 from splicewright.rulebook.attributes import ATTRIBUTES, OF_JOINT
 from splicewright.strict_fields import Flag, Number, SizeField, Text, Word, Words
+from splicewright.strict_fields import about as says
 from splicewright.strict_schema import Strict
 
 #: attributes that follow from the rest of the listing, or from the joint
@@ -91,17 +92,18 @@ def _both_hold(one: Mapping[str, Any], other: Mapping[str, Any]) -> bool:
 
 
 def _field(kind: FactKind) -> fields.Field[Any]:
+    told = says(f"{kind.about[0].upper()}{kind.about[1:]}.")
     if kind.kind == "flag":
-        return Flag()
+        return Flag(metadata=told)
     if kind.name in FIGURES:
-        return Figures(kind.name)
+        return Figures(kind.name, metadata=told)
     if kind.kind not in ("word", "words"):
-        return Quantity(kind.kind)
+        return Quantity(kind.kind, metadata=told)
     if kind.kind == "word":
         needed = kind.name == "method"
-        return Word(kind.words, required=needed, error_messages={"required": _needed(kind)})
+        return Word(kind.words, required=needed, error_messages={"required": _needed(kind)}, metadata=told)
     # Influences may be none; a place there is always.
-    return Words(kind.words, validate=() if kind.name == "resists" else SOME)
+    return Words(kind.words, validate=() if kind.name == "resists" else SOME, metadata=told)
 
 
 def _needed(kind: FactKind) -> str:
@@ -111,10 +113,10 @@ def _needed(kind: FactKind) -> str:
 class SourceSchema(Strict):
     """Where a listing was read."""
 
-    document = Text(200, required=True)
-    where = Text(200)
-    read_on = Day()
-    read_by = Text(100)
+    document = Text(200, required=True, metadata=says("The carton, sheet or page that it was read from."))
+    where = Text(200, metadata=says("Where in it."))
+    read_on = Day(metadata=says("The day, such as 2026-11-30."))
+    read_by = Text(100, metadata=says("Who read it."))
 
 
 _MINUTES = partial(Number, 0.01, 600, decimals=2)
@@ -123,19 +125,26 @@ _MINUTES = partial(Number, 0.01, 600, decimals=2)
 class _Connector(Strict):
     """One connector with its listing."""
 
-    id = Id(required=True)
-    name = Text(60)
-    about = Text(200)
-    takes = fields.List(fields.Nested(TakeSchema), required=True, validate=few(20, "groups"))
-    strip = Figures("strip")
-    torque = Figures("torque")
-    outside = Outside()
-    part_number = Text(60)
-    pack = Number(1, 100_000, decimals=0)
-    price = Number(0.0001, 1_000_000, decimals=4)
-    on_hand = Number(0, 10_000_000, decimals=0)
-    minutes = _MINUTES()
-    source = fields.Nested(SourceSchema)
+    id = Id(required=True, metadata=says("A name of your own, in kebab-case: what questions and answers call it."))
+    name = Text(60, metadata=says("What people call it; without one its method and the sizes that it takes."))
+    about = Text(200, metadata=says("What it is, in a sentence."))
+    takes = fields.List(
+        fields.Nested(TakeSchema),
+        required=True,
+        validate=few(20, "groups"),
+        metadata=says("What goes in: groups of combinations, of ports, or of totals of metal."),
+    )
+    strip = Figures("strip", metadata=says("How long an end is stripped."))
+    torque = Figures("torque", metadata=says("What its screw or nut is tightened to."))
+    outside = Outside(metadata=says("Outside dimensions: length, width and height, or length and diameter."))
+    part_number = Text(60, metadata=says("What it is ordered by."))
+    pack = Number(1, 100_000, decimals=0, metadata=says("How many are in a pack."))
+    price = Number(
+        0.0001, 1_000_000, decimals=4, metadata=says("What a pack costs, or one where no pack is told; without a unit.")
+    )
+    on_hand = Number(0, 10_000_000, decimals=0, metadata=says("How many you have."))
+    minutes = _MINUTES(metadata=says("Minutes that a joint with it takes: your own figure, or none."))
+    source = fields.Nested(SourceSchema, metadata=says("Where the listing was read."))
 
     @validates_schema(skip_on_field_errors=False)
     def _no_combination_twice(self, data: dict[str, Any], **_: Any) -> None:
@@ -163,8 +172,9 @@ def _meaning(combination: tuple[WrittenEntry, ...], take: Mapping[str, Any]) -> 
     )
 
 
+_CELLS = says("Cells that an import read it from, by pointers into the listing; nothing is judged by them.")
 ConnectorSchema = _Connector.from_dict(
-    {**{name: _field(ATTRIBUTES[name]) for name in LISTED}, "from": Cells()}, name="ConnectorSchema"
+    {**{name: _field(ATTRIBUTES[name]) for name in LISTED}, "from": Cells(metadata=_CELLS)}, name="ConnectorSchema"
 )
 
 
@@ -177,12 +187,17 @@ class _Catalogue(Strict):
     error_messages = {  # noqa: RUF012 - marshmallow's own way
         "type": Says("must be an object with catalogue, note, connectors", "wrong-type")
     }
-    catalogue = Id(required=True)
-    note = Text(1000, required=True)
-    demo = Flag()  # its connectors are invented: every answer from it says so
-    unstated = Word(UNSTATED)
-    minutes = fields.Nested(MinutesSchema)
-    connectors = fields.List(fields.Nested(ConnectorSchema), required=True, validate=few(MOST_CONNECTORS, "connectors"))
+    catalogue = Id(required=True, metadata=says("Its name, as the file's."))
+    note = Text(1000, required=True, metadata=says("What it is, in a sentence or two."))
+    demo = Flag(metadata=says("Whether its connectors are invented: every answer from it says so."))
+    unstated = Word(UNSTATED, metadata=says("What it means where a listing leaves a key out; `unknown` by default."))
+    minutes = fields.Nested(MinutesSchema, metadata=says("Minutes a joint by method, where a connector has none."))
+    connectors = fields.List(
+        fields.Nested(ConnectorSchema),
+        required=True,
+        validate=few(MOST_CONNECTORS, "connectors"),
+        metadata=says("The connectors."),
+    )
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
     def _whole(self, _data: Any, original: Any, **_: Any) -> None:
@@ -201,7 +216,9 @@ class _Catalogue(Strict):
             raise ValidationError({"connectors": wrong})
 
 
-CatalogueSchema = _Catalogue.from_dict({"from": Text(200)}, name="CatalogueSchema")
+CatalogueSchema = _Catalogue.from_dict(
+    {"from": Text(200, metadata=says("The file that it was imported from."))}, name="CatalogueSchema"
+)
 
 
 def _maps(original: Mapping[str, Any]) -> Iterator[tuple[int, Mapping[str, Any]]]:

@@ -11,6 +11,7 @@ from marshmallow import Schema, ValidationError, fields, validate, validates_sch
 from splicewright.catalogue.fields import Combinations, Counts, MetalArea, Quantity, TorqueValue
 from splicewright.question.vocabulary import CONSTRUCTION, END, MATERIAL
 from splicewright.strict_fields import Number, SizeField, Words
+from splicewright.strict_fields import about as says
 from splicewright.strict_schema import Strict, reader
 from splicewright.units import METAL_UNITS, Size
 
@@ -57,6 +58,11 @@ class OneOrSeveral(fields.Field[list[dict[str, Any]]]):
         self._several = fields.List(fields.Nested(schema), validate=few(20, what))
         super().__init__(**kwargs)
 
+    @property
+    def of(self) -> Schema:
+        """The schema of such a map."""
+        return self._one.schema
+
     @cached_property
     def _read_one(self) -> Callable[[Any], dict[str, Any]]:
         return reader(self._one)
@@ -80,10 +86,10 @@ class OneOrSeveral(fields.Field[list[dict[str, Any]]]):
 class _Port(Strict):
     """Like ports: how many, and the sizes of each construction that one of them takes."""
 
-    count = Number(1, 100, decimals=0, required=True)
-    conductors = Number(1, 24, decimals=0, load_default=1)
-    strip = Quantity("length")
-    torque = TorqueValue()
+    count = Number(1, 100, decimals=0, required=True, metadata=says("How many there are."))
+    conductors = Number(1, 24, decimals=0, load_default=1, metadata=says("How many conductors one of them holds; 1."))
+    strip = Quantity("length", metadata=says("How long an end is stripped for one of them."))
+    torque = TorqueValue(metadata=says("What its screw is tightened to."))
 
     @validates_schema(pass_original=True)
     def _takes_something(self, _data: Any, original: Any, **_: Any) -> None:
@@ -98,9 +104,9 @@ PortSchema = _Port.from_dict({name: OneOrSeveral(RangeSchema, "ranges") for name
 class _Metal(Strict):
     """Conductors by their total of metal: how much, how many conductors, and which sizes."""
 
-    count = Counts(required=True)
-    thinnest = SizeField(required=True)
-    thickest = SizeField(required=True)
+    count = Counts(required=True, metadata=says("How many conductors: a number, or a span like 2 to 5."))
+    thinnest = SizeField(required=True, metadata=says("The thinnest conductor."))
+    thickest = SizeField(required=True, metadata=says("The thickest conductor."))
 
     @validates_schema
     def _right_way_up(self, data: dict[str, Any], **_: Any) -> None:
@@ -117,7 +123,10 @@ class _Metal(Strict):
 
 
 MetalSchema = _Metal.from_dict(
-    {"from": MetalArea(required=True), "to": MetalArea(required=True)},
+    {
+        "from": MetalArea(required=True, metadata=says("The least metal in all, in mm2, cmil or kcmil.")),
+        "to": MetalArea(required=True, metadata=says("The most.")),
+    },
     name="MetalSchema",
 )
 _WAYS = ("combinations", "ports", "metal")
@@ -127,13 +136,25 @@ _OWN_NUMBER = {"combinations": "a combination says its own number", "metal": "a 
 class TakeSchema(Strict):
     """One group of a listing: combinations, ports, or totals of metal."""
 
-    materials = Words(MATERIAL, required=True, validate=SOME)
-    constructions = Words(CONSTRUCTION, validate=SOME)
-    ends = Words(END, load_default=["plain"], validate=SOME)
-    combinations = fields.List(Combinations(), validate=few(MOST_LINES, "combinations"))
-    ports = fields.List(fields.Nested(PortSchema), validate=few(20, "kinds of ports"))
-    metal = fields.List(fields.Nested(MetalSchema), validate=few(50, "totals of metal"))
-    least = Number(1, 24, decimals=0)
+    materials = Words(MATERIAL, required=True, validate=SOME, metadata=says("The metals of all conductors in it."))
+    constructions = Words(CONSTRUCTION, validate=SOME, metadata=says("Their constructions; each port says its own."))
+    ends = Words(END, load_default=["plain"], validate=SOME, metadata=says("Their ends; plain where not told."))
+    combinations = fields.List(
+        Combinations(),
+        validate=few(MOST_LINES, "combinations"),
+        metadata=says("The lines of a chart, such as {12 AWG: 2, 18 AWG fine-stranded: 1 to 2}."),
+    )
+    ports = fields.List(
+        fields.Nested(PortSchema),
+        validate=few(20, "kinds of ports"),
+        metadata=says("Its openings, by kind."),
+    )
+    metal = fields.List(
+        fields.Nested(MetalSchema),
+        validate=few(50, "totals of metal"),
+        metadata=says("Totals of metal that go in."),
+    )
+    least = Number(1, 24, decimals=0, metadata=says("The fewest conductors that its ports are listed for; 1."))
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
     def _one_or_the_other(self, _data: Any, original: Any, **_: Any) -> None:
