@@ -94,7 +94,8 @@ AMPS = [
         (["2 x 12 AWG stranded"], 300),
         (["2 x 6 AWG stranded"], 900),
         (["1 x 6 AWG stranded", "1 x 12 AWG stranded"], 300),
-        (["1 x 6 AWG stranded aluminum", "1 x 12 AWG stranded"], None),
+        (["1 x 6 AWG stranded aluminum", "1 x 12 AWG stranded"], 300),  # the other carries what it may
+        (["2 x 6 AWG stranded aluminum"], None),
     ],
 )
 def test_a_rating_by_size_is_that_of_the_worst_conductor(conductors, amps):
