@@ -5,11 +5,12 @@ from __future__ import annotations
 import os
 import stat
 import threading
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 
-from splicewright.whole_file import WholeFile, write_whole
+from splicewright.whole_file import WholeFile, write_files, write_whole
 
 
 def names(folder: Path) -> list[str]:
@@ -63,6 +64,30 @@ def test_fault_names_the_file_that_was_asked_for(tmp_path: Path, monkeypatch: py
         write_whole(tmp_path / "a", b"whole")
     assert refused.value.filename == str(tmp_path / "a")
     assert names(tmp_path) == []
+
+
+def test_of_several_files_all_are_written_or_none(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    (tmp_path / "a").write_bytes(b"before")
+    monkeypatch.setattr(WholeFile, "flush", raise_at(tmp_path / "b"))
+    with pytest.raises(IsADirectoryError):
+        write_files(tmp_path, {"a": b"after", "b": b"after", "c": b"after"})
+    assert (tmp_path / "a").read_bytes() == b"before"
+    assert names(tmp_path) == ["a"]
+    monkeypatch.undo()
+    write_files(tmp_path, {"a": b"after", "b": b"after"})
+    assert names(tmp_path) == ["a", "b"]
+    assert (tmp_path / "a").read_bytes() == b"after"
+
+
+def raise_at(path: Path) -> Callable[[WholeFile], None]:
+    flush = WholeFile.flush
+
+    def flushed(file: WholeFile) -> None:
+        if file.path == path:
+            raise IsADirectoryError(21, "Is a directory", str(path))
+        flush(file)
+
+    return flushed
 
 
 def test_pipe_is_written_to_as_it_is(tmp_path: Path) -> None:

@@ -6,6 +6,8 @@ import contextlib
 import errno
 import os
 import secrets
+from collections.abc import Mapping
+from contextlib import ExitStack
 from pathlib import Path
 from typing import Self
 
@@ -43,19 +45,25 @@ class WholeFile:
         except OSError as error:
             raise self._told(error) from None
 
-    def commit(self) -> None:
-        """Bring all to the disk and put it in its place, at once. Raises `OSError`, after which nothing is changed."""
+    def flush(self) -> None:
+        """Bring all to the disk, beside its place. Raises `OSError`."""
         try:
             self.stream.flush()
             if not self._as_it_is:
                 if self._target.exists():
                     os.fchmod(self.stream.fileno(), self._target.stat().st_mode & 0o7777)
                 os.fsync(self.stream.fileno())
+        except OSError as error:
+            raise self._told(error) from None
+
+    def commit(self) -> None:
+        """Bring all to the disk and put it in its place, at once. Raises `OSError`, after which nothing is changed."""
+        self.flush()
+        try:
             self.stream.close()
             if not self._as_it_is:
                 self._written.replace(self._target)
         except OSError as error:
-            self.discard()
             raise self._told(error) from None
 
     def discard(self) -> None:
@@ -75,3 +83,14 @@ def write_whole(path: Path, data: bytes, *, new: bool = False) -> None:
     with WholeFile(path, new=new) as file:
         file.write(data)
         file.commit()
+
+
+def write_files(folder: Path, files: Mapping[str, bytes]) -> None:
+    """Write files of a folder, by their names: where one has no room, none is written. Raises `OSError` naming it."""
+    with ExitStack() as discarded:
+        begun = [(discarded.enter_context(WholeFile(folder / name)), data) for name, data in files.items()]
+        for file, data in begun:
+            file.write(data)
+            file.flush()
+        for file, _ in begun:
+            file.commit()

@@ -25,10 +25,12 @@ LUMINAIRE = EXAMPLES / "boathouse-luminaire.yaml"
 WRITES: dict[str, Callable[[Path], list[str]]] = {
     "joints.csv": lambda path: ["template", str(path), "--force"],
     "joints.xlsx": lambda path: ["template", str(path), "--force"],
+    "shelf.xlsx": lambda path: ["catalogue", "export", "shop", "--output", str(path), "--force"],
+    "takeoff.xlsx": lambda path: ["job", str(EXAMPLES / "boathouse-job.yaml"), "--report", f"xlsx={path}"],
     "baseline.json": lambda path: ["check", str(LUMINAIRE), "--write-baseline", str(path)],
     **{
         f"report.{kind}": lambda path, kind=kind: ["check", str(EXAMPLES), "--report", f"{kind}={path}"]  # type: ignore[misc]
-        for kind in ("text", "json", "ndjson", "sarif", "junit", "csv", "xlsx")
+        for kind in ("json", "sarif", "junit", "xlsx")
     },
 }
 QUESTION = b'{"joint":{"conductors":[{"size":"14 AWG","count":2}]}}\n'
@@ -77,13 +79,19 @@ def test_full_or_locked_disk_is_told_and_the_file_that_was_there_stays(name: str
     assert path.read_bytes() == before
 
 
-@pytest.mark.parametrize("kind", ["ndjson", "parquet"])
+def test_file_that_was_not_there_is_not_begun(disk: Disk) -> None:
+    disk.fill()
+    refused(run("init", str(disk.folder), disk=disk), f"{disk.folder / 'splicewright.toml'}: No space left on device")
+    assert disk.names() == []
+
+
+@pytest.mark.parametrize("kind", ["ndjson", "ndjson.gz", "parquet"])
 def test_batch_on_a_full_disk_leaves_whole_lines_or_no_file(kind: str, disk: Disk) -> None:
     out = disk.folder / f"out.{kind}"
     disk.fill()
     refused(run("batch", "-", "--output", str(out), disk=disk, input=QUESTION), f"{out}: No space left on device")
     assert not out.exists() or out.read_bytes() == b""
-    assert set(disk.names()) <= {"out.ndjson"}
+    assert set(disk.names()) <= {"out.ndjson", "out.ndjson.gz"}
 
 
 def test_rules_that_are_to_be_kept_stay_as_they_were(disk: Disk) -> None:
@@ -95,16 +103,16 @@ def test_rules_that_are_to_be_kept_stay_as_they_were(disk: Disk) -> None:
     assert {path: path.read_bytes() for path in rulesets.rglob("*") if path.is_file()} == before
 
 
-@pytest.mark.parametrize("words", [["template"], ["check", str(LUMINAIRE), "--report"]])
+@pytest.mark.parametrize("words", [["template"], ["catalogue", "new"], ["check", str(LUMINAIRE), "--report"]])
 def test_full_temporary_folder_is_told_by_what_needs_one(words: list[str], disk: Disk, tmp_path: Path) -> None:
     disk.fill()
     out = tmp_path / "a.xlsx"
-    words = [*words, f"xlsx={out}" if len(words) > 1 else str(out)]
+    words = [*words, f"xlsx={out}" if "--report" in words else str(out)]
     code = "import sys, tempfile; from splicewright.cli.main import main; tempfile.tempdir = sys.argv.pop(1); main()"
     command = [sys.executable, "-c", code, str(disk.folder), *words]
     around = {**os.environ, **disk.environment}
     ended = subprocess.run(command, env=around, capture_output=True, check=False, timeout=60)
-    says = f"{out}: No space left on device, in the temporary folder {disk.folder}"
+    says = f"No space left on device, in the temporary folder {disk.folder}"
     refused((ended.returncode, ended.stderr.decode()), says)
     assert not list(tmp_path.glob("*.xlsx*"))
 

@@ -153,12 +153,16 @@ def _write(path: Path, data: bytes, *, force: bool) -> None:
 
 
 def _write_all(folder: Path, files: Mapping[str, bytes], *, force: bool) -> None:
+    from splicewright.whole_file import write_files
+
     there = [name for name in files if (folder / name).exists()]
     if there and not force:
         fail(*(f"{folder / name}: is there already; --force writes over it" for name in there))
     _make(folder)
-    for name, data in files.items():
-        _write(folder / name, data, force=True)
+    try:
+        write_files(folder, files)
+    except OSError as error:
+        fail(f"{error.filename}: {error.strerror}")
 
 
 def _make(folder: Path) -> None:

@@ -25,10 +25,11 @@ def command(folder: Path) -> None:
 
     As it is written it says nothing: every answer is as it was without it. A file that is there is left as it is.
     """
+    from splicewright.whole_file import write_whole
+
     file = folder / FILE
     try:
-        with file.open("x", encoding="utf-8") as stream:
-            stream.write(beginning())
+        write_whole(file, beginning().encode(), new=True)
     except FileExistsError:
         fail(f"{file}: is there already; it is left as it is")
     except OSError as error:

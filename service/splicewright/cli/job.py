@@ -85,7 +85,7 @@ def _wanted(report: str) -> tuple[str, Path]:
 def _write(kind: str, place: Path, answer: dict[str, Any], read: JobFile, chooser: Chooser) -> None:
     from splicewright.reports.job_tables import job_tables
     from splicewright.reports.table_files import tables_csv, tables_xlsx
-    from splicewright.whole_file import write_whole
+    from splicewright.whole_file import write_files, write_whole
 
     tables = job_tables(answer, read.job, chooser)
     try:
@@ -93,7 +93,6 @@ def _write(kind: str, place: Path, answer: dict[str, Any], read: JobFile, choose
             write_whole(place, tables_xlsx(tables))
             return
         place.mkdir(parents=True, exist_ok=True)
-        for name, data in tables_csv(tables).items():
-            write_whole(place / name, data)
+        write_files(place, tables_csv(tables))
     except OSError as error:
-        fail(f"{place}: {error.strerror or error}")
+        fail(f"{error.filename or place}: {error.strerror or error}")

@@ -50,7 +50,8 @@ def scratch_needed() -> Iterator[None]:
         traceback.clear_frames(error.__traceback__)
         gc.collect()
         sys.unraisablehook = hook
-        raise OSError(error.errno, f"{error.strerror}, in the temporary folder {tempfile.gettempdir()}") from None
+        folder = tempfile.gettempdir()
+        raise OSError(error.errno, f"{error.strerror}, in the temporary folder {folder}", folder) from None
 
 
 def saved(book: Any) -> bytes:

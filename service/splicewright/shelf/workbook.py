@@ -8,7 +8,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 from splicewright.catalogue.carton import look_for_column
-from splicewright.sheets.spreadsheet_escaping import csv_text, saved, text_cell
+from splicewright.sheets.spreadsheet_escaping import csv_text, saved, scratch_needed, text_cell
 from splicewright.sheets.table import letters
 from splicewright.shelf.layout import CATALOGUE, EXAMPLES, SHEETS, Column, Sheet
 
@@ -59,6 +59,7 @@ def _carton() -> Iterator[tuple[str, ...]]:
             yield sheet.name, column.heading, column.about, column.written, where
 
 
+@scratch_needed()
 def workbook(rows: Rows) -> bytes:
     """Write all sheets as a workbook, with one that tells where on a carton each thing stands."""
     import openpyxl  # noqa: PLC0415 - only where a workbook is written
