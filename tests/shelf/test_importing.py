@@ -11,9 +11,10 @@ import pytest
 from splicewright.catalogue import catalogue_of
 from splicewright.sheets.table import NoTable
 from splicewright.shelf.examples import EXAMPLE_ROWS
-from splicewright.shelf.importing import import_shelf
+from splicewright.shelf.importing import import_shelf, imported
 from splicewright.shelf.layout import SHEETS
-from splicewright.shelf.tables import tables_in_files
+from splicewright.shelf.listings import listings_of
+from splicewright.shelf.tables import tables_in_files, tables_in_workbook
 from splicewright.shelf.workbook import csv_files
 from splicewright.shelf.workbook import workbook as written
 from tests.shelf.tables import (
@@ -222,7 +223,7 @@ def test_examples_are_passed_over_with_a_note() -> None:
 
 
 def import_text(rows: dict[str, Any]) -> Any:
-    return read_files({name: data.decode() for name, data in csv_files(rows).items()})
+    return imported(listings_of(tables_in_files(csv_files(rows))), "mine", "mine", look=True)
 
 
 def test_examples_alone_would_be_valid_once_they_are_renamed() -> None:
@@ -232,7 +233,7 @@ def test_examples_alone_would_be_valid_once_they_are_renamed() -> None:
     }
     found = import_text(renamed)
     assert found.catalogue is not None, [str(fault) for fault in found.faults]
-    assert found.connectors == 3
+    assert (found.connectors, found.doubts) == (3, ())
 
 
 def test_new_workbook_with_nothing_in_it_says_so() -> None:
@@ -244,6 +245,30 @@ def test_example_that_was_written_over_needs_a_name_of_its_own() -> None:
     rows = {**EXAMPLE_ROWS, "connectors": [{**EXAMPLE_ROWS["connectors"][0], "about": "ours"}]}
     told = [str(fault) for fault in import_text(rows).faults]
     assert told[0].startswith("connectors!A2: connector: example-twist-on: is the name of an example; give")
+
+
+# --- doubts --------------------------------------------------------------------------------------
+
+
+def test_listing_that_contradicts_itself_is_told_by_its_cell() -> None:
+    head, row = CONNECTORS
+    sheets = with_cells("connectors", [*head, "reusable", "irreversible"], [*row, "yes", "yes"])
+    found = imported(listings_of(tables_in_workbook(workbook(sheets))), "mine", "mine.xlsx", look=True)
+    assert found.catalogue is not None
+    assert found.doubtful
+    (doubt,) = [one for one in found.doubts if one.level == "error"]
+    assert str(doubt).startswith(f"{doubt.fault.cell}: error: ")
+    assert doubt.fault.cell.sheet == "connectors"
+    assert doubt.fault.cell.row == 2
+    assert doubt.to_dict()["connector"] == "mine"
+    assert doubt.look_for
+
+
+def test_listing_of_which_a_cell_can_not_be_read_is_not_looked_through() -> None:
+    head, row = CONNECTORS
+    sheets = with_cells("connectors", [*head, "reusable", "irreversible", "volts"], [*row, "yes", "yes", "600 W"])
+    found = imported(listings_of(tables_in_workbook(workbook(sheets))), "mine", "mine.xlsx", look=True)
+    assert (len(found.faults), found.doubts) == (1, ())
 
 
 # --- faults --------------------------------------------------------------------------------------

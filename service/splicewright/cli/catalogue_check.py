@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
@@ -18,7 +20,7 @@ if TYPE_CHECKING:
 @click.option("--strict", is_flag=True, help="Exit with 1 for warnings too.")
 @click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", help="How to print it.")
 def check(files: tuple[str, ...], form: str, *, strict: bool) -> None:
-    """Look through catalogue files; without a FILE, those of the project.
+    """Look through catalogue files, or the tables that one is entered in; without a FILE, those of the project.
 
     Tells what can't be read, what contradicts itself, and what was perhaps misread: each with its line, or its cell
     where it was imported, and what to look for on the carton. Exits with 1 where anything is an error.
@@ -26,10 +28,14 @@ def check(files: tuple[str, ...], form: str, *, strict: bool) -> None:
     import orjson
 
     from splicewright.catalogue.checking import check_listing
+    from splicewright.shelf.tables import are_tables
 
-    named = files or _of_project()
+    named = tuple(one for name in files for one in _files(name)) or _of_project()
     found: list[ListingFault] = []
     for name in named:
+        if are_tables(Path(name)):
+            found += _in_tables(name)
+            continue
         document = read_document(name)
         found += check_listing(type(document)(document.value, document.where, name))
     errors = sum(fault.level == "error" for fault in found)
@@ -42,6 +48,30 @@ def check(files: tuple[str, ...], form: str, *, strict: bool) -> None:
         click.echo(_count(len(named), errors, len(found) - errors))
     if errors or (strict and found):
         raise SystemExit(1)
+
+
+def _files(name: str) -> Iterator[str]:
+    """Give the catalogue files of a folder that holds no tables; what is no such folder is given as it is."""
+    path = Path(name)
+    of_folder = path.is_dir() and not (path / "connectors.csv").exists()
+    files = [str(one) for one in sorted(path.glob("*.yaml"))] if of_folder else []
+    yield from files or [name]
+
+
+def _in_tables(name: str) -> Iterator[ListingFault]:
+    """Look through a workbook or a folder of CSV files as `import` does. Exits with 2 where it is none."""
+    from splicewright.catalogue.checking import ListingFault
+    from splicewright.sheets.table import NoTable
+    from splicewright.shelf.importing import Doubt, import_shelf
+
+    try:
+        read = import_shelf(Path(name), "checked")
+    except NoTable as error:
+        fail(f"{name}: {error.says}")
+    except OSError as error:
+        fail(f"{name}: {error.strerror or error}")
+    for level, (cell, says, connector), look in (*(Doubt("error", one, "") for one in read.faults), *read.doubts):
+        yield ListingFault(name, 0, f"{name} {cell}", connector, cell.heading, level, str(says), look)
 
 
 def _of_project() -> tuple[str, ...]:

@@ -44,13 +44,15 @@ def new(path: Path, *, force: bool) -> None:
 @click.command("import")
 @click.argument("path", type=_PATH)
 @click.option("--output", type=_PATH, required=True, help="The catalogue file to write, such as shelf/our-shelf.yaml.")
+@click.option("--anyway", is_flag=True, help="Write what can be read though a look through it finds errors.")
 @_FORCE
 @_FORMAT
-def import_tables(path: Path, output: Path, form: str, *, force: bool) -> None:
+def import_tables(path: Path, output: Path, form: str, *, anyway: bool, force: bool) -> None:
     """Make a catalogue file of a workbook, or of CSV files in a folder.
 
     It writes all of it, or nothing and tells every fault by its cell (fillings!B7). What is blank is unknown, not "no".
-    Exits with 0 where it was written, with 2 where something is wrong.
+    What it reads it looks through as `check` does; an error of that kind, such as a listing that contradicts itself,
+    keeps it from being written too. Exits with 0 where it was written, with 2 where something is wrong.
     """
     from splicewright.sheets.table import NoTable
     from splicewright.shelf.importing import import_shelf
@@ -63,7 +65,7 @@ def import_tables(path: Path, output: Path, form: str, *, force: bool) -> None:
         fail(f"{path}: {error.says}")
     except OSError as error:
         fail(f"{path}: {error.strerror or error}")
-    if found.catalogue is None:
+    if found.catalogue is None or (found.doubtful and not anyway):
         _refuse(path, found, form)
     _make(output.parent)
     _write(output, yaml_of(found.catalogue).encode(), force=force)
@@ -72,6 +74,8 @@ def import_tables(path: Path, output: Path, form: str, *, force: bool) -> None:
     else:
         for note in found.notes:
             click.echo(f"{path}: note: {note}")
+        for doubt in found.doubts:
+            click.echo(f"{path}: {doubt}")
         click.echo(f"{output}: {_count(found.connectors)} of {path}")
 
 
@@ -79,9 +83,12 @@ def _refuse(path: Path, found: Imported, form: str) -> NoReturn:
     if form == "json":
         _print_json(_told(found, None))
         raise SystemExit(2)
-    told = [f"{path}: {fault}" for fault in found.faults]
-    number = len(told)
-    fail(*told, f"{path}: {number} {'fault' if number == 1 else 'faults'}; nothing was written")
+    from splicewright.units import counted
+
+    told = [f"{path}: {one}" for one in (*found.faults, *found.doubts)]
+    number = len(found.faults) + sum(doubt.level == "error" for doubt in found.doubts)
+    anyway = "" if found.faults else "; --anyway writes it all the same"
+    fail(*told, f"{path}: {counted(number, 'fault')}; nothing was written{anyway}")
 
 
 def _told(found: Imported, written: str | None) -> dict[str, Any]:
@@ -89,6 +96,7 @@ def _told(found: Imported, written: str | None) -> dict[str, Any]:
         "written": written,
         "connectors": found.connectors,
         "faults": [fault.to_dict() for fault in found.faults],
+        "doubts": [doubt.to_dict() for doubt in found.doubts],
         "notes": list(found.notes),
     }
 

@@ -32,7 +32,8 @@ EXAMPLE_ROWS: Mapping[str, list[dict[str, Any]]] = {
         {
             **_OF, "id": "example-set-screw", "method": "set-screw", "about": EXAMPLE_SAYS,
             "name": "Set screws, 2 ports",
-            "places": ["dry"], "volts": "600 V", "degrees": "90 degC", "tool": "screwdriver", "strip": "3/4 in",
+            "places": ["dry"], "volts": "600 V", "degrees": "90 degC", "tool": "screwdriver", "intermixed": False,
+            "strip": "3/4 in",
         },
     ],
     "fillings": [

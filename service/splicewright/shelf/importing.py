@@ -1,40 +1,70 @@
-"""A workbook or a folder of CSV files to a catalogue: all of it, or every fault by its cell and nothing."""
+"""A workbook or a folder of CSV files to a catalogue: all of it, or every fault by its cell and nothing.
+
+What can be read is looked through too (`catalogue/checking.py`): what contradicts itself, and what was perhaps misread.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import Any, Literal, NamedTuple
 
 from splicewright.catalogue import catalogue_of
+from splicewright.catalogue.checking import check_listing
 from splicewright.catalogue.schema import ConnectorSchema
 from splicewright.refusals import Problem, Refused
 from splicewright.shelf.listings import Listing, Listings, listings_of
 from splicewright.shelf.tables import Cell, CellFault, read_tables
 from splicewright.strict_schema import load, made_once
+from splicewright.yaml_text import Document
 
 Plain = dict[str, Any]
 _MISSING = "is required"
 
 
+class Doubt(NamedTuple):
+    """What a look through a listing that can be read found: how grave, where, and what to look for on the carton."""
+
+    level: Literal["error", "warning"]
+    fault: CellFault
+    look_for: str
+
+    def to_dict(self) -> Plain:
+        """Give it as JSON has it."""
+        look = {"look_for": self.look_for} if self.look_for else {}
+        return {"level": self.level, **self.fault.to_dict(), **look}
+
+    def __str__(self) -> str:
+        """Give it as printed: `fillings!B7: error: twist-on: what is wrong; look for …`."""
+        cell, says, connector = self.fault
+        look = f"; look for {self.look_for}" if self.look_for else ""
+        return ": ".join(filter(None, (str(cell), self.level, cell.heading, connector, f"{says}{look}")))
+
+
 @dataclass(frozen=True, slots=True)
 class Imported:
-    """What was read: the catalogue as plain data, or what is wrong, by cell; and notes."""
+    """What was read: the catalogue as plain data, or what is wrong, by cell; doubts about what was read; and notes."""
 
     catalogue: Plain | None
     faults: tuple[CellFault, ...]
+    doubts: tuple[Doubt, ...]
     notes: tuple[str, ...]
     connectors: int
 
+    @property
+    def doubtful(self) -> bool:
+        """Whether it says something that can't be so."""
+        return any(doubt.level == "error" for doubt in self.doubts)
+
 
 def import_shelf(path: Path, name: str) -> Imported:
-    """Read the tables at a path into a catalogue of that name. Raises `NoTable`, `OSError`."""
-    return imported(listings_of(read_tables(path)), name, path.name)
+    """Read the tables at a path into a catalogue of that name, and look it through. Raises `NoTable`, `OSError`."""
+    return imported(listings_of(read_tables(path)), name, path.name, look=True)
 
 
-def imported(listings: Listings, name: str, origin: str) -> Imported:
-    """Make a catalogue of what was read; `origin` is what it was read from."""
+def imported(listings: Listings, name: str, origin: str, *, look: bool = False) -> Imported:
+    """Make a catalogue of what was read; `origin` is what it was read from. With `look` it is looked through too."""
     faults = [*listings.faults, *(fault for one in listings.each for fault in _faults(one))]
     plain = {
         "catalogue": name,
@@ -47,7 +77,30 @@ def imported(listings: Listings, name: str, origin: str) -> Imported:
     if not faults:
         faults += _of_whole(plain, listings)
     found = tuple(sorted(dict.fromkeys(faults), key=_in_order))
-    return Imported(None if found else plain, found, tuple(listings.notes), len(listings.each))
+    doubts = _doubts(plain, listings, {fault.connector for fault in found}) if look else ()
+    return Imported(
+        catalogue=None if found else plain,
+        faults=found,
+        doubts=tuple(sorted(doubts, key=_in_order_of_cells)),
+        notes=tuple(listings.notes),
+        connectors=len(listings.each),
+    )
+
+
+def _doubts(plain: Plain, listings: Listings, faulty: set[str]) -> Iterator[Doubt]:
+    """Look through the listings of which all was read."""
+    whole = {one.id: one for one in listings.each if one.whole and one.id not in faulty}
+    if not whole:
+        return
+    connectors = [one for one in plain["connectors"] if one["id"] in whole]
+    for told in check_listing(Document({**plain, "connectors": connectors})):
+        listing = whole.get(told.connector)
+        cell = listing.cell(f"/{told.part}") if listing else Cell("catalogue")
+        yield Doubt(told.level, CellFault(cell, told.says, told.connector), told.look_for)
+
+
+def _in_order_of_cells(doubt: Doubt) -> tuple[str, int, int]:
+    return _in_order(doubt.fault)
 
 
 def _in_order(fault: CellFault) -> tuple[str, int, int]:

@@ -89,6 +89,11 @@ class Tables:
         return all(fault.cell.row for fault in self.faults)
 
 
+def are_tables(path: Path) -> bool:
+    """Tell whether a path is that of tables: a workbook, or a folder."""
+    return path.suffix.lower() == ".xlsx" or path.is_dir()
+
+
 def read_tables(path: Path) -> Tables:
     """Read a workbook, or a folder of CSV files named for the sheets. Raises `NoTable`, `OSError`."""
     if not path.is_dir():
