@@ -360,7 +360,7 @@ class OutcomeCounts:
         with self._lock:
             self._counts[outcome] += 1
 
-    def counts(self) -> Counter[str]:
+    def counts(self) -> dict[str, int]:
         """Give the counts as they are now."""
         with self._lock:
-            return self._counts.copy()
+            return dict(self._counts)

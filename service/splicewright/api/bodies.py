@@ -7,6 +7,7 @@ from collections.abc import Collection
 
 from flask import Request, current_app
 from werkzeug.exceptions import RequestEntityTooLarge, UnsupportedMediaType
+from werkzeug.sansio.utils import get_content_length
 from werkzeug.wsgi import get_input_stream
 
 from splicewright.json_text import read_json
@@ -33,9 +34,10 @@ class Bounded:
     # The framework's own way of reading silently cuts a chunked body at the limit.
     def __init__(self, request: Request, setting: str) -> None:
         """Read the body of `request`; `setting` names the limit in the application's configuration."""
-        self._stream, self._length = get_input_stream(request.environ), 0
+        environ = request.environ
+        self._stream, self._length = get_input_stream(environ), 0
         self._most = int(current_app.config[setting])
-        told = request.content_length
+        told = get_content_length(environ.get("CONTENT_LENGTH"), environ.get("HTTP_TRANSFER_ENCODING"))
         if told is not None and told > self._most:
             raise self._too_long()
 

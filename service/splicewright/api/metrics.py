@@ -104,7 +104,7 @@ class Metrics:
         """Count the answers given since it was last looked."""
         with self._lock:
             before, self._outcomes = self._outcomes, self._chooser.outcomes.counts()
-            more = [(outcome, now - before[outcome]) for outcome, now in self._outcomes.items()]
+            more = [(outcome, now - before.get(outcome, 0)) for outcome, now in self._outcomes.items()]
         for outcome, count in more:
             if count:
                 self._answers.labels(outcome).inc(count)

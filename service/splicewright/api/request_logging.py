@@ -72,7 +72,7 @@ class RequestLog:
         seconds = time.perf_counter() - call.started
         self.metrics.in_flight.dec()
         self.metrics.request(call.method, call.path, call.status, seconds)
-        if self._lines:
+        if self._lines and _log.isEnabledFor(logging.INFO):
             parts = {
                 "method": call.method,
                 "path": call.path,
@@ -82,7 +82,10 @@ class RequestLog:
                 "key": None if call.key is None else call.key.name,
                 "request_id": call.id,
             }
-            _log.info("request", extra={"request": parts})
+            # Made here, since the library would look where in the program each line comes from.
+            line = logging.LogRecord(_log.name, logging.INFO, "", 0, "request", None, None)
+            line.request = parts
+            _log.handle(line)
 
 
 def _measured(blocks: Iterable[bytes], call: Call) -> Iterator[bytes]:

@@ -10,14 +10,13 @@ import threading
 import time
 from collections import Counter
 from collections.abc import Callable, Sequence
-from functools import partial
 from typing import Any, cast
 
 from flask import Flask
 from waitress import wasyncore
 from waitress.server import BaseWSGIServer, create_server
 
-from splicewright.api.admission import most_bytes
+from splicewright.api.admission import Admission
 from splicewright.api.renewals import Renewals
 from splicewright.api.settings import Settings
 from splicewright.api.turns import Turns
@@ -88,7 +87,7 @@ class Loop:
             ident=None,
             clear_untrusted_proxy_headers=False,  # the application reads those of the proxies that it is told of
         )
-        admitted = type("Admitted", (Channel,), {"admits": staticmethod(partial(most_bytes, app))})
+        admitted = type("Admitted", (Channel,), {"admits": staticmethod(Admission(app).most_bytes)})
         for listener in self.listeners():
             listener.channel_class = admitted
 
