@@ -25,6 +25,7 @@ _NAMES: dict[str, Collection[str]] = {
     "Code": v.CODES,
     "Explain": told.EXPLAIN,
     "AmendedHow": told.AMENDED,
+    "ConnectorStanding": told.STANDING,
     "Purpose": v.PURPOSE,
     "Material": v.MATERIAL,
     "Construction": v.CONSTRUCTION,

@@ -21,6 +21,7 @@ from splicewright.faults import Faults
 COMMANDS = {
     "init": "splicewright.cli.init",
     "choose": "splicewright.cli.choose",
+    "why": "splicewright.cli.why",
     "check": "splicewright.cli.check",
     "box": "splicewright.cli.box",
     "job": "splicewright.cli.job",

@@ -20,6 +20,12 @@ WHY = {
     "not-stated": "something was not stated that decides it; `asks` points to it",
     "no-rule": "no rule here settles it; see the article",
 }
+#: How a connector stands in an answer.
+STANDING = {
+    "option": "it may be used; `rank` tells how many are better",
+    "refused": "it may not be used, or the joint may not be made at all",
+    "not-carried": "`only` narrows it away",
+}
 #: What an amendment did to a rule.
 AMENDED = {
     "withdrawn": "it was taken out",

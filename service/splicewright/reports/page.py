@@ -15,10 +15,13 @@ from rich.console import Console
 from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
+from rich.tree import Tree
 
 from splicewright.refusals import clean
 
 _BOLD, _DIM = "bold", "dim"
+#: A text with what hangs on it.
+Branch = tuple[str, Sequence["Branch"]]
 _LABEL = 8  # columns of the longest label
 PLAIN_WIDTH = 100  # where the output is no terminal, so that it is the same everywhere
 
@@ -72,6 +75,17 @@ class Page:
         for at, line in enumerate(lines):
             table.add_row(Text(label if at == 0 else "", style=_BOLD), Text(line))
         self._out.print(table)
+
+    def tree(self, branch: Branch, *, indent: int = 2) -> None:
+        """Print a text and all that hangs on it."""
+
+        def grow(tree: Tree, branches: Sequence[Branch]) -> Tree:
+            for text, further in branches:
+                grow(tree.add(Text(clean(text))), further)
+            return tree
+
+        text, branches = branch
+        self._out.print(Padding(grow(Tree(Text(clean(text)), guide_style=_DIM), branches), (0, 0, 0, indent)))
 
     def table(
         self, columns: Sequence[tuple[str, bool]], rows: Iterable[Sequence[str]], *, heads: bool = True, whole: int = 0
