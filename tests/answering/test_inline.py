@@ -113,6 +113,21 @@ def test_lines_of_a_batch_that_each_bring_one_use_up_its_work():
     assert spent.errors or spent.lines < 5
 
 
+SOURCE = {"document": "carton", "where": "side", "read_on": "2026-11-30", "read_by": "storekeeper"}
+
+
+def test_where_a_listing_was_read_is_told_of_options_proposals_and_takeoffs():
+    own = shelf({**LEVER, "source": SOURCE}, {**SHELL, "source": {"document": "sheet"}})
+    asked = {**JOINT, "catalogue": own}
+    sources = {one["connector"]: one.get("source") for one in CHOOSER.choose(asked)["options"]}
+    assert sources == {"lever": SOURCE, "shell": {"document": "sheet"}}
+    assert all("source" not in one for one in CHOOSER.choose(asked, explain="brief")["options"])
+    checked = check_splice({**asked, "proposal": {"connector": "lever"}}, CHOOSER)
+    assert checked["proposed"]["source"] == SOURCE
+    (line,) = plan_job({"catalogue": own, "joints": [{"id": "a", "quantity": 2, **JOINT}]}, CHOOSER)["takeoff"]
+    assert line["source"] == sources[line["connector"]]
+
+
 # --- what a listing does not state ---------------------------------------------------------------
 
 SILENT = listing(id="shell", takes=[combinations({"14 AWG": "2 to 4"})], volts="600 V", degrees="90 degC")

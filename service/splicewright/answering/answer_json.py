@@ -74,6 +74,8 @@ class OptionTexts:
         written |= self.made_up.figures(connector, "strip", "torque")
         if "tool" in connector.attributes:
             written["tool"] = connector.attributes["tool"]
+        if "rules" in include and "source" in connector.facts:
+            written["source"] = connector.facts["source"]
         if self._met:
             written["meets"] = entries([met(option) for met in self._met])
         if "preferred" in include:

@@ -108,6 +108,8 @@ def _proposed(check: Check, standing: ProposalMatch) -> Plain:
     if check.connector is None:
         return {"method": check.method}
     written: Plain = {"connector": check.connector.id, "name": check.connector.name, "method": check.method}
+    if "rules" in check.asked.include and "source" in check.connector.facts:
+        written["source"] = check.connector.facts["source"]
     if standing.option is not None:
         written["fill"] = standing.option.fill.to_dict(whole="fill" in check.asked.include)
     return written

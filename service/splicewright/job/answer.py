@@ -167,7 +167,7 @@ def _answer(
             "made": sum(entry.quantity or 0 for entry, decision in good if decision.made),
             "problems": problem_count,
         },
-        "takeoff": [line_plain(line) for line in lines],
+        "takeoff": [line_plain(line, catalogue.connector(line.connector).facts.get("source")) for line in lines],
     }
     if job.stock and job.stock.prices:
         written["cost"] = money(sum(line.bought.cost or 0 for line in lines))

@@ -104,11 +104,12 @@ def take_off(uses: Iterable[tuple[Use, ...]], stock: Stock | None) -> list[Takeo
     return lines
 
 
-def line_plain(line: TakeoffLine) -> Plain:
-    """Write a line of the takeoff."""
+def line_plain(line: TakeoffLine, source: Mapping[str, str] | None = None) -> Plain:
+    """Write a line of the takeoff; `source` is where the connector's listing was read."""
     carried = {} if line.carried is None else {"carried": line.carried}
     told = {"connector": line.connector, "name": line.name, "method": line.method}
-    return {**told, **carried, **bought_plain(line.bought)}
+    written = {**told, **carried, **bought_plain(line.bought)}
+    return written if source is None else {**written, "source": source}
 
 
 def bought_plain(one: Bought) -> Plain:

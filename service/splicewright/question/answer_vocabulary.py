@@ -47,7 +47,7 @@ INCLUDE = {
     "confirmed": "of a check: what a rule asks, and is so",
     "proofs": "what each finding rests on, under `from`",
     "questions": "the whole questions that remedies lead to, the conductors they change, the next best connectors",
-    "rules": "the source of every rule that is cited",
+    "rules": "the source of every rule that is cited, and of the listing of each option",
     "digests": "the digests of the rules and of the catalogue",
 }
 #: Names for sets of it.

@@ -91,6 +91,15 @@ def made_with(out: Page, option: Plain) -> None:
     if "torque" in option:
         told.append(f"torque {value_text(option['torque'])}")
     out.labeled("Make it", ["; ".join(told)] if told else [])
+    out.labeled("By each", [_by_conductor(one) for one in option.get("by_conductor", ())])
+    if source := option.get("source"):
+        read = [source["document"], source.get("where"), f"read {source['read_on']}" if "read_on" in source else None]
+        out.labeled("Listing", [", ".join(filter(None, read))])
+
+
+def _by_conductor(one: Plain) -> str:
+    value = value_text(one["value"]) if "value" in one else "none listed"
+    return f"{one['figure']} {one['size']['value']} {one['size']['unit']} {one['material']}: {value}"
 
 
 def _deciding(best: Plain, others: list[Plain]) -> list[str]:

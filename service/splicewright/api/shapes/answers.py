@@ -23,7 +23,7 @@ from splicewright.api.shapes.judged import JUDGED, JudgedShape
 from splicewright.api.shapes.quantities import QuantityShape, SizeShape
 from splicewright.api.shapes.read_as import READ_AS
 from splicewright.api.shapes.remedies import REMEDY, TEST, VALUE
-from splicewright.api.shapes.sources import SOURCE, AuthorityShape
+from splicewright.api.shapes.sources import SOURCE, AuthorityShape, ListingSourceShape
 from splicewright.catalogue.schema import LISTED
 from splicewright.question import vocabulary as v
 from splicewright.question.answer_vocabulary import AMENDED, BASIS, CAUTION, FIGURES, OUTCOME
@@ -169,6 +169,7 @@ class OptionShape(Schema):
     meets = each(MeetsShape, "Every demand, and how the listing meets it. With `meets`.", optional=True)
     preferred = each(StatementShape, "What speaks for it before other options. With `preferred`.", optional=True)
     make_up = each(StepShape, "The work steps in order. With `make_up`.", optional=True)
+    source = part(ListingSourceShape, "Where its listing was read, where that is told. With `rules`.", optional=True)
 
 
 class RefusalShape(Schema):

@@ -9,6 +9,7 @@ from marshmallow import Schema, fields
 from splicewright.api.shapes.answers import DEMO, CatalogueUsedShape
 from splicewright.api.shapes.fields import count, each, flag, number, part, text, word, words
 from splicewright.api.shapes.quantities import QuantityShape, SizeShape
+from splicewright.api.shapes.sources import ListingSourceShape
 from splicewright.catalogue.schema import FIGURES, LISTED
 from splicewright.question import vocabulary as v
 from splicewright.question.fact_kinds import FactKind
@@ -76,15 +77,6 @@ class ListedFigureShape(Schema):
     least = part(SizeShape, "From this size of conductor; left out where it holds for all.", optional=True, key="from")
     most = part(SizeShape, "To this size.", optional=True, key="to")
     materials = words(v.MATERIAL, "The metals that it holds for; left out where it holds for all.", optional=True)
-
-
-class ListingSourceShape(Schema):
-    """Where a listing was read, as its user says."""
-
-    document = text("The carton, sheet or page.")
-    where = text("Where in it.", optional=True)
-    read_on = text("The day, such as `2026-11-30`.", optional=True)
-    read_by = text("Who read it.", optional=True)
 
 
 class _Connector(Schema):

@@ -19,6 +19,7 @@ from splicewright.api.shapes.assumed import ASSUMED, AssumedShape
 from splicewright.api.shapes.fields import OneOf, by_name, count, each, part, raw, tag, text, word
 from splicewright.api.shapes.judged import JUDGED, JudgedShape
 from splicewright.api.shapes.read_as import READ_AS
+from splicewright.api.shapes.sources import ListingSourceShape
 from splicewright.question import vocabulary as v
 from splicewright.question.answer_vocabulary import VERDICT
 
@@ -35,6 +36,7 @@ class ProposedShape(Schema):
     name = text("What people call it.", optional=True)
     method = word(v.METHODS, "How it joins.")
     fill = part(FillShape, "How the joint stands in its listing, where it takes these conductors.", optional=True)
+    source = part(ListingSourceShape, "Where its listing was read, where that is told. With `rules`.", optional=True)
 
 
 class ComparedShape(Schema):

@@ -41,3 +41,12 @@ SOURCE = OneOf(
     "Where a rule or a figure comes from. `kind` tells its forms apart.",
     tag="kind",
 )
+
+
+class ListingSourceShape(Schema):
+    """Where a listing was read, as its user says."""
+
+    document = text("The carton, sheet or page.")
+    where = text("Where in it.", optional=True)
+    read_on = text("The day, such as `2026-11-30`.", optional=True)
+    read_by = text("Who read it.", optional=True)

@@ -7,7 +7,7 @@ from marshmallow import Schema, fields
 from splicewright.api.shapes.fields import choice, each, flag, number, part, text, word
 from splicewright.api.shapes.fields import count as number_of  # some fields are called count
 from splicewright.api.shapes.quantities import QuantityShape, SizeShape
-from splicewright.api.shapes.sources import SOURCE
+from splicewright.api.shapes.sources import SOURCE, ListingSourceShape
 from splicewright.job.schema import AIMS
 from splicewright.question import vocabulary as v
 from splicewright.question.answer_vocabulary import IMPROVES, TAILS
@@ -32,6 +32,7 @@ class TakeoffLineShape(Schema):
     per_pack = number_of("How many are in a pack.", optional=True, least=1)
     bought_count = number_of("How many are bought, where it has a price.", optional=True)
     cost = number("What they cost, where it has a price.", optional=True)
+    source = part(ListingSourceShape, "Where its listing was read, where that is told.", optional=True)
 
 
 class TailShape(Schema):
