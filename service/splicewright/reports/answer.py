@@ -23,7 +23,15 @@ from splicewright.reports.parts import (
     special,
 )
 from splicewright.reports.remedies import remedy_lines
-from splicewright.reports.words import both_units, cited, fill_text, not_judged_first, value_text
+from splicewright.reports.words import (
+    both_units,
+    cited,
+    figure_of_conductor,
+    fill_text,
+    listing_source,
+    not_judged_first,
+    value_text,
+)
 from splicewright.units import counted
 
 Plain = dict[str, Any]
@@ -91,15 +99,8 @@ def made_with(out: Page, option: Plain) -> None:
     if "torque" in option:
         told.append(f"torque {value_text(option['torque'])}")
     out.labeled("Make it", ["; ".join(told)] if told else [])
-    out.labeled("By each", [_by_conductor(one) for one in option.get("by_conductor", ())])
-    if source := option.get("source"):
-        read = [source["document"], source.get("where"), f"read {source['read_on']}" if "read_on" in source else None]
-        out.labeled("Listing", [", ".join(filter(None, read))])
-
-
-def _by_conductor(one: Plain) -> str:
-    value = value_text(one["value"]) if "value" in one else "none listed"
-    return f"{one['figure']} {one['size']['value']} {one['size']['unit']} {one['material']}: {value}"
+    out.labeled("By each", [figure_of_conductor(one) for one in option.get("by_conductor", ())])
+    out.labeled("Listing", [listing_source(option["source"])] if "source" in option else [])
 
 
 def _deciding(best: Plain, others: list[Plain]) -> list[str]:

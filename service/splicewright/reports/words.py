@@ -106,3 +106,15 @@ def not_judged_whole(judged: Iterable[Plain]) -> list[str]:
 def _asks(one: Plain) -> str:
     asks = str(concern_words().get(one["concern"]) or one["concern"]).rstrip(".")
     return asks[:1].lower() + asks[1:]
+
+
+def figure_of_conductor(one: Plain) -> str:
+    """Write a figure for the conductors of one size and metal: `torque 2 AWG copper: 140 lbf-in`."""
+    value = value_text(one["value"]) if "value" in one else "none listed"
+    return f"{one['figure']} {one['size']['value']} {one['size']['unit']} {one['material']}: {value}"
+
+
+def listing_source(source: Plain) -> str:
+    """Write where a listing was read: `carton, side, read 2026-11-30`."""
+    read_on = f"read {source['read_on']}" if "read_on" in source else None
+    return ", ".join(filter(None, (source["document"], source.get("where"), read_on)))
