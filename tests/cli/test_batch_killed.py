@@ -15,7 +15,7 @@ import pytest
 
 pytestmark = pytest.mark.slow
 
-COMMAND = [sys.executable, "-m", "splicewright", "batch", "-", "--quiet"]
+COMMAND = [sys.executable, "-m", "splicewright", "batch", "--quiet"]
 LINES = b"".join(
     b'{"joint": {"conductors": [{"size": "14 AWG", "count": %d}]}}\n' % (2 + at % 3) for at in range(9_000)
 )
@@ -29,10 +29,12 @@ def scratch_folder(tmp_path: Path) -> Path:
 
 
 @contextmanager
-def at_work(out: Path, scratch_folder: Path, *options: str) -> Iterator[tuple[subprocess.Popen[bytes], set[int]]]:
+def at_work(
+    out: Path, scratch_folder: Path, *options: str, file: str = "-"
+) -> Iterator[tuple[subprocess.Popen[bytes], set[int]]]:
     """A batch that has answered some and waits for more, in a group of its own, and the processes that it started."""
     started = subprocess.Popen(
-        [*COMMAND, "--output", str(out), *options],
+        [*COMMAND, file, "--output", str(out), *options],
         stdin=subprocess.PIPE,
         stderr=subprocess.PIPE,
         start_new_session=True,
@@ -40,13 +42,21 @@ def at_work(out: Path, scratch_folder: Path, *options: str) -> Iterator[tuple[su
     )
     try:
         assert started.stdin
-        started.stdin.write(LINES)
-        started.stdin.flush()
+        if file == "-":
+            started.stdin.write(LINES)
+            started.stdin.flush()
         until(lambda: out.exists() and out.stat().st_size > 0)
         yield started, set(descendants(started.pid))
     finally:
         started.kill()
         started.communicate()
+
+
+def until_still(out: Path) -> None:
+    """Wait until all is answered that was sent, and the batch waits for more."""
+    size = -1
+    while size != (size := out.stat().st_size):
+        time.sleep(0.5)
 
 
 def until(holds: Callable[[], bool], patience: float = 60) -> None:
@@ -95,6 +105,37 @@ def test_signal_to_the_whole_group_ends_all_and_keeps_whole_lines(
     assert out.read_bytes().endswith(b"\n")
     assert b"whole lines are in" in told
     assert b"Traceback" not in told
+    assert list(scratch_folder.iterdir()) == []
+
+
+@pytest.mark.parametrize("workers", ["1", "3"])
+def test_batch_that_waits_for_lines_heeds_sigterm_and_answers_no_half_line(
+    tmp_path: Path, scratch_folder: Path, workers: str
+) -> None:
+    out = tmp_path / "out.ndjson"
+    with at_work(out, scratch_folder, "--workers", workers) as (parent, children):
+        assert parent.stdin
+        parent.stdin.write(b'{"joint": {"conductors": [{"size":')
+        parent.stdin.flush()
+        until_still(out)
+        parent.send_signal(signal.SIGTERM)
+        assert parent.wait(10) == 128 + signal.SIGTERM
+        until(lambda: not any(map(run_on, children)), patience=5)
+    assert out.read_bytes().endswith(b"\n")
+    assert b'"outcome":"error"' not in out.read_bytes()
+
+
+@pytest.mark.parametrize("number", [signal.SIGKILL, signal.SIGTERM])
+def test_workers_that_read_a_file_end_with_their_parent(
+    tmp_path: Path, scratch_folder: Path, number: signal.Signals
+) -> None:
+    (tmp_path / "asked.ndjson").write_bytes(LINES * 40)
+    out = tmp_path / "out.ndjson"
+    with at_work(out, scratch_folder, "--workers", "3", file=str(tmp_path / "asked.ndjson")) as (parent, children):
+        assert len(children) == 3
+        parent.send_signal(number)
+        parent.wait(20)
+        until(lambda: not any(map(run_on, children)), patience=5)
     assert list(scratch_folder.iterdir()) == []
 
 

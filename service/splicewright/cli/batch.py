@@ -81,15 +81,15 @@ def command(
     total = None if unknown else getattr(source, "rows", None) or Path(file).stat().st_size
     stopped = 0
     try:
-        with stoppable() as stop, Progress(total, quiet=quiet) as progress:
+        with stoppable(reads=0 if file == "-" else None) as stop, Progress(total, quiet=quiet) as progress:
             for answer in _answers(source, done + 1, told, workers, cluster):
+                if stop:  # what came last may have been cut off
+                    break
                 out.write(answer.text, answer.lines)
                 errors += answer.errors
                 of_total = answer.lines if hasattr(source, "rows") else answer.asked
                 progress.advance(of_total, answer.lines, answer.outcomes)
-                if stop:
-                    stopped = stop.status
-                    break
+            stopped = stop.status if stop else 0
         out.close()
         progress.tell()
     except BrokenPipeError:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import signal
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -25,14 +26,18 @@ class Stop:
 
 
 @contextmanager
-def stoppable() -> Iterator[Stop]:
-    """Give a `Stop` that Ctrl-C and SIGTERM set."""
+def stoppable(*, reads: int | None = None) -> Iterator[Stop]:
+    """Give a `Stop` that Ctrl-C and SIGTERM set. What is waited for on the descriptor `reads` is then at its end."""
     stop = Stop()
 
     def ask(number: int, _frame: FrameType | None) -> None:
         if stop:
             raise KeyboardInterrupt
         stop.by = number
+        if reads is not None:  # the wait begins anew after a signal, and with it for whoever sends nothing more
+            nothing = os.open(os.devnull, os.O_RDONLY)
+            os.dup2(nothing, reads)
+            os.close(nothing)
 
     before = {number: signal.signal(number, ask) for number in (signal.SIGINT, signal.SIGTERM)}
     try:
