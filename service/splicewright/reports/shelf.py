@@ -9,7 +9,7 @@ from splicewright.reports.page import Page, page
 from splicewright.reports.words import value_text
 from splicewright.shelf.cover import Cover
 from splicewright.shelf.diff import CatalogueDiff, FieldChange
-from splicewright.shelf.gaps import Gap, Gaps, OneMore
+from splicewright.shelf.gaps import Gap, Gaps, OneMore, not_stated
 from splicewright.shelf.takes import Filling, Taken
 from splicewright.units import counted, plain
 
@@ -102,6 +102,10 @@ def print_gaps(gaps: Gaps, catalogue: str) -> None:
             for gap in gaps.gaps[:_SHOWN]:
                 _gap(out, gap)
             _more(out, len(gaps.gaps) - _SHOWN, "kind of joint")
+        if gaps.to_read:
+            out.title("Read these cartons again: they may do, but do not state what is asked")
+            for read in gaps.to_read:
+                out.item(f"{read.connector}: {', '.join(read.lacks)} ({counted(read.joints, 'joint')})")
         _one_more(out, "One more type would cover", gaps.one_more)
         _one_more(out, "Of the other catalogue", gaps.of_others)
         if gaps.outside:
@@ -119,7 +123,9 @@ def _gap(out: Page, gap: Gap) -> None:
     joint = gap.held.joint
     out.line(f"{joint.name} x {joint.count:,}: {gap.held.takes} ({joint.at})", indent=2)
     for connector, reasons in gap.misses:
-        out.item(f"{connector}: {' '.join(reason.whole for reason in reasons)}", indent=4)
+        names = not_stated(reasons)
+        why = f"unproven; not stated: {', '.join(names)}" if names else " ".join(reason.whole for reason in reasons)
+        out.item(f"{connector}: {why}", indent=4)
 
 
 def _one_more(out: Page, title: str, some: Sequence[OneMore]) -> None:

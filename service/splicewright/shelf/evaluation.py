@@ -57,7 +57,7 @@ class Shelf:
 
     def because(self, held: HeldJoint) -> Mapping[str, tuple[Reason, ...]]:
         """Give all reasons why each connector may not make a joint, by its id; none where the joint itself may not."""
-        words = self._holding.rules(held.joint.question.code).fill_words
+        words = self._holding.rules_of(held.joint.question).fill_words
         return {one.connector.id: one.because for one in held.match.refusals(words)}
 
     def off(self, connector: str, held: HeldJoint) -> float:

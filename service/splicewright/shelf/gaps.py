@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -27,8 +27,7 @@ class Gap:
 
     def to_dict(self) -> Plain:
         """Give it as JSON has it."""
-        misses = [{"connector": one, "because": [_reason(each) for each in reasons]} for one, reasons in self.misses]
-        return {**_joint(self.held), "nearest": misses}
+        return {**_joint(self.held), "nearest": [_miss(one, reasons) for one, reasons in self.misses]}
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,6 +53,7 @@ class Gaps:
     covered: int
     gaps: tuple[Gap, ...]
     outside: tuple[HeldJoint, ...]  # barred or outside this tool, whatever the shelf
+    to_read: tuple[OneMore, ...]  # connectors of which only what the listing does not state is lacking
     one_more: tuple[OneMore, ...]
     of_others: tuple[OneMore, ...]
     unsearched: int  # different gaps of which no misses were looked for
@@ -73,6 +73,10 @@ class Gaps:
                 "outside": sum(one.joint.count for one in self.outside),
             },
             "gaps": [gap.to_dict() for gap in self.gaps],
+            "to_read": [
+                {"connector": one.connector, "not_stated": list(one.lacks), "joints": one.joints}
+                for one in self.to_read
+            ],
             "one_more": [one.to_dict() for one in self.one_more],
             "of_another_catalogue": [one.to_dict() for one in self.of_others],
             "outside": [{**_joint(one), "outcome": one.match.outcome} for one in self.outside],
@@ -90,6 +94,7 @@ def find_gaps(shelf: Shelf, held: Sequence[HeldJoint], other: Shelf | None = Non
         covered=sum(one.joint.count for one in held if one.match.outcome == "options"),
         gaps=tuple(sorted(gaps, key=lambda gap: -gap.held.joint.count)),
         outside=tuple(one for one in held if one.match.outcome in ("barred", "refer")),
+        to_read=_to_read(none, searched),
         one_more=_one_more(shelf, [(one, searched[id(one)]) for one in none[:MOST_SEARCHED]]),
         of_others=_of_others(other, none) if other else (),
         unsearched=len(none[MOST_SEARCHED:]),
@@ -97,9 +102,43 @@ def find_gaps(shelf: Shelf, held: Sequence[HeldJoint], other: Shelf | None = Non
 
 
 def _nearest(shelf: Shelf, held: HeldJoint, because: Misses) -> tuple[tuple[str, tuple[Reason, ...]], ...]:
-    """Give the connectors that lack least: the fewest reasons, then nearest to the most that they take."""
-    order = sorted(because.items(), key=lambda item: (len(item[1]), shelf.off(item[0], held), item[0]))
-    return tuple(order[:_MISSES])
+    """Give the connectors that lack least: no more than words of their listings, then the fewest reasons.
+
+    Then those that the joint comes nearest to the most of that they take.
+    """
+
+    def lacks(item: tuple[str, tuple[Reason, ...]]) -> tuple[bool, int, float, str]:
+        connector, reasons = item
+        return (not not_stated(reasons), len(reasons), shelf.off(connector, held), connector)
+
+    return tuple(sorted(because.items(), key=lacks)[:_MISSES])
+
+
+def not_stated(reasons: Sequence[Reason]) -> tuple[str, ...]:
+    """Give what a listing does not state, where nothing but that refuses its connector."""
+    if not all(reason.not_stated for reason in reasons):
+        return ()
+    return tuple(sorted({name for reason in reasons for name in reason.not_stated}))
+
+
+def _to_read(gaps: Sequence[HeldJoint], searched: Mapping[int, Misses]) -> tuple[OneMore, ...]:
+    """Give the connectors that may do, once their cartons are read for what their listings do not state."""
+    found: dict[str, tuple[set[str], list[HeldJoint]]] = {}
+    for one in gaps:
+        for connector, reasons in searched.get(id(one), {}).items():
+            if names := not_stated(reasons):
+                lacks, joints = found.setdefault(connector, (set(), []))
+                lacks.update(names)
+                joints.append(one)
+    told = [
+        OneMore(connector, tuple(sorted(lacks)), sum(one.joint.count for one in joints), _takes(joints))
+        for connector, (lacks, joints) in found.items()
+    ]
+    return tuple(sorted(told, key=lambda one: (-one.joints, len(one.lacks), one.connector))[:_TOLD])
+
+
+def _takes(joints: Iterable[HeldJoint]) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(one.takes for one in joints))
 
 
 def _one_more(shelf: Shelf, gaps: Sequence[tuple[HeldJoint, Misses]]) -> tuple[OneMore, ...]:
@@ -107,6 +146,8 @@ def _one_more(shelf: Shelf, gaps: Sequence[tuple[HeldJoint, Misses]]) -> tuple[O
     lacking: dict[str, list[tuple[int, frozenset[str]]]] = {}
     for at, (_, because) in enumerate(gaps):
         for connector, reasons in because.items():
+            if not_stated(reasons):
+                continue
             lacking.setdefault(connector, []).append((at, frozenset(reason.says for reason in reasons)))
     found = []
     for connector, each in lacking.items():
@@ -117,7 +158,7 @@ def _one_more(shelf: Shelf, gaps: Sequence[tuple[HeldJoint, Misses]]) -> tuple[O
     found.sort(key=lambda one: one[:5])
     told: dict[frozenset[int], OneMore] = {}
     for *_, connector, lacks_of, covers in found:
-        takes = tuple(dict.fromkeys(gaps[at][0].takes for at in sorted(covers)))
+        takes = _takes(gaps[at][0] for at in sorted(covers))
         told.setdefault(covers, OneMore(connector, lacks_of, _count(gaps, covers), takes))
         if len(told) == _TOLD:
             break
@@ -135,8 +176,7 @@ def _of_others(other: Shelf, gaps: Sequence[HeldJoint]) -> tuple[OneMore, ...]:
         for connector in one.options:
             covers.setdefault(connector, []).append(one)
     found = [
-        OneMore(connector, (), sum(one.joint.count for one in some), tuple(dict.fromkeys(one.takes for one in some)))
-        for connector, some in covers.items()
+        OneMore(connector, (), sum(one.joint.count for one in some), _takes(some)) for connector, some in covers.items()
     ]
     return tuple(sorted(found, key=lambda one: (-one.joints, one.connector))[:_TOLD])
 
@@ -144,6 +184,12 @@ def _of_others(other: Shelf, gaps: Sequence[HeldJoint]) -> tuple[OneMore, ...]:
 def _joint(held: HeldJoint) -> Plain:
     joint = held.joint
     return {"at": joint.at, "joint": joint.name, "quantity": joint.count, "conductors": held.takes}
+
+
+def _miss(connector: str, reasons: Sequence[Reason]) -> Plain:
+    names = not_stated(reasons)
+    told: Plain = {"connector": connector, "because": [_reason(each) for each in reasons]}
+    return {**told, "not_stated": list(names)} if names else told
 
 
 def _reason(reason: Reason) -> Plain:

@@ -14,8 +14,22 @@ from splicewright.units import counted, plain
 
 Plain = dict[str, Any]
 _MM2 = 1_000_000  # µm²
-#: What a carton may say of a connector and whose silence leaves something unproven.
-_ASKED = ("volts", "degrees", "insulated", "reusable", "irreversible")
+#: How what a listing says is told, by its attribute and, of some words, by the word too.
+_SAID = {
+    "places": "It is listed for places that are: {}.",
+    "resists": "It is listed for influences of: {}.",
+    "volts": "It bears up to {}.",
+    "luminaire_volts": "Inside a luminaire or sign it bears up to {}.",
+    "degrees": "It bears up to {}.",
+    "amps": "It carries up to {}.",
+    "tool": "It is closed with what is called: {}.",
+}
+_OF_A_WORD = {
+    ("tool", "none"): "It is closed by hand.",
+    ("grounding", "also"): "It may join grounding conductors too.",
+    ("grounding", "only"): "It is for grounding conductors only.",
+    ("grounding", "no"): "It is not for grounding conductors.",
+}
 #: Said in sentences of their own, or by the fillings.
 _ELSEWHERE = ("method", "materials", "constructions", "ends", "largest", "height")
 
@@ -135,13 +149,14 @@ def _sentences(connector: Connector, fillings: Iterable[Filling]) -> Iterator[st
     listed = {name: value for name, value in connector.attributes.items() if name not in _ELSEWHERE}
     for name in ATTRIBUTES:
         if name in listed and not isinstance(listed[name], bool):
-            yield f"{_title(name)}: {listed_value(listed, name)}."
+            value = listed_value(listed, name)
+            yield _OF_A_WORD.get((name, value)) or _SAID.get(name, f"{_title(name)}: {{}}.").format(value)
     says_yes = [_title(name).lower() for name, value in listed.items() if value is True]
     if says_yes:
         yield f"It is said to be or to have: {', '.join(says_yes)}."
     yield from _make_up(connector)
     known = {*connector.attributes, *connector.varying}
-    silent = [_title(name).lower() for name in _ASKED if name not in known]
+    silent = [_title(name).lower() for name in ATTRIBUTES if name in connector.unknown and name not in known]
     if silent:
         yield f"Not stated, so what asks for it is unproven: {', '.join(silent)}."
 
