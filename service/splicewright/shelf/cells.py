@@ -24,7 +24,7 @@ _NUMBER = r"[0-9]{1,9}(?:\.[0-9]{1,9})?"
 _MEASURED = re.compile(rf"((?:[0-9]{{1,4}}[ -])?[0-9]{{1,2}}/[1-9][0-9]?|{_NUMBER})(?: ?([^\s0-9.,/-].*))?")
 _COMMA = re.compile(r"[0-9]+,[0-9]+")
 _PARTED = re.compile(r"\s*[,;/]\s*")
-_BETWEEN = re.compile(r"\s+(?:to|through|thru)\s+|\s*[\u2013\u2026]\s*|\s+-\s+", re.IGNORECASE)
+_BETWEEN = re.compile(r"\s+(?:to|through|thru)\s+|\s*[\u2013\u2026]\s*|(?<=[0-9A-Za-z])\s*-\s*(?=[0-9])", re.IGNORECASE)
 _KEPT_FROM_A_FORMULA = re.compile("'[=+@-]")
 _TIMES = re.compile(r"\s*[x\u00d7*]\s*", re.IGNORECASE)
 _FLAGS = {"yes": True, "true": True, "no": False, "false": False}
