@@ -56,7 +56,7 @@ def test_type_of_another_catalogue_that_takes_a_gap_is_told(tmp_path: Path) -> N
 
 def test_joint_that_no_connector_would_help_is_no_gap(tmp_path: Path) -> None:
     found = gaps(tmp_path, joint("14 AWG", 2, circuit={"volts": 2000}))
-    assert (found.gaps, [one.match.outcome for one in found.outside]) == ((), ["refer"])
+    assert (found.gaps, [one.outcome for one in found.outside]) == ((), ["refer"])
 
 
 def test_gaps_beyond_what_is_searched_are_told_as_such(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
