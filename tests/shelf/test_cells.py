@@ -100,7 +100,8 @@ def test_what_is_written_is_read(kind: CellKind, written: Any, read: Any) -> Non
         ("text", dt.time(8, 30), "turned into a date or time"),
         ("sizes", dt.date(2026, 12, 18), "turned into a date or time"),
         ("day", "30.11.2026", "is no day"),
-        ("id", "Red, small", "kebab-case"),
+        ("id", "Red, small", "did you mean 'red-small'"),
+        ("id", "3-port", "write it like twist-on-medium"),
         ("text", Unusable("holds an error"), "holds an error"),
     ],
 )
