@@ -6,7 +6,6 @@ import json
 from pathlib import Path
 
 import pytest
-from click.shell_completion import ShellComplete
 from click.testing import CliRunner, Result
 
 from splicewright.api.app import create_app
@@ -73,9 +72,3 @@ def test_command_that_is_misspelled_is_told() -> None:
     result = run("taks")
     assert result.exit_code == 2
     assert "did you mean 'takes'?" in result.stderr
-
-
-def test_commands_are_completed_by_the_shell() -> None:
-    completing = ShellComplete(main, {}, "splicewright", "_SPLICEWRIGHT_COMPLETE")
-    assert {one.value for one in completing.get_completions(["catalogue"], "")} >= {"list", "new", "import", "gaps"}
-    assert [one.value for one in completing.get_completions(["catalogue"], "exp")] == ["export"]

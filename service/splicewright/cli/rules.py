@@ -7,6 +7,7 @@ from pathlib import Path
 
 import click
 
+from splicewright.cli.impact import command as impact
 from splicewright.cli.input import fail
 from splicewright.cli.project import amending, project_of_command
 
@@ -126,6 +127,9 @@ def _keep(path: Path, text: str) -> None:
         write_whole(path, text.encode())
     except OSError as error:
         fail(f"{path}: {error.strerror}")
+
+
+command.add_command(impact)
 
 
 def _book(code: str | None):  # type: ignore[no-untyped-def]  # noqa: ANN202 - the rulebook's class is imported late

@@ -19,6 +19,7 @@ from splicewright.operate.rule_examples import example_faults
 from splicewright.operate.unread import Unread, unread
 from splicewright.question.facts import facts_of
 from splicewright.question.vocabulary import CODES
+from splicewright.refusals import not_allowed
 from splicewright.rulebook import Rule, Rulebook, RuleFiles
 from splicewright.rulebook.examples import example_question
 from splicewright.rulebook.kept import kept_faults
@@ -71,6 +72,7 @@ def check_rulesets(rulesets: Path, tell: Callable[[str], None] = lambda _: None,
                 return Checked((error.fault(chain(*(one.derived for one in books.values()))),))
             examples += sum(len(rule.fires) + len(rule.silent) for rule in book.rules)
         faults += found
+    faults += _unknown_before(rules)
     faults += kept_faults(rulesets, rules.values()) if kept else []
     amendments = chooser.holding.files.amendments.fit
     faults += [] if faults else amendment_faults(chooser, books)
@@ -83,6 +85,13 @@ def check_rulesets(rulesets: Path, tell: Callable[[str], None] = lambda _: None,
     return Checked(
         (), every, by_code, examples, floor_counts(rulesets), digests(chooser), tuple(unread(chooser.holding.files))
     )
+
+
+def _unknown_before(rules: Mapping[str, Rule]) -> Iterator[Fault]:
+    """Tell which rules go on from one that there is not."""
+    for rule in rules.values():
+        if rule.succeeds is not None and rule.succeeds not in rules:
+            yield Fault(rule.file, rule.line, rule.id, f"succeeds: {not_allowed(rule.succeeds, rules)}")
 
 
 def digests(chooser: Chooser) -> tuple[str, ...]:

@@ -179,6 +179,7 @@ class Rule:
     amendment: str | None = None  # the amendment that it is of
     by: Authority | None = None  # the right of that amendment to it, where one is named
     replaces: str | None = None  # the id of the rule that it stands in place of
+    succeeds: str | None = None  # the id of the rule of an earlier edition that it goes on from
 
     @property
     def ruleset(self) -> str:

@@ -108,5 +108,6 @@ def rule_of(
         file=document.file,
         line=document.line(pointer),
         raw=document.value["rules"][at],
+        succeeds=found.get("succeeds"),
         **of_amendment,
     )

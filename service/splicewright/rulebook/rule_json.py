@@ -64,6 +64,8 @@ def rule_whole(rule: Rule) -> dict[str, Any]:
     }
     if "excuses" in rule.raw:
         found["excuses"] = rule.raw["excuses"]
+    if rule.succeeds:
+        found["succeeds"] = rule.succeeds
     if "remedies" in rule.raw:
         found["remedies"] = rule.raw["remedies"]
     if rule.note:

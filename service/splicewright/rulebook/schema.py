@@ -16,7 +16,8 @@ ID = re.compile(r"[a-z][a-z0-9]*(-[a-z0-9]+)*\Z")
 #: The order in which every rule writes its keys.
 ORDER = (
     "id", "editions", "when", "excuses", "conclude", "demand", "bar", "refer", "refuse", "prefer", "step", "caution",
-    "defect", "ask", "tolerance", "remedies", "says", "note", "source", "by", "replaces", "examples",
+    "defect", "ask", "tolerance", "remedies", "says", "note", "source", "by", "replaces",
+    "succeeds", "examples",
 )  # fmt: skip
 
 
@@ -78,6 +79,7 @@ class RuleSchema(Strict):
     says = Text(240, required=True)
     note = Text(400)
     source = SourceField(required=True)
+    succeeds = Text(100)
     examples = fields.Nested(ExamplesSchema, required=True)
 
 

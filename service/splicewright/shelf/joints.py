@@ -26,7 +26,7 @@ from splicewright.sheets.columns import OF_THE_JOB
 from splicewright.strict_schema import made_once
 from splicewright.work import Budget
 
-MOST_KINDS = 30_000
+MOST_KINDS = 50_000
 _NOTES = ("waive", "proposal")
 
 

@@ -59,5 +59,6 @@ class RuleShape(RuleLineShape):
     excuses = each(fields.Dict(), "Words that it leaves out on purpose, each with why (`because`).", optional=True)
     effect = raw({}, "What it does, as its file writes it.")
     remedies = each(fields.Dict(), "Small changes that may make the joint possible, to be tried.", optional=True)
+    succeeds = text("The rule of an earlier edition that it goes on from.", optional=True)
     note = text("How an unclear sentence of the source is read.", optional=True)
     examples = part(RuleExamplesShape, "Examples, run as its tests.")

@@ -1,0 +1,1 @@
+"""What answers differ between two stacks of rules, and by which change."""

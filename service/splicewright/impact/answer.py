@@ -1,0 +1,134 @@
+"""Which joints and boxes are answered otherwise by another stack, and by which of its changes."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, field
+from typing import Any
+
+from splicewright.impact.boxes import BOX_FILL, BoxDifference, FilledBox, box_difference
+from splicewright.impact.changes import StackChange
+from splicewright.impact.comparison import Comparison, Difference
+from splicewright.impact.stacks import Stack
+from splicewright.shelf.joints import ShelfJoint
+
+_DECIDE = ("outcome", "best")
+
+
+@dataclass(frozen=True, slots=True)
+class ChangedJoint:
+    """A joint that is answered otherwise."""
+
+    joint: ShelfJoint
+    differences: tuple[Difference, ...]
+
+    @property
+    def decided(self) -> bool:
+        """Whether its outcome or its best connector is another one."""
+        return any(one.point.what in _DECIDE for one in self.differences)
+
+
+@dataclass(frozen=True)
+class Impact:
+    """What a step from one stack to another changes in joints and boxes."""
+
+    old: Stack
+    new: Stack
+    asked: int
+    joints: tuple[ChangedJoint, ...]
+    boxes: tuple[BoxDifference, ...]
+    moved: tuple[tuple[str, str], ...]
+    changes: tuple[StackChange, ...]  # those that some joint or box is answered otherwise by
+    without_effect: int
+    _numbers: dict[StackChange, int] = field(repr=False)
+
+    @property
+    def changed(self) -> bool:
+        """Whether anything is answered otherwise."""
+        return bool(self.joints or self.boxes)
+
+    def number(self, change: StackChange) -> int:
+        """Give the place of a change among `changes`."""
+        return self._numbers[change]
+
+    def to_dict(self) -> dict[str, Any]:
+        """Give it as JSON has it."""
+        return {
+            "from": self.old.to_dict(),
+            "to": self.new.to_dict(),
+            "asked": self.asked,
+            "changed": sum(one.joint.count for one in self.joints),
+            "decided": sum(one.joint.count for one in self.joints if one.decided),
+            "changes": [self._change(one) for one in self.changes],
+            "joints": [self._joint(one) for one in self.joints],
+            "boxes": [{**one.to_dict(), "because": [{"change": self.number(BOX_FILL)}]} for one in self.boxes],
+            "moved": [{"from": was, "to": now} for was, now in self.moved],
+            "without_effect": self.without_effect,
+        }
+
+    def _change(self, change: StackChange) -> dict[str, Any]:
+        told = {**change.to_dict(), "joints": 0, "points": {}}
+        points: Counter[str] = Counter()
+        for one in self.joints:
+            met = [each.point.what for each in one.differences if any(c.change == change for c in each.because)]
+            points.update(met)
+            told["joints"] += one.joint.count if met else 0
+        if change == BOX_FILL:
+            told["boxes"] = sum(one.box.count for one in self.boxes)
+        return {**told, "points": dict(sorted(points.items()))}
+
+    def _joint(self, one: ChangedJoint) -> dict[str, Any]:
+        return {
+            "id": one.joint.name,
+            "quantity": one.joint.count,
+            "at": one.joint.at,
+            "points": [self._point(each) for each in one.differences],
+        }
+
+    def _point(self, found: Difference) -> dict[str, Any]:
+        told: dict[str, Any] = {"what": found.point.what}
+        if found.point.of:
+            told["of"] = found.point.of
+        because = [
+            {"change": self.number(one.change), "alone": one.alone, "needed": one.needed} for one in found.because
+        ]
+        return {**told, "was": found.was, "is": found.now, "because": because}
+
+
+def impact_of(
+    old: Stack,
+    new: Stack,
+    joints: Iterable[ShelfJoint],
+    boxes: Iterable[FilledBox],
+    watch: Callable[[int], None] = lambda _: None,
+) -> Impact:
+    """Put joints and boxes to both stacks. `watch` is told of each joint or box that was put, by how many there are.
+
+    Raises `UnfitRulebook` where the rules of both can't be compiled together.
+    """
+    comparison = Comparison(old, new)
+    try:
+        asked, changed = 0, []
+        for joint in joints:
+            asked += joint.count
+            if differences := comparison.differences(joint.question):
+                changed.append(ChangedJoint(joint, tuple(differences)))
+            watch(joint.count)
+    finally:
+        comparison.close()
+    filled = [found for box in boxes if (found := box_difference(box, old.book.code, new.book.code))]
+    causes = dict.fromkeys(cause.change for one in changed for each in one.differences for cause in each.because)
+    met = [*causes, *([BOX_FILL] if filled else [])]
+    of_stacks = (*comparison.rules.changes, *comparison.connectors)
+    return Impact(
+        old,
+        new,
+        asked,
+        tuple(changed),
+        tuple(filled),
+        tuple((was.id, now.id) for was, now in comparison.rules.moved),
+        tuple(met),
+        sum(change not in causes for change in of_stacks),
+        {change: at for at, change in enumerate(met)},
+    )

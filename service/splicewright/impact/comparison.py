@@ -1,0 +1,182 @@
+"""One joint under two stacks: where its answers differ, and which changes bring that about.
+
+What a change does alone is what the first stack says with it; it is needed where the second stack without it says what
+the first one says. Both are derived, never guessed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, replace
+from typing import Any
+
+from splicewright.catalogue import Catalogue
+from splicewright.catalogue.connector_index import ConnectorIndex
+from splicewright.choice.matching import Match
+from splicewright.engine import CompiledRulebook, FindingSet
+from splicewright.impact.changes import StackChange, connector_changes, rule_changes, table_changes
+from splicewright.impact.points import Point, points
+from splicewright.impact.stacks import Stack
+from splicewright.memo import Memo
+from splicewright.question.facts import Facts, facts_of
+from splicewright.question.model import Question
+from splicewright.rulebook import Rule
+
+Points = Mapping[Point, str]
+_MOST_CATALOGUES = 200  # with one connector changed, kept
+
+
+@dataclass(frozen=True, slots=True)
+class Cause:
+    """A change that a difference rests on."""
+
+    change: StackChange
+    alone: bool
+    needed: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Difference:
+    """A point on which two answers differ; None where one does not say it."""
+
+    point: Point
+    was: str | None
+    now: str | None
+    because: tuple[Cause, ...]
+
+
+class Comparison:
+    """Two stacks, their rules compiled together, and joints put to both."""
+
+    def __init__(self, old: Stack, new: Stack) -> None:
+        """Compare from `old` to `new`. Raises `UnfitRulebook` where their rules can't be compiled together."""
+        self.old, self.new = old, new
+        self.rules = rule_changes(old.book, new.book)
+        self.connectors = tuple(connector_changes(old.catalogue, new.catalogue))
+        self._compiled = CompiledRulebook((*old.book.derived, *new.book.derived))
+        self._masks = tuple(self._compiled.mask(stack.book.derived) for stack in (old, new))
+        self._indexes = tuple(ConnectorIndex(stack.catalogue) for stack in (old, new))
+        self._altered: Memo[tuple[int, frozenset[str]], ConnectorIndex] = Memo(_MOST_CATALOGUES)
+
+    def close(self) -> None:
+        """Give back what this process holds."""
+        self._compiled.close()
+
+    def differences(self, question: Question) -> list[Difference]:
+        """Put a joint to both stacks; give where the answers differ. Code, amendments, catalogue are the stacks'."""
+        joint = _Joint(self, question)
+        before, after = joint.points(0, ()), joint.points(1, ())
+        differing = [point for point in {**before, **after} if before.get(point) != after.get(point)]
+        if not differing:
+            return []
+        tried = [(change, joint.points(0, (change,)), joint.points(1, (change,))) for change in joint.candidates()]
+        return [
+            Difference(point, before.get(point), after.get(point), tuple(_causes(point, before, after, tried)))
+            for point in differing
+        ]
+
+    def together(self, question: Question) -> tuple[Points, Points]:
+        """Give the second stack's points, and the first one's with all changes that may concern the joint."""
+        joint = _Joint(self, question)
+        return joint.points(1, ()), joint.points(0, joint.candidates())
+
+    def derive(self, side: int, facts: Facts, changes: Iterable[StackChange]) -> FindingSet:
+        """Derive by the rules of a side, each change of a rule turned to what the other side has."""
+        mask = self._masks[side]
+        for change in changes:
+            pair = (change.was, change.now) if side == 0 else (change.now, change.was)
+            mask = mask & ~self.mask(pair[0]) | self.mask(pair[1])
+        compiled = self._compiled
+        return FindingSet(compiled.fired(facts, mask), compiled.of_kinds, compiled.templates)
+
+    def mask(self, rule: Rule | None) -> int:
+        """Give a rule as a bit of what fires."""
+        return 0 if rule is None else self._compiled.mask([rule])
+
+    def fired(self, side: int, facts: Facts) -> int:
+        """Give the rules that fire on a side, as bits."""
+        return self._compiled.fired(facts, self._masks[side]).fired
+
+    def index(self, side: int, connectors: frozenset[str]) -> ConnectorIndex:
+        """Give the catalogue of a side, some connectors as the other side has them."""
+        if not connectors:
+            return self._indexes[side]
+        if connectors == {change.name for change in self.connectors}:
+            return self._indexes[1 - side]
+        known = self._altered.get((side, connectors))
+        if known is not None:
+            return known
+        own, other = [(self.old, self.new)[at].catalogue for at in (side, 1 - side)]
+        return self._altered.keep((side, connectors), ConnectorIndex(_altered(own, other, connectors)))
+
+
+def _altered(own: Catalogue, other: Catalogue, names: frozenset[str]) -> Catalogue:
+    kept = [one for one in own.connectors if one.id not in names]
+    kept += [one for one in other.connectors if one.id in names]
+    return replace(own, connectors=tuple(sorted(kept, key=lambda one: one.id)))
+
+
+class _Joint:
+    """One joint in a comparison: its facts by each code edition, and what it says under mixtures of both sides."""
+
+    def __init__(self, comparison: Comparison, question: Question) -> None:
+        self._comparison = comparison
+        stacks = (comparison.old, comparison.new)
+        self._questions = [replace(question, code=stack.book.code, only=question.only) for stack in stacks]
+        self._facts = [facts_of(one) for one in self._questions]
+
+    def points(self, side: int, changes: Iterable[StackChange]) -> Points:
+        """Give what is said under a side with changes turned to what the other side has."""
+        changes = tuple(changes)
+        tables = [change.name for change in changes if change.kind == "table"]
+        facts = _mixed(self._questions[side], self._facts[side], self._facts[1 - side], tables)
+        index = self._comparison.index(side, frozenset(one.name for one in changes if one.kind == "connector"))
+        derived = self._comparison.derive(side, facts, changes)
+        question = self._questions[side]
+        match = Match(
+            index, question.joint, derived.with_all_demands() if index.states_more else derived, question.only
+        )
+        return points(match, self._comparison.rules.same_as)
+
+    def candidates(self) -> tuple[StackChange, ...]:
+        """Give the changes that may concern it: of rules that fire on either side, of its measures, of connectors."""
+        comparison = self._comparison
+        fired = [comparison.fired(side, self._facts[side]) for side in (0, 1)]
+        rules = [
+            change
+            for change in comparison.rules.changes
+            if comparison.mask(change.was) & fired[0] or comparison.mask(change.now) & fired[1]
+        ]
+        return (*rules, *table_changes(self._measures()), *comparison.connectors)
+
+    def _measures(self) -> set[str]:
+        """Give the measures that the two code editions reckon otherwise."""
+        old, new = self._facts
+        differing = {name for name in {*old.single, *new.single} if old.value(name) != new.value(name)}
+        for mine, other in zip(old.conductors, new.conductors, strict=True):
+            differing |= {name for name in {*mine, *other} if mine.get(name) != other.get(name)}
+        return differing
+
+
+def _mixed(question: Question, own: Facts, other: Facts, names: Iterable[str]) -> Facts:
+    """Give facts with the values that the other code edition gives to some measures."""
+    names = tuple(names)
+    if not names:
+        return own
+
+    def turned(mine: Mapping[str, Any], others: Mapping[str, Any]) -> dict[str, Any]:
+        found = {name: value for name, value in mine.items() if name not in names}
+        return found | {name: others[name] for name in names if name in others}
+
+    conductors = tuple(map(turned, own.conductors, other.conductors))
+    return Facts(turned(own.single, other.single), conductors, question)
+
+
+def _causes(
+    point: Point, before: Points, after: Points, tried: Iterable[tuple[StackChange, Points, Points]]
+) -> Iterator[Cause]:
+    for change, with_it, without_it in tried:
+        alone = with_it.get(point) == after.get(point)
+        needed = without_it.get(point) == before.get(point)
+        if alone or needed:
+            yield Cause(change, alone, needed)

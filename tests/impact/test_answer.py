@@ -1,0 +1,81 @@
+"""What a step from one stack to another does to a job: what changed is told, and nothing untrue."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import pytest
+import yaml
+
+from splicewright import shipped
+from splicewright.answering import Chooser
+from splicewright.impact.answer import impact_of
+from splicewright.impact.boxes import boxes_in
+from splicewright.impact.stacks import StackName, read_stack
+from splicewright.shelf.joints import joints_in
+
+JOB = shipped.folder("openapi") / "examples" / "boathouse-job.yaml"
+
+
+@pytest.fixture(scope="module")
+def chooser() -> Chooser:
+    return Chooser()
+
+
+def impact(chooser: Chooser, file: Path, old: str, new: str) -> dict[str, Any]:
+    stacks = [read_stack(StackName.read(one), chooser.holding) for one in (old, new)]
+    paths = [str(file)]
+    return impact_of(stacks[0], stacks[1], joints_in(paths), boxes_in(paths)).to_dict()
+
+
+def test_a_job_moved_to_another_edition_tells_what_changed(chooser: Chooser, tmp_path: Path) -> None:
+    job = yaml.safe_load(JOB.read_text())
+    box = job["boxes"][0]
+    box["wires"][1]["count"] = 6
+    file = tmp_path / "job.yaml"
+    file.write_text(yaml.safe_dump(job))
+    told = impact(chooser, file, "nfpa70-2017", "nfpa70-2023")
+    (filled,) = told["boxes"]
+    assert (filled["id"], filled["quantity"]) == (box["id"], 4)
+    assert (filled["required"]["was"]["in3"], filled["required"]["is"]["in3"]) == (22.5, 23.625)
+    assert filled["fits"] == {"was": True, "is": True}
+    ((counted),) = filled["allowances"]
+    assert (counted["for"], counted["was"]["count"], counted["is"]["count"]) == (
+        "6 equipment grounding, at 12 AWG",
+        1,
+        1.5,
+    )
+    change = told["changes"][filled["because"][0]["change"]]
+    assert (change["kind"], change["name"], change["boxes"]) == ("table", "box-fill", 4)
+    assert told["decided"] == 0
+    assert 0 < told["changed"] < told["asked"]
+    by_rule = {one.get("to"): one for one in told["changes"]}
+    joined = by_rule["grounding/grounding-conductors-of-the-box-joined"]
+    assert (joined["kind"], joined["from"]) == ("replaced", "grounding/grounding-conductors-of-its-circuits-joined")
+    assert {"from": "scope/joint-under-water-in-2017", "to": "scope/joint-under-water"} in told["moved"]
+    for joint in told["joints"]:
+        for point in joint["points"]:
+            assert point["was"] != point["is"]
+            assert all(one["alone"] or one["needed"] for one in point["because"])
+
+
+def test_the_same_stack_changes_nothing(chooser: Chooser) -> None:
+    told = impact(chooser, JOB, "nfpa70-2023", "nfpa70-2023")
+    assert (told["changed"], told["joints"], told["boxes"], told["changes"], told["without_effect"]) == (
+        0,
+        [],
+        [],
+        [],
+        0,
+    )
+
+
+def test_changes_without_effect_are_counted_and_not_told(chooser: Chooser) -> None:
+    told = impact(chooser, JOB, "nfpa70-2023", "nfpa70-2023+coastal-county+house-rules")
+    named = {one["to"] for one in told["changes"]}
+    assert "house-rules/levers-in-luminaires" in named
+    assert "house-rules/label-what-waits" not in named
+    assert told["without_effect"] >= 1
+    assert told["to"]["amendments"] == ["coastal-county", "house-rules"]
+    assert all(one["joints"] and one["points"] for one in told["changes"])
