@@ -30,6 +30,12 @@ def answered(**more: Any) -> dict[str, Any]:
     return CHOOSER.choose({**JOINT, "catalogue": SHELF, **more}, explain="brief", include=["refusals"])
 
 
+def shelf_of_spans() -> dict[str, Any]:
+    """Give a catalogue that stands for many combinations in few bytes."""
+    lines = [{f"{at} AWG": "1 to 7", "1 AWG": "1 to 8"} for at in (14, 12, 10, 8, 6, 4, 3, 2, 16)]
+    return catalogue(*[listing(id=f"shell-{at}", takes=[combinations(*lines)]) for at in range(12)])
+
+
 def shelf(*more: dict[str, Any]) -> dict[str, Any]:
     return catalogue(*more)
 
@@ -83,6 +89,7 @@ def test_what_is_wrong_in_it_is_told_where_it_stands():
     [
         (catalogue(*[{} for _ in range(MOST_CONNECTORS + 1)]), "has 201 connectors; at most 200"),
         ({**SHELF, "note": "x" * 400_000}, "bytes long; at most 400,000"),
+        (shelf_of_spans(), "has 6,048 combinations; at most 6,000"),
         ({**SHELF, "note": {1, 2}}, "holds what JSON does not have"),
         ({}, "is required"),
     ],

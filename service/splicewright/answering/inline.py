@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import hashlib
+import math
+import re
 from collections.abc import Mapping
 from copy import copy
 from typing import TYPE_CHECKING, Any
@@ -20,8 +22,12 @@ if TYPE_CHECKING:
 
 MOST_CONNECTORS = 200
 MOST_BYTES = 400_000
+MOST_COMBINATIONS = 6_000  # the shipped catalogue has seven hundred
+#: Pieces of work that it takes to read a combination and to make it ready.
+COMBINATION = 25
 #: Bytes of a catalogue for each piece of work: what it takes to read it and to make it ready.
 BYTES_OF_A_CATALOGUE = 3
+_SPAN = re.compile(r"([0-9]{1,2}) to ([0-9]{1,2})")
 _KEPT = 4  # catalogues that were read, each with what was made of it: some megabytes
 _known: Memo[bytes, ConnectorIndex] = Memo(_KEPT)
 
@@ -55,8 +61,11 @@ def _read(own: Mapping[str, Any], budget: Budget | None) -> ConnectorIndex:
         raise _too_much(f"is {len(text):,} bytes long; at most {MOST_BYTES:,} may stand in a request")
     if isinstance(connectors, list) and len(connectors) > MOST_CONNECTORS:
         raise _too_much(f"has {len(connectors):,} connectors; at most {MOST_CONNECTORS} may stand in a request")
+    combinations = _combinations(connectors)
+    if combinations > MOST_COMBINATIONS:
+        raise _too_much(f"has {combinations:,} combinations; at most {MOST_COMBINATIONS:,} may stand in a request")
     if budget is not None:  # whether it is known or not, so that an answer does not depend on what was asked before
-        budget.count(len(text) // BYTES_OF_A_CATALOGUE, "/catalogue")
+        budget.count(len(text) // BYTES_OF_A_CATALOGUE + combinations * COMBINATION, "/catalogue")
     key = hashlib.sha256(text).digest()
     found = _known.get(key)
     if found is None:
@@ -66,6 +75,27 @@ def _read(own: Mapping[str, Any], budget: Budget | None) -> ConnectorIndex:
             within = [Problem(f"/catalogue{one.pointer}", one.says) for one in error.problems]
             raise Refused(within) from None
     return found
+
+
+def _combinations(connectors: Any) -> int:
+    """Count the combinations of listings that were not read yet: each that their spans stand for is one."""
+    lines = (
+        line
+        for connector in _list(connectors)
+        for take in _list(connector.get("takes") if isinstance(connector, Mapping) else None)
+        for line in _list(take.get("combinations") if isinstance(take, Mapping) else None)
+    )
+    return sum(math.prod(map(_counts, line.values())) for line in lines if isinstance(line, Mapping))
+
+
+def _list(value: Any) -> list[Any]:
+    return value if isinstance(value, list) else []
+
+
+def _counts(value: Any) -> int:
+    """Give how many numbers a span stands for."""
+    match = _SPAN.fullmatch(value) if isinstance(value, str) else None
+    return max(1, int(match[2]) - int(match[1]) + 1) if match else 1
 
 
 def _too_much(says: str) -> Refused:

@@ -10,7 +10,7 @@ from apispec.ext.marshmallow import MarshmallowPlugin
 from apispec.ext.marshmallow.openapi import OpenAPIConverter
 from marshmallow import Schema, fields
 
-from splicewright.answering.inline import MOST_BYTES, MOST_CONNECTORS
+from splicewright.answering.inline import MOST_BYTES, MOST_COMBINATIONS, MOST_CONNECTORS
 from splicewright.api.shapes.fields import Choice, OneOf, OrNull, Raw, Tag
 from splicewright.api.word_names import name_of
 from splicewright.job.schema import MOST_PRICES, Prices, PriceSchema
@@ -40,7 +40,7 @@ SIZE_PATTERN = (
 _NULL = {"type": "null"}
 _OWN_CATALOGUE = (
     f"A catalogue as its files have it (`catalogue`, `note`, `connectors`; `rulesets/catalogues/README.md`): at most "
-    f"{MOST_CONNECTORS} connectors in {MOST_BYTES:,} bytes. The answer tells its digest."
+    f"{MOST_CONNECTORS} connectors and {MOST_COMBINATIONS:,} combinations in {MOST_BYTES:,} bytes. The answer tells its digest."
 )
 #: Where the default of an object stands: of a schema with such a `default`, a usual generator makes no client at all.
 OBJECT_DEFAULT = "x-default"
