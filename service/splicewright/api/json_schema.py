@@ -40,7 +40,8 @@ SIZE_PATTERN = (
 _NULL = {"type": "null"}
 _OWN_CATALOGUE = (
     f"A catalogue as its files have it (`catalogue`, `note`, `connectors`; `rulesets/catalogues/README.md`): at most "
-    f"{MOST_CONNECTORS} connectors and {MOST_COMBINATIONS:,} combinations in {MOST_BYTES:,} bytes. The answer tells its digest."
+    f"{MOST_CONNECTORS} connectors and {MOST_COMBINATIONS:,} combinations in {MOST_BYTES:,} bytes. "
+    "The answer tells its digest."
 )
 #: Where the default of an object stands: of a schema with such a `default`, a usual generator makes no client at all.
 OBJECT_DEFAULT = "x-default"
