@@ -16,6 +16,8 @@ from tests.sheets.tables import ods, ods_of
 
 NOTE = "<office:annotation><text:p>n</text:p></office:annotation>"
 HEAD = ["id", "size", "count"]
+WORDS = 'office:value-type="string"'
+LONG = "x" * 30_000
 ONE = 'office:value-type="float" office:value="1"'
 
 
@@ -107,6 +109,8 @@ def test_merged_cells_are_told_in_their_row() -> None:
         (ods(HEAD, [cell(f'{ONE} table:number-columns-repeated="300"')]), "beyond"),
         (ods(HEAD, [cell(f'{ONE} table:number-columns-repeated="99999999999"')]), "beyond"),
         (ods(HEAD, beside=repeated(900_000, cell(ONE))), "beyond"),
+        (ods(HEAD, beside=repeated(10_002, cell(ONE))), "more than 10,000 rows say what the row above them says"),
+        (ods(HEAD, beside=repeated(9_000, cell(WORDS, f"<text:p>{LONG}</text:p>"))), "texts longer than"),
     ],
 )  # fmt: skip
 def test_what_is_no_workbook_or_goes_too_far_is_refused(data: bytes, says: str) -> None:

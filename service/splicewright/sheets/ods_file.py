@@ -16,8 +16,10 @@ from typing import Any
 from splicewright.sheets.table import MOST_CELLS, MOST_COLUMNS, MOST_ROWS, Grid, NoTable, Row, Unusable
 from splicewright.sheets.text_table import IsHead
 from splicewright.sheets.workbook_parts import DAMAGED, MOST_BYTES, MOST_TAGS, read_xml
+from splicewright.sheets.workbook_scan import MOST_TEXT
 from splicewright.sheets.xlsx_file import ERROR, NEVER, sheet_grid
 
+MOST_REPEATED = 10_000  # rows with something in them, of which the file has one: it may be of a few bytes
 _KIND = b"application/vnd.oasis.opendocument.spreadsheet"
 _PART = "content.xml"
 _SHARP = 1e15  # beyond it a number has lost digits
@@ -55,7 +57,7 @@ class _Reading:
     def __init__(self, is_head: IsHead) -> None:
         self._is_head = is_head
         self._grids: list[Grid] = []
-        self._cells = MOST_CELLS
+        self._cells, self._characters, self._repeated = MOST_CELLS, MOST_TEXT, 0
         self._begin_sheet("")
         self._inside = 0  # of sheets
         self._beside = 0  # of notes on cells, whose text is none of theirs
@@ -142,6 +144,12 @@ class _Reading:
         self._cells -= len(self._row) * self._repeats
         if self._number > MOST_ROWS or self._cells < 0:
             raise NoTable(f"the sheet {self._name!r} goes beyond {MOST_ROWS:,} rows or {MOST_CELLS:,} cells")
+        self._characters -= sum(len(value) for value in self._row if isinstance(value, str)) * self._repeats
+        self._repeated += self._repeats - 1
+        if self._characters < 0:
+            raise NoTable(f"the cells hold texts longer than {MOST_TEXT:,} characters, at row {self._number}")
+        if self._repeated > MOST_REPEATED:
+            raise NoTable(f"more than {MOST_REPEATED:,} rows say what the row above them says; give one a quantity")
         self._rows += [Row(number, self._row) for number in range(first, self._number + 1)]
 
 
