@@ -106,6 +106,7 @@ def test_merged_cells_are_told_in_their_row() -> None:
         (ods_of("<table:table>"), "is no ODS workbook, or is damaged"),
         (ods_of("<!DOCTYPE a>"), "is no ODS workbook, or is damaged"),
         (ods(HEAD, [cell('office:value-type="float" office:value="x"')]), "is damaged"),
+        (ods(HEAD, [cell('office:value-type="float" office:value="nan"')]), "is damaged"),
         (ods(HEAD, [cell(f'{ONE} table:number-columns-repeated="300"')]), "beyond"),
         (ods(HEAD, [cell(f'{ONE} table:number-columns-repeated="99999999999"')]), "beyond"),
         (ods(HEAD, beside=repeated(900_000, cell(ONE))), "beyond"),

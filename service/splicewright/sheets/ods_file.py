@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import datetime as dt
 import io
+import math
 import re
 import zipfile
 from collections.abc import Callable
@@ -168,6 +169,8 @@ def _value(given: dict[str, str], text: str) -> Any:
         return NEVER
     if kind in _NUMBERS:
         number = float(given["value"])
+        if not math.isfinite(number):
+            raise ValueError(given["value"])
         return int(number) if number.is_integer() and abs(number) < _SHARP else number
     return _OTHERS[kind](given, text) if kind in _OTHERS else text or None
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import math
 from decimal import Decimal
 from pathlib import Path
 from typing import Any
@@ -44,6 +45,8 @@ def _read(path: Path) -> pa.Table:
 def _value(value: Any) -> Any:
     if isinstance(value, Decimal):
         return float(value)
+    if isinstance(value, float) and not math.isfinite(value):
+        return None if math.isnan(value) else Unusable("holds no finite number")  # some programs write none so
     if isinstance(value, list) and all(isinstance(one, str) for one in value):
         return ", ".join(value)
     return value if value is None or isinstance(value, _VALUES) else Unusable("holds no text, number or day")
