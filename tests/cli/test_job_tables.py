@@ -148,6 +148,8 @@ def test_figures_of_ones_own_shelf_are_summed_and_what_is_unknown_is_not_nothing
     rows = "id,quantity,size,count\na,60,10 AWG,2\nb,3,12 AWG,3\n"
     result = run(tmp_path, "a.csv", rows, "--report", f"xlsx={tmp_path / 'out.xlsx'}")
     assert result.exit_code == 0, result.output
+    assert "On hand  large: 40 on hand, 0 to buy; small: 4 on hand, 100 to buy" in result.stdout
+    assert "Minutes  90 by the catalogue's figures, and not known of 1 of 2 connectors" in result.stdout
     head, large, small, whole = cells(tmp_path / "out.xlsx", "Takeoff")
     told = [dict(zip(head, row, strict=True)) for row in (large, small, whole)]
     wanted = ("pieces", "on the shelf", "to buy", "packs", "cost", "minutes")
@@ -156,6 +158,24 @@ def test_figures_of_ones_own_shelf_are_summed_and_what_is_unknown_is_not_nothing
         [60, 4, 100, 2, 19, 90],
         [63, None, None, None, "19, and 1 of 2 not known", "90, and 1 of 2 not known"],
     ]
+
+
+def test_catalogue_may_stand_beside_the_tables(tmp_path: Path) -> None:
+    (tmp_path / "beside.yaml").write_text(
+        "catalogue:\n  catalogue: ours\n  note: of this test\n  connectors:\n"
+        "    - {id: block, method: terminal-block, volts: 600 V, degrees: 105 degC, insulated: true, grounding: also,\n"
+        "       takes: [{materials: [copper], constructions: [solid], combinations: [{12 AWG: 1, 14 AWG: 1}]}],\n"
+        "       strip: [{from: 12 AWG, to: 12 AWG, strip: 13 mm}, {from: 14 AWG, to: 14 AWG, strip: 10 mm}],\n"
+        "       on_hand: 3}\n"
+    )
+    rows = "id,size,count\na,12 AWG,1\na,14 AWG,1\n"
+    beside = ["--with", str(tmp_path / "beside.yaml")]
+    result = run(tmp_path, "a.csv", rows, *beside, "--report", f"xlsx={tmp_path / 'out.xlsx'}")
+    head, first, _ = cells(tmp_path / "out.xlsx", "Joints")
+    assert first[head.index("answer connector")] == "block", result.output
+    told = str(first[head.index("answer strip")])
+    assert ("12 AWG" in told, "14 AWG" in told, "13 mm" in told, "10 mm" in told) == (True, True, True, True)
+    assert "block: 3 on hand, 0 to buy" in result.stdout
 
 
 @pytest.mark.parametrize(

@@ -52,6 +52,7 @@ def command(
     import orjson
 
     from splicewright.job import plan_job
+    from splicewright.job.shelf_figures import shelf_lines
     from splicewright.reports.job import print_job
 
     wanted = [_wanted(report) for report in reports]
@@ -66,7 +67,7 @@ def command(
     if form == "json":
         click.echo(orjson.dumps(answer, option=orjson.OPT_INDENT_2))
     else:
-        print_job(answer, details=details)
+        print_job(answer, details=details, shelf=shelf_lines(answer, read.job.value, chooser))
     for problem in answer["problems"]:
         for one in problem.get("errors", ()):
             tell(read.located(one["pointer"], one["says"]))

@@ -5,10 +5,11 @@ What the catalogue does not say is unknown, and never taken for nothing.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from decimal import Decimal
 from typing import Any, NamedTuple
 
+from splicewright.answering import Chooser
 from splicewright.job.model import Plain
 
 
@@ -23,6 +24,20 @@ class ShelfLine(NamedTuple):
     price: float | None  # of a pack, or of one where there is no pack
     cost: float | None
     minutes: float | None  # of all joints made with it
+
+
+def catalogue_used(answer: Plain, job: Any, chooser: Chooser) -> tuple[Chooser, str]:
+    """Give who knows the catalogue that a job was answered from, and its name there: it may stand in the job itself."""
+    asking, given = chooser.with_own_catalogue(job)
+    said = given.get("catalogue") if isinstance(given, Mapping) else None
+    return asking, said if isinstance(said, str) else answer["catalogue"]["name"]
+
+
+def shelf_lines(answer: Plain, job: Any, chooser: Chooser) -> list[ShelfLine]:
+    """Reckon the takeoff of a job's answer by what the catalogue that it was made with says."""
+    asking, name = catalogue_used(answer, job, chooser)
+    facts = {connector.id: connector.facts for connector in asking.catalogue(name).connectors}
+    return [shelf_line(line, facts[line["connector"]]) for line in answer["takeoff"]]
 
 
 def shelf_line(line: Plain, facts: Mapping[str, Any]) -> ShelfLine:
@@ -40,3 +55,9 @@ def shelf_line(line: Plain, facts: Mapping[str, Any]) -> ShelfLine:
     minutes = facts.get("minutes")
     spent = None if minutes is None else float(Decimal(str(minutes)) * line["count"])
     return ShelfLine(line["connector"], on_hand, to_buy, pack, packs, price, cost, spent)
+
+
+def summed(lines: Sequence[ShelfLine], what: str) -> tuple[float, int]:
+    """Give the sum of what is known of a figure, and of how many lines it is not known."""
+    known = [value for line in lines if (value := getattr(line, what)) is not None]
+    return round(sum(known), 4), len(lines) - len(known)

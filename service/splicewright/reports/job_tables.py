@@ -10,12 +10,12 @@ from collections.abc import Iterator, Sequence
 from typing import Any, NamedTuple
 
 from splicewright.answering import Chooser
-from splicewright.job.shelf_figures import ShelfLine, shelf_line
+from splicewright.job.shelf_figures import ShelfLine, catalogue_used, shelf_lines, summed
 from splicewright.job.tables import TableJob, grids_of
 from splicewright.json_pointer import value_at
 from splicewright.question.given import laid_under
 from splicewright.refusals import Refused
-from splicewright.reports.words import both_units, size_text, value_text
+from splicewright.reports.words import both_units, figure_of_conductor, size_text, value_text
 from splicewright.sheets.cells import UnreadableCell, read_cell
 from splicewright.sheets.columns import by_heading, normal
 from splicewright.sheets.table import Grid, Row, Unusable, blank
@@ -38,11 +38,9 @@ class Table(NamedTuple):
 
 def job_tables(answer: Plain, asked: TableJob, chooser: Chooser) -> list[Table]:
     """Give the tables of an answer to a job that was read from tables."""
-    facts = {one.id: one.facts for one in chooser.catalogue(answer["catalogue"]["name"]).connectors}
-    lines = [shelf_line(line, facts[line["connector"]]) for line in answer["takeoff"]]
     return [
         *_joints(answer, asked, chooser),
-        _takeoff(answer["takeoff"], lines),
+        _takeoff(answer["takeoff"], shelf_lines(answer, asked.value, chooser)),
         _wire(answer["pigtails_and_jumpers"]),
         *([_stock(answer["stock_plan"])] if "stock_plan" in answer else []),
         *([_boxes(answer["boxes"])] if answer["boxes"] else []),
@@ -103,8 +101,10 @@ class _MadeWith:
 
     def __init__(self, answer: Plain, asked: TableJob, chooser: Chooser) -> None:
         self._joints = answer["joints"]
-        self._job, self._chooser = asked.value, chooser
-        self._laid = {"code": answer["rulesets"]["code"], "catalogue": answer["catalogue"]["name"]}
+        self._job = asked.value
+        self._chooser, name = catalogue_used(answer, asked.value, chooser)
+        code, amendments = (answer["rulesets"][key] for key in ("code", "amendments"))
+        self._laid = {"code": code, "catalogue": name, **({"amendments": amendments} if amendments else {})}
         self._known: dict[tuple[str, str], Plain] = {}
 
     def cells(self, place: int) -> list[str | None]:
@@ -133,11 +133,19 @@ class _MadeWith:
 def _told(uses: Sequence[Plain], options: Sequence[Plain]) -> list[str | None]:
     several = len(uses) > 1
     named = [f"{use['connector']} x {use['count']}" if several else use["connector"] for use in uses]
-    strips = [both_units(option["strip"]) if "strip" in option else _NOT_KNOWN for option in options]
-    torques = [value_text(option["torque"]) if "torque" in option else None for option in options]
+    strips = [_figure(option, "strip") or _NOT_KNOWN for option in options]
+    torques = [_figure(option, "torque") for option in options]
     tools = [option.get("tool") for option in options]
     found = (named, [use["method"] for use in uses], strips, torques, tools, [use["fill"]["basis"] for use in uses])
     return [_alternatives(one) for one in found]
+
+
+def _figure(option: Plain, figure: str) -> str | None:
+    """Word a figure: for each kind of conductor where they differ in it."""
+    each = [figure_of_conductor(one) for one in option.get("by_conductor", ()) if one["figure"] == figure]
+    if each or figure not in option:
+        return ", ".join(each) or None
+    return both_units(option[figure]) if figure == "strip" else value_text(option[figure])
 
 
 def _alternatives(found: Sequence[str | None]) -> str | None:
@@ -180,11 +188,10 @@ def _known(value: Any) -> Any:
 
 def _sum(shelf: Sequence[ShelfLine], what: str) -> Any:
     """Give the sum of what is known; in words where some of it is not."""
-    known = [value for one in shelf if (value := getattr(one, what)) is not None]
-    unknown = len(shelf) - len(known)
+    known, unknown = summed(shelf, what)
     if not unknown:
-        return round(sum(known), 4)
-    return f"{round(sum(known), 4):g}, and {unknown} of {len(shelf)} not known" if known else _NOT_KNOWN
+        return known
+    return f"{known:g}, and {unknown} of {len(shelf)} not known" if unknown < len(shelf) else _NOT_KNOWN
 
 
 def _wire(tails: Sequence[Plain]) -> Table:
