@@ -218,6 +218,15 @@ def test_report_that_can_not_be_written_is_told(tmp_path: Path, options: list[st
     assert says in result.stderr
 
 
+@pytest.mark.parametrize(("name", "report"), [("a.xlsx", "xlsx={0}/a.xlsx"), ("joints.csv", "csv={0}")])
+def test_table_that_is_read_is_not_written_over(tmp_path: Path, name: str, report: str) -> None:
+    data = workbook(HEAD[1:5], ROWS[2][1:5]) if name == "a.xlsx" else text(",")
+    result = run(tmp_path, name, data, *COLUMNS, "--report", report.format(tmp_path))
+    assert (result.exit_code, "is the file that is read" in result.stderr) == (2, True)
+    assert [one.name for one in tmp_path.iterdir()] == [name]
+    assert (tmp_path / name).read_bytes() == (data if isinstance(data, bytes) else data.encode())
+
+
 def test_file_that_is_not_there_is_told(tmp_path: Path) -> None:
     result = CliRunner().invoke(main, ["job", str(tmp_path / "no.csv")])
     assert (result.exit_code, "no.csv: No such file" in result.stderr) == (2, True)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -91,9 +92,18 @@ def _write(kind: str, place: Path, answer: dict[str, Any], read: JobFile, choose
     tables = job_tables(answer, read.job, chooser)
     try:
         if kind == "xlsx":
+            _keep_what_was_read(read.name, [place])
             write_whole(place, tables_xlsx(tables))
             return
+        files = tables_csv(tables)
+        _keep_what_was_read(read.name, [place / name for name in files])
         place.mkdir(parents=True, exist_ok=True)
-        write_files(place, tables_csv(tables))
+        write_files(place, files)
     except OSError as error:
         fail(f"{error.filename or place}: {error.strerror or error}")
+
+
+def _keep_what_was_read(read: str, places: Iterable[Path]) -> None:
+    for place in places:
+        if place.exists() and Path(read).exists() and place.samefile(read):
+            fail(f"{place}: is the file that is read; name another place")
