@@ -15,11 +15,13 @@ from splicewright.refusals import Problem, Refused, Says
 #: Pieces that remedies of the refused joints of one call may take.
 MOST_REMEDIES = 1_200_000
 #: Pieces of a joint that is put to the rules, and of each kind of conductor in it.
-JOINT, KIND = 400, 35
+JOINT, KIND = 450, 40
+#: Pieces of the check of what is proposed for a joint.
+PROPOSAL = 900
 #: Bytes that are read as JSON, as a joint, and as a box, for each piece.
-BYTES_OF_JSON, BYTES_OF_A_JOINT, BYTES_OF_A_BOX = 40, 4, 2
+BYTES_OF_JSON, BYTES_OF_A_JOINT, BYTES_OF_A_BOX = 30, 4, 1
 #: Pieces of a joint or box of a job that says what one before it says: to be counted and written.
-ENTRY = 15
+ENTRY = 13
 #: Work of the solver (`job/solver.py`) that is a piece.
 WORK_OF_A_PIECE = 6
 #: Pieces of a line of a batch, beside what would do instead of the joint in it.

@@ -37,7 +37,7 @@ def spread(count: int, more: str) -> str:
         pytest.param(JOB, spread(49_000, KEYS), 422, id="joints-with-many-unknown-keys"),
         pytest.param(
             JOB,
-            spread(28_000, f'"joint": {{"conductors": [{{"@": 1, {KEYS}}}]}}, {KEYS}'),
+            spread(25_000, f'"joint": {{"conductors": [{{"@": 1, {KEYS}}}]}}, {KEYS}'),
             422,
             id="joints-and-conductors-with-many-unknown-keys",
         ),
@@ -49,7 +49,7 @@ def spread(count: int, more: str) -> str:
         ),
         pytest.param(JOB, listed(f'{{"id": "a@", {KEYS}}}', 49_000, '{"joints": [', "]}"), 200, id="bad-alike"),
         pytest.param(JOB, listed("{}", 4_900_000, '{"joints": [', "]}"), 413, id="empty-joints"),
-        pytest.param(JOB, listed('{"a": 1}', 700_000, '{"joints": [', "]}"), 422, id="small-joints"),
+        pytest.param(JOB, listed('{"a": 1}', 590_000, '{"joints": [', "]}"), 422, id="small-joints"),
         pytest.param(JOB, listed("1", 6_000_000, '{"joints": [', '], "joints": []}'), 413, id="a-key-twice"),
         pytest.param(JOB, listed('"k@": 1', 700_000, "{", "}"), 422, id="keys"),
         pytest.param(BATCH, listed("{}", 240_000, "[", "]"), 422, id="empty-questions"),

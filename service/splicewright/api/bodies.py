@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Collection
 
 from flask import Request, current_app
@@ -15,17 +14,16 @@ from splicewright.memo import Memo
 from splicewright.refusals import NotText, Says
 
 JSON = "application/json"
-#: Lists, objects and commas of a body. A job as large as it may be, of 50,000 joints with all their words, has fewer;
+#: Lists, objects and commas of a body: 24 for each joint of a job as large as it may be. They take memory:
 #: read, each takes up to two hundred bytes where it was two.
-MOST_PARTS = 1_500_000
+MOST_PARTS = 1_200_000
 _BLOCK = 65_536
 _AS_IT_IS = "identity"
 _TAKEN: Memo[tuple[str, str, tuple[str, ...]], None] = Memo(100)  # types that were right
 _LONGEST_TYPE = 200
 _CHARSETS = ("utf-8", "utf8", "us-ascii", "ascii")  # every text in ASCII is one in UTF-8
-#: A bracket, or a text, whose brackets are not meant. A text that is never closed reaches to the end: it is looked
-#: through once, not again from each quote in it.
-_BRACKET = re.compile(rb'[\[\]{}]|"(?:[^"\\]|\\.)*+(?:"|\\?\Z)', re.DOTALL)
+_QUOTE = ord('"')
+_NO_BRACKETS = bytes(set(range(256)).difference(b'[]{}"'))
 
 
 class Bounded:
@@ -75,12 +73,18 @@ def read_body(request: Request, setting: str = "MAX_BODY") -> bytes:
 
 def depth(text: bytes) -> int:
     """Tell how deep lists and objects are nested in a JSON text."""
+    # What is escaped in texts and then all but quotes and brackets is left out, so that few are left to look at; two
+    # quotes side by side begin and end a text without a bracket, or end one and begin the next.
+    marks = text.replace(b"\\\\", b"").replace(b'\\"', b"").translate(None, _NO_BRACKETS).replace(b'""', b"")
     now = deepest = 0
-    for one in _BRACKET.finditer(text):
-        if one[0] in b"[{":
+    within = False  # a text, whose brackets are not meant
+    for one in marks:
+        if one == _QUOTE:
+            within = not within
+        elif not within and one in b"[{":
             now += 1
             deepest = max(deepest, now)
-        elif one[0] in b"]}":
+        elif not within:
             now -= 1
     return deepest
 

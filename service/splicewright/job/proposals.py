@@ -7,7 +7,7 @@ from splicewright.inspection import check_splice
 from splicewright.job.errors import JobErrors
 from splicewright.job.model import JobEntry, Plain, Reading
 from splicewright.refusals import Refused
-from splicewright.work import JOINT, KIND, Budget
+from splicewright.work import PROPOSAL, Budget
 
 _TOLD = ("verdict", "violations", "unproven")
 
@@ -25,7 +25,7 @@ class Proposals:
         if proposed is None or entry.errors:
             return entry
         if id(entry.reading) not in self._known:
-            self._budget.lasts(JOINT + KIND)
+            self._budget.lasts(PROPOSAL)
             self._known[id(entry.reading)] = (entry.reading, self._judge(proposed))
             if isinstance(self._known[id(entry.reading)][1], Refused):
                 self._wrong.another(entry.pointer)
