@@ -86,7 +86,7 @@ class Settings:
     max_job: int = 20_000_000
     max_batch: int = 100_000_000
     max_work: int = 1_750_000
-    max_answer: int = 40_000_000
+    max_answer: int = 30_000_000
     max_depth: int = 100
     cache: int = 64_000_000
     rate: str | None = None
