@@ -13,6 +13,7 @@ SERVICE = Path(splicewright.__file__).parent
 DATES = {
     "api/keys.py": "the day on which a key ends, UTC",
     "api/limits.py": "windows that several machines count together, in a store that they share",
+    "catalogue/checking.py": "the day that listings are judged by",
     "cli/check.py": "the day that waivers are judged by",
 }
 SETTABLE = {
