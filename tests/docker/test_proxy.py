@@ -220,10 +220,11 @@ def test_busy_replicas_are_no_failed_ones(tmp_path: Path) -> None:
             for answered in (2 * number + 1, 2 * number + 2):
                 assert batch(composed.port, LINE).status == 200  # while one has a place, it is found
                 until_logged(composed, BATCH, answered)  # a place is given back when the whole answer is out
-            [client] = stack.enter_context(stalled(replica.port, batch_request(10_000) + LINE * 50, 1))
-            assert client.recv(12) == b"HTTP/1.1 200"
+            asked = batch_request(len(LINE) * 2_000) + LINE * 2_000
+            [client] = stack.enter_context(stalled(replica.port, asked, 1, small_window=True))
+            assert client.recv(12) == b"HTTP/1.1 200"  # and takes no more of it
         for _ in range(10):
-            refused = batch(composed.port, LINE)
+            refused = batch(composed.port, LINE * 1_000)
             assert refused.status == 503
             assert refused.headers["Retry-After"]
             assert choose(composed.port).status == 200
