@@ -18,7 +18,7 @@ from yaml.events import AliasEvent, MappingEndEvent, ScalarEvent, SequenceEndEve
 
 from splicewright.faults import Fault, Faults
 from splicewright.json_pointer import join, pointer_parts, value_at
-from splicewright.refusals import NotText, Problem, shown
+from splicewright.refusals import NotText, Problem, Says, shown
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
@@ -59,7 +59,8 @@ class Document:
         name = ""
         if isinstance(listed, dict):
             name, parts = str(listed.get("id", listed.get("name", ""))), parts[2:]
-        says = f"{'/'.join(parts)}: {problem.says}" if parts else problem.says
+        before = f"{'/'.join(parts)}: " if parts else ""
+        says = problem.says.within(before) if isinstance(problem.says, Says) else f"{before}{problem.says}"
         return Fault(self.file, self.line(problem.pointer), name, says)
 
     def faults(self, problems: Iterable[Problem]) -> Faults:

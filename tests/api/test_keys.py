@@ -30,6 +30,7 @@ def keys(tmp_path: Path) -> Keys:
         "keys:\n"
         + entry("field-app", "a-key")
         + entry("boss", "b-key", "[admin]")
+        + entry("tries", "e-key", "[try]")
         + entry("old", "c-key", more=", expires: 2020-01-31")
         + entry("later", "d-key", more=", expires: 2999-12-31")
     )
@@ -50,6 +51,14 @@ def bearer(token: str) -> dict[str, str]:
 @pytest.mark.parametrize("token", ["a-key", "d-key"])
 def test_key_lets_in(client: FlaskClient, token: str) -> None:
     assert client.post("/v1/choices", json=QUESTION, headers=bearer(token)).status_code == 200
+
+
+def test_trials_ask_for_a_scope_of_their_own(client: FlaskClient) -> None:
+    statuses = [
+        client.post("/v1/trials", json={}, headers=bearer(key)).status_code for key in ("a-key", "b-key", "e-key")
+    ]
+    assert statuses == [403, 403, 422]
+    assert client.post("/v1/choices", json=QUESTION, headers=bearer("e-key")).status_code == 403
 
 
 @pytest.mark.parametrize(
@@ -147,7 +156,7 @@ def test_every_key_is_compared_wherever_the_right_one_stands(keys: Keys) -> None
     with patch("splicewright.api.keys.hmac.compare_digest", side_effect=hmac.compare_digest) as compared:
         for token in ("a-key", "d-key", "none"):
             keys.find(token)
-    assert compared.call_count == 3 * 4
+    assert compared.call_count == 3 * 5
 
 
 def test_key_that_was_taken_out_of_the_file_lets_in_no_more_after_a_reload(keys: Keys, tmp_path: Path) -> None:

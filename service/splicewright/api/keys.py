@@ -32,14 +32,16 @@ from splicewright.strict_fields import Items, Text, Words
 from splicewright.strict_schema import Strict, load
 from splicewright.yaml_text import Document, read_data_file
 
-ASK, ADMIN = "ask", "admin"
-SCOPES = (ASK, ADMIN)
+ASK, TRY, ADMIN = "ask", "try", "admin"
+SCOPES = (ASK, TRY, ADMIN)
 #: Paths that need no key: whether the service is well, and how it is called. All others ask for the scope `ask`.
 OPEN = frozenset(
     {"/health/live", "/health/ready", "/openapi.json", "/docs", "/docs/<name>", "/problems", "/problems/<name>"}
 )
 #: Paths that ask for the scope `admin`.
 FOR_ADMIN = frozenset({"/v1/reload", "/metrics"})
+#: Paths that ask for the scope `try`: what is sent there is compiled.
+FOR_TRIALS = frozenset({"/v1/trials"})
 _LONGEST = 200  # characters of a key
 _NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]{0,63}\Z")
 _DIGEST = re.compile(r"[0-9a-f]{64}\Z")
@@ -153,6 +155,8 @@ def needed_scope(rule: str) -> str | None:
     """Give the scope that a path asks for, as it is routed; None where it is open."""
     if rule in OPEN:
         return None
+    if rule in FOR_TRIALS:
+        return TRY
     return ADMIN if rule in FOR_ADMIN else ASK
 
 

@@ -15,6 +15,7 @@ from splicewright.api import (
     problem_pages,
     reload,
     rules,
+    trials,
     vocabulary,
 )
 
@@ -25,6 +26,7 @@ BLUEPRINTS = (
     jobs.blueprint,
     batches.blueprint,
     rules.blueprint,
+    trials.blueprint,
     catalogues.blueprint,
     amendments.blueprint,
     vocabulary.blueprint,

@@ -8,7 +8,7 @@ from apispec import APISpec
 
 from splicewright.api.api_prose import ERRORS, HEADERS
 from splicewright.api.examples import examples
-from splicewright.api.keys import ADMIN, ASK, FOR_ADMIN, OPEN
+from splicewright.api.keys import ASK, OPEN, needed_scope
 from splicewright.api.limits import UNCOUNTED
 from splicewright.api.operations import Operation
 from splicewright.api.problems import PROBLEM
@@ -70,4 +70,5 @@ def security(operation: Operation) -> dict[str, Any]:
     """Say who may call an operation where it is not as for most."""
     if operation.path in OPEN:
         return {"security": []}
-    return {"security": [{"key": [ADMIN]}]} if operation.path in FOR_ADMIN else {}
+    scope = needed_scope(operation.path)
+    return {} if scope in (None, ASK) else {"security": [{"key": [scope]}]}

@@ -26,6 +26,8 @@ _NAMES: dict[str, Collection[str]] = {
     "Explain": told.EXPLAIN,
     "AmendedHow": told.AMENDED,
     "ConnectorStanding": told.STANDING,
+    "StackChangeKind": told.CHANGED,
+    "SaidPoint": told.SAID_POINT,
     "Purpose": v.PURPOSE,
     "Material": v.MATERIAL,
     "Construction": v.CONSTRUCTION,

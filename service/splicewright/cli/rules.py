@@ -10,6 +10,7 @@ import click
 from splicewright.cli.impact import command as impact
 from splicewright.cli.input import fail
 from splicewright.cli.project import amending, project_of_command
+from splicewright.cli.trial import command as trial
 
 _CODE = click.option("--code", help="The code edition; else the one asked where a question names none.")
 
@@ -130,6 +131,7 @@ def _keep(path: Path, text: str) -> None:
 
 
 command.add_command(impact)
+command.add_command(trial)
 
 
 def _book(code: str | None):  # type: ignore[no-untyped-def]  # noqa: ANN202 - the rulebook's class is imported late

@@ -8,6 +8,7 @@ from typing import Any
 
 from splicewright.audit.entries import AuditEntry, NotOurs, read_entries
 from splicewright.audit.files import find_files
+from splicewright.audit.kinds import kind_of
 from splicewright.box.answer import fill_box
 from splicewright.impact.changes import StackChange
 from splicewright.job.entries import HEAD, box_defaults
@@ -16,6 +17,7 @@ from splicewright.json_pointer import join
 from splicewright.question.given import laid_under
 from splicewright.question.read import UNSAID, Unsaid
 from splicewright.refusals import Refused
+from splicewright.sheets.table import Spot
 
 #: What a box of a job lays under its joints, and what its fill does not rest on.
 _NOT_OF_FILL = ("joints", "amendments", "catalogue", "only", "tags", "waive", "code", "id", *HEAD)
@@ -69,8 +71,18 @@ def boxes_in(
             continue
         for entry in entries:
             for name, count, pointer, given in _boxes(entry, unsaid):
-                kept = {key: value for key, value in given.items() if key not in _NOT_OF_FILL}
-                yield FilledBox(name, count, f"{source.name}:{entry.spot(pointer).line}", kept)
+                yield FilledBox(name, count, f"{source.name}:{entry.spot(pointer).line}", _of_fill(given))
+
+
+def boxes_sent(sent: Iterable[tuple[str, Any]], unsaid: Unsaid = UNSAID) -> Iterator[FilledBox]:
+    """Give every box of what stands at pointers of what was sent; what can't be read is passed over."""
+    for pointer, value in sent:
+        for name, count, within, given in _boxes(AuditEntry(kind_of(value), value, 1, lambda _: Spot(1)), unsaid):
+            yield FilledBox(name, count, pointer + within, _of_fill(given))
+
+
+def _of_fill(given: Mapping[str, Any]) -> dict[str, Any]:
+    return {key: value for key, value in given.items() if key not in _NOT_OF_FILL}
 
 
 def _boxes(entry: AuditEntry, unsaid: Unsaid) -> Iterator[tuple[str, int, str, Mapping[str, Any]]]:

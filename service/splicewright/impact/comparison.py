@@ -23,6 +23,7 @@ from splicewright.question.model import Question
 from splicewright.rulebook import Rule
 
 Points = Mapping[Point, str]
+_BEST = Point("best")
 _MOST_CATALOGUES = 200  # with one connector changed, kept
 
 
@@ -67,6 +68,8 @@ class Comparison:
         joint = _Joint(self, question)
         before, after = joint.points(0, ()), joint.points(1, ())
         differing = [point for point in {**before, **after} if before.get(point) != after.get(point)]
+        if before.get(_BEST) != after.get(_BEST):  # another connector is made up otherwise
+            differing = [point for point in differing if point.what != "step"]
         if not differing:
             return []
         tried = [(change, joint.points(0, (change,)), joint.points(1, (change,))) for change in joint.candidates()]

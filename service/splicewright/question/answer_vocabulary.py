@@ -20,6 +20,26 @@ WHY = {
     "not-stated": "something was not stated that decides it; `asks` points to it",
     "no-rule": "no rule here settles it; see the article",
 }
+#: What kind of change lies between two stacks of rules.
+CHANGED = {
+    "added": "a rule that was not there",
+    "withdrawn": "a rule that is no longer there",
+    "replaced": "a rule in the place of another, or that does something else",
+    "reworded": "a rule that says the same in other words",
+    "table": "a table by which something is reckoned otherwise",
+    "connector": "a connector that is new, gone, or listed otherwise",
+}
+#: What answers are compared by.
+SAID_POINT = {
+    "outcome": "what the answer comes to",
+    "best": "the connector that is offered first",
+    "option": "a connector that is offered",
+    "bar": "what bars the joint or a method",
+    "referral": "what hands the joint over",
+    "demand": "what is asked of a connector",
+    "caution": "what is to be minded",
+    "step": "a work step of the connector offered first",
+}
 #: How a connector stands in an answer.
 STANDING = {
     "option": "it may be used; `rank` tells how many are better",

@@ -21,18 +21,23 @@ _DECIDE = ("outcome", "best")
 def print_impact(told: Plain) -> None:
     """Print it: what changed in all, by which changes, then the joints and boxes."""
     with page() as out:
-        out.headline(_headline(told))
-        if told["changes"]:
-            out.title("By these changes")
-            for at, change in enumerate(told["changes"], start=1):
-                out.item(f"{_changed(change)} ({_reach(change)})", _cited(change), mark=f"{at}.")
-        for title, joints in _by_weight(told["joints"]):
-            _print(out, title, joints, _lines)
-        _print(out, "Boxes", told["boxes"], _box_lines)
-        if told["moved"]:
-            out.title("Moved, with the same content")
-            for one in told["moved"]:
-                out.item(f"{one['from']} is {one['to']}")
+        impact_told(out, told)
+
+
+def impact_told(out: Page, told: Plain) -> None:
+    """Print it on a page."""
+    out.title(_headline(told))
+    if told["changes"]:
+        out.title("By these changes")
+        for at, change in enumerate(told["changes"], start=1):
+            out.item(f"{_changed(change)} ({_reach(change)})", _cited(change), mark=f"{at}.")
+    for title, joints in _by_weight(told["joints"]):
+        _print(out, title, joints, _lines)
+    _print(out, "Boxes", told["boxes"], _box_lines)
+    if told["moved"]:
+        out.title("Moved, with the same content")
+        for one in told["moved"]:
+            out.item(f"{one['from']} is {one['to']}")
 
 
 def _print(out: Page, title: str, some: list[Plain], lines: Callable[[Plain], Iterable[str]]) -> None:
@@ -113,7 +118,7 @@ def _headline(told: Plain) -> str:
         return f"{stacks[0]} to {stacks[1]}: {counted(told['asked'], 'joint')} asked, nothing is answered otherwise."
     boxes = f", and {counted(len(told['boxes']), 'box')}" if told["boxes"] else ""
     return (
-        f"{stacks[0]} to {stacks[1]}: of {counted(told['asked'], 'joint')} {told['changed']:,} are answered otherwise, "
+        f"{stacks[0]} to {stacks[1]}: {told['changed']:,} of {counted(told['asked'], 'joint')} answered otherwise, "
         f"{told['decided']:,} of them with another outcome or connector{boxes}."
     )
 

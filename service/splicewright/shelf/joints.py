@@ -9,6 +9,7 @@ from typing import Any
 
 from splicewright.audit.entries import AuditEntry, NotOurs, read_entries
 from splicewright.audit.files import CheckedFile, find_files
+from splicewright.audit.kinds import kind_of, unrecognized
 from splicewright.box.joints import decide
 from splicewright.box.read import read_box
 from splicewright.faults import Fault, Faults
@@ -23,6 +24,7 @@ from splicewright.question.model import Question
 from splicewright.question.read import UNSAID, ParsedQuestion, Unsaid, read_question
 from splicewright.refusals import Problem, Refused
 from splicewright.sheets.columns import OF_THE_JOB
+from splicewright.sheets.table import Spot
 from splicewright.strict_schema import made_once
 from splicewright.work import Budget
 
@@ -82,6 +84,27 @@ def joints_in(
         raise Faults(faults)
     if not found:
         raise Faults([Fault("", 0, "", "no joint in these files; name questions, checks, boxes, jobs or tables")])
+    return list(found.values())
+
+
+def joints_sent(sent: Iterable[tuple[str, Any]], unsaid: Unsaid = UNSAID) -> list[ShelfJoint]:
+    """Read every joint of questions, boxes and jobs that stand at pointers of what was sent.
+
+    Raises `Refused` with all that is wrong.
+    """
+    problems: list[Problem] = []
+    found: dict[bytes, ShelfJoint] = {}
+    for pointer, value in sent:
+        kind = kind_of(value)
+        if kind is None:
+            problems.append(Problem(pointer, unrecognized(value)))
+            continue
+        for one in _joints(AuditEntry(kind, value, 1, lambda _: Spot(1)), unsaid):
+            problems += _within(pointer, one.problems)
+            if one.asked is not None:
+                _add(found, one, pointer + one.pointer)
+    if problems:
+        raise Refused(problems)
     return list(found.values())
 
 

@@ -23,6 +23,9 @@ class ErrorShape(Schema):
     allowed = each(fields.String(), "Words or keys that would be right; at most 100 of them.", optional=True)
     line = count("The line of a text that can't be read, from 1.", optional=True, least=1)
     column = count("The column in that line, in characters, from 1.", optional=True, least=1)
+    file = text("Of a file that was tried: its name; `line` is in it.", optional=True)
+    rule = text("The rule, connector or other part of the file.", optional=True)
+    write = text("What to write instead, where that is known.", optional=True)
 
 
 class ProblemShape(Schema):

@@ -115,9 +115,9 @@ def choice(of: OneOf, about: str, *, optional: bool = False) -> Choice:
     return Choice(of, **_kept(about, optional=optional))
 
 
-def raw(schema: Mapping[str, Any], about: str, *, optional: bool = False) -> Raw:
-    """Describe a part with a JSON Schema of its own."""
-    return Raw(schema, **_kept(about, optional=optional))
+def raw(schema: Mapping[str, Any], about: str, *, optional: bool = False, key: str | None = None) -> Raw:
+    """Describe a part with a JSON Schema of its own, under another `key` where that is a word of ours."""
+    return Raw(schema, data_key=key, **_kept(about, optional=optional))
 
 
 def each(

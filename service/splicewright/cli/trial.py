@@ -1,0 +1,80 @@
+"""`splicewright rules try`: files of rules and catalogues tried before anyone relies on them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from pathlib import Path
+from typing import Any
+
+import click
+
+from splicewright.cli.input import fail, tell
+from splicewright.cli.project import chooser_of_command
+
+
+@click.command("try")
+@click.argument("files", metavar="FILE…", nargs=-1, required=True)
+@click.option("--on", "beneath", metavar="CODE[+AMENDMENT…]", help="What they are laid on; else that of the project.")
+@click.option("--questions", "paths", metavar="FILE", multiple=True, help="Jobs, tables, NDJSON: what changes in them?")
+@click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", help="How to print it.")
+def command(files: Sequence[str], beneath: str | None, paths: Sequence[str], form: str) -> None:
+    """Try amendments and catalogues: all that is wrong, their examples, and what they change.
+
+    They are tried in a process of their own, with bounded time and memory. Faults are told as file:line: rule: what is
+    wrong. Of rules that are valid it tells what is probably not meant. Exits with 0, with 2 where there is a fault.
+    """
+    import orjson
+
+    from splicewright.refusals import Refused
+    from splicewright.reports.trial import print_trial
+    from splicewright.trials.trying import TrialFaults, try_files
+
+    chooser = chooser_of_command()
+    sent = [{"name": name, "text": _text(name)} for name in files]
+    asked: dict[str, Any] = {"files": sent}
+    if beneath is not None:
+        code, *amendments = beneath.split("+")
+        asked |= {"code": _code(code), "amendments": amendments}
+    try:
+        told = try_files(asked, chooser, paths)
+    except TrialFaults as error:
+        found = error.faults
+        if form == "json":
+            click.echo(orjson.dumps({"errors": found}, option=orjson.OPT_INDENT_2))
+        tell(*(_fault(one) for one in found))
+        fail(f"{len(found)} faults")
+    except Refused as error:
+        fail(*(f"{one.pointer}: {one.says}" for one in error.problems))
+    if form == "json":
+        click.echo(orjson.dumps(told, option=orjson.OPT_INDENT_2))
+    else:
+        print_trial(told)
+
+
+def _code(code: str) -> str:
+    from splicewright.question.vocabulary import CODES
+    from splicewright.refusals import not_allowed
+
+    if code not in CODES:
+        fail(f"--on: the code {not_allowed(code, CODES)}")
+    return code
+
+
+def _text(name: str) -> str:
+    from splicewright.trials.schema import LONGEST_FILE
+
+    try:
+        with Path(name).open("rb") as stream:
+            content = stream.read(LONGEST_FILE + 1)
+        if len(content) > LONGEST_FILE:
+            fail(f"{name}: is larger than {LONGEST_FILE:,} bytes")
+        return content.decode()
+    except OSError as error:
+        fail(f"{name}: {error.strerror}")
+    except UnicodeDecodeError:
+        fail(f"{name}:1: is not UTF-8 text")
+
+
+def _fault(one: Mapping[str, Any]) -> str:
+    where = f"{one['file']}:{one['line']}" if one["line"] else str(one["file"])
+    return ": ".join(str(each) for each in (where, one["part"], one["says"]) if each)

@@ -1,0 +1,100 @@
+"""What is probably not meant in rules that are valid: near misses that prove nothing, demands nobody meets, copies."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import replace
+from typing import Any, NamedTuple
+
+from splicewright.catalogue import Catalogue
+from splicewright.catalogue.connector_index import ConnectorIndex
+from splicewright.engine import Engine
+from splicewright.question.facts import facts_of
+from splicewright.refusals import Refused
+from splicewright.rulebook import Rule, Rulebook
+from splicewright.rulebook.attributes import OF_JOINT
+from splicewright.rulebook.examples import example_question
+from splicewright.rulebook.model import FactValue, Pattern
+
+
+class RuleNote(NamedTuple):
+    """One thing to look at again: where, what, and what to write instead."""
+
+    file: str
+    line: int
+    rule: str
+    says: str
+    write: str
+
+    def to_dict(self) -> dict[str, Any]:
+        """Give it as JSON has it."""
+        return self._asdict()
+
+
+def rule_notes(rules: Sequence[Rule], others: Iterable[Rule], code: str, catalogue: Catalogue) -> Iterator[RuleNote]:
+    """Look through rules that are valid. `others` are those beside them, `code` the edition that they are tried under.
+
+    Near misses are judged for rules that wait for no condition: a rule is taken test by test, and must fire once one
+    test is left out.
+    """
+    known = {_content(rule): rule.id for rule in others}
+    index = ConnectorIndex(catalogue)
+    for rule in rules:
+        yield from _idle_misses(rule, code)
+        yield from _unmet(rule, index)
+        same = known.setdefault(_content(rule), rule.id)
+        if same != rule.id:
+            says = f"does on the same joints what {same} does already"
+            yield RuleNote(rule.file, rule.line, rule.id, says, f"leave it out, or write replaces: {same}")
+
+
+def _content(rule: Rule) -> tuple[Any, ...]:
+    return frozenset(rule.when), repr(rule.effect)
+
+
+def _idle_misses(rule: Rule, code: str) -> Iterator[RuleNote]:
+    if any(pattern.scope == "condition" for pattern in rule.when) or rule.effect.kind in ("refuse", "defect", "ask"):
+        return
+    looser = list(_looser(rule))
+    if rule.effect.kind == "tolerance" or not looser:
+        return
+    engines = [Engine(Rulebook(code, (one,), "")) for one in looser]
+    try:
+        for at, partial in enumerate(rule.silent):
+            if not _fires_once_looser(partial, code, engines):
+                says = f"examples/silent/{at}: fails by more than one test, so that it proves none of them"
+                write = "change one thing of a question on which the rule fires"
+                yield RuleNote(rule.file, rule.line, rule.id, says, write)
+    finally:
+        for engine in engines:
+            engine.close()
+
+
+def _fires_once_looser(partial: Mapping[str, Any], code: str, engines: Iterable[Engine]) -> bool:
+    try:
+        facts = facts_of(example_question(partial, code).question)
+    except Refused:
+        return True  # told as a fault
+    return any(engine.firings(facts) for engine in engines)
+
+
+def _looser(rule: Rule) -> Iterator[Rule]:
+    """Give the rule with each of its tests left out."""
+    for at, pattern in enumerate(rule.when):
+        for left_out in pattern.tests:
+            tests = tuple(test for test in pattern.tests if test is not left_out)
+            kept = (Pattern(pattern.scope, tests),) if tests else ()
+            yield replace(rule, when=(*rule.when[:at], *kept, *rule.when[at + 1 :]))
+
+
+def _unmet(rule: Rule, index: ConnectorIndex) -> Iterator[RuleNote]:
+    tests = [
+        test
+        for test in rule.effect.tests
+        if test.attribute not in OF_JOINT and not any(isinstance(value, FactValue) for value in test.values)
+    ]
+    if rule.effect.kind in ("demand", "prefer") and tests and not index.passing_all(tests):
+        asked = ", ".join(sorted({test.attribute for test in tests}))
+        name = index.catalogue.name
+        says = f"no connector of the catalogue {name} passes what it asks of {asked}"
+        yield RuleNote(rule.file, rule.line, rule.id, says, "ask what some connector has, or bar the joint")

@@ -1,0 +1,142 @@
+"""Tries files: all that is wrong in them, their examples, and what they change; run in a process of its own."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from pathlib import Path
+from typing import Any
+
+from splicewright.answering import Chooser
+from splicewright.catalogue import Catalogue, parse_catalogue
+from splicewright.engine import Engine, UnfitRulebook
+from splicewright.faults import Fault, Faults
+from splicewright.impact.answer import impact_of
+from splicewright.impact.boxes import FilledBox
+from splicewright.impact.stacks import Stack
+from splicewright.operate.floor import floor_faults
+from splicewright.operate.rule_examples import example_faults
+from splicewright.operate.rule_notes import RuleNote, rule_notes
+from splicewright.project.finding import FILE
+from splicewright.project.reading import Project
+from splicewright.question.facts import facts_of
+from splicewright.rulebook import Rule
+from splicewright.rulebook.amendment_files import Amendment, AmendmentText, read_amendment_text
+from splicewright.rulebook.examples import example_question
+from splicewright.shelf.joints import ShelfJoint
+from splicewright.shelf.named import catalogue_named
+from splicewright.yaml_text import read_data_file
+
+Plain = dict[str, Any]
+
+
+@dataclass(frozen=True)
+class Trial:
+    """What is tried: amendments and a catalogue by their files, on what, and joints and boxes to see what changes."""
+
+    rulesets: Path
+    project: Project | None
+    code: str
+    beneath: tuple[str, ...]
+    catalogue: str | None
+    files: tuple[AmendmentText, ...]
+    joints: Sequence[ShelfJoint] = ()
+    boxes: Sequence[FilledBox] = ()
+
+
+@dataclass
+class Tried:
+    """What came of it."""
+
+    faults: list[Fault] = field(default_factory=list)
+    told: Plain = field(default_factory=dict)
+
+
+def run_trial(trial: Trial, tell: Callable[[str], None] = lambda _: None) -> Tried:
+    """Run a trial: every fault of every phase that can be reached, or what the files come to.
+
+    `tell` is called with the id of each rule before it is compiled.
+    """
+    tried = Tried()
+    amendments, catalogue = _read(trial, tried)
+    chooser = Chooser(trial.rulesets, project=_with(trial, amendments))
+    stack = (*(name for name in trial.beneath if name not in amendments), *amendments)
+    rules = [rule for amendment in amendments.values() for rule in amendment.rules]
+    tried.faults += _compiled(rules, chooser, trial.code, tell)
+    if tried.faults and not amendments:
+        return tried
+    book = None
+    try:
+        book = chooser.holding.rulebook(trial.code, stack)
+    except Faults as error:
+        tried.faults += error.faults
+    except KeyError as error:
+        tried.faults.append(Fault("", 0, str(error.args[0]), "no amendment has this name"))
+    if book is None or tried.faults:
+        return tried
+    tried.faults += example_faults(rules, trial.code, chooser, stack)
+    tried.faults += floor_faults(trial.rulesets, chooser, [(trial.code, stack)]) if rules or amendments else []
+    if tried.faults:
+        return tried
+    found = catalogue or catalogue_named(trial.catalogue, chooser.holding)
+    new = Stack(book, found)
+    beneath = catalogue_named(trial.catalogue, chooser.holding) if catalogue else found
+    old = Stack(chooser.holding.rulebook(trial.code, trial.beneath), beneath)
+    impact = impact_of(old, new, trial.joints, trial.boxes) if trial.joints or trial.boxes else None
+    told = new.to_dict()
+    tried.told = {
+        "rulesets": {key: told[key] for key in ("code", "amendments", "digest")},
+        "catalogue": told["catalogue"],
+        "examples": {"run": sum(len(rule.fires) + len(rule.silent) for rule in rules)},
+        "notes": [note.to_dict() for note in _notes(rules, trial, chooser, found)],
+        "impact": None if impact is None else impact.to_dict(),
+    }
+    return tried
+
+
+def _read(trial: Trial, tried: Tried) -> tuple[dict[str, Amendment], Catalogue | None]:
+    """Read each file as what it is; what is wrong in one keeps no other from being read."""
+    amendments: dict[str, Amendment] = {}
+    catalogue: Catalogue | None = None
+    for file in trial.files:
+        try:
+            value = read_data_file(file.content, file.file).value
+            if isinstance(value, Mapping) and "connectors" in value:
+                catalogue = parse_catalogue(file.content, file.file)
+            elif isinstance(value, Mapping) and "ruleset" in value:
+                read = read_amendment_text(file.content, file.file)
+                amendments[read.name] = read
+            else:
+                says = "is neither an amendment (ruleset, about, amends) nor a catalogue (catalogue, connectors)"
+                raise Faults([Fault(file.file, 1, "", says)])  # noqa: TRY301 - told like all else
+        except Faults as error:
+            tried.faults += error.faults
+    return amendments, catalogue
+
+
+def _with(trial: Trial, amendments: Mapping[str, Amendment]) -> Project:
+    """Give the project with the amendments tried in it, each in place of one of its name."""
+    base = trial.project or Project(file=Path(FILE), text="")
+    own = {text.name: text for text in base.own_amendments}
+    own |= {file.name: file for file in trial.files if file.name in amendments}
+    return replace(base, own_amendments=tuple(own.values()), amendments=())
+
+
+def _compiled(rules: Sequence[Rule], chooser: Chooser, code: str, tell: Callable[[str], None]) -> Iterator[Fault]:
+    """Compile each rule alone, before it is compiled with others."""
+    book, plain = chooser.holding.rulebook(code), facts_of(example_question({}, code).question)
+    for rule in rules:
+        tell(rule.id)
+        try:
+            engine = Engine(replace(book, rules=(rule,)))
+        except UnfitRulebook as error:
+            yield error.fault([rule])
+            continue
+        engine.firings(plain)
+        engine.close()
+
+
+def _notes(rules: Sequence[Rule], trial: Trial, chooser: Chooser, catalogue: Catalogue) -> Iterator[RuleNote]:
+    own = {rule.id for rule in rules}
+    others = [rule for rule in chooser.holding.rulebook(trial.code, trial.beneath).rules if rule.id not in own]
+    return rule_notes(rules, others, trial.code, catalogue)
