@@ -72,3 +72,14 @@ def test_command_that_is_misspelled_is_told() -> None:
     result = run("taks")
     assert result.exit_code == 2
     assert "did you mean 'takes'?" in result.stderr
+
+
+def test_totals_of_metal_are_listed(tmp_path: Path) -> None:
+    shelf = tmp_path / "catalogues"
+    shelf.mkdir()
+    total = "{from: 4 mm2, to: 16 mm2, count: 2 to 5, thinnest: 14 AWG, thickest: 10 AWG}"
+    group = f"{{materials: [copper], constructions: [solid], metal: [{total}]}}"
+    listing = f"  - {{id: cap, method: twist-on, takes: [{group}]}}\n"
+    (shelf / "own.yaml").write_text(f"catalogue: own\nnote: Mine.\nconnectors:\n{listing}")
+    result = run("own", "--rulesets", str(tmp_path))
+    assert "2 to 5 conductors of 14 AWG to 10 AWG" in " ".join(result.stdout.split())

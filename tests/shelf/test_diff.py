@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
-from splicewright.catalogue import load_catalogue
+from splicewright.catalogue import catalogue_of, load_catalogue
 from splicewright.shelf.diff import compare
-from tests.catalogue.making import combinations, listing
+from tests.catalogue.making import catalogue, combinations, listing, port, ports
 from tests.shelf.files import made
 
 
@@ -51,3 +51,20 @@ def test_same_lines_in_other_groups_are_told_whole() -> None:
     one, other = combinations({"14 AWG": 2}), combinations({"14 AWG": 3})
     (told,) = fields(listing(takes=[one, other]), listing(takes=[combinations({"14 AWG": "2 to 3"})]))
     assert set(told) == {"field", "was", "now"}
+
+
+def test_totals_of_metal_and_figures_of_ports_are_compared() -> None:
+    total = {"from": "4 mm2", "to": "16 mm2", "count": "2 to 5", "thinnest": "14 AWG", "thickest": "10 AWG"}
+    group = {"materials": ["copper"], "constructions": ["solid"], "metal": [total]}
+    more = {**group, "metal": [{**total, "to": "17 mm2"}]}
+    run = ports(port(2, "14 AWG", "10 AWG", strip="9 mm", torque="20 lbf-in"))
+    other = ports(port(2, "14 AWG", "10 AWG", strip="9 mm", torque="25 lbf-in"))
+    for before, after, told in (
+        (group, more, "4 mm2 to 17 mm2 of metal in all"),
+        (run, other, "strip 9 mm, torque 25 lbf-in"),
+    ):
+        one, two = (catalogue_of(catalogue(listing(takes=[takes]))) for takes in (before, after))
+        (change,) = compare(one, two).changed["one"]
+        assert change.field == "takes"
+        assert told in str(change.added)
+        assert len(change.added) == len(change.gone) == 1

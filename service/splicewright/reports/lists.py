@@ -36,7 +36,7 @@ def print_connectors(catalogue: Catalogue, connectors: Iterable[Connector]) -> N
 def _takes(connector: Connector) -> str:
     told = []
     for take in connector.to_dict()["takes"]:
-        parts = [*take.get("ports", ()), *take.get("combinations", ())]
+        parts = [*take.get("ports", ()), *take.get("combinations", ()), *take.get("metal", ())]
         kinds = [" or ".join(take[key]) for key in ("constructions", "materials") if key in take]
         told.append(", ".join(parts) + (f" ({', '.join(kinds)})" if kinds else ""))
     return "; ".join(told)

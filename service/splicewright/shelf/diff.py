@@ -9,6 +9,7 @@ from typing import Any
 import orjson
 
 from splicewright.catalogue import Catalogue
+from splicewright.question.answer_vocabulary import FIGURES
 
 Plain = dict[str, Any]
 
@@ -103,8 +104,11 @@ def _lines(takes: Iterable[Plain]) -> Iterator[str]:
         kinds = [" or ".join(take[key]) for key in ("constructions", "materials", "ends") if _worth_saying(take, key)]
         least = [f"at least {take['least']}"] if take.get("least", 1) > 1 else []
         beside = f" ({', '.join([*kinds, *least])})" if kinds or least else ""
-        for one in (*take.get("ports", ()), *take.get("combinations", ())):
+        for one in (*take.get("ports", ()), *take.get("combinations", ()), *take.get("metal", ())):
             yield f"{one}{beside}"
+        for ports in take.get("figures", ()):
+            figures = [f"{name} {ports[name]['value']:g} {ports[name]['unit']}" for name in FIGURES if name in ports]
+            yield f"{ports['ports']}: {', '.join(figures)}"
 
 
 def _worth_saying(take: Plain, key: str) -> bool:
