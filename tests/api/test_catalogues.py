@@ -29,7 +29,7 @@ def test_one_connector_is_shown_as_the_catalogue_has_it(client: FlaskClient) -> 
     shop = load_catalogue("shop")
     told = client.get("/v1/catalogues/shop/lever-3-port").get_json()
     assert told == {
-        "catalogue": {"name": "shop", "digest": shop.digest},
+        "catalogue": {"name": "shop", "demo": True, "digest": shop.digest},
         "connector": shop.connector("lever-3-port").to_dict(),
     }
     assert told["connector"]["name"] == "Lever, 3 ports"
@@ -44,7 +44,7 @@ def test_connectors_can_be_narrowed_by_method(client: FlaskClient) -> None:
 def test_every_connector_that_an_answer_names_is_in_the_catalogue(client: FlaskClient) -> None:
     answer = post(client, "/v1/choices", GOOD).get_json()
     told = client.get("/v1/catalogues/shop").get_json()
-    assert answer["catalogue"] == {"name": told["name"], "digest": told["digest"]}
+    assert answer["catalogue"] == {key: told[key] for key in ("name", "demo", "digest")}
     named = {one["connector"] for one in (*answer["options"], *answer["refusals"])}
     assert named <= {connector["id"] for connector in told["connectors"]}
 

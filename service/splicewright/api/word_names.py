@@ -84,7 +84,7 @@ _NAMES: dict[str, Collection[str]] = {
     "SizedBy": told.SIZED_BY,
     "SourceKind": SOURCES,
     "MakeUpFigure": told.FIGURES,
-    "ListedFigure": FIGURES,
+    "FigureOfListing": FIGURES,
     "ListedAttribute": LISTED,
     "ErrorCode": ERROR_CODES,
     "FormKind": KINDS,
