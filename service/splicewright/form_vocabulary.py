@@ -19,7 +19,7 @@ from splicewright.tables.conductors import Insulation
 from splicewright.units import MM2_PER_KCMIL, size
 
 #: What a project may say for a request.
-_UNSAID = ("/code", "/catalogue", "/only/methods", "/only/connectors")
+_UNSAID = ("/code", "/catalogue", "/amendments", "/only/methods", "/only/connectors")
 _TOO_SHORT = ("name", "path", "kind")  # say nothing without what they belong to
 _ONE = {"methods": "method"}  # a list that other parts and answers take one word of
 _SIZES = (

@@ -4,13 +4,12 @@ from __future__ import annotations
 
 import io
 import threading
-from copy import copy
 from pathlib import Path
 from typing import Any
 
 import pytest
 
-from splicewright.answering.chooser import AnswerCache
+from splicewright.answering.answer_json import Body
 from splicewright.batch import pool, shared_memory
 from splicewright.batch.lines import LONGEST_LINE
 from splicewright.batch.pool import answer_stream, default_workers
@@ -64,18 +63,21 @@ def test_processes_that_can_not_be_forked_have_all_by_pipes(monkeypatch: pytest.
 
 
 def test_what_one_process_settled_the_others_find() -> None:
-    settled = shared_memory.Settled(threading.Lock(), 700)
-    one, other = shared_memory.SharingCache(settled), shared_memory.SharingCache(copy(settled))  # as a fork has it
-    known = shared_memory.Known("options", b"{}", 2)
-    one.remember(("brief",), b"a question", known)
-    assert other.by_bytes(("brief",), b"another") is None
-    assert other.by_bytes(("brief",), b"a question") == known
+    shared = (threading.Lock(), bytearray(600))
+    one, other = (shared_memory.SharingCache(shared_memory.Settled(*shared)) for _ in range(2))
+    known, shown = shared_memory.Known("options", b"{}", 2), ("brief",)
+    body = Body("options", b"head", b"tail")
+    one.remember(shown, b"a question", known)
+    one.keep(b"key", body)
+    assert other.by_bytes(shown, b"a question") is None
+    assert (other.renewed(), other.renewed(), one.renewed()) == (True, False, False)
+    assert (other.by_bytes(shown, b"a question"), other.by_question(b"key")) == (known, body)
+    assert other.by_question(b"another") is None
     for at in range(9):  # until there is no room
-        one.remember(("brief",), b"%d" % at, known)
-    found = [other.by_bytes(("brief",), b"%d" % at) for at in range(9)]
-    assert (found[0], found[8]) == (known, None)
-    assert one.by_bytes(("brief",), b"8") == known
-    assert isinstance(one, AnswerCache)
+        one.remember(shown, b"%d" % at, known)
+    assert other.renewed()
+    found = [other.by_bytes(shown, b"%d" % at) for at in range(9)]
+    assert (found[0], found[8], one.by_bytes(shown, b"8")) == (known, None, known)
 
 
 def test_stream_that_is_given_up_leaves_no_worker_behind() -> None:

@@ -1,13 +1,14 @@
 """This version against another one, checked out elsewhere: complete answers, a large job and `choose`, in alternation.
 
-Both are asked by this version's bench, each side in a process of its own in every run.
+Both are asked by this version's bench, each side in a process of its own in every run; of its questions those that both
+answer.
 """
 
 from __future__ import annotations
 
 import statistics
 import subprocess
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -55,7 +56,7 @@ def _span(ratios: Sequence[float]) -> str:
 def measured(checkout: Path, sizes: Sizes) -> Iterator[Measured]:
     """Measure both versions."""
     checkouts = {_HERE: CHECKOUT, _THERE: checkout.resolve()}
-    asked = the_set(sizes.questions)
+    asked = taken_by_all(checkouts, the_set(sizes.questions))
     spreads: list[Spread] = []
     for explain in COLD:
         found = paired({name: Side("answers", (explain,), each) for name, each in checkouts.items()}, asked, sizes.runs)
@@ -70,6 +71,13 @@ def measured(checkout: Path, sizes: Sizes) -> Iterator[Measured]:
     yield _of_sides(f"job of {sizes.joints:,} joints, rules read anew", found, None, 1, "s")
     yield from _choose(checkouts, sizes.runs)
     yield from spreads
+
+
+def taken_by_all(checkouts: Mapping[str, Path], questions: Sequence[bytes]) -> list[bytes]:
+    """Give the questions that every version answers: an earlier one does not know the words of a later one."""
+    found = paired({name: Side("takes", (), each) for name, each in checkouts.items()}, questions, 1)
+    taken = zip(*[runs[0].came["takes"] for runs in found.values()], strict=True)
+    return [question for question, each in zip(questions, taken, strict=True) if all(each)]
 
 
 def _of_sides(what: str, found: dict[str, list[Taken]], first: int | None, scale: float, unit: str) -> Pair:

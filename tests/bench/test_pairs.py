@@ -10,6 +10,7 @@ import pytest
 
 from tests.bench import __main__ as command
 from tests.bench import machine
+from tests.bench.against import taken_by_all
 from tests.bench.pairs import Side, Spread, Taken, WrongPackage, paired
 from tests.bench.processes import CHECKOUT
 from tests.bench.questions import the_set
@@ -51,6 +52,11 @@ def test_another_version_is_answered_by_its_own_package(
     assert {"job of 400 joints, rules read anew", "splicewright choose: processor time"} <= set(told)
     here, there = (float(one) for one in told["splicewright choose, process start to end"][:2])
     assert 0 < here < there - 4
+
+
+def test_questions_that_a_version_does_not_know_are_left_out() -> None:
+    known, unknown = the_set(2), b'{"joint":{"conductors":[{"size":"12 AWG","cable":"of-another-version"}]}}'
+    assert taken_by_all({"here": CHECKOUT}, (known[0], unknown, known[1])) == list(known)
 
 
 def test_package_of_another_checkout_is_noticed(tmp_path: Path) -> None:

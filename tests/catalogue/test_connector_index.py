@@ -35,8 +35,8 @@ def test_those_that_fit_are_those_whose_listing_takes_the_joint(catalogue: Catal
 
 def test_fills_are_those_of_the_connectors_asked_about(catalogue: Catalogue) -> None:
     index, (joint,) = ConnectorIndex(catalogue), joints(1)
-    index.fitting(shape_of(joint), 0b1011)
-    assert index.fills(shape_of(joint)) == {at: fill(catalogue.connectors[at], joint) for at in (0, 1, 3)}
+    _, fills = index.judged(shape_of(joint), 0b1011)
+    assert fills == {at: fill(catalogue.connectors[at], joint) for at in (0, 1, 3)}
 
 
 def test_places_are_those_of_the_bits(catalogue: Catalogue) -> None:
@@ -70,10 +70,12 @@ def test_only_so_many_shapes_are_remembered(catalogue: Catalogue, monkeypatch: p
     monkeypatch.setattr(connector_index, "REMEMBERED_SHAPES", 3)
     index = ConnectorIndex(catalogue)
     shapes = [shape_of(joint) for joint in joints(20)]
-    for shape, joint in zip(shapes, joints(20), strict=True):
-        assert index.fitting(shape, index.everything) == taking(catalogue, joint)
-        assert index.fills(shape)
-    assert sum(bool(index.fills(shape)) for shape in reversed(shapes)) <= 3
+    judged = [index.judged(shape, index.everything) for shape in shapes]
+    # What was forgotten is still whole for whoever was told it before.
+    for (fitting, fills), joint in zip(judged, joints(20), strict=True):
+        assert fitting == taking(catalogue, joint)
+        assert fills.keys() == set(range(len(catalogue.connectors)))
+    assert sum(bool(index.judged(shape, 0)[1]) for shape in reversed(shapes)) <= 3
 
 
 def test_passing_all_is_passing_each(catalogue: Catalogue) -> None:

@@ -6,6 +6,7 @@ import json
 from pathlib import Path
 
 import pytest
+from click.shell_completion import ShellComplete
 from click.testing import CliRunner, Result
 
 from splicewright.api.app import create_app
@@ -83,3 +84,9 @@ def test_totals_of_metal_are_listed(tmp_path: Path) -> None:
     (shelf / "own.yaml").write_text(f"catalogue: own\nnote: Mine.\nconnectors:\n{listing}")
     result = run("own", "--rulesets", str(tmp_path))
     assert "2 to 5 conductors of 14 AWG to 10 AWG" in " ".join(result.stdout.split())
+
+
+def test_commands_are_completed_by_the_shell() -> None:
+    completing = ShellComplete(main, {}, "splicewright", "_SPLICEWRIGHT_COMPLETE")
+    assert {one.value for one in completing.get_completions(["catalogue"], "")} >= {"list", "new", "import", "gaps"}
+    assert [one.value for one in completing.get_completions(["catalogue"], "exp")] == ["export"]

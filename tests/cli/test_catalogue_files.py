@@ -122,6 +122,7 @@ def test_export_is_imported_as_the_same(tmp_path: Path, shelf: Path, name: str) 
     [
         (["new", "shelf.ods"], "tables are a workbook"),
         (["import", "nowhere.xlsx", "--output", "mine.yaml"], "No such file"),
+        (["import", "connectors.csv", "--output", "mine.yaml"], "name the folder that they are in"),
         (["import", "nowhere.xlsx", "--output", "mine.json"], "a catalogue is a .yaml file"),
         (["import", "nowhere.xlsx", "--output", "Our Shelf.yaml"], "kebab-case"),
         (["export", "shp", "--output", "out.xlsx"], "did you mean 'shop'?"),

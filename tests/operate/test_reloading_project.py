@@ -69,6 +69,58 @@ def test_a_fault_of_its_catalogue_is_told_in_its_own_file(chooser: Chooser, file
     assert raised.value.reasons[0].startswith(f"{shelf}:")
 
 
+RULES = """\
+ruleset: our-firm
+about: How we work.
+amends: every-code
+rules:
+  - id: no-push-ins-in-kitchens
+    when: [{joint: {tags: {includes: kitchen}}}]
+    bar: {method: push-in}
+    says: Kitchens are loaded hard; we use a lever there.
+    source: common-practice
+    examples: {fires: [{joint: {tags: [kitchen]}}], silent: [{}]}
+"""
+
+
+@pytest.fixture
+def rules(file: Path) -> Path:
+    found = file.parent / "rules" / "our-firm.yaml"
+    found.parent.mkdir()
+    found.write_text(RULES)
+    file.write_text('amendment_files = "rules"\namendments = ["our-firm"]\n' + NAMED)
+    return found
+
+
+def test_its_amendments_are_laid_from_the_copy_too(file: Path, rules: Path, tmp_path: Path) -> None:
+    asked = {"joint": {"conductors": [{"size": "12 AWG", "count": 3}], "tags": ["kitchen"]}, "explain": "brief"}
+    there = Chooser(small_rulesets(tmp_path / "rulesets"), project=file)
+    before = there.choose(asked)
+    assert before["rulesets"]["amendments"] == ["our-firm"]
+    assert reload_rules(there)
+    assert there.choose(asked) == before
+    rules.write_text(RULES.replace("method: push-in", "method: lever"))
+    reload_rules(there)
+    assert {one["method"] for one in there.choose(asked)["options"]} == {"push-in", "twist-on"}
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "says"),
+    [
+        ("method: push-in", "method: push-inn", "did you mean 'push-in'"),
+        ("silent: [{}]", "silent: [{joint: {tags: [kitchen]}}]", "examples/silent/0"),
+    ],
+)
+def test_a_fault_of_its_amendment_is_told_in_its_own_file(
+    file: Path, rules: Path, tmp_path: Path, old: str, new: str, says: str
+) -> None:
+    chooser = Chooser(small_rulesets(tmp_path / "rulesets"), project=file)
+    rules.write_text(RULES.replace(old, new))
+    with pytest.raises(NotProven) as raised:
+        reload_rules(chooser)
+    assert any(one.startswith(f"{rules}:") and says in one for one in raised.value.reasons), raised.value.reasons
+
+
 def test_a_copy_has_all_that_is_to_be_answered_from(
     chooser: Chooser, file: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

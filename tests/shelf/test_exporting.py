@@ -10,10 +10,12 @@ from hypothesis import HealthCheck, Phase, given, settings
 
 from splicewright.catalogue import catalogue_of, fill
 from splicewright.faults import Faults
+from splicewright.shelf import exporting
 from splicewright.shelf.exporting import exported_files, exported_workbook, meaning
 from splicewright.shelf.importing import imported
 from splicewright.shelf.listings import listings_of
 from splicewright.shelf.named import plain_catalogue
+from splicewright.shelf.rows import rows_of
 from splicewright.shelf.tables import tables_in_files, tables_in_workbook
 from splicewright.shelf.yaml_form import yaml_of
 from splicewright.yaml_text import read_yaml
@@ -105,6 +107,21 @@ def test_text_that_looks_like_something_else_is_kept_in_a_workbook(about: str) -
     found = imported(listings_of(tables_in_workbook(book)), "trial", "trial").catalogue
     assert found is not None
     assert found["connectors"][0]["about"] == about
+
+
+@pytest.mark.parametrize("key", ["about", "minutes", "source.where", "resists"])
+def test_what_is_lost_on_the_way_is_seen(monkeypatch: pytest.MonkeyPatch, key: str) -> None:
+    def losing(given: dict[str, Any]) -> Any:
+        rows = rows_of(given)
+        rows["connectors"][0].pop(key)
+        return rows
+
+    full = listing(about="Ours.", minutes=2, source={"document": "carton", "where": "side"}, resists=["sunlight"])
+    plain = catalogue(full)
+    assert exported_files(plain, "trial")
+    monkeypatch.setattr(exporting, "rows_of", losing)
+    with pytest.raises(Faults, match="one"):
+        exported_files(plain, "trial")
 
 
 def test_connector_that_is_called_like_an_example_is_not_written() -> None:

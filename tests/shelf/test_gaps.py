@@ -8,10 +8,14 @@ import pytest
 
 from splicewright.catalogue import load_catalogue
 from splicewright.choice.telling import Reason
+from splicewright.job import plan_job
 from splicewright.shelf import gaps as module
 from splicewright.shelf.evaluation import Shelf
 from splicewright.shelf.gaps import Gaps, find_gaps
+from splicewright.shelf.joints import joints_in
+from splicewright.yaml_text import read_yaml
 from tests.catalogue.making import combinations, listing
+from tests.scratch import ROOT
 from tests.shelf.files import chooser, held, job, joint
 
 _SOUND = {"volts": "600 V", "degrees": "90 degC", "insulated": True}
@@ -52,7 +56,7 @@ def test_type_of_another_catalogue_that_takes_a_gap_is_told(tmp_path: Path) -> N
 
 def test_joint_that_no_connector_would_help_is_no_gap(tmp_path: Path) -> None:
     found = gaps(tmp_path, joint("14 AWG", 2, circuit={"volts": 2000}))
-    assert (found.gaps, [one.match.outcome for one in found.outside]) == ((), ["refer"])
+    assert (found.gaps, [one.outcome for one in found.outside]) == ((), ["refer"])
 
 
 def test_gaps_beyond_what_is_searched_are_told_as_such(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -60,6 +64,16 @@ def test_gaps_beyond_what_is_searched_are_told_as_such(tmp_path: Path, monkeypat
     found = gaps(tmp_path, joint("14 AWG", 4), joint("14 AWG", 5))
     assert found.unsearched == 1
     assert sorted(len(gap.misses) for gap in found.gaps) == [0, 2]
+
+
+def test_gaps_are_the_problems_of_a_job_without_a_connector() -> None:
+    path = ROOT / "openapi" / "examples" / "boathouse-job.yaml"
+    problems = plan_job(read_yaml(path.read_bytes()).value, chooser())["problems"]
+    shelf = Shelf(load_catalogue("shop"), chooser())
+    found = find_gaps(shelf, shelf.hold(joints_in([str(path)])))
+    without = [one for one in problems if one["outcome"] == "no-connector"]
+    assert {gap.held.joint.name for gap in found.gaps} == {one["id"] for one in without}
+    assert found.open == sum(one.get("quantity", 1) for one in without)
 
 
 def test_reasons_are_those_of_an_answer(tmp_path: Path) -> None:

@@ -369,6 +369,10 @@ def test_figure_that_stands_on_two_sheets_is_told() -> None:
     assert told == ["figures!B2: figure: mine: the strip stands on the sheet connectors too; leave it out there"]
 
 
+def test_cell_is_told_once() -> None:
+    assert len(faults(column("fillings", "at least", 5))) == 1
+
+
 def test_every_fault_is_told_in_one_run() -> None:
     connectors = [
         ["connector", "method", "volts", "material"],

@@ -157,6 +157,8 @@ class Chooser:
         rest, written_id = without_id(raw)
         shown = (explain, *include)
         known = cache.by_bytes(shown, rest)
+        if known is None and cache.renewed():
+            known = cache.by_bytes(shown, rest)
         if known is not None:
             self.outcomes.count(known.outcome)
             if known.refused is not None and budget is not None:
@@ -311,6 +313,10 @@ class AnswerCache:
             if known is not None:
                 self.hits_by_bytes += 1
             return known
+
+    def renewed(self) -> bool:
+        """Say whether answers that were made elsewhere were taken in just now; here none ever are."""
+        return False
 
     def by_question(self, key: bytes) -> Body | None:
         """Find a body by its key."""

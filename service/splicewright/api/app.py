@@ -11,7 +11,7 @@ from flask.sessions import NullSession
 from werkzeug.middleware.proxy_fix import ProxyFix
 from werkzeug.routing import MapAdapter
 
-from splicewright.answering import Chooser, shipped_chooser
+from splicewright.answering import Chooser, chooser_here
 from splicewright.api import headers, keys, limits, problems, reload, under_way
 from splicewright.api.metrics import CONTENT_TYPE
 from splicewright.api.request_logging import Call, RequestLog
@@ -129,13 +129,13 @@ def create_app(
     asked: keys.Keys | None = None,
     renew: reload.Renew | None = None,
 ) -> Flask:
-    """Make the application, answering from `chooser`, by default from the shipped rulesets.
+    """Make the application, answering from `chooser`, by default from the shipped rules and the project here.
 
     `asked` are the keys that callers must have; None asks for none. `renew` is what POST /v1/reload does, which
     does nothing where no keys are asked for. Raises `Faults`.
     """
     settings = settings or Settings()
-    app = Service(chooser or shipped_chooser(), settings, asked)
+    app = Service(chooser or chooser_here(), settings, asked)
     problems.register(app)
     under_way.register(app)
     headers.allow_origins(app, settings)

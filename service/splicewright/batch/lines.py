@@ -99,7 +99,9 @@ def answer_block(
             answers.append(_bad_line(_id_of(asked), number, error))
     came_to = Counter([found[1] for answer in answers if (found := _CAME_TO.search(answer))])
     outcomes = {word.decode(): count for word, count in sorted(came_to.items())}
-    return BlockAnswer(b"".join([answer + b"\n" for answer in answers]), len(answers), len(block.text), outcomes)
+    count = len(answers)
+    answers.append(b"")  # so that the last has its newline too
+    return BlockAnswer(b"\n".join(answers), count, len(block.text), outcomes)
 
 
 def answer_one(

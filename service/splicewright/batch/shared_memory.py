@@ -5,6 +5,7 @@ Through pipes each answer would be copied four times, and each worker would meet
 
 from __future__ import annotations
 
+import marshal
 import mmap
 import pickle
 import struct
@@ -42,38 +43,41 @@ class Slots:
 class Settled:
     """What was settled by any of the processes, in the order in which it was added; when there is no room, no more."""
 
-    def __init__(self, lock: AbstractContextManager[Any], most_bytes: int = SETTLED_BYTES) -> None:
-        """Begin with nothing. The lock is one between processes."""
-        self._lock, self._memory, self._most = lock, mmap.mmap(-1, most_bytes), most_bytes
-        self._memory[: _SIZE.size] = _SIZE.pack(_SIZE.size)
+    def __init__(self, lock: AbstractContextManager[Any], memory: mmap.mmap | bytearray | None = None) -> None:
+        """Begin with nothing. Lock and memory (all zeros) are ones that processes share."""
+        self._lock, self._memory = lock, mmap.mmap(-1, SETTLED_BYTES) if memory is None else memory
         self._seen = _SIZE.size  # of what others added, by this process
+        self._own: set[int] = set()  # where what it added itself begins
 
-    def add(self, key: Any, value: Body | Known) -> None:
-        """Let the other processes find it."""
-        record = pickle.dumps((key, value), pickle.HIGHEST_PROTOCOL)
+    def add(self, record: Any) -> None:
+        """Let the other processes find a record of plain values."""
+        text = marshal.dumps(record)
         with self._lock:
             end = self._end()
-            stop = end + _SIZE.size + len(record)
-            if stop > self._most:
+            stop = end + _SIZE.size + len(text)
+            if stop > len(self._memory):
                 return
-            self._memory[end:stop] = _SIZE.pack(len(record)) + record
+            self._memory[end:stop] = _SIZE.pack(len(text)) + text
             # Only now is it there: a process that is ended halfway leaves no half of it.
             self._memory[: _SIZE.size] = _SIZE.pack(stop)
+        self._own.add(end)
 
-    def news(self) -> Iterator[tuple[Any, Body | Known]]:
-        """Give what was added since this process last asked, its own too."""
+    def news(self) -> Iterator[Any]:
+        """Give what others added since this process last asked."""
         with self._lock:
             end = self._end()
         while self._seen < end:
-            begin = self._seen + _SIZE.size
-            (size,) = _SIZE.unpack(self._memory[self._seen : begin])
+            at, begin = self._seen, self._seen + _SIZE.size
+            (size,) = _SIZE.unpack(self._memory[at:begin])
             self._seen = begin + size
-            # Processes of this batch alone can write here.
-            yield pickle.loads(self._memory[begin : self._seen])  # noqa: S301
+            if at in self._own:
+                self._own.remove(at)
+            else:
+                yield marshal.loads(self._memory[begin : self._seen])  # noqa: S302 - written by this batch alone
 
     def _end(self) -> int:
         (end,) = _SIZE.unpack(self._memory[: _SIZE.size])
-        return int(end)
+        return max(int(end), _SIZE.size)
 
 
 class SharingCache(AnswerCache):
@@ -83,22 +87,32 @@ class SharingCache(AnswerCache):
         """Keep as much as without others."""
         super().__init__(CACHE_BYTES)
         self._settled = settled
+        self._packed: dict[bytes, bytes] = {}  # bodies of others, unpacked when first asked for
 
-    def by_bytes(self, shown: tuple[str, ...], rest: bytes) -> Known | None:
-        """Find the answer to a question by its bytes; where it is not kept, also among what others settled."""
-        known = super().by_bytes(shown, rest)
-        if known is None:
-            for key, value in self._settled.news():
-                self._put(key, value)
-            known = super().by_bytes(shown, rest)
-        return known
+    def renewed(self) -> bool:
+        """Take in what others settled since; say whether there was anything."""
+        found = False
+        for key, value in self._settled.news():
+            found = True
+            if isinstance(value, bytes):
+                self._packed[key] = value
+            else:
+                self._put(key, Known(*value))
+        return found
+
+    def by_question(self, key: bytes) -> Body | None:
+        """Find a body by its key, also among what others settled."""
+        packed = self._packed.pop(key, None)
+        if packed is not None:
+            self._put(key, pickle.loads(packed))  # noqa: S301 - written by this batch alone
+        return super().by_question(key)
 
     def keep(self, key: bytes, body: Body) -> None:
         """Keep a body, for all."""
         super().keep(key, body)
-        self._settled.add(key, body)
+        self._settled.add((key, pickle.dumps(body, pickle.HIGHEST_PROTOCOL)))
 
     def remember(self, shown: tuple[str, ...], rest: bytes, known: Known) -> None:
-        """Remember what the bytes of a question lead to, for all."""
+        """Remember what the bytes of a question lead to, for all; what its remedies cost, no batch asks."""
         super().remember(shown, rest, known)
-        self._settled.add((shown, rest), known)
+        self._settled.add(((shown, rest), (known.outcome, known.answer, known.length)))

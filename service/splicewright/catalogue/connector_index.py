@@ -196,6 +196,10 @@ class ConnectorIndex:
 
     def fitting(self, shape: Shape, among: int) -> int:
         """Give those of some connectors whose listing takes a joint of this shape."""
+        return self.judged(shape, among)[0]
+
+    def judged(self, shape: Shape, among: int) -> tuple[int, Mapping[int, Fill]]:
+        """Give the same, and how a joint of this shape stands in each listing among them, by place (others may too)."""
         known = self._known(shape)
         judged, taking = known.judged
         unknown = among & ~judged
@@ -206,7 +210,7 @@ class ConnectorIndex:
                 if fitted.basis is not None:
                     taking |= 1 << at
             known.judged = (judged | unknown, taking)
-        return taking & among
+        return taking & among, known.fills
 
     def passing_here(self, shape: Shape, test: ListingTest, among: int) -> int:
         """Give those of some connectors that pass a test on how a joint of this shape stands in their listings."""
@@ -232,10 +236,6 @@ class ConnectorIndex:
             if meets(here, test) or connector.silent_on(listed, (test.attribute,)):
                 found |= 1 << at
         return found
-
-    def fills(self, shape: Shape) -> Mapping[int, Fill]:
-        """Give how a joint of this shape stands in the listings that were judged so far, by place."""
-        return self._known(shape).fills
 
     def _known(self, shape: Shape) -> _Known:
         found = self._shapes.get(shape)

@@ -125,10 +125,10 @@ class Match:
 
     def _find_options(self) -> list[Option]:
         index, shape = self.index, self.shape
-        bits = index.fitting(shape, self.sound)
+        bits, fills = index.judged(shape, self.sound)
         for test in itertools.chain.from_iterable(_on_joint(index, demand) for demand in self.derived.demands):
             bits &= index.passing_here(shape, test, bits)
-        fills, connectors = index.fills(shape), index.catalogue.connectors
+        connectors = index.catalogue.connectors
         preferred = self._preferred(bits)
         listed = sum([1 << at for at in index.places(bits) if fills[at].basis == "listed"])
         # Places are in the order of ids.
@@ -199,34 +199,35 @@ class Match:
         because: dict[int, list[Reason]] = {at: [] for at in index.places(refused)}
         # No option has a method that is barred, or fails a demand: all that do are among the refused.
         self._barred(because)
-        taking = index.fitting(shape, refused)
-        fills = index.fills(shape)
+        taking, fills = index.judged(shape, refused)
         for at in index.places(refused & ~taking):
             fitted = fills[at]
             rule = words[str(fitted.verdict)]
             because[at].append(unfit(rule.id, rule.says, str(fitted.by)))
         for demand in self.derived.demands:
             if _on_joint(index, demand):
-                self._fail_here(demand, refused, taking, because)
+                self._fail_here(demand, fills, because)
             else:
                 for at, reason in failing(index, demand, _passing(index, demand)):
                     if at in because:  # not narrowed away
                         because[at].append(reason)
         return because
 
-    def _fail_here(self, demand: Finding, refused: int, taking: int, because: Mapping[int, list[Reason]]) -> None:
+    def _fail_here(self, demand: Finding, fills: Mapping[int, Fill], because: Mapping[int, list[Reason]]) -> None:
         """Add the reason to each connector that fails a demand of which a part depends on the joint."""
-        # A fill that was refused has been told already, in the words for its verdict.
         on_listing = [test for test in demand.tests if test.attribute not in _OF_JOINT]
-        for at in self.index.places(refused if on_listing else refused & taking):
+        for at, reasons in because.items():
+            # A fill that was refused has been told already, in the words for its verdict.
+            tests = demand.tests if fills[at].fits else on_listing
+            if not tests:
+                continue
             connector = self.index.catalogue.connectors[at]
-            here = attributes_here(connector, self.index.fill(at, self.shape), self.shape)
-            tests = demand.tests if taking >> at & 1 else on_listing
+            here = attributes_here(connector, fills[at], self.shape)
             failed = [test.attribute for test in tests if not meets(here, test)]
             if failed:
                 listed = "; ".join(listed_text(connector, name, here) for name in failed)
                 silent = connector.silent_on(here, failed)
-                because[at].append(Reason.of(demand.rule.id, demand.says, listed, silent))
+                reasons.append(Reason.of(demand.rule.id, demand.says, listed, silent))
 
 
 _counted = itertools.count(1)

@@ -171,8 +171,9 @@ _text_of = attrgetter("text")
 
 def _unproven_text(reasons: Iterable[Reason]) -> bytes:
     """Tell what a listing does not state, where nothing but that refuses its connector."""
-    if not all(reason.not_stated for reason in reasons):
-        return b""
+    for reason in reasons:
+        if not reason.not_stated:
+            return b""
     return b',"not_stated":' + orjson.dumps(sorted({name for reason in reasons for name in reason.not_stated}))
 
 
@@ -233,9 +234,10 @@ class _Step(NamedTuple):
 
 
 class _OfMethod(NamedTuple):
-    """The steps for one method in their order, and those of them that take their figure from the listing, by place."""
+    """The steps for one method in their order; by place those with a figure, and those with one of the listing."""
 
     steps: tuple[_Step, ...]
+    with_figure: tuple[int, ...]
     of_listing: tuple[int, ...]
 
 
@@ -275,9 +277,10 @@ class MakeUp:
         of_method, figures = self._listed_figures(connector)
         found: dict[str, Any] = {}
         each: list[Any] = []
-        for at in self._holding(connector.method, figures):
+        held = self._holding(connector.method, figures)
+        for at in of_method.with_figure:
             effect = of_method.steps[at].said.rule.effect
-            if effect.value is not None and effect.phase in phases and effect.phase not in found:
+            if at in held and effect.phase in phases and effect.phase not in found:
                 figure = figures[at] if at in figures else _common(str(effect.value))
                 if figure is not None:
                     found[effect.phase] = figure.value
@@ -311,8 +314,8 @@ class MakeUp:
 
     def _of_method(self, method: str) -> _OfMethod:
         steps = [step for step in self._steps if not step.methods or method in step.methods]
-        of_listing = [at for at, step in enumerate(steps) if step.listing]
-        return _OfMethod(tuple(steps), tuple(of_listing))
+        with_figure = [at for at, step in enumerate(steps) if step.said.rule.effect.value is not None]
+        return _OfMethod(tuple(steps), tuple(with_figure), tuple([at for at in with_figure if steps[at].listing]))
 
     def _holding(self, method: str, figures: dict[int, ListedFigure | None]) -> tuple[int, ...]:
         """Give the places of the steps that hold."""

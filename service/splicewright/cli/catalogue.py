@@ -17,7 +17,9 @@ class _OrList(click.Group):
     """Lists where no command is named: `catalogue`, `catalogue shop`."""
 
     def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
-        if not args or (args[0] not in self.commands and args[0] not in ctx.help_option_names):
+        # Where nothing is run but words are completed, the names of commands are wanted.
+        named = {*self.commands, *ctx.help_option_names}
+        if (args and args[0] not in named) or not (args or ctx.resilient_parsing):
             args = ["list", *args]
         return super().parse_args(ctx, args)
 

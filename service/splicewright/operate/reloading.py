@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import subprocess
 import sys
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 
 import orjson
@@ -20,7 +20,7 @@ from splicewright.project.reading import Project, project_of
 MOST_FILES = 1_000
 MOST_BYTES = 20_000_000
 _ENDING = ".yaml"
-_PROJECT = "project.json"
+_PROJECT, _AMENDMENTS = "project.json", "amendments"
 _PATIENCE_S = 300
 _COMPILING = b"compiling "
 
@@ -36,8 +36,8 @@ class NotProven(ValueError):
 def prove_copy(rulesets: Path, copy: Path, project: Project | None = None, *, trusted: bool = False) -> tuple[str, ...]:
     """Copy a folder of rulesets and check the copy; gives its digests, none where the folder is trusted unchecked.
 
-    The catalogues of a project are put among those of the copy, and are checked in any case. Raises `NotProven`, which
-    names the folder.
+    The catalogues and amendments of a project are put among those of the copy, and are checked in any case. Raises
+    `NotProven`, which names the folder, or the files of the project.
     """
     try:
         _copy(rulesets, copy)
@@ -45,14 +45,18 @@ def prove_copy(rulesets: Path, copy: Path, project: Project | None = None, *, tr
         raise NotProven([f"{rulesets}: can't be read or copied: {error}"]) from None
     if project is not None:
         _put_into(copy, project)
+    own = () if project is None else project.own_amendments
     try:
-        return () if trusted else prove_in_child(copy)
+        return () if trusted and not own else prove_in_child(copy)
     except NotProven as error:
-        raise NotProven([reason.replace(str(copy), str(rulesets)) for reason in error.reasons]) from None
+        files = {f"{_AMENDMENTS}/{one.name}.yaml": one.file for one in own}
+        raise NotProven(
+            [_renamed(reason.replace(str(copy), str(rulesets)), files) for reason in error.reasons]
+        ) from None
 
 
 def copied_project(copy: Path) -> Project | None:
-    """Give the project whose catalogues were put among those of a copy; None where there is none."""
+    """Give the project whose catalogues and amendments were put among those of a copy; None where there is none."""
     try:
         kept = orjson.loads((copy / _PROJECT).read_bytes())
     except FileNotFoundError:
@@ -60,17 +64,28 @@ def copied_project(copy: Path) -> Project | None:
     return project_of(kept["text"], Path(kept["file"]))
 
 
+def _renamed(reason: str, files: Mapping[str, str]) -> str:
+    """Let a reason begin with the file that was copied, where it begins with the copy."""
+    file, _, says = reason.partition(":")
+    return f"{files.get(file, file)}:{says}" if says else reason
+
+
 def _put_into(copy: Path, project: Project) -> None:
-    """Put a project's catalogues among those of a copy, and what it says beside them. Raises `NotProven`."""
+    """Put a project's catalogues and amendments among those of a copy, and its text. Raises `NotProven`."""
     try:
         holding = Chooser(copy, project=project, cache_bytes=0).holding
         for name, _ in project.shelf:
             holding.index(name)
         holding.unsaid  # noqa: B018 - it tells what the project names and is not there
+        for one in project.own_amendments:
+            holding.files.amendments.amendment(one.name)
     except Faults as error:
         raise NotProven([str(fault) for fault in error.faults]) from None
     for name, content in project.shelf:
         (copy / "catalogues" / f"{name}.yaml").write_bytes(content)
+    for one in project.own_amendments:
+        (copy / _AMENDMENTS).mkdir(exist_ok=True)
+        (copy / _AMENDMENTS / f"{one.name}.yaml").write_bytes(one.content)
     (copy / _PROJECT).write_bytes(orjson.dumps({"file": str(project.file), "text": project.text}))
 
 

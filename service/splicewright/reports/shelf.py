@@ -111,7 +111,7 @@ def print_gaps(gaps: Gaps, catalogue: str) -> None:
         if gaps.outside:
             out.title("No connector would help")
             for one in gaps.outside[:_SHOWN]:
-                outcome = "outside this tool" if one.match.outcome == "refer" else "barred"
+                outcome = "outside this tool" if one.outcome == "refer" else "barred"
                 out.item(f"{one.joint.name} ({one.joint.at}): {outcome}")
             _more(out, len(gaps.outside) - _SHOWN, "kind of joint")
         if gaps.unsearched:
@@ -162,6 +162,6 @@ def print_cover(cover: Cover, catalogue: str) -> None:
         if cover.uncovered:
             out.title("Not covered")
             for one in cover.uncovered[:_SHOWN]:
-                best = f"best with {one.options[0]}" if one.options else one.match.outcome
+                best = f"best with {one.options[0]}" if one.options else one.outcome
                 out.item(f"{one.joint.name} x {one.joint.count:,}: {one.takes}; {best} ({one.joint.at})")
             _more(out, len(cover.uncovered) - _SHOWN, "kind of joint")

@@ -20,13 +20,16 @@ from splicewright.shelf.layout import CellKind, Column
 from splicewright.units import size
 
 _EXACT = 2**53  # whole numbers up to here are exact in a workbook
+_FAR = 1e300
 _NUMBER = r"[0-9]{1,9}(?:\.[0-9]{1,9})?"
 _MEASURED = re.compile(rf"((?:[0-9]{{1,4}}[ -])?[0-9]{{1,2}}/[1-9][0-9]?|{_NUMBER})(?: ?([^\s0-9.,/-].*))?")
 _COMMA = re.compile(r"[0-9]+,[0-9]+")
 _PARTED = re.compile(r"\s*[,;/]\s*")
-_BETWEEN = re.compile(r"\s+(?:to|through|thru)\s+|\s*[\u2013\u2026]\s*|\s+-\s+", re.IGNORECASE)
+_BETWEEN = re.compile(r"\s+(?:to|through|thru)\s+|\s*[\u2013\u2026]\s*|(?<=[0-9A-Za-z])\s*-\s*(?=[0-9])", re.IGNORECASE)
 _KEPT_FROM_A_FORMULA = re.compile("'[=+@-]")
 _TIMES = re.compile(r"\s*[x\u00d7*]\s*", re.IGNORECASE)
+_NOT_IN_A_NAME = re.compile("[^a-z0-9]+")
+_NAME = re.compile("[a-z][a-z0-9-]*")
 _FLAGS = {"yes": True, "true": True, "no": False, "false": False}
 _SIZE_UNITS = {"awg": "AWG", "kcmil": "kcmil", "mm2": "mm2", "mm²": "mm2"}
 _LENGTHS: Mapping[str, tuple[str, Fraction]] = {
@@ -66,7 +69,7 @@ def read_cell(column: Column, value: Any, *, csv: bool = False) -> Any:
             raise UnreadableCell(f"is {str(value).lower()}, which is no {column.heading}; write it as text")
         return value
     if isinstance(value, int | float):
-        return _from_number(column, float(value))
+        return _from_number(column, value)
     text = " ".join(str(value).split())
     if csv and _KEPT_FROM_A_FORMULA.match(text):
         text = text[1:]
@@ -87,6 +90,8 @@ def _day(column: Column, value: dt.date | dt.time | dt.timedelta) -> str:
 
 
 def _from_number(column: Column, value: float) -> Any:
+    if not abs(value) < _FAR:
+        raise UnreadableCell("is no number that can be meant")
     number: int | float = int(value) if value == int(value) else value
     if column.kind in ("whole", "number"):
         return number
@@ -196,6 +201,15 @@ def _sizes(column: Column, text: str) -> dict[str, str]:
     return {"from": found[0], "to": found[1]}
 
 
+def _id(_column: Column, text: str) -> str:
+    meant = _NOT_IN_A_NAME.sub("-", text.casefold()).strip("-")
+    if meant != text and _NAME.fullmatch(meant):
+        raise UnreadableCell(
+            f"{shown(text)} is not a name in kebab-case; did you mean {meant!r}? Use it on every sheet"
+        )
+    return text
+
+
 def _flag(_column: Column, text: str) -> bool:
     found = _FLAGS.get(text.casefold())
     if found is None:
@@ -255,7 +269,7 @@ _KIND_OF_FIGURE: Mapping[str, CellKind] = {
     "amps": "amps",
 }
 _FROM_TEXT: Mapping[CellKind, Callable[[Column, str], Any]] = {
-    "id": _text,
+    "id": _id,
     "text": _text,
     "label": _text,
     "day": _text,

@@ -105,4 +105,4 @@ def _left(held: Iterable[HeldJoint], types: frozenset[str]) -> Iterator[HeldJoin
 def _uncovered(held: HeldJoint) -> Plain:
     joint, options = held.joint, held.options
     told: Plain = {"at": joint.at, "joint": joint.name, "quantity": joint.count, "conductors": held.takes}
-    return {**told, "best": options[0]} if options else {**told, "outcome": held.match.outcome}
+    return {**told, "best": options[0]} if options else {**told, "outcome": held.outcome}

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 from splicewright.answering import Chooser
 from splicewright.catalogue import Catalogue, Connector
+from splicewright.catalogue.model import Shape
 from splicewright.choice.matching import Match
 from splicewright.choice.telling import Reason
 from splicewright.faults import Fault, Faults
@@ -16,20 +17,21 @@ from splicewright.shelf.joints import ShelfJoint
 
 @dataclass(frozen=True, slots=True)
 class HeldJoint:
-    """A joint held against a shelf."""
+    """A joint held against a shelf: its outcome, and the connectors that may make it, best first.
+
+    `match` is kept where no connector takes it: why not can then be asked.
+    """
 
     joint: ShelfJoint
-    match: Match
-
-    @property
-    def options(self) -> tuple[str, ...]:
-        """The connectors that may make it, best first."""
-        return tuple(option.connector.id for option in self.match.options)
+    outcome: str
+    options: tuple[str, ...]
+    shape: Shape
+    match: Match | None
 
     @property
     def takes(self) -> str:
         """Its conductors in words."""
-        return self.match.shape.text
+        return self.shape.text
 
 
 class Shelf:
@@ -50,13 +52,15 @@ class Shelf:
             except Refused as error:
                 faults += [Fault(joint.at, 0, one.pointer, one.says) for one in error.problems]
                 continue
-            found.append(HeldJoint(joint, match))
+            found.append(_held(joint, match))
         if faults:
             raise Faults(faults)
         return found
 
     def because(self, held: HeldJoint) -> Mapping[str, tuple[Reason, ...]]:
         """Give all reasons why each connector may not make a joint, by its id; none where the joint itself may not."""
+        if held.match is None:
+            return {}
         words = self._holding.rules_of(held.joint.question).fill_words
         return {one.connector.id: one.because for one in held.match.refusals(words)}
 
@@ -66,8 +70,12 @@ class Shelf:
         In conductors or in metal, whichever is farther.
         """
         conductors, metal = self._most[connector]
-        shape = held.match.shape
-        return max(_times(shape.count, conductors), _times(sum(shape.areas), metal))
+        return max(_times(held.shape.count, conductors), _times(sum(held.shape.areas), metal))
+
+
+def _held(joint: ShelfJoint, match: Match) -> HeldJoint:
+    options = tuple(option.connector.id for option in match.options)
+    return HeldJoint(joint, match.outcome, options, match.shape, match if match.outcome == "no-connector" else None)
 
 
 def _times(one: int, other: int) -> float:

@@ -41,15 +41,20 @@ def _hold(catalogue: Mapping[str, Any], tables: Tables, file: str) -> None:
     again = imported(listings_of(tables), name, file)
     if again.catalogue is None or again.notes:
         raise Faults(_unlike(again, file))
-    before, after = catalogue_of(dict(catalogue)), catalogue_of(again.catalogue)
-    ours = {connector.id: meaning(connector) for connector in before.connectors}
-    its = {connector.id: meaning(connector) for connector in after.connectors}
+    ours, its = _said(catalogue), _said(again.catalogue)
     wrong = sorted(one for one in ours.keys() | its.keys() if ours.get(one) != its.get(one))
     says = "says something that a table can't hold as it is, such as a sign that no cell has; change it first"
     if wrong:
         raise Faults([Fault(file, 0, one, says) for one in wrong])
     if _of_all(catalogue) != _of_all(again.catalogue):
         raise Faults([Fault(file, 0, "note", says)])
+
+
+def _said(catalogue: Mapping[str, Any]) -> dict[str, Any]:
+    """Give what each connector says, and under which keys, by its id."""
+    keys = {one["id"]: one.keys() - {"from"} for one in catalogue["connectors"]}
+    connectors = catalogue_of(dict(catalogue)).connectors
+    return {connector.id: (keys[connector.id], meaning(connector)) for connector in connectors}
 
 
 def _unlike(again: Imported, file: str) -> list[Fault]:

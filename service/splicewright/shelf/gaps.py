@@ -79,21 +79,21 @@ class Gaps:
             ],
             "one_more": [one.to_dict() for one in self.one_more],
             "of_another_catalogue": [one.to_dict() for one in self.of_others],
-            "outside": [{**_joint(one), "outcome": one.match.outcome} for one in self.outside],
+            "outside": [{**_joint(one), "outcome": one.outcome} for one in self.outside],
             "unsearched": self.unsearched,
         }
 
 
 def find_gaps(shelf: Shelf, held: Sequence[HeldJoint], other: Shelf | None = None) -> Gaps:
     """Tell which of these joints nothing on the shelf takes. `other` has the types that might be bought."""
-    none = [one for one in held if one.match.outcome == "no-connector"]
+    none = [one for one in held if one.outcome == "no-connector"]
     searched = {id(one): shelf.because(one) for one in none[:MOST_SEARCHED]}
     gaps = tuple(Gap(one, _nearest(shelf, one, searched.get(id(one), {}))) for one in none)
     return Gaps(
         joints=sum(one.joint.count for one in held),
-        covered=sum(one.joint.count for one in held if one.match.outcome == "options"),
+        covered=sum(one.joint.count for one in held if one.outcome == "options"),
         gaps=tuple(sorted(gaps, key=lambda gap: -gap.held.joint.count)),
-        outside=tuple(one for one in held if one.match.outcome in ("barred", "refer")),
+        outside=tuple(one for one in held if one.outcome in ("barred", "refer")),
         to_read=_to_read(none, searched),
         one_more=_one_more(shelf, [(one, searched[id(one)]) for one in none[:MOST_SEARCHED]]),
         of_others=_of_others(other, none) if other else (),

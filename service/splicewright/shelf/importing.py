@@ -65,7 +65,8 @@ def import_shelf(path: Path, name: str) -> Imported:
 
 def imported(listings: Listings, name: str, origin: str, *, look: bool = False) -> Imported:
     """Make a catalogue of what was read; `origin` is what it was read from. With `look` it is looked through too."""
-    faults = [*listings.faults, *(fault for one in listings.each for fault in _faults(one))]
+    told = {fault.cell for fault in listings.faults}
+    faults = [*listings.faults, *(one for each in listings.each for one in _faults(each) if one.cell not in told)]
     plain = {
         "catalogue": name,
         **listings.head,

@@ -28,7 +28,7 @@ from splicewright.sheets.table import Spot
 from splicewright.strict_schema import made_once
 from splicewright.work import Budget
 
-MOST_KINDS = 50_000
+MOST_KINDS = 30_000
 _NOTES = ("waive", "proposal")
 
 

@@ -96,6 +96,8 @@ def are_tables(path: Path) -> bool:
 
 def read_tables(path: Path) -> Tables:
     """Read a workbook, or a folder of CSV files named for the sheets. Raises `NoTable`, `OSError`."""
+    if path.suffix.lower() == ".csv":
+        raise NoTable("is one of several tables; name the folder that they are in")
     if not path.is_dir():
         return tables_in_workbook(_bytes(path))
     files = {
