@@ -94,6 +94,23 @@ def test_renewal_is_asked_for_by_the_signal_and_waited_for(
     assert found["status"] == "reloaded"
 
 
+def test_one_call_at_a_time_waits_for_a_renewal(
+    follower: Follower, folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    refused: list[tuple[str, ...]] = []
+
+    def asks_meanwhile(told: RenewalReport) -> RenewalReport:
+        with pytest.raises(NotRenewed) as another:
+            follower.renew()
+        refused.append(another.value.reasons)
+        return replace(told, begun=1, ended=1)
+
+    does(folder, asks_meanwhile, monkeypatch)
+    follower.start()
+    assert follower.renew()["status"] == "reloaded"
+    assert "another call is under way" in refused[0][0]
+
+
 def test_renewal_that_has_begun_already_is_not_the_one_asked_for(
     follower: Follower, folder: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

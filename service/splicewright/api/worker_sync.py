@@ -74,6 +74,7 @@ class Follower:
     def __init__(self, folder: Path, master: int, cache_bytes: int) -> None:
         """Take into use what the master tells in `folder`. `master` is its process id."""
         self._folder, self._master = folder, master
+        self._asked = threading.Lock()  # a call waits for the master
         self._mark = folder / "followers" / str(os.getpid())
         self._follows(0)
         self._taken = read_told(folder)
@@ -88,7 +89,18 @@ class Follower:
         threading.Thread(target=self._follow, name="follower", daemon=True).start()
 
     def renew(self) -> Mapping[str, object]:
-        """Have the master renew what all processes answer from, and wait until they do. Raises `NotRenewed`."""
+        """Have the master renew what all processes answer from, and wait until they do. Raises `NotRenewed`.
+
+        One call at a time waits, so that those who ask again and again take no thread from others.
+        """
+        if not self._asked.acquire(blocking=False):
+            raise NotRenewed(["a reload that was asked for by another call is under way; ask again when it has ended"])
+        try:
+            return self._renewed()
+        finally:
+            self._asked.release()
+
+    def _renewed(self) -> Mapping[str, object]:
         number = read_told(self._folder).begun + 1
         os.kill(self._master, signal.SIGHUP)
         deadline = time.monotonic() + PATIENCE_S
