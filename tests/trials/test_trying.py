@@ -15,7 +15,6 @@ from splicewright.refusals import Refused
 from splicewright.trials import trying
 from splicewright.trials.trying import TrialBusy, TrialFaults, try_files
 
-pytestmark = pytest.mark.slow
 FIRM = """ruleset: our-firm
 about: How we work.
 amends: every-code
@@ -46,6 +45,7 @@ def faults(chooser: Chooser, *texts: str, **more: Any) -> list[dict[str, Any]]:
     return list(map(dict, raised.value.faults))
 
 
+@pytest.mark.slow
 def test_what_is_valid_is_told_with_what_it_changes(chooser: Chooser) -> None:
     told = try_files(asked(FIRM, questions=[KITCHEN]), chooser)
     assert told["rulesets"]["amendments"] == ["our-firm"]
@@ -58,6 +58,7 @@ def test_what_is_valid_is_told_with_what_it_changes(chooser: Chooser) -> None:
     assert try_files(asked(FIRM), chooser)["impact"] is None
 
 
+@pytest.mark.slow
 def test_it_is_laid_on_what_is_named(chooser: Chooser) -> None:
     told = try_files(asked(FIRM, code="nfpa70-2020", amendments=["coastal-county"], job={"joints": [KITCHEN]}), chooser)
     assert told["rulesets"]["amendments"] == ["coastal-county", "our-firm"]
@@ -65,6 +66,7 @@ def test_it_is_laid_on_what_is_named(chooser: Chooser) -> None:
     assert told["impact"]["joints"][0]["at"] == "/job/joints/0"
 
 
+@pytest.mark.slow
 def test_every_fault_of_every_file_is_told_with_line_rule_and_what_to_write(chooser: Chooser) -> None:
     second = FIRM.replace("our-firm", "second").replace("kitchen}", "Kitchen}")
     found = faults(chooser, FIRM.replace("push-in}", "push}"), second, "a: [")
@@ -77,6 +79,7 @@ def test_every_fault_of_every_file_is_told_with_line_rule_and_what_to_write(choo
     assert next(one["part"] for one in found if one["file"] == "our-firm.yaml") == "no-push-ins-in-kitchens"
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("text", "says"),
     [
@@ -94,12 +97,14 @@ def test_what_is_wrong_is_told(chooser: Chooser, text: str, says: str) -> None:
     assert any(says in one["says"] for one in faults(chooser, text))
 
 
+@pytest.mark.slow
 def test_what_loosens_below_the_floor_is_told(chooser: Chooser) -> None:
     by = "by: {authority: A, document: B, section: '1', obtained: page}\n"
     text = FIRM.replace("rules:", by + "withdraws: [{rule: environment/soaked-is-wet, says: Why.}]\nrules:")
     assert any(one["file"] == "floor.yaml" for one in faults(chooser, text))
 
 
+@pytest.mark.slow
 def test_rules_beyond_the_bound_are_told(chooser: Chooser) -> None:
     _, _, rule = FIRM.partition("rules:\n")
     many = "".join(rule.replace("no-push-ins-in-kitchens", f"r{at}") for at in range(201))
@@ -107,12 +112,14 @@ def test_rules_beyond_the_bound_are_told(chooser: Chooser) -> None:
     assert "has 201 entries; 0 to 200 are allowed" in one["says"]
 
 
+@pytest.mark.slow
 def test_questions_that_are_none_are_refused_at_their_place(chooser: Chooser) -> None:
     with pytest.raises(Refused) as raised:
         try_files(asked(FIRM, questions=[KITCHEN, {"joint": {}}, {"x": 1}]), chooser)
     assert [one.pointer for one in raised.value.problems] == ["/questions/1/joint/conductors", "/questions/2"]
 
 
+@pytest.mark.slow
 def test_what_is_probably_not_meant_is_noted(chooser: Chooser) -> None:
     text = FIRM.replace("kitchen}}}]", "kitchen}}}, {place: {site: outdoors}}]").replace(
         "fires: [{joint: {tags: [kitchen]}}]", "fires: [{joint: {tags: [kitchen]}, place: {site: outdoors}}]"
@@ -157,6 +164,7 @@ def test_a_process_that_was_brought_down_is_told(
     assert says in one["says"]
 
 
+@pytest.mark.slow
 def test_a_child_writes_no_file_and_sees_no_environment(monkeypatch: pytest.MonkeyPatch, chooser: Chooser) -> None:
     monkeypatch.setenv("SECRET", "x")
     program = (
@@ -177,6 +185,7 @@ def test_a_child_writes_no_file_and_sees_no_environment(monkeypatch: pytest.Monk
     assert try_files(asked(FIRM), chooser) == {"secret": None, "wrote": False}
 
 
+@pytest.mark.slow
 def test_a_trial_takes_seconds_and_leaves_nothing_running(chooser: Chooser) -> None:
     begun = time.monotonic()
     try_files(asked(FIRM), chooser)
