@@ -13,6 +13,7 @@ from splicewright.api import (
     health,
     jobs,
     problem_pages,
+    questions,
     reload,
     rules,
     trials,
@@ -22,6 +23,7 @@ from splicewright.api import (
 BLUEPRINTS = (
     choices.blueprint,
     checks.blueprint,
+    questions.blueprint,
     boxes.blueprint,
     jobs.blueprint,
     batches.blueprint,

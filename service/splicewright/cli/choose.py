@@ -6,9 +6,10 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from splicewright.cli.input import fail, fail_refused, included, read_document, without_notes
+from splicewright.cli.input import fail, fail_refused, included, without_notes
 from splicewright.cli.late_patterns import import_marshmallow
 from splicewright.cli.project import amending, project_of_command
+from splicewright.cli.short import question_line, question_text, read_question_or_text
 from splicewright.refusals import Refused, not_allowed
 
 if TYPE_CHECKING:
@@ -32,6 +33,7 @@ _ALL_OPTIONS = 100
 @click.option("--refusals", is_flag=True, help="Tell each refused connector with all of its reasons.")
 @click.option("--all", "everything", is_flag=True, help="Tell all of it, with every default that was filled in.")
 @click.option("--using", metavar="ID|METHOD", help="Tell of that connector, or the best of that method, alone.")
+@click.option("--print-question", is_flag=True, help="Write the question as YAML, and answer nothing.")
 @amending
 def command(
     file: str,
@@ -44,8 +46,13 @@ def command(
     why: bool,
     refusals: bool,
     everything: bool,
+    print_question: bool,
 ) -> None:
-    """Answer the question in FILE (JSON or YAML; - is standard input).
+    """Answer the question in FILE (JSON or YAML; - is standard input), or one in a line of text.
+
+    In a line stand the conductors, each with its size and its own words, then what else is said, with commas or
+    semicolons between: "2 of 12 AWG solid, 1 of 18 AWG fine-stranded; wet; 120 V". It is printed as it was understood.
+    A leaf may be named: "end=ferruled", "overcurrent amps 20 A".
 
     Exits with 0 where there is an option, with 1 where the joint is barred or outside this tool, or no connector takes
     it.
@@ -53,7 +60,10 @@ def command(
     import_marshmallow()
     from splicewright.answering import Chooser
 
-    document = read_document(file)
+    document, short = read_question_or_text(file)
+    if print_question:
+        click.echo(question_text(document.value), nl=False)
+        return
     chooser = Chooser(project=project_of_command(), apart=True)
     asked = without_notes(document.value)
     if form == "text" and isinstance(asked, dict):
@@ -71,6 +81,10 @@ def command(
     else:
         from splicewright.reports.answer import Shown, print_answer
 
+        if short:
+            from splicewright.reports.asked import print_asked
+
+            print_asked(question_line(document.value))
         shown = Shown(steps=steps, why=why, refusals=refusals, everything=everything)
         print_answer(answer, shown)
     raise SystemExit(0 if answer["outcome"] == "options" else 1)

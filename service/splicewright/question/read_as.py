@@ -176,7 +176,7 @@ def written(text: str) -> str:
 
 def _quantity(field: Any, sent: str, _: str) -> dict[str, Any] | None:
     """Read a number with its unit that is written as text; feet become inches where only those are known."""
-    number, unit = _number(sent)
+    number, unit = number_with_unit(sent)
     if unit == "ft" and unit not in field.units:
         number, unit = 12 * number, "in"
     value = field.schema.fields["value"] if isinstance(field, QuantityField) else None
@@ -189,8 +189,8 @@ def _safe(field: fields.Field[Any] | None, number: float) -> float:
     return number if rounded is None else rounded
 
 
-def _number(sent: str) -> tuple[float, str | None]:
-    """Read a number with its unit; a fraction of an inch as what it comes to."""
+def number_with_unit(sent: str) -> tuple[float, str | None]:
+    """Read a number with its unit, None where there is none; a fraction of an inch as what it comes to."""
     match = _QUANTITY.fullmatch(sent.strip())
     unit = match and _UNIT_WORDS.get(re.sub(r"[ .]", "", match["unit"]).lower())
     if not match or not unit or (match["bottom"] is not None and not int(match["bottom"])):
@@ -203,7 +203,7 @@ def _number(sent: str) -> tuple[float, str | None]:
 
 
 def _plain_number(field: Any, sent: str, _: str) -> float | None:
-    number, unit = _number(sent)
+    number, unit = number_with_unit(sent)
     return _safe(field, number) if unit in field.units else None
 
 

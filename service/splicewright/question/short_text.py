@@ -1,0 +1,326 @@
+"""A question in one line, of words of the vocabulary and units: `2 of 12 AWG solid, 1 of 18 AWG; wet; 120 V`.
+
+Conductors come first, each with its size and its own words; then what else is said, parted by commas or semicolons. A
+leaf may be named: `end=ferruled`, `overcurrent amps 20 A`. Nothing is guessed: what has two meanings, no unit, or no
+place is a problem.
+"""
+
+from __future__ import annotations
+
+import functools
+import re
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
+from typing import Any, NamedTuple
+
+from splicewright.nearest_word import Spoken
+from splicewright.question import vocabulary as v
+from splicewright.question.leaf import leaves_of
+from splicewright.question.model import Circuit, Conductor, Joint, Place, Work
+from splicewright.question.read import read_question
+from splicewright.question.read_as import number_with_unit, written
+from splicewright.refusals import Problem, Refused, Says, not_allowed, shown
+from splicewright.strict_fields import InputField, Words
+from splicewright.units import size, size_meant, sizes_meant
+
+LONGEST = 2_000  # characters
+_LONGEST_WORD = 4  # blanks in a word of several, such as `fine stranded`
+_PARTS: Mapping[str, type] = {"conductor": Conductor, "joint": Joint, "place": Place, "circuit": Circuit, "work": Work}
+_ITEM = re.compile(r"[^,;]+")
+_COUNT = re.compile(r"([0-9]{1,3})\s*(?:of|x)\s+(.*)", re.IGNORECASE | re.DOTALL)
+_NAMED = re.compile(r"([A-Za-z][A-Za-z_ -]*?)\s*[=:]\s*(.+)", re.DOTALL)
+_NEGATED = ("not", "no")
+_PLAIN = re.compile(r"[0-9]{1,7}(\.[0-9]{1,6})?")
+
+
+def _as_it_is(value: str) -> Any:
+    return value
+
+
+def _number(value: str) -> Any:
+    number, unit = number_with_unit(value)
+    if unit is not None:
+        return number
+    if not _PLAIN.fullmatch(value):
+        return value  # to be refused
+    return float(value) if "." in value else int(value)
+
+
+#: What is put for the text of a value, by the kind of its leaf.
+_VALUES: Mapping[str, Callable[[str], Any]] = {
+    "number": _number,
+    "flag": lambda value: {"yes": True, "true": True, "no": False, "false": False}.get(value.lower(), value),
+    "tags": str.split,
+}
+
+
+class LeafName(NamedTuple):
+    """A leaf of a question, by its part and name."""
+
+    part: str
+    name: str
+
+    def __str__(self) -> str:
+        """Give it as it is named in a text."""
+        return self.name.replace("_", " ")
+
+
+@dataclass
+class ShortQuestion:
+    """What a text was understood as: a question as callers write it, and what could not be placed.
+
+    A problem's pointer is the column of the text, from 1, as `/column/7`; of what is wrong with the whole question it
+    leads into that.
+    """
+
+    question: dict[str, Any] = field(default_factory=dict)
+    problems: list[Problem] = field(default_factory=list)
+
+
+def is_short(text: str) -> bool:
+    """Tell whether a text may be a question in one line, and no name of a file: it has a blank and a size or a unit."""
+    return " " in text.strip() and "\n" not in text.strip() and any(character.isdigit() for character in text)
+
+
+def read_short(text: str) -> ShortQuestion:
+    """Read a question in one line."""
+    found = ShortQuestion()
+    if len(text) > LONGEST:
+        too_long = Says(f"is {len(text):,} characters long; at most {LONGEST:,} are allowed", "too-long")
+        found.problems.append(Problem("/column/1", too_long))
+        return found
+    for item in _ITEM.finditer(text):
+        start = item.start() + len(item[0]) - len(item[0].lstrip())
+        if item[0].strip():
+            _Item(found, item[0].strip(), start + 1).read()
+    if not found.question.get("joint", {}).get("conductors") and not found.problems:
+        says = "names no conductor; begin with its size, such as 2 of 12 AWG"
+        found.problems.append(Problem("/column/1", Says(says, "missing")))
+    if not found.problems:
+        try:
+            read_question(found.question)
+        except Refused as error:
+            found.problems += error.problems
+    return found
+
+
+class _Item:
+    """One item of a text: a conductor with its words, or what else is said."""
+
+    def __init__(self, found: ShortQuestion, text: str, column: int) -> None:
+        self._found, self._text, self._column = found, text, column
+        self._conductor: dict[str, Any] | None = None
+
+    def read(self) -> None:
+        """Put what it says into the question."""
+        rest = self._conductor_begun(self._text)
+        if rest is None:
+            return
+        named = _NAMED.fullmatch(rest)
+        if named and (leaves := _leaves_named(named[1], conductor=self._conductor is not None)):
+            self._put_named(leaves, named[2].strip())
+            return
+        tokens = rest.split()
+        while tokens:
+            taken = self._take(tokens)
+            if not taken:
+                return
+            tokens = tokens[taken:]
+
+    def _conductor_begun(self, text: str) -> str | None:
+        """Begin a conductor where the item begins with its size; give what is left, None where it is a problem."""
+        counted = _COUNT.fullmatch(text)
+        rest = counted[2].strip() if counted else text
+        tokens = rest.split()
+        for some in (2, 1):
+            meant = _size(" ".join(tokens[:some])) if len(tokens) >= some else None
+            if meant is not None:
+                self._conductor = {"size": meant, **({"count": int(counted[1])} if counted else {})}
+                self._found.question.setdefault("joint", {}).setdefault("conductors", []).append(self._conductor)
+                return " ".join(tokens[some:])
+        if counted:
+            guesses = sizes_meant(tokens[0]) if tokens else []
+            write = f"; write {' or '.join(guesses)}" if guesses else "; write it like 12 AWG or 2.5 mm2"
+            self._problem(f"{shown(rest[:30])} is no size with its unit{write}", "not-a-size")
+            return None
+        if len(tokens) > 1 and tokens[0].isdecimal() and (meant := _size(" ".join(tokens[1:3])) or _size(tokens[1])):
+            self._problem(f"{shown(text[:30])} may be a count; write {tokens[0]} of {meant}", "not-a-size")
+            return None
+        if _is_cable(rest):
+            self._problem(_is_cable(rest), "not-a-size")
+            return None
+        return rest
+
+    def _take(self, tokens: list[str]) -> int:
+        """Take the longest word or quantity that the tokens begin with; give how many it is of, 0 for a problem."""
+        for some in range(min(_LONGEST_WORD, len(tokens)), 0, -1):
+            leaves = _leaves_named(" ".join(tokens[:some]), conductor=self._conductor is not None)
+            if leaves and len(tokens) > some and all(_is_number(leaf) for leaf in leaves):
+                two = " ".join(tokens[some : some + 2])
+                value, count = (two, 2) if number_with_unit(two)[1] else (tokens[some], 1)
+                return some + count if self._put_named(leaves, value) else 0
+        negated = tokens[0].lower() in _NEGATED and len(tokens) > 1
+        words = tokens[negated:]
+        for some in range(min(_LONGEST_WORD, len(words)), 0, -1):
+            said = " ".join(words[:some])
+            if number_with_unit(said)[1]:
+                return some + negated if not negated and self._put_quantity(said) else 0
+            meanings = self._meanings(said, flags=negated)
+            if meanings:
+                return some + negated if self._put_word(said, meanings, negated=negated) else 0
+        self._unplaced(tokens[0])
+        return 0
+
+    def _meanings(self, said: str, *, flags: bool) -> list[tuple[LeafName, Any]]:
+        """Give what a word may mean here: words of the vocabulary before what people say instead."""
+        own = "conductor" if self._conductor is not None else ""
+        for table in _tables():
+            every = [one for one in table.get(written(said), ()) if not flags or one[1] is True]
+            here = [one for one in every if (one[0].part == "conductor") == bool(own)] or (every if own else [])
+            if here:
+                return here
+        return []
+
+    def _put_word(self, said: str, meanings: list[tuple[LeafName, Any]], *, negated: bool) -> bool:
+        if len(meanings) > 1:
+            ways = " or ".join(f"{leaf}={value if value is not True else 'yes'}" for leaf, value in meanings)
+            self._problem(
+                f"{shown(said)} may be {' or '.join(str(leaf) for leaf, _ in meanings)}; write {ways}", "unknown-word"
+            )
+            return False
+        ((leaf, value),) = meanings
+        return self._put(leaf, False if negated else value, said)
+
+    def _put_quantity(self, said: str) -> bool:
+        number, unit = number_with_unit(said)
+        leaves = [leaf for leaf, of in _numbers().items() if unit in of.units and leaf.part != "conductor"]
+        if unit == "ft":
+            leaves = [leaf for leaf, of in _numbers().items() if "in" in of.units]
+        if len(leaves) == 1:
+            return self._put(leaves[0], said if _numbers()[leaves[0]].kind == "quantity" else number, said)
+        if not leaves:
+            return self._problem(f"{shown(said)} says nothing of a joint: no leaf is in {unit}", "unknown-word")
+        ways = " or ".join(f"{leaf} {said}" for leaf in leaves)
+        return self._problem(f"{shown(said)} may be {', '.join(map(str, leaves))}; write {ways}", "unknown-word")
+
+    def _put_named(self, leaves: list[LeafName], value: str) -> bool:
+        if len(leaves) > 1:
+            ways = " or ".join(f"{leaf.part} {leaf}={value}" for leaf in leaves)
+            return self._problem(f"{shown(str(leaves[0]))} is a leaf of several parts; write {ways}", "unknown-key")
+        (leaf,) = leaves
+        of = leaves_of(_PARTS[leaf.part])[leaf.name].field
+        if of.kind == "number" and of.units and re.fullmatch(_PLAIN, value):
+            return self._problem(f"{shown(value)} has no unit; write {leaf} {value} {next(iter(of.units))}", "missing")
+        return self._put(leaf, _VALUES.get(of.kind, _as_it_is)(value), value)
+
+    def _put(self, leaf: LeafName, value: Any, said: str) -> bool:
+        """Put a value into the question; a problem where another one stands there."""
+        if leaf.part == "conductor":
+            part = self._conductor
+            if part is None:
+                return self._problem(f"{shown(said)} is said of a conductor; write it beside its size", "unknown-word")
+        elif not leaf.part:
+            part = self._found.question
+        else:
+            part = self._found.question.setdefault(leaf.part, {})
+        if _several(leaf):
+            part[leaf.name] = [*part.get(leaf.name, ()), *(value if isinstance(value, list) else [value])]
+            return True
+        if part.setdefault(leaf.name, value) != value:
+            return self._problem(f"{leaf} is said twice: {shown(part[leaf.name])} and {shown(said)}", "twice")
+        return True
+
+    def _unplaced(self, token: str) -> None:
+        if re.fullmatch(r"#?[0-9]+([./][0-9]+)?", token):
+            sizes = [] if self._conductor is not None else sizes_meant(token)
+            ways = [*sizes, f"{token} V", f"{token} A"]
+            self._problem(
+                f"{shown(token)} is a number without its unit; write {', '.join(ways[:-1])} or {ways[-1]}", "missing"
+            )
+            return
+        words, said = _tables()
+        if written(token) in words or written(token) in said:
+            self._problem(f"{shown(token)} is said of a conductor; write it beside its size", "unknown-word")
+            return
+        several = [spoken.said[written(token)] for spoken in _spoken() if written(token) in spoken.said]
+        if several:
+            self._problem(f"{shown(token)} has several meanings; say {several[0]}", "unknown-word")
+            return
+        column = self._column + max(0, self._text.find(token))
+        told = not_allowed(token, sorted({*words, *said}))
+        self._found.problems.append(Problem(f"/column/{column}", Says(told, told.code, told.nearest)))
+
+    def _problem(self, says: str, code: str) -> bool:
+        """Tell what can't be placed; nothing was put."""
+        self._found.problems.append(Problem(f"/column/{self._column}", Says(says, code)))
+        return False
+
+
+# --- the words there are -------------------------------------------------------------------------
+
+Meanings = Mapping[str, list[tuple[LeafName, Any]]]
+
+
+def _each_leaf() -> Iterator[tuple[LeafName, InputField[Any]]]:
+    for part, kind in _PARTS.items():
+        for name, leaf in leaves_of(kind).items():
+            yield LeafName(part, name), leaf.field
+
+
+@functools.cache
+def _tables() -> tuple[Meanings, Meanings]:
+    """Give what each word of the vocabulary means, and what is said instead of words, each as it is written."""
+    words: dict[str, list[tuple[LeafName, Any]]] = {}
+    said: dict[str, list[tuple[LeafName, Any]]] = {}
+    for leaf, of in _each_leaf():
+        if of.kind == "flag":
+            words.setdefault(written(leaf.name), []).append((leaf, True))
+        elif of.kind in ("word", "words"):
+            for word in of.words:
+                words.setdefault(written(word), []).append((leaf, word))
+            for spoken, meant in of.words.said.items() if isinstance(of.words, Spoken) else ():
+                if meant in of.words:
+                    said.setdefault(spoken, []).append((leaf, spoken))
+    for code in v.CODES:
+        words.setdefault(written(code), []).append((LeafName("", "code"), code))
+    return words, said
+
+
+def _spoken() -> Iterable[Spoken]:
+    return (of.words for _, of in _each_leaf() if isinstance(of.words, Spoken))
+
+
+@functools.cache
+def _numbers() -> Mapping[LeafName, InputField[Any]]:
+    return {leaf: of for leaf, of in _each_leaf() if of.kind in ("number", "quantity") and of.units}
+
+
+def _several(leaf: LeafName) -> bool:
+    return (bool(leaf.part) and isinstance(leaves_of(_PARTS[leaf.part])[leaf.name].field, Words)) or leaf.name == "tags"
+
+
+def _is_number(leaf: LeafName) -> bool:
+    return leaves_of(_PARTS[leaf.part])[leaf.name].field.kind in ("number", "quantity")
+
+
+def _leaves_named(name: str, *, conductor: bool) -> list[LeafName]:
+    """Give the leaves of a name, such as `overcurrent amps` or `place site`; beside a size, those of a conductor."""
+    said = written(name)
+    found = [leaf for leaf, _ in _each_leaf() if said in (written(leaf.name), written(f"{leaf.part} {leaf.name}"))]
+    return [leaf for leaf in found if (leaf.part == "conductor") is conductor] or found
+
+
+def _size(text: str) -> str | None:
+    try:
+        return size(text).text
+    except ValueError:
+        return size_meant(text)
+
+
+def _is_cable(text: str) -> str:
+    """Tell what to write for a cable, such as `12/2 NM`; empty for what is none."""
+    try:
+        size(text)
+    except ValueError as error:
+        return str(error) if "is a cable" in str(error) else ""
+    return ""
