@@ -76,6 +76,8 @@ def _values(name: str, field: Any) -> tuple[Any, ...]:
             found = (*([each] for each in field.words), list(field.words))
         case "flag":
             found = (True, False)
+        case "tags":
+            found = (["attic"], ["attic", "phase-2"])
         case "number":
             found = (field.least, field.most)
         case "quantity":
