@@ -69,6 +69,7 @@ def test_proposal_columns_make_a_check(tmp_path: Path) -> None:
         ("a.ods", b"no", "input/unreadable", 1, "is no ODS workbook"),
         ("a.csv", "id,size\n".encode("utf-16")[:-1], "input/unreadable", 1, "no whole UTF-16"),
         ("a.csv", "a,b\n1,2\n", "input/unrecognized", 1, "is no table of joints"),
+        ("a.csv", "Joint,Wire,Count\na,12 AWG,2\n", "input/unrecognized", 1, "\"Wire\"; did you mean 'size'?"),
         ("a.xlsx", b"PK", "input/unreadable", 1, "is no XLSX workbook"),
         ("a.xlsx", workbook(["a", "b"]), "input/unrecognized", 1, "no sheet of it is a table of joints"),
         ("a.txt", QUESTION, "input/unrecognized", 1, "no kind of file that is read here"),

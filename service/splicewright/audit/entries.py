@@ -21,6 +21,7 @@ from splicewright.yaml_text import Document, read_yaml_documents
 
 LARGEST_DOCUMENT = 10_000_000  # bytes
 LARGEST_LINE = 1_000_000
+_HINTS = 3
 
 
 class NotOurs(Exception):
@@ -162,7 +163,11 @@ def _tables(source: CheckedFile, data: bytes, kind: str, mapped: Mapping[str, st
         if not source.named:
             raise NotOurs
         what = "is no table of joints" if kind in ("csv", "tsv") else "no sheet of it is a table of joints"
-        says = f"{what}: fewer than half of its headings are known; `splicewright template` writes them"
+        near = [
+            fault.says for grid in grids for fault in read_headings(grid, mapped).faults if "did you mean" in fault.says
+        ]
+        hint = "; ".join(near[:_HINTS]) or "`splicewright template` writes them"
+        says = f"{what}: fewer than half of its headings are known; {hint}"
         return iter([_fault("input/unrecognized", says, Spot(1))])
     return (entry for grid in ours for entry in _rows(grid, mapped))
 

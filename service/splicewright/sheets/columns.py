@@ -122,9 +122,9 @@ def nearest_column(heading: str) -> str | None:
     return called.get(normal(heading)) or nearest(normal(heading), by_heading())
 
 
-def is_telling(heading: str) -> bool:
-    """Tell whether an unknown heading that is near one of ours is found in few other tables."""
-    return normal(heading) not in {word for column in _ANYWHERE for word in _CALLED[column]}
+def is_called(heading: str, *, telling: bool = False) -> bool:
+    """Tell whether people call one of our columns so; `telling`: in few other tables than of joints."""
+    return any(normal(heading) in words for column, words in _CALLED.items() if not (telling and column in _ANYWHERE))
 
 
 def passed_over(heading: str) -> bool:

@@ -14,7 +14,7 @@ from splicewright.sheets.columns import (
     QUANTITY,
     Column,
     by_heading,
-    is_telling,
+    is_called,
     nearest_column,
     normal,
     passed_over,
@@ -95,8 +95,14 @@ def is_head(values: Sequence[Any], mapped: Mapping[str, str] | None = None) -> b
     """
     headings = [normal(str(value)) for value in values if not blank(value) and not passed_over(str(value))]
     own = {normal(heading) for heading in mapped or ()}
-    known = sum(heading in by_heading() or heading in own for heading in headings)
-    return known >= _LEAST_KNOWN and 2 * known >= len(headings)
+    right = sum(heading in by_heading() or heading in own for heading in headings)
+    known = right + _called(right, sum(is_called(heading, telling=True) for heading in headings))
+    return right >= _LEAST_KNOWN and 2 * known >= len(headings)
+
+
+def _called(right: int, called: int) -> int:
+    """Give how many headings count as known that are only called so: some, where enough others are right."""
+    return called if right >= _LEAST_KNOWN else 0
 
 
 def read_headings(grid: Grid, mapped: Mapping[str, str] | None = None) -> Headings:
@@ -108,7 +114,7 @@ def read_headings(grid: Grid, mapped: Mapping[str, str] | None = None) -> Headin
     at: dict[int, Column] = {}
     faults: list[CellFault] = []
     guesses = set[str | None]()
-    known = given = 0
+    known = right = called = given = 0
     for number, value in enumerate(grid.head.values):
         if blank(value) or (isinstance(value, str) and passed_over(value)):
             if blank(value) and any(not blank(_value(row, number)) for row in grid.rows):
@@ -123,7 +129,11 @@ def read_headings(grid: Grid, mapped: Mapping[str, str] | None = None) -> Headin
         column = by_heading().get(normal(wanted))
         guess = nearest_column(wanted) if column is None else None
         guesses.add(guess)
-        known += column is not None or (guess is not None and is_telling(wanted))
+        if column is None and is_called(wanted):
+            called += is_called(wanted, telling=True)
+        else:
+            right += column is not None
+            known += column is not None or guess is not None
         if column is None:
             says = f"unknown column {shown(wanted)}; {_instead(guess)}"
             faults.append(CellFault(grid.spot(grid.head.number, number), says))
@@ -133,7 +143,7 @@ def read_headings(grid: Grid, mapped: Mapping[str, str] | None = None) -> Headin
             at[number] = column
     if known and "size" not in guesses | {column.name for column in at.values()}:
         faults.append(CellFault(grid.spot(grid.head.number, 0), "there is no column 'size'"))
-    return Headings(at, tuple(faults), known, given)
+    return Headings(at, tuple(faults), known + _called(right, called), given)
 
 
 def _instead(guess: str | None) -> str:
