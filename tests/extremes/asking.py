@@ -47,7 +47,7 @@ def tell(chooser: Chooser, given: Plain) -> Told | None:
     asked = read_question(given)
     holding, question = chooser.holding, asked.question
     match = holding.match(question)
-    judged = judge(question, match.derived, holding.rules(question.code).rulebook.concerns)
+    judged = judge(question, match.derived, holding.rules(question.code).rulebook)
     return Told(
         asked, match.outcome, {one.concern: one for one in judged}, tuple(option.attributes for option in match.options)
     )
