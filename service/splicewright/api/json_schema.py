@@ -39,9 +39,8 @@ SIZE_PATTERN = (
 
 _NULL = {"type": "null"}
 _OWN_CATALOGUE = (
-    f"A catalogue as its files have it (`catalogue`, `note`, `connectors`; `rulesets/catalogues/README.md`): at most "
-    f"{MOST_CONNECTORS} connectors and {MOST_COMBINATIONS:,} combinations in {MOST_BYTES:,} bytes. "
-    "The answer tells its digest."
+    f"In a request a whole catalogue, as its files have it, may stand in place of the name: at most {MOST_CONNECTORS} "
+    f"connectors and {MOST_COMBINATIONS:,} combinations in {MOST_BYTES:,} bytes. In an answer its digest does."
 )
 #: Where the default of an object stands: of a schema with such a `default`, a usual generator makes no client at all.
 OBJECT_DEFAULT = "x-default"
@@ -200,8 +199,8 @@ def _(field: Text) -> dict[str, Any]:
 
 @_written.register
 def _(field: CatalogueName) -> dict[str, Any]:
-    name = {"type": "string", "maxLength": field.longest}
-    return {"oneOf": [name, {"type": "object", "description": _OWN_CATALOGUE}]}
+    # Clients of old have a text here, in what they are sent too; a type that is one or the other would break them.
+    return {"type": "string", "maxLength": field.longest, "x-or-object": _OWN_CATALOGUE}
 
 
 @_written.register
