@@ -24,6 +24,10 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
 MAX_DEPTH = 40
+_HINTS = {
+    "cannot start any token": "indent with blanks, not with tabs, and put a text that begins so into quotes",
+    "mapping values are not allowed": "put a text that has a colon and a blank into quotes",
+}
 _INTEGER = re.compile(r"[-+]?(0|[1-9][0-9]{0,17})\Z")
 _DECIMAL = re.compile(r"[-+]?(?:0|[1-9][0-9]{0,17})(\.[0-9]{1,18})?([eE][-+]?[0-9]{1,3})?\Z")
 
@@ -131,9 +135,14 @@ def _documents(text: str | bytes) -> Iterator[tuple[int, Document]]:
     except yaml.YAMLError as error:
         mark = getattr(error, "problem_mark", None)
         says = getattr(error, "problem", None) or str(error).splitlines()[0]
-        raise NotText(f"not YAML: {says}", *((mark.line + 1, mark.column + 1) if mark else ())) from None
+        raise NotText(f"not YAML: {says}{_hint(says)}", *((mark.line + 1, mark.column + 1) if mark else ())) from None
     except (UnicodeDecodeError, UnicodeEncodeError):
         raise NotText("not UTF-8 text") from None
+
+
+def _hint(says: str) -> str:
+    """Tell what to write, of faults that people make often."""
+    return next((f"; {write}" for sign, write in _HINTS.items() if sign in says), "")
 
 
 def _node(event: Any, events: Iterator[Any], place: Place, depth: int) -> Any:

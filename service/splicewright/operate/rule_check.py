@@ -17,6 +17,7 @@ from splicewright.operate.amendment_check import amendment_faults, amendment_fil
 from splicewright.operate.floor import floor_counts, floor_faults
 from splicewright.operate.rule_examples import example_faults
 from splicewright.operate.unread import Unread, unread
+from splicewright.operate.unread_files import unread_files
 from splicewright.question.facts import facts_of
 from splicewright.question.vocabulary import CODES
 from splicewright.refusals import not_allowed
@@ -47,7 +48,7 @@ def check_rulesets(rulesets: Path, tell: Callable[[str], None] = lambda _: None,
     edition that it holds for. With no other fault, each edition is held to the floor of the folder. With `kept`, the
     folder is also held to what it had reached before.
     """
-    faults: list[Fault] = [*_codes(rulesets), *_tables(rulesets), *_catalogues(rulesets)]
+    faults: list[Fault] = [*_codes(rulesets), *_tables(rulesets), *_catalogues(rulesets), *_unread(rulesets)]
     rules: dict[str, Rule] = {}
     by_code: Counter[str] = Counter()
     examples = 0
@@ -111,6 +112,13 @@ def _codes(rulesets: Path) -> Iterator[Fault]:
     if (declared.offered(), declared.default) != (codes().offered(), codes().default):
         says = "offers other editions than those in use, which are read once; install or start anew with them"
         yield Fault(DECLARED, 1, "", says)
+
+
+def _unread(rulesets: Path) -> Iterator[Fault]:
+    try:
+        yield from unread_files(rulesets, RuleFiles(rulesets).codes)
+    except Faults:
+        return  # told where the codes are
 
 
 def _tables(rulesets: Path) -> Iterator[Fault]:

@@ -11,7 +11,7 @@ from typing import Any
 
 from splicewright.json_pointer import join
 from splicewright.question.fact_kinds import FactKind, fact_kinds
-from splicewright.refusals import Problem, not_allowed, shown
+from splicewright.refusals import Problem, Says, not_allowed, shown
 from splicewright.rulebook.attributes import ATTRIBUTES
 from splicewright.rulebook.model import IF_STATED, FactValue, ListingTest, Pattern, Test
 from splicewright.strict_fields import TAG
@@ -28,7 +28,8 @@ def read_when(raw: Any, pointer: str, problems: list[Problem]) -> tuple[Pattern,
     if raw == "always":
         return ()
     if not isinstance(raw, list) or not raw:
-        problems.append(Problem(pointer, "must be a list of patterns, or the word always"))
+        as_list = "; write a list, [{…}], or each pattern behind a hyphen" if isinstance(raw, dict) else ""
+        problems.append(Problem(pointer, f"must be a list of patterns, or the word always{as_list}"))
         return ()
     found = [_pattern(one, join(pointer, at), problems) for at, one in enumerate(raw)]
     return tuple(pattern for pattern in found if pattern)
@@ -37,7 +38,9 @@ def read_when(raw: Any, pointer: str, problems: list[Problem]) -> tuple[Pattern,
 def _pattern(raw: Any, pointer: str, problems: list[Problem]) -> Pattern | None:
     groups = (*SINGLE_GROUPS, "conductor", "condition")
     if not isinstance(raw, dict) or len(raw) != 1:
-        problems.append(Problem(pointer, f"a pattern is a map with one key of: {', '.join(groups)}"))
+        several = [group for group in raw if group in groups] if isinstance(raw, dict) else []
+        apart = f"; write {len(several)} patterns, {' and '.join(several)}" if len(several) > 1 else ""
+        problems.append(Problem(pointer, f"a pattern is a map with one key of: {', '.join(groups)}{apart}"))
         return None
     ((group, tests),) = raw.items()
     at = join(pointer, group)
@@ -55,10 +58,18 @@ def _pattern(raw: Any, pointer: str, problems: list[Problem]) -> Pattern | None:
         kind = fact_kinds().get(name)
         if kind is None:
             leaves = [known.partition(".")[2] for known in fact_kinds() if known.startswith(f"{group}.")]
-            problems.append(Problem(here, not_allowed(leaf, leaves)))
+            problems.append(Problem(here, _elsewhere(leaf) or not_allowed(leaf, leaves)))
             continue
         found += [Test(name, operator, values) for operator, values in _comparisons(comparison, kind, here, problems)]
     return Pattern("conductor" if group == "conductor" else "single", tuple(found)) if found else None
+
+
+def _elsewhere(leaf: str) -> Says | None:
+    """Tell where a fact stands that a pattern asks of another part; None where there is no such fact."""
+    groups = [name.partition(".")[0] for name in fact_kinds() if name.partition(".")[2] == leaf]
+    if not groups:
+        return None
+    return Says(f"{shown(leaf)} is a fact of {' and '.join(groups)}; write a pattern of it", "unknown-word", groups[0])
 
 
 def _condition(tests: Mapping[str, Any], pointer: str, problems: list[Problem]) -> Pattern | None:
