@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import functools
 import hashlib
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, NamedTuple
@@ -120,6 +120,8 @@ def read_amendment_text(content: bytes, file: str) -> Amendment:
 
 
 def _amendment(document: Document, named: str) -> Amendment:
+    if left := [Problem(pointer, f"{mark} is to be replaced by your own words") for pointer, mark in _marks(document)]:
+        raise document.faults(left)
     try:
         found = load(made_once(_FileSchema), document.value)
     except Refused as error:
@@ -144,6 +146,19 @@ def _amendment(document: Document, named: str) -> Amendment:
     digest = "sha256:" + hashlib.sha256(orjson.dumps(document.value, option=orjson.OPT_SORT_KEYS)).hexdigest()
     kept = tuple(rule for rule in rules if rule)
     return Amendment(name, found["about"], amends, by, withdraws, kept, document.file, digest)
+
+
+def _marks(document: Document) -> Iterator[tuple[str, str]]:
+    """Give what was left as `rules new` wrote it, `<kitchen>`, with its pointer."""
+    todo = [("", document.value)]
+    while todo:
+        pointer, value = todo.pop()
+        if isinstance(value, str) and value.startswith("<") and value.endswith(">"):
+            yield pointer, value
+        elif isinstance(value, dict):
+            todo += [(join(pointer, key), part) for key, each in value.items() for part in (key, each)]
+        elif isinstance(value, list):
+            todo += [(join(pointer, at), each) for at, each in enumerate(value)]
 
 
 def _rule(
