@@ -14,6 +14,7 @@ from tests.api.asking import GOOD, new_client, post, problems
 KEPT = (
     "/v1/rules",
     "/v1/rules/environment/buried-is-wet",
+    "/v1/amendments",
     "/v1/catalogues",
     "/v1/catalogues/shop",
     "/v1/catalogues/shop/lever-3-port",
