@@ -10,7 +10,7 @@ import pytest
 
 from splicewright import shipped
 from splicewright.answering import Chooser
-from splicewright.answering.answer_json import option_written_alone
+from splicewright.answering.answer_json import OptionTexts
 from splicewright.choice.matching import Match, rank
 from splicewright.question.answer_vocabulary import INCLUDE
 from splicewright.question.model import Question
@@ -40,7 +40,8 @@ def test_an_option_is_written_the_same_alone_and_within_its_answer(matched: list
     chooser = Chooser(cache_bytes=0)
     for question, match in matched:
         expected = [
-            option_written_alone(match, option, at, INCLUDE) for at, option in enumerate(match.options[:3], start=1)
+            orjson.loads(OptionTexts(match, INCLUDE).option(option, at))
+            for at, option in enumerate(match.options[:3], start=1)
         ]
         assert whole(chooser, question)["options"] == expected
 

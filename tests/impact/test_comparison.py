@@ -12,7 +12,8 @@ from splicewright.answering import Chooser
 from splicewright.impact.comparison import Comparison, Difference
 from splicewright.impact.points import Point
 from splicewright.impact.stacks import Stack, StackName, read_stack
-from splicewright.question.model import ANY, Question
+from splicewright.question.model import Question
+from splicewright.question.only import ANY
 from splicewright.question.read import read_question
 from tests.oracle.questions import random_question
 

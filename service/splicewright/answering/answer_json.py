@@ -98,12 +98,6 @@ def named(option: Option) -> Plain:
     return {"connector": connector.id, "name": connector.name, "method": connector.method}
 
 
-def option_written_alone(match: Match, option: Option, rank: int, include: Collection[str]) -> Plain:
-    """Write one option as an answer has it."""
-    found: Plain = orjson.loads(OptionTexts(match, include).option(option, rank))
-    return found
-
-
 @dataclass(frozen=True, slots=True)
 class Body:
     """A written answer without what belongs to the question as it was sent: the bytes before and after that."""

@@ -10,8 +10,9 @@ from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 
 from splicewright.answering.answer_json import order_of, used
-from splicewright.answering.chooser import Chooser, chooser_here
+from splicewright.answering.chooser import Chooser
 from splicewright.answering.finding_json import FindingTexts
+from splicewright.answering.process_choosers import chooser_here
 from splicewright.catalogue import Connector
 from splicewright.choice.loaded_rules import CompiledRules, LoadedRules
 from splicewright.choice.matching import Match, Option

@@ -13,7 +13,7 @@ from typing import Any
 from distributed import Client, KilledWorker, LocalCluster
 
 from splicewright import shipped
-from splicewright.answering.chooser import chooser_of
+from splicewright.answering.process_choosers import chooser_of
 from splicewright.batch.lines import Block, BlockAnswer, answer_block
 from splicewright.batch.pool import in_order
 from splicewright.project.reading import Project

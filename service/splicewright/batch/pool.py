@@ -13,7 +13,7 @@ from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import Future, ProcessPoolExecutor
 from typing import NamedTuple, Protocol, TypeVar
 
-from splicewright.answering.chooser import chooser_of
+from splicewright.answering.process_choosers import chooser_of
 from splicewright.batch.lines import BLOCK_BYTES, Block, BlockAnswer, Readable, blocks
 from splicewright.batch.shared_memory import Settled, Slots
 from splicewright.batch.spans import Span, SpanFile

@@ -10,7 +10,8 @@ from collections.abc import Sequence
 from multiprocessing import connection
 from typing import NamedTuple
 
-from splicewright.answering.chooser import Chooser, chooser_of
+from splicewright.answering.chooser import Chooser
+from splicewright.answering.process_choosers import chooser_of
 from splicewright.batch.lines import Block, BlockAnswer, answer_block
 from splicewright.batch.shared_memory import Settled, SharingCache, Slots
 from splicewright.batch.spans import Span, SpanFile

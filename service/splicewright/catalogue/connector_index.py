@@ -18,7 +18,8 @@ from splicewright.catalogue.combination_fill import CombinationFill
 from splicewright.catalogue.fill import Fill, PortFill, best, refused
 from splicewright.catalogue.model import Catalogue, Connector, Shape, kinds_text, shape_of
 from splicewright.memo import Memo
-from splicewright.question.model import Joint, Only
+from splicewright.question.model import Joint
+from splicewright.question.only import Only
 from splicewright.rulebook.attributes import OF_JOINT, SILENCE_SPEAKS
 from splicewright.rulebook.model import IF_STATED, FactValue, ListingTest
 

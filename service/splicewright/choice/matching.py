@@ -19,7 +19,8 @@ from splicewright.catalogue.connector_index import ConnectorIndex
 from splicewright.catalogue.model import Shape, shape_of
 from splicewright.choice.telling import Reason, barring, failing, listed_text, listed_value, of_each, unfit
 from splicewright.engine import Finding, FindingSet, Statement
-from splicewright.question.model import ANY, Joint, Only
+from splicewright.question.model import Joint
+from splicewright.question.only import ANY, Only
 from splicewright.question.proposal import Proposal
 from splicewright.rulebook import Rule
 from splicewright.rulebook.attributes import OF_JOINT

@@ -16,8 +16,9 @@ from splicewright.answering.answer_json import (
     order_of,
     used,
 )
-from splicewright.answering.chooser import Chooser, chooser_here
+from splicewright.answering.chooser import Chooser
 from splicewright.answering.finding_json import Order, placed, placed_pointers, told_cautions
+from splicewright.answering.process_choosers import chooser_here
 from splicewright.inspection.listing import ProposalMatch
 from splicewright.inspection.makeup import make_up_points
 from splicewright.inspection.model import Judged, Point, judged

@@ -12,6 +12,7 @@ import orjson
 
 from splicewright.question import vocabulary as v
 from splicewright.question.leaf import LengthSchema, TemperatureSchema, leaf, schema_of
+from splicewright.question.only import ANY, Only
 from splicewright.strict_fields import Flag, Items, Number, SizeField, Tags, Text, Word, Words
 from splicewright.strict_schema import QuantityField, Remembered
 from splicewright.tables.conductors import insulation_types
@@ -290,14 +291,6 @@ class Work(_Part):
 
 
 @dataclass(frozen=True, slots=True)
-class Only:
-    """What a question keeps to: connectors by id, methods; none named is any."""
-
-    connectors: tuple[str, ...] = ()
-    methods: tuple[str, ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
 class Question:
     """All that decides an answer. Two questions that differ only in the order of conductors are equal."""
 
@@ -308,7 +301,7 @@ class Question:
     place: Place
     circuit: Circuit
     work: Work
-    only: Only = Only()
+    only: Only = ANY
 
     def canonical(self) -> bytes:
         """Write the question in its one canonical form: what an answer's address is made of."""
@@ -323,9 +316,6 @@ class Question:
 @functools.lru_cache(maxsize=4096)
 def _canonical_part(part: Joint | Place | Circuit | Work) -> bytes:
     return orjson.dumps(as_plain(part), option=orjson.OPT_SORT_KEYS)
-
-
-ANY = Only()
 
 
 _VALUES: Mapping[type, Callable[[Any], object]] = {

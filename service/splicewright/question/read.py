@@ -17,16 +17,15 @@ from splicewright.question.answer_vocabulary import INCLUDED
 from splicewright.question.given import laid_under
 from splicewright.question.leaf import leaves_of
 from splicewright.question.model import (
-    ANY,
     MOST_CONDUCTORS,
     Circuit,
     Conductor,
     Joint,
-    Only,
     Place,
     Question,
     Work,
 )
+from splicewright.question.only import ANY, Only
 from splicewright.question.read_as import ReadAs, elsewhere, take
 from splicewright.question.schema import QuestionSchema
 from splicewright.refusals import Problem, Refused, Says

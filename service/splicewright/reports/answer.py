@@ -9,12 +9,12 @@ from typing import Any, NamedTuple
 from splicewright.answer_forms import without_here
 from splicewright.answering.finding_json import ALWAYS
 from splicewright.question.answer_vocabulary import INCLUDE
+from splicewright.reports.answer_whole import everything, refusals
 from splicewright.reports.page import Page, page
 from splicewright.reports.parts import (
     MORE,
     amended,
     assumed_that_matter,
-    defaults,
     findings,
     headline,
     judged_of,
@@ -65,9 +65,9 @@ def print_answer(answer: Plain, shown: Shown | None = None) -> None:
             for option in answer["options"][:1]:
                 make_up(out, option)
         if shown.refusals or shown.everything:
-            _refusals(out, answer)
+            refusals(out, answer)
         if shown.everything:
-            _everything(out, answer)
+            everything(out, answer)
         out.line(_more(answer, shown), dim=True)
 
 
@@ -269,41 +269,6 @@ def make_up(out: Page, option: Plain) -> None:
 
 def _figure(value: Plain) -> str:
     return both_units(value) if value["unit"] in ("mm", "cm", "in") else value_text(value)
-
-
-def _refusals(out: Page, answer: Plain) -> None:
-    refusals, rules = answer["refusals"], answer.get("rules", {})
-    if not refusals:
-        return
-    grouped: dict[tuple[str, str], list[str]] = {}
-    for refusal in refusals:
-        for reason in refusal["because"]:
-            says, here = without_here(reason["says"])
-            whose = refusal["connector"] + (f" ({here})" if here else "")
-            grouped.setdefault((reason["rule"], says), []).append(whose)
-    out.title(f"{len(refusals)} connectors refused (one may stand under several reasons)")
-    for (rule, says), connectors in sorted(grouped.items()):
-        out.item(says, cited(rule, rules))
-        out.line("; ".join(connectors), indent=6)
-
-
-def _everything(out: Page, answer: Plain) -> None:
-    options = answer["options"]
-    if options:
-        out.title("All options")
-        rows = [
-            (str(option["rank"]), option["connector"], option["method"], fill_text(option["fill"]))
-            for option in options
-        ]
-        out.table([("", True), ("connector", False), ("method", False), ("fill", False)], rows)
-        if more := answer["counts"]["options"] - len(options):
-            out.line(f"and {more} more; give a larger limit in the question", indent=2)
-    if answer["remedies"]:
-        out.title("Everything that would make it possible")
-        for remedy in answer["remedies"]:
-            for at, line in enumerate(remedy_lines(remedy)):
-                out.line(line if at else f"→ {line}", indent=4 if at else 2)
-    defaults(out, answer)
 
 
 # --- one option, or why it is none ---------------------------------------------------------

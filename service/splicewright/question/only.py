@@ -1,0 +1,16 @@
+"""What a question keeps to, of all connectors that there are."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Only:
+    """What a question keeps to: connectors by id, methods; none named is any."""
+
+    connectors: tuple[str, ...] = ()
+    methods: tuple[str, ...] = ()
+
+
+ANY = Only()
