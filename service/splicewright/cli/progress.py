@@ -19,18 +19,21 @@ _LINE_EVERY_S = 10.0
 
 
 class Progress:
-    """Tells how much of `total` (of anything; None: not known) is done, and how many lines that made."""
+    """Tells how much of `total` (of anything; None: not known) is done, and how many lines that made.
 
-    def __init__(self, total: int | None, *, quiet: bool) -> None:
+    `of` is what else is counted where there are no lines; a log is told every `every_s` seconds.
+    """
+
+    def __init__(self, total: int | None, *, quiet: bool, of: str = "line", every_s: float = _LINE_EVERY_S) -> None:
         self._total, self._done, self._lines = total, 0, 0
         self._outcomes: Counter[str] = Counter()
         self._began = self._told = time.monotonic()
-        self._quiet = quiet
+        self._quiet, self._of, self._every_s = quiet, of, every_s
         self._bar: Bar | None = None
         if not quiet and sys.stderr.isatty():
             shown = (TextColumn("{task.description}"), BarColumn(), TaskProgressColumn(), TimeRemainingColumn())
             self._bar = Bar(*shown, console=Console(stderr=True), transient=True)
-            self._task = self._bar.add_task("0 lines", total=total)
+            self._task = self._bar.add_task(f"0 {of}s", total=total)
 
     def __enter__(self) -> Self:
         if self._bar:
@@ -48,18 +51,18 @@ class Progress:
         self._outcomes.update(outcomes)
         if self._bar:
             self._bar.update(self._task, completed=self._done, description=self._words())
-        elif not self._quiet and time.monotonic() - self._told >= _LINE_EVERY_S:
+        elif not self._quiet and time.monotonic() - self._told >= self._every_s:
             self._told = time.monotonic()
             rate = self._lines / (self._told - self._began)
             part = f"{100 * self._done // self._total}%, " if self._total else ""
-            click.echo(f"{part}{self._words()}, {rate:,.0f} lines a second", err=True)
+            click.echo(f"{part}{self._words()}, {rate:,.0f} {self._of}s a second", err=True)
 
     def tell(self) -> None:
         """Tell how many lines there were, and what they came to."""
         if not self._quiet:
             came_to = ", ".join(f"{count:,} {outcome}" for outcome, count in self._outcomes.most_common())
-            click.echo(": ".join(filter(None, (counted(self._lines, "line"), came_to))), err=True)
+            click.echo(": ".join(filter(None, (counted(self._lines, self._of), came_to))), err=True)
 
     def _words(self) -> str:
         errors = f", {self._outcomes['error']:,} in error" if self._outcomes["error"] else ""
-        return f"{counted(self._lines, 'line')}{errors}"
+        return f"{counted(self._lines, self._of)}{errors}"

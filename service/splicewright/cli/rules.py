@@ -10,6 +10,7 @@ import click
 from splicewright.cli.impact import command as impact
 from splicewright.cli.input import fail
 from splicewright.cli.project import amending, project_of_command
+from splicewright.cli.rule_idle import command as idle
 from splicewright.cli.rule_new import command as new
 from splicewright.cli.trial import command as trial
 
@@ -132,6 +133,7 @@ def _keep(path: Path, text: str) -> None:
 
 
 command.add_command(impact)
+command.add_command(idle)
 command.add_command(new)
 command.add_command(trial)
 

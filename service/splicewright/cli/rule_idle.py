@@ -1,0 +1,63 @@
+"""`splicewright rules idle`: which rules change no answer on the joints of some files."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import click
+
+from splicewright.cli.input import fail
+from splicewright.cli.mapped_columns import mapped_columns
+from splicewright.cli.project import amending, chooser_of_command
+
+_EVERY_S = 2.0
+
+
+@click.command("idle")
+@click.argument("paths", metavar="QUESTIONS…", nargs=-1, required=True)
+@click.option("--code", help="The code edition; else the one asked where a question names none.")
+@click.option("--ruleset", help="Only rules of this ruleset, or of the amendment of this name.")
+@click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", help="How to print it.")
+@amending
+@mapped_columns
+def command(paths: Sequence[str], code: str | None, ruleset: str | None, form: str, columns: dict[str, str]) -> None:
+    """Tell which rules change no answer to QUESTIONS: questions, boxes, jobs, tables, NDJSON, and folders of them.
+
+    Rules that fire on none of the joints, and rules that fire but without which each joint has the same outcome, the
+    same options in the same order, steps and cautions: another rule does what they do. It is a report and no fault.
+    Exits with 0, with 2 for bad input.
+    """
+    import orjson
+
+    from splicewright.cli.progress import Progress
+    from splicewright.engine import UnfitRulebook
+    from splicewright.impact.idle import idle_rules
+    from splicewright.impact.stacks import Stack
+    from splicewright.question.vocabulary import CODES
+    from splicewright.refusals import not_allowed
+    from splicewright.reports.idle import print_idle
+    from splicewright.shelf.joints import joints_in
+    from splicewright.shelf.named import catalogue_named
+
+    holding = chooser_of_command().holding
+    code = code or str(holding.unsaid.values["code"])
+    if code not in CODES:
+        fail(f"--code: {not_allowed(code, CODES)}")
+    book = holding.rulebook(code, holding.unsaid.values.get("amendments", ()))
+    names = sorted({rule.ruleset for rule in book.rules})
+    if ruleset is not None and ruleset not in names:
+        fail(f"--ruleset: {not_allowed(ruleset, names)}")
+    stack = Stack(book, catalogue_named(None, holding))
+    unsaid = holding.unsaid._replace(values={"catalogue": stack.catalogue.name, **holding.unsaid.values})
+    joints = joints_in(paths, unsaid, {**(holding.project.columns if holding.project else {}), **columns})
+    rules = [rule for rule in book.rules if ruleset in (None, rule.ruleset)]
+    total = sum(joint.count for joint in joints)
+    try:
+        with Progress(total, quiet=False, of="joint", every_s=_EVERY_S) as progress:
+            found = idle_rules(stack, rules, joints, lambda count: progress.advance(count, count, {}))
+    except UnfitRulebook as error:
+        fail(f"{error.rule}: {error.says}")
+    if form == "json":
+        click.echo(orjson.dumps(found.to_dict(), option=orjson.OPT_INDENT_2))
+    else:
+        print_idle(found.to_dict())

@@ -1,0 +1,147 @@
+"""Which rules of a stack change no answer on named joints: those that are silent, and those that decide nothing.
+
+A report and no fault: a rule may be there for joints that nobody has yet.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, replace
+from typing import Any
+
+from splicewright.catalogue.connector_index import ConnectorIndex
+from splicewright.choice.matching import Match
+from splicewright.choice.telling import MakeUp
+from splicewright.engine import CompiledRulebook, FindingSet
+from splicewright.impact.stacks import Stack
+from splicewright.question.facts import Facts, facts_of
+from splicewright.question.model import Question
+from splicewright.rulebook import Rule
+from splicewright.rulebook.effects import OF_PROPOSALS
+from splicewright.shelf.joints import ShelfJoint
+
+#: Answers without one rule that are worked out; what is left then is told as undecided.
+MOST_TRIED = 20_000
+#: What speaks only of proposed splices, or of connectors that are refused.
+_NOT_JUDGED = (*OF_PROPOSALS, "refuse")
+
+
+@dataclass(frozen=True)
+class IdleRules:
+    """Rules by what they do on some joints. `fired` has how many joints each fires on; rules are in order of ids.
+
+    `silent` fire on none. `idle` fire, and without any one of them each answer has the same outcome, options in the
+    same order, steps and cautions. `undecided` fire where it was not tried what would be without them. `not_judged`
+    speak of no joint that is asked for.
+    """
+
+    stack: Stack
+    asked: int
+    judged: int
+    silent: tuple[Rule, ...]
+    idle: tuple[Rule, ...]
+    undecided: tuple[Rule, ...]
+    not_judged: tuple[Rule, ...]
+    fired: Counter[str]
+
+    def to_dict(self) -> dict[str, Any]:
+        """Give it as JSON has it."""
+        return {
+            "stack": self.stack.to_dict(),
+            "asked": self.asked,
+            "judged": self.judged,
+            **{group: [self._rule(rule) for rule in getattr(self, group)] for group in ("silent", "idle", "undecided")},
+            "not_judged": len(self.not_judged),
+        }
+
+    def _rule(self, rule: Rule) -> dict[str, Any]:
+        told = {"rule": rule.id, "does": rule.effect.kind, "file": rule.file, "line": rule.line, "says": rule.says}
+        return {**told, "joints": self.fired[rule.id]}
+
+
+def idle_rules(
+    stack: Stack,
+    rules: Iterable[Rule],
+    joints: Iterable[ShelfJoint],
+    watch: Callable[[int], None] = lambda _: None,
+    most: int = MOST_TRIED,
+) -> IdleRules:
+    """Put joints to a stack and tell which of some of its rules change no answer.
+
+    `watch` is told of each joint by how many there are. Raises `UnfitRulebook` where the rules can't be compiled.
+    """
+    rules = tuple(rules)
+    judged = [rule for rule in rules if rule.effect.kind not in _NOT_JUDGED]
+    answers = _Answers(stack)
+    fired: Counter[str] = Counter()
+    deciding: set[str] = set()
+    untried: set[str] = set()
+    asked = tried = 0
+    try:
+        for joint in joints:
+            asked += joint.count
+            facts = facts_of(answers.asked(joint.question))
+            firing = answers.firing(facts, judged)
+            fired.update({rule.id: joint.count for rule in firing})
+            open_rules = [rule for rule in firing if rule.id not in deciding]
+            told = answers.answer(joint.question, facts) if open_rules else None
+            for rule in open_rules:
+                if tried == most:
+                    untried.add(rule.id)
+                    continue
+                tried += 1
+                if answers.answer(joint.question, facts, without=rule) != told:
+                    deciding.add(rule.id)
+            watch(joint.count)
+    finally:
+        answers.close()
+    left = [rule for rule in judged if rule.id not in deciding]
+    return IdleRules(
+        stack,
+        asked,
+        len(judged),
+        tuple(rule for rule in left if not fired[rule.id]),
+        tuple(rule for rule in left if fired[rule.id] and rule.id not in untried),
+        tuple(rule for rule in left if rule.id in untried),
+        tuple(rule for rule in rules if rule.effect.kind in _NOT_JUDGED),
+        fired,
+    )
+
+
+class _Answers:
+    """What a stack answers, with all of its rules or without one: each a mask of the same compiled rules."""
+
+    def __init__(self, stack: Stack) -> None:
+        self._book, self._index = stack.book, ConnectorIndex(stack.catalogue)
+        self._compiled = CompiledRulebook(stack.book.derived)
+        self._mask = self._compiled.mask(stack.book.derived)
+
+    def close(self) -> None:
+        self._compiled.close()
+
+    def asked(self, question: Question) -> Question:
+        """Give a question as this stack is asked it."""
+        return replace(question, code=self._book.code)
+
+    def firing(self, facts: Facts, rules: Iterable[Rule]) -> list[Rule]:
+        """Give those of some rules that fire."""
+        fired = self._compiled.fired(facts, self._mask).fired
+        return [rule for rule in rules if self._compiled.mask([rule]) & fired]
+
+    def answer(self, question: Question, facts: Facts, without: Rule | None = None) -> tuple[Any, ...]:
+        """Give what an answer comes to: outcome, options in order, steps of the best one, cautions, what arises."""
+        mask = self._mask if without is None else self._mask & ~self._compiled.mask([without])
+        compiled = self._compiled
+        derived = FindingSet(compiled.fired(facts, mask), compiled.of_kinds, compiled.templates)
+        derived = derived.with_all_demands() if self._index.states_more else derived
+        match = Match(self._index, question.joint, derived, question.only)
+        options = match.options
+        steps = MakeUp(match.joint, derived.steps).steps(options[0].connector) if options else []
+        return (
+            match.outcome,
+            [(option.connector.id, option.fill.basis) for option in options],
+            [(step["phase"], step["do"], repr(step.get("value"))) for step in steps],
+            [finding.says for finding in derived.cautions],
+            [finding.rule.id for finding in derived.arising],
+        )
