@@ -14,6 +14,7 @@ from marshmallow import ValidationError, fields, post_load, validate, validates_
 from splicewright import shipped
 from splicewright.catalogue.schema import CatalogueSchema
 from splicewright.refusals import Problem, Refused
+from splicewright.rulebook.amendment_files import AmendmentSchema
 from splicewright.rulebook.schema import RulesetSchema
 from splicewright.strict_fields import Flag, Items, Number, Text, Word, Words
 from splicewright.strict_schema import Remembered, Strict, load, problems
@@ -535,11 +536,17 @@ RULESETS = shipped.folder("rulesets")
 
 
 @pytest.mark.parametrize(
-    "path", sorted(RULESETS.glob("[!ctw]*/*.yaml")), ids=lambda path: f"{path.parent.name}-{path.stem}"
+    "path", sorted(RULESETS.glob("[!actw]*/*.yaml")), ids=lambda path: f"{path.parent.name}-{path.stem}"
 )
 def test_every_shipped_rule_file_is_read_as_it_is_loaded(path):
     value = read_yaml(path.read_bytes()).value
     assert RulesetSchema().read(value) == RulesetSchema().load(value)
+
+
+@pytest.mark.parametrize("path", sorted(RULESETS.glob("amendments/*.yaml")), ids=lambda path: path.stem)
+def test_every_shipped_amendment_is_read_as_it_is_loaded(path):
+    value = read_yaml(path.read_bytes()).value
+    assert AmendmentSchema().read(value) == AmendmentSchema().load(value)
 
 
 def test_the_shipped_catalogue_is_read_as_it_is_loaded():

@@ -23,7 +23,7 @@ def test_the_table_tells_changes_with_their_source_and_reach() -> None:
     ended = ran(JOB, *HOUSE)
     shown = " ".join(ended.stdout.split())
     assert ended.exit_code == 0
-    assert "nfpa70-2023@shop to nfpa70-2023+house-rules@shop: of" in shown
+    assert "nfpa70-2023@shop to nfpa70-2023+house-rules@shop: 8 of 163 joints are answered otherwise" in shown
     assert "1. house-rules/levers-in-luminaires added:" in shown
     assert "(8 joints) [common practice]" in shown
     assert "no longer offered: twist-on-medium" in shown

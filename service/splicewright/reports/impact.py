@@ -116,10 +116,11 @@ def _headline(told: Plain) -> str:
     stacks = [f"{'+'.join((one['code'], *one['amendments']))}@{one['catalogue']['name']}" for one in _ends(told)]
     if not told["changed"] and not told["boxes"]:
         return f"{stacks[0]} to {stacks[1]}: {counted(told['asked'], 'joint')} asked, nothing is answered otherwise."
+    are = "is" if told["changed"] == 1 else "are"
     boxes = f", and {counted(len(told['boxes']), 'box')}" if told["boxes"] else ""
     return (
-        f"{stacks[0]} to {stacks[1]}: {told['changed']:,} of {counted(told['asked'], 'joint')} answered otherwise, "
-        f"{told['decided']:,} of them with another outcome or connector{boxes}."
+        f"{stacks[0]} to {stacks[1]}: {told['changed']:,} of {counted(told['asked'], 'joint')} {are} answered "
+        f"otherwise, {told['decided']:,} of them with another outcome or connector{boxes}."
     )
 
 

@@ -61,7 +61,9 @@ class _AmendingRuleSchema(RuleSchema):
     replaces = Text(100)
 
 
-class _FileSchema(Strict):
+class AmendmentSchema(Strict):
+    """One file of an amendment."""
+
     ruleset = Text(40, required=True, validate=validate.Regexp(ID, error="is not a phrase like coastal-county"))
     about = Text(300, required=True)
     amends = fields.Raw(required=True)
@@ -123,7 +125,7 @@ def _amendment(document: Document, named: str) -> Amendment:
     if left := [Problem(pointer, f"{mark} is to be replaced by your own words") for pointer, mark in _marks(document)]:
         raise document.faults(left)
     try:
-        found = load(made_once(_FileSchema), document.value)
+        found = load(made_once(AmendmentSchema), document.value)
     except Refused as error:
         raise document.faults(error.problems) from None
     problems: list[Problem] = []
