@@ -19,7 +19,7 @@ import time
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from pathlib import Path
 
-from tests.bench import against, answers, batch, derivation, growth, machine, over_http, page, startup, stock
+from tests.bench import against, answers, batch, derivation, growth, machine, over_http, page, stacks, startup, stock
 from tests.bench.sizes import FULL, QUICK, Sizes
 from tests.bench.table import Measured, report
 
@@ -31,6 +31,7 @@ PARTS: dict[str, Callable[[Sizes], Iterator[Measured]]] = {
     "startup": startup.rows,
     "growth": growth.rows,
     "stock": stock.rows,
+    "stacks": stacks.rows,
 }
 _LEGEND = """
 ratio: to the figure to reach, 1 or more where it is reached; where there is none, to the row named.
