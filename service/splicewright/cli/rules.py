@@ -123,6 +123,18 @@ def check_rules(folder: Path | None, form: str, *, keep: bool, listed: bool) -> 
         _keep(rulesets / kept.FILE, kept.written(checked.rules))
 
 
+@command.command("schema")
+@click.argument("kind", type=click.Choice(["amendment", "rules"]), default="amendment")
+def write_schema(kind: str) -> None:
+    """Write the JSON Schema by which an editor completes and checks an amendment, or a file of rules of a code."""
+    import orjson
+
+    from splicewright.rulebook.json_schema import amendment_json_schema, rules_json_schema
+
+    found = amendment_json_schema() if kind == "amendment" else rules_json_schema()
+    click.echo(orjson.dumps(found, option=orjson.OPT_INDENT_2))
+
+
 def _keep(path: Path, text: str) -> None:
     from splicewright.whole_file import write_whole
 

@@ -35,7 +35,9 @@ WRITE_BY = "write by: {authority, document, section, obtained}"
 # --- read ----------------------------------------------------------------------------------------
 
 
-class _AuthoritySchema(Strict):
+class AuthoritySchema(Strict):
+    """By what right an amendment departs from a code."""
+
     authority = Text(120, required=True)
     document = Text(120, required=True)
     section = Text(80, required=True)
@@ -43,21 +45,23 @@ class _AuthoritySchema(Strict):
     checked = Text(10, validate=validate.Regexp(r"\d{4}-\d{2}-\d{2}\Z", error="is a day like 2026-11-25"))
 
 
-class _AuthorityField(fields.Field[Authority]):
+class AuthorityField(fields.Field[Authority]):
+    """An authority, as a map."""
+
     def _deserialize(self, value: Any, *_: Any, **__: Any) -> Authority:
         if not isinstance(value, dict):
             raise ValidationError(f"{shown(value)} is no authority; {WRITE_BY}")
-        return Authority(**read_or_load(made_once(_AuthoritySchema), value))
+        return Authority(**read_or_load(made_once(AuthoritySchema), value))
 
 
 class _WithdrawalSchema(Strict):
     rule = Text(100, required=True)
     says = Text(240, required=True)
-    by = _AuthorityField()
+    by = AuthorityField()
 
 
 class _AmendingRuleSchema(RuleSchema):
-    by = _AuthorityField()
+    by = AuthorityField()
     replaces = Text(100)
 
 
@@ -67,7 +71,7 @@ class AmendmentSchema(Strict):
     ruleset = Text(40, required=True, validate=validate.Regexp(ID, error="is not a phrase like coastal-county"))
     about = Text(300, required=True)
     amends = fields.Raw(required=True)
-    by = _AuthorityField()
+    by = AuthorityField()
     withdraws = Items(fields.Nested(_WithdrawalSchema), 0, _MOST_RULES)
     rules = Items(fields.Nested(_AmendingRuleSchema), 0, _MOST_RULES)
 

@@ -18,9 +18,9 @@ from splicewright.strict_fields import TAG
 from splicewright.units import quantity, size, whole
 
 SINGLE_GROUPS = ("joint", "place", "circuit", "work")
-_ORDERED = ("at-least", "at-most", "above", "below")
+ORDERED = ("at-least", "at-most", "above", "below")
 _NO_TAG = "is no tag: small letters, digits, and hyphens between them"
-_BARE_NUMBERS = {"volts": "V", "amps": "A"}  # the contract writes these without a unit
+BARE_NUMBERS = {"volts": "V", "amps": "A"}  # the contract writes these without a unit
 
 
 def read_when(raw: Any, pointer: str, problems: list[Problem]) -> tuple[Pattern, ...]:
@@ -95,7 +95,7 @@ def _comparisons(raw: Any, kind: FactKind, pointer: str, problems: list[Problem]
             says = f"{kind.name} is a list; write {{includes: word}}, a word that it includes, or a list of such"
             problems.append(Problem(pointer, says))
             return []
-        operators = ("other-than",) if kind.kind in ("word", "flag") else (*_ORDERED, "other-than")
+        operators = ("other-than",) if kind.kind in ("word", "flag") else (*ORDERED, "other-than")
         found = []
         for operator, value in raw.items():
             here = join(pointer, operator)
@@ -131,8 +131,8 @@ def read_value(value: Any, kind: FactKind, pointer: str, problems: list[Problem]
         says = f"{shown(value)} is not a whole number"
     else:
         try:
-            if kind.kind in _BARE_NUMBERS and isinstance(value, int | float) and not isinstance(value, bool):
-                return whole(value, _BARE_NUMBERS[kind.kind])
+            if kind.kind in BARE_NUMBERS and isinstance(value, int | float) and not isinstance(value, bool):
+                return whole(value, BARE_NUMBERS[kind.kind])
             return size(str(value)).area if kind.kind == "size" else quantity(str(value), kind.kind)
         except ValueError as error:
             says = str(error)
@@ -171,7 +171,7 @@ def _listing_test(
     if kind.kind == "words":
         allowed: tuple[str, ...] = ("includes", "includes-any", "includes-all")
     else:
-        allowed = ("other-than",) if kind.kind in ("word", "flag") else (*_ORDERED, "other-than", IF_STATED)
+        allowed = ("other-than",) if kind.kind in ("word", "flag") else (*ORDERED, "other-than", IF_STATED)
     if operator not in allowed:
         problems.append(Problem(pointer, not_allowed(operator, allowed)))
         return None
