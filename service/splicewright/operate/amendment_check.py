@@ -3,16 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import replace
 
 from splicewright.answering.chooser import Chooser
-from splicewright.engine import Engine, UnfitRulebook
 from splicewright.faults import Fault, Faults
+from splicewright.operate.rule_compiling import compiling_faults
 from splicewright.operate.rule_examples import example_faults
-from splicewright.question.facts import facts_of
 from splicewright.rulebook import Rulebook
 from splicewright.rulebook.amendment_files import Amendment
-from splicewright.rulebook.examples import example_question
 
 
 def amendment_file_faults(
@@ -27,7 +24,7 @@ def amendment_file_faults(
     for amendment in amendments.fit.values():
         book = next((book for code, book in books.items() if amendment.holds_for(code)), None)
         if book is not None:
-            yield from _compiling(amendment, book, tell)
+            yield from compiling_faults(amendment.rules, book, tell)
 
 
 def amendment_faults(chooser: Chooser, books: Mapping[str, Rulebook]) -> Iterator[Fault]:
@@ -58,16 +55,3 @@ def _built_on(name: str, amendments: Mapping[str, Amendment], seen: tuple[str, .
         if beneath in amendments and beneath not in (name, *seen):
             found |= dict.fromkeys((*_built_on(beneath, amendments, (*seen, name)), beneath))
     return tuple(found)
-
-
-def _compiling(amendment: Amendment, book: Rulebook, tell: Callable[[str], None]) -> Iterator[Fault]:
-    plain = facts_of(example_question({}, book.code).question)
-    for rule in amendment.rules:
-        tell(rule.id)
-        try:
-            engine = Engine(replace(book, rules=(rule,)))
-        except UnfitRulebook as error:
-            yield error.fault([rule])
-            continue
-        engine.firings(plain)
-        engine.close()

@@ -4,25 +4,24 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from itertools import chain
 from pathlib import Path
 
 from splicewright.answering.chooser import Chooser
 from splicewright.codes import FILE as DECLARED
 from splicewright.codes import codes
-from splicewright.engine import Engine, UnfitRulebook, derived_rules
+from splicewright.engine import UnfitRulebook, derived_rules
 from splicewright.faults import Fault, Faults
 from splicewright.operate.amendment_check import amendment_faults, amendment_file_faults, stacks
 from splicewright.operate.floor import floor_counts, floor_faults
+from splicewright.operate.rule_compiling import compiling_faults
 from splicewright.operate.rule_examples import example_faults
 from splicewright.operate.unread import Unread, unread
 from splicewright.operate.unread_files import unread_files
-from splicewright.question.facts import facts_of
 from splicewright.question.vocabulary import CODES
 from splicewright.refusals import not_allowed
 from splicewright.rulebook import Rule, Rulebook, RuleFiles
-from splicewright.rulebook.examples import example_question
 from splicewright.rulebook.kept import kept_faults
 from splicewright.rulebook.lint import lint
 from splicewright.tables.loader import tables_in_use, tables_of
@@ -64,7 +63,8 @@ def check_rulesets(rulesets: Path, tell: Callable[[str], None] = lambda _: None,
         if not book.rules:  # where nothing is asked for, everything would do
             faults.append(Fault(str(rulesets), 1, "", f"holds no rules of {code}; name a folder that does"))
         by_code[code] = len(book.rules)
-        found = lint(book) or [*_compiling(book, rules, tell)]
+        fresh = [rule for rule in book.rules if rules.get(rule.id) is not rule]  # the others were for another edition
+        found = lint(book) or [*compiling_faults(fresh, book, tell)]
         rules |= {rule.id: rule for rule in book.rules}
         if not found and not faults:
             try:
@@ -149,18 +149,3 @@ def _too_many(books: Iterable[Rulebook]) -> Fault | None:
     except UnfitRulebook as error:
         return error.fault(every)
     return None
-
-
-def _compiling(book: Rulebook, tried: Mapping[str, Rule], tell: Callable[[str], None]) -> Iterator[Fault]:
-    plain = facts_of(example_question({}, book.code).question)
-    for rule in book.rules:
-        if tried.get(rule.id) is rule:  # for another edition
-            continue
-        tell(rule.id)
-        try:
-            engine = Engine(replace(book, rules=(rule,)))
-        except UnfitRulebook as error:
-            yield error.fault([rule])
-            continue
-        engine.firings(plain)
-        engine.close()

@@ -9,20 +9,18 @@ from typing import Any
 
 from splicewright.answering import Chooser
 from splicewright.catalogue import Catalogue, parse_catalogue
-from splicewright.engine import Engine, UnfitRulebook
 from splicewright.faults import Fault, Faults
 from splicewright.impact.answer import impact_of
 from splicewright.impact.boxes import FilledBox
 from splicewright.impact.stacks import Stack
 from splicewright.operate.floor import floor_faults
+from splicewright.operate.rule_compiling import compiling_faults
 from splicewright.operate.rule_examples import example_faults
 from splicewright.operate.rule_notes import RuleNote, rule_notes
 from splicewright.project.finding import FILE
 from splicewright.project.reading import Project
-from splicewright.question.facts import facts_of
 from splicewright.rulebook import Rule
 from splicewright.rulebook.amendment_files import Amendment, AmendmentText, read_amendment_text
-from splicewright.rulebook.examples import example_question
 from splicewright.shelf.joints import ShelfJoint
 from splicewright.shelf.named import catalogue_named
 from splicewright.yaml_text import read_data_file
@@ -62,7 +60,7 @@ def run_trial(trial: Trial, tell: Callable[[str], None] = lambda _: None) -> Tri
     chooser = Chooser(trial.rulesets, project=_with(trial, amendments))
     stack = (*(name for name in trial.beneath if name not in amendments), *amendments)
     rules = [rule for amendment in amendments.values() for rule in amendment.rules]
-    tried.faults += _compiled(rules, chooser, trial.code, tell)
+    tried.faults += compiling_faults(rules, chooser.holding.rulebook(trial.code), tell)
     if tried.faults and not amendments:
         return tried
     book = None
@@ -120,20 +118,6 @@ def _with(trial: Trial, amendments: Mapping[str, Amendment]) -> Project:
     own = {text.name: text for text in base.own_amendments}
     own |= {file.name: file for file in trial.files if file.name in amendments}
     return replace(base, own_amendments=tuple(own.values()), amendments=())
-
-
-def _compiled(rules: Sequence[Rule], chooser: Chooser, code: str, tell: Callable[[str], None]) -> Iterator[Fault]:
-    """Compile each rule alone, before it is compiled with others."""
-    book, plain = chooser.holding.rulebook(code), facts_of(example_question({}, code).question)
-    for rule in rules:
-        tell(rule.id)
-        try:
-            engine = Engine(replace(book, rules=(rule,)))
-        except UnfitRulebook as error:
-            yield error.fault([rule])
-            continue
-        engine.firings(plain)
-        engine.close()
 
 
 def _notes(rules: Sequence[Rule], trial: Trial, chooser: Chooser, catalogue: Catalogue) -> Iterator[RuleNote]:
