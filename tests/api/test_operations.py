@@ -20,6 +20,8 @@ KEPT = (
     "/v1/catalogues/shop/lever-3-port",
     "/v1/vocabulary",
     "/openapi.json",
+    "/",
+    "/page/ask.js",
     "/docs",
     "/docs/page.js",
     "/problems",

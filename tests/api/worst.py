@@ -249,6 +249,8 @@ _LOOKED_UP = (
     "/v1/catalogues/shop?method={}",
     "/v1/catalogues/{}",
     "/v1/catalogues/shop/{}",
+    "/",
+    "/page/{}",
     "/docs",
     "/docs/{}",
     "/openapi.json",

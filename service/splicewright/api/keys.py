@@ -34,9 +34,20 @@ from splicewright.yaml_text import Document, read_data_file
 
 ASK, TRY, ADMIN = "ask", "try", "admin"
 SCOPES = (ASK, TRY, ADMIN)
-#: Paths that need no key: whether the service is well, and how it is called. All others ask for the scope `ask`.
+#: Paths that need no key: whether the service is well, how it is called, and the page to ask on, which sends the key
+#: that is typed there. All others ask for the scope `ask`.
 OPEN = frozenset(
-    {"/health/live", "/health/ready", "/openapi.json", "/docs", "/docs/<name>", "/problems", "/problems/<name>"}
+    {
+        "/",
+        "/page/<name>",
+        "/health/live",
+        "/health/ready",
+        "/openapi.json",
+        "/docs",
+        "/docs/<name>",
+        "/problems",
+        "/problems/<name>",
+    }
 )
 #: Paths that ask for the scope `admin`.
 FOR_ADMIN = frozenset({"/v1/reload", "/metrics"})

@@ -137,12 +137,12 @@ def _response(written: Written, *, cached: bool) -> Response:
     return response
 
 
-def keep(response: Response) -> Response:
-    """Let clients keep a response, and answer 304 to one that has it already.
+def keep(response: Response, tag: str | None = None) -> Response:
+    """Let clients keep a response, and answer 304 to one that has it already; `tag` is what it is known by.
 
     What was asked for with a key is for that client alone: a cache between us hands it to nobody else. Raises 412.
     """
-    response.set_etag(hashlib.sha256(response.get_data()).hexdigest()[:32])
+    response.set_etag(tag or hashlib.sha256(response.get_data()).hexdigest()[:32])
     if "Authorization" in request.headers:
         response.cache_control.private = True
     else:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from splicewright.api import (
     amendments,
+    ask,
     batches,
     boxes,
     catalogues,
@@ -32,6 +33,7 @@ BLUEPRINTS = (
     catalogues.blueprint,
     amendments.blueprint,
     vocabulary.blueprint,
+    ask.blueprint,
     docs.blueprint,
     problem_pages.blueprint,
     health.blueprint,

@@ -33,29 +33,36 @@ _ALIVE_S = 60.0  # without a look at the connections, beyond which something is 
 _log = logging.getLogger(__name__)
 
 
-def serve(settings: Settings, project: Project | None = None) -> None:
+def serve(
+    settings: Settings, project: Project | None = None, listening: Callable[[str], None] = lambda _: None
+) -> None:
     """Serve until SIGTERM or Ctrl-C. Then no connection is taken any more, and requests in flight are finished.
 
-    SIGHUP reads rules, catalogues, the project file and keys anew: whole or not at all, while requests go on. Raises
-    `NotProven` where rulesets are named and can't be taken into use, `Faults`, `OSError` where it can't listen or copy.
+    `listening` is called with each address that it listens on. SIGHUP reads rules, catalogues, the project file and
+    keys anew: whole or not at all, while requests go on. Raises `NotProven` where rulesets are named and can't be taken
+    into use, `Faults`, `OSError` where it can't listen or copy.
     """
     renewals = Renewals(settings, project)
     renewals.start()
     try:
-        run(renewals.application(), settings, renewals.soon)
+        run(renewals.application(), settings, renewals.soon, listening)
     finally:
         renewals.stop()
 
 
-def run(app: Flask, settings: Settings, renew: Callable[[], None]) -> None:
-    """Serve an application. `renew` is what SIGHUP does."""
+def run(
+    app: Flask, settings: Settings, renew: Callable[[], None], listening: Callable[[str], None] = lambda _: None
+) -> None:
+    """Serve an application. `renew` is what SIGHUP does; `listening` is told each address."""
     loop = Loop(app, settings)
     stopping = threading.Event()
     signal.signal(signal.SIGHUP, lambda *_: renew())
     for number in (signal.SIGTERM, signal.SIGINT):
         signal.signal(number, lambda *_: stopping.set())
     for listener in loop.listeners():
-        _log.info("splicewright listens on http://%s:%s", listener.effective_host, listener.effective_port)
+        address = f"http://{listener.effective_host}:{listener.effective_port}"
+        _log.info("splicewright listens on %s", address)
+        listening(address)
     loop.run(stopping.is_set)
 
 

@@ -30,6 +30,7 @@ COMMANDS = {
     "rules": "splicewright.cli.rules",
     "catalogue": "splicewright.cli.catalogue",
     "vocabulary": "splicewright.cli.vocabulary",
+    "page": "splicewright.cli.page",
     "serve": "splicewright.cli.serve",
     "key": "splicewright.cli.key",
     "completion": "splicewright.cli.completion",

@@ -1,0 +1,82 @@
+// Parts that answers have in common: findings, cautions, what was not judged, what was assumed.
+import { button, folded, list, make } from "./elements.js";
+import { cited, pointerWords, valueText } from "./words.js";
+
+// What stands under a label; nothing where there is nothing to say.
+export function labeled(label, ...told) {
+  const items = told.flat().filter((one) => one !== undefined && one !== "");
+  return items.length ? make("div", { class: "told" }, make("dt", {}, label), ...items.map((one) => make("dd", {}, one))) : undefined;
+}
+
+export function findings(found = [], rules) {
+  const seen = new Map(found.map((one) => [`${one.rule} ${one.says}`, one]));
+  return list([...seen.values()].map((one) => [one.says, " ", make("span", { class: "rule" }, `[${cited(one.rule, rules)}]`)]));
+}
+
+export function points(title, found = [], rules) {
+  return found.length ? make("section", {}, make("h3", {}, title), findings(found, rules)) : undefined;
+}
+
+export function notJudged(judged = []) {
+  const names = new Set(judged.filter((one) => "why" in one).map((one) => one.concern));
+  return names.size ? `Not judged: ${[...names].join(", ")}` : "";
+}
+
+export function demo(catalogue) {
+  return catalogue?.demo
+    ? make("p", { class: "demo" }, `Demo: these connectors are invented; the catalogue ${catalogue.name} is no shelf of yours.`)
+    : undefined;
+}
+
+// A way to the part of the form that a pointer names.
+export function toPart(pointer, go) {
+  return button(pointerWords(pointer), () => go(pointer), { class: "link" });
+}
+
+export function mind(cautions = []) {
+  const told = cautions.filter((one) => one.kind === "mind" && one.says).map((one) => `${one.says} [${one.rule}]`);
+  return labeled("Mind", [...new Set(told)]);
+}
+
+export function judgedOf(judged = [], go) {
+  const open = judged.filter((one) => "why" in one);
+  const asked = [...new Set(open.map((one) => one.asks).filter(Boolean))];
+  const others = new Set(open.filter((one) => !one.asks).map((one) => `${one.concern}, see ${one.article}`));
+  const ways = asked.flatMap((one, at) => [at ? ", " : "state ", toPart(one, go)]);
+  return [
+    ways.length ? labeled("To judge", make("span", {}, ...ways)) : undefined,
+    others.size ? labeled("No rule", [...others].join("; ")) : undefined,
+  ];
+}
+
+export function readAs(answer) {
+  const taken = new Set((answer.read_as ?? []).map((one) => `${valueText(one.sent)} as ${valueText(one.taken)}`));
+  return labeled("Read", [...taken].join("; "));
+}
+
+export function amended(answer) {
+  const names = answer.rulesets?.amendments ?? [];
+  if (!names.length) return undefined;
+  const aside = (answer.amended ?? []).map((one) => `${one.rule} ${one.did} by ${one.amendment}: ${one.says}`);
+  return labeled("Amended", `by ${names.join(", ")}`, aside);
+}
+
+// Each thing that was not stated, with what stands in its place, whoever said it.
+export function assumed(answer) {
+  const told = Object.entries(answer.assumed ?? {}).filter(([, one]) => !(Array.isArray(one.value) && !one.value.length));
+  const line = ([pointer, one]) => `${pointerWords(pointer)} ${valueText(one.value)}`;
+  const by = (from) => told.filter(([, one]) => one.from === from).map(line);
+  const others = told.filter(([, one]) => one.from !== "default").map(([pointer, one]) => `${line([pointer, one])} (${one.from})`);
+  return [
+    labeled("Said here", others.join("; ")),
+    by("default").length ? folded(`Assumed, because not stated: ${by("default").length} parts`, [list(by("default"))]) : undefined,
+  ];
+}
+
+export function table(caption, heads, rows) {
+  return make("div", { class: "wide", tabindex: "0", role: "region", "aria-label": caption },
+    make("table", {},
+      make("caption", {}, caption),
+      make("thead", {}, make("tr", {}, ...heads.map((one) => make("th", { scope: "col" }, one)))),
+      make("tbody", {}, ...rows.map((row) => make("tr", {}, ...row.map((one) => make("td", {}, String(one ?? ""))))))));
+}
