@@ -26,6 +26,8 @@ KEPT = (
     "/docs/page.js",
     "/problems",
     "/problems/not-valid",
+    "/rules",
+    "/rules/environment",
 )
 
 

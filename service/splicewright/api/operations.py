@@ -69,7 +69,7 @@ def operation(blueprint: Blueprint, declared: Operation) -> Callable[[Callable[.
     def wrap(view: Callable[..., Written]) -> Callable[..., Response]:
         @functools.wraps(view)
         def called(**parts: str) -> Response:
-            return _response(view(**parts, **_query(query)), cached=declared.cached)
+            return _response(view(**parts, **read_query(query)), cached=declared.cached)
 
         blueprint.add_url_rule(declared.path, declared.id, called, methods=[declared.method])
         return called
@@ -83,7 +83,8 @@ def chooser() -> Chooser:
     return found
 
 
-def _query(schema: Strict) -> dict[str, Any]:
+def read_query(schema: Strict) -> dict[str, Any]:
+    """Read the parameters of the address that is asked. Raises `Refused`."""
     written = request.query_string
     if (known := _QUERIES.get((type(schema), written))) is not None:
         return known

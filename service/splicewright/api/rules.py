@@ -62,7 +62,7 @@ def rules(
     source: str | None = None,
 ) -> dict[str, Any]:
     """List rules."""
-    book = _book(code, amendments)
+    book = book_asked(code, amendments)
     found = [rule_line(rule) for rule in select(book, ruleset=ruleset, effect=effect, source=source)]
     return {"rulesets": _used(book), "about": dict(sorted(book.about.items())), "rules": found}
 
@@ -88,14 +88,15 @@ def rules(
 )
 def rule(ruleset: str, rule: str, code: str | None = None, amendments: Sequence[str] | None = None) -> dict[str, Any]:
     """Show one rule."""
-    book = _book(code, amendments)
+    book = book_asked(code, amendments)
     try:
         return {"rulesets": _used(book), **rule_whole(book.rule(f"{ruleset}/{rule}"))}
     except KeyError:
         raise NotFound(f"no rule: {not_allowed(f'{ruleset}/{rule}', [one.id for one in book.rules])}") from None
 
 
-def _book(code: str | None, amendments: Sequence[str] | None) -> Rulebook:
+def book_asked(code: str | None, amendments: Sequence[str] | None) -> Rulebook:
+    """Give the rules of what an address names, or of what stands for it. Raises `Refused`."""
     unsaid = chooser().holding.unsaid.values
     stack = unsaid.get("amendments", ()) if amendments is None else amendments
     try:

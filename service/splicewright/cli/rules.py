@@ -12,6 +12,7 @@ from splicewright.cli.input import fail
 from splicewright.cli.project import amending, project_of_command
 from splicewright.cli.rule_idle import command as idle
 from splicewright.cli.rule_new import command as new
+from splicewright.cli.rule_pages import command as pages
 from splicewright.cli.trial import command as trial
 
 _CODE = click.option("--code", help="The code edition; else the one asked where a question names none.")
@@ -147,6 +148,7 @@ def _keep(path: Path, text: str) -> None:
 command.add_command(impact)
 command.add_command(idle)
 command.add_command(new)
+command.add_command(pages)
 command.add_command(trial)
 
 
