@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections import Counter
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import Any
@@ -59,11 +59,13 @@ def audit(
     strict: bool = False,
     keep_asked: bool = False,
     columns: Mapping[str, str] | None = None,
+    watch: Callable[[int], None] = lambda _: None,
 ) -> Audited:
     """Check files. `strict`: one found in a folder that is nothing of ours is an error, not passed over.
 
     `keep_asked` keeps questions and verdicts in the cases, for a table of answers. `columns` gives for headings of the
-    user's own the columns that they are, over those of the project. Waivers of the project hold for every entry. Raises
+    user's own the columns that they are, over those of the project. `watch` is told of each entry.
+    Waivers of the project hold for every entry. Raises
     `Faults` where they are wrong.
     """
     verdicts = Verdicts(chooser)
@@ -85,6 +87,7 @@ def audit(
             continue
         for entry in entries:
             cases += cases_of(source.name, entry, verdicts, on, of_project=of_project, keep_asked=keep_asked)
+            watch(1)
     if project is not None and of_project is not None:
         cases += of_project_file(name_of(project.file), of_project)
     stale: list[AuditFinding] = []

@@ -44,6 +44,7 @@ def check_paths(asked: CheckOptions) -> int:
     from splicewright.audit.baseline import baseline_text
     from splicewright.audit.files import find_files, name_of
     from splicewright.audit.run import audit
+    from splicewright.cli.progress import Progress
 
     wanted = _wanted(asked.reports)
     baseline = _baseline(asked.baseline) if asked.baseline else None
@@ -60,15 +61,17 @@ def check_paths(asked: CheckOptions) -> int:
     if asked.pass_over:
         sources = [replace(source, named=False) for source in sources]
     try:
-        audited = audit(
-            sources,
-            chooser,
-            on=asked.on,
-            baseline=baseline,
-            strict=asked.strict,
-            keep_asked=any(kind in _ANSWERS for kind, _ in wanted),
-            columns=asked.columns,
-        )
+        with Progress(None, quiet=False, of="entry") as progress:
+            audited = audit(
+                sources,
+                chooser,
+                on=asked.on,
+                baseline=baseline,
+                strict=asked.strict,
+                keep_asked=any(kind in _ANSWERS for kind, _ in wanted),
+                columns=asked.columns,
+                watch=progress.watch,
+            )
     except OSError as error:  # in the midst of a file
         fail(f"{error.filename or 'a file'}: {error.strerror}")
     if asked.write_baseline:

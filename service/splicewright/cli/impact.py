@@ -41,6 +41,7 @@ def command(paths: Sequence[str], old: str, new: str, form: str, fail_on: str, c
     """
     import orjson
 
+    from splicewright.cli.progress import Progress
     from splicewright.engine import UnfitRulebook
     from splicewright.impact.answer import impact_of
     from splicewright.impact.boxes import boxes_in
@@ -54,7 +55,8 @@ def command(paths: Sequence[str], old: str, new: str, form: str, fail_on: str, c
     mapped = {**(holding.project.columns if holding.project else {}), **columns}
     joints = joints_in(paths, unsaid, mapped)
     try:
-        found = impact_of(stacks[0], stacks[1], joints, boxes_in(paths, unsaid, mapped))
+        with Progress(sum(joint.count for joint in joints), quiet=False, of="joint") as progress:
+            found = impact_of(stacks[0], stacks[1], joints, boxes_in(paths, unsaid, mapped), progress.watch)
     except UnfitRulebook as error:
         fail(f"{error.rule}: {error.says}")
     told = found.to_dict()

@@ -52,15 +52,18 @@ def command(
     import_marshmallow()
     import orjson
 
+    from splicewright.cli.progress import Progress
     from splicewright.job import plan_job
     from splicewright.job.shelf_figures import shelf_lines
     from splicewright.reports.job import print_job
+    from splicewright.work import Budget
 
     wanted = [_wanted(report) for report in reports]
     read = read_job_file(file, columns, beside)
     chooser = chooser_of_command()
     try:
-        answer = plan_job(read.job.value, chooser)
+        with Progress(None, quiet=False, of="step") as progress:
+            answer = plan_job(read.job.value, chooser, Budget(watch=progress.watch))
     except Refused as error:
         read.refuse(error)
     for kind, place in wanted:

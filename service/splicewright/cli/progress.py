@@ -16,6 +16,7 @@ from rich.progress import Progress as Bar
 from splicewright.units import counted
 
 _LINE_EVERY_S = 10.0
+_QUICK_S = 2.0
 
 
 class Progress:
@@ -33,11 +34,9 @@ class Progress:
         if not quiet and sys.stderr.isatty():
             shown = (TextColumn("{task.description}"), BarColumn(), TaskProgressColumn(), TimeRemainingColumn())
             self._bar = Bar(*shown, console=Console(stderr=True), transient=True)
-            self._task = self._bar.add_task(f"0 {of}s", total=total)
+            self._task = self._bar.add_task(self._words(), total=total)
 
     def __enter__(self) -> Self:
-        if self._bar:
-            self._bar.start()
         return self
 
     def __exit__(self, *_: object) -> None:
@@ -50,12 +49,18 @@ class Progress:
         self._lines += lines
         self._outcomes.update(outcomes)
         if self._bar:
+            if time.monotonic() - self._began >= _QUICK_S:  # what is done sooner shows none
+                self._bar.start()
             self._bar.update(self._task, completed=self._done, description=self._words())
         elif not self._quiet and time.monotonic() - self._told >= self._every_s:
             self._told = time.monotonic()
             rate = self._lines / (self._told - self._began)
             part = f"{100 * self._done // self._total}%, " if self._total else ""
-            click.echo(f"{part}{self._words()}, {rate:,.0f} {self._of}s a second", err=True)
+            click.echo(f"{part}{self._words()}, {counted(round(rate), self._of)} a second", err=True)
+
+    def watch(self, done: int) -> None:
+        """Count what is done of what is counted alone."""
+        self.advance(done, done, {})
 
     def tell(self) -> None:
         """Tell how many lines there were, and what they came to."""

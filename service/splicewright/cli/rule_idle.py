@@ -54,7 +54,7 @@ def command(paths: Sequence[str], code: str | None, ruleset: str | None, form: s
     total = sum(joint.count for joint in joints)
     try:
         with Progress(total, quiet=False, of="joint", every_s=_EVERY_S) as progress:
-            found = idle_rules(stack, rules, joints, lambda count: progress.advance(count, count, {}))
+            found = idle_rules(stack, rules, joints, progress.watch)
     except UnfitRulebook as error:
         fail(f"{error.rule}: {error.says}")
     if form == "json":
