@@ -76,6 +76,13 @@ def fill_box(given: Any, chooser: Chooser | None = None, *, budget: Budget | Non
 
     Raises `Refused` with every problem where the request itself is not valid.
     """
+    return fill_with_joints(given, chooser, budget=budget)[0]
+
+
+def fill_with_joints(
+    given: Any, chooser: Chooser | None = None, *, budget: Budget | None = None
+) -> tuple[Plain, list[Decided]]:
+    """Give what `fill_box` gives, and the joints as they were read, in the same places. Raises what it raises."""
     own = isinstance(given, Mapping) and isinstance(given.get("catalogue"), Mapping)
     asks = isinstance(given, Mapping) and bool(given.get("joints") or given.get("amendments"))
     if chooser is None and (asks or own or project_of_process() is not None):
@@ -88,7 +95,7 @@ def fill_box(given: Any, chooser: Chooser | None = None, *, budget: Budget | Non
     request = read_box(given, unsaid)
     amendments = tuple(request.laid.get("amendments", ()))
     if chooser is None or not (request.joints or amendments):
-        return filled(request, [], chooser)
+        return filled(request, [], chooser), []
     from splicewright.work import Budget  # noqa: PLC0415
 
     budget = budget or Budget()
@@ -100,7 +107,7 @@ def fill_box(given: Any, chooser: Chooser | None = None, *, budget: Budget | Non
     answer = filled(request, decided, chooser)
     unsearched = [one for one in decided if one.asked and one.asked.question in budget.unsearched]
     answer["problems"] += [Problem(one.pointer, _UNSEARCHED).to_dict() for one in unsearched]
-    return answer
+    return answer, decided
 
 
 def filled(request: BoxRequest, decided: list[Decided], chooser: Chooser | None) -> Plain:

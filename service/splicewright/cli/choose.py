@@ -9,6 +9,7 @@ import click
 from splicewright.cli.input import fail, fail_refused, included, without_notes
 from splicewright.cli.late_patterns import import_marshmallow
 from splicewright.cli.project import amending, project_of_command
+from splicewright.cli.sheet_report import SheetOptions, sheet_options, sheet_report
 from splicewright.cli.short import question_line, question_text, read_question_or_text
 from splicewright.refusals import Refused, not_allowed
 
@@ -34,6 +35,7 @@ _ALL_OPTIONS = 100
 @click.option("--all", "everything", is_flag=True, help="Tell all of it, with every default that was filled in.")
 @click.option("--using", metavar="ID|METHOD", help="Tell of that connector, or the best of that method, alone.")
 @click.option("--print-question", is_flag=True, help="Write the question as YAML, and answer nothing.")
+@sheet_report
 @amending
 def command(
     file: str,
@@ -41,12 +43,15 @@ def command(
     explain: str | None,
     include: tuple[str, ...],
     using: str | None,
+    reports: tuple[str, ...],
+    language: str | None,
     *,
     steps: bool,
     why: bool,
     refusals: bool,
     everything: bool,
     print_question: bool,
+    with_prices: bool,
 ) -> None:
     """Answer the question in FILE (JSON or YAML; - is standard input), or one in a line of text.
 
@@ -60,6 +65,7 @@ def command(
     import_marshmallow()
     from splicewright.answering import Chooser
 
+    sheet = sheet_options(reports, language, with_prices=with_prices)
     document, short = read_question_or_text(file)
     if print_question:
         click.echo(question_text(document.value), nl=False)
@@ -72,6 +78,8 @@ def command(
         answer = chooser.choose(asked, explain=explain or ("brief" if include else "full"), include=include)
     except Refused as error:
         fail_refused(file, document, error)
+    if sheet.places:
+        _write_sheet(sheet, without_notes(document.value), "question" if short else file, chooser)
     if form == "json":
         import orjson
 
@@ -88,6 +96,17 @@ def command(
         shown = Shown(steps=steps, why=why, refusals=refusals, everything=everything)
         print_answer(answer, shown)
     raise SystemExit(0 if answer["outcome"] == "options" else 1)
+
+
+def _write_sheet(sheet: SheetOptions, given: Any, read: str, chooser: Chooser) -> None:
+    from pathlib import Path
+
+    from splicewright.question.read import read_question
+    from splicewright.reports.work_sheet_sources import of_question
+
+    asking, asked = chooser.with_own_catalogue(given)
+    question = read_question(asked, unsaid=asking.holding.unsaid)
+    sheet.write(lambda: of_question(Path(read).stem, question, asking), read)
 
 
 def _for_the_screen(asked: dict[str, Any], *, everything: bool, using: bool) -> dict[str, Any]:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -13,7 +12,8 @@ from splicewright.cli.job_file import JobFile, read_job_file
 from splicewright.cli.late_patterns import import_marshmallow
 from splicewright.cli.mapped_columns import mapped_columns
 from splicewright.cli.project import amending, chooser_of_command
-from splicewright.refusals import Refused, not_allowed
+from splicewright.cli.sheet_report import SheetOptions, in_words, keep_what_was_read, of_sheet, wanted_report
+from splicewright.refusals import Refused
 
 if TYPE_CHECKING:
     from splicewright.answering import Chooser
@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 EPILOG = """A job in its smallest form: {joints: [{quantity: 24, joint: {conductors: [{size: 12 AWG, count: 3}]}}]}
 
 From a spreadsheet to a takeoff: splicewright job joints.xlsx --report xlsx=takeoff.xlsx"""
-_REPORTS = ("xlsx", "csv")
+_REPORTS = {"xlsx": "takeoff.xlsx", "csv": "takeoff/", "html": "sheet.html"}
 
 
 @click.command("job", epilog=EPILOG)
@@ -35,11 +35,21 @@ _REPORTS = ("xlsx", "csv")
     "reports",
     metavar="KIND=PLACE",
     multiple=True,
-    help="Write joints, takeoff, wire, stock plan and problems as tables: xlsx=FILE, or csv=FOLDER with a file each.",
+    help="Write joints, takeoff, wire, stock plan and problems as tables: xlsx=FILE, or csv=FOLDER with a file each; "
+    "html=FILE writes work sheets for the crew, a page a box, with a takeoff.",
 )
+@in_words
 @amending
 def command(
-    file: str, form: str, columns: dict[str, str], beside: str | None, reports: tuple[str, ...], *, details: bool
+    file: str,
+    form: str,
+    columns: dict[str, str],
+    beside: str | None,
+    reports: tuple[str, ...],
+    language: str | None,
+    *,
+    details: bool,
+    with_prices: bool,
 ) -> None:
     """Decide the joints and boxes of the job in FILE (JSON or YAML; - is standard input) and take off what it needs.
 
@@ -58,7 +68,8 @@ def command(
     from splicewright.reports.job import print_job
     from splicewright.work import Budget
 
-    wanted = [_wanted(report) for report in reports]
+    wanted = [wanted_report(report, tuple(_REPORTS), _REPORTS.get(report.partition("=")[0], "")) for report in reports]
+    sheet = of_sheet([place for kind, place in wanted if kind == "html"], language, with_prices=with_prices)
     read = read_job_file(file, columns, beside)
     chooser = chooser_of_command()
     try:
@@ -66,8 +77,11 @@ def command(
             answer = plan_job(read.job.value, chooser, Budget(watch=progress.watch))
     except Refused as error:
         read.refuse(error)
+    if sheet.places:
+        _write_sheet(sheet, answer, read, chooser)
     for kind, place in wanted:
-        _write(kind, place, answer, read, chooser)
+        if kind != "html":
+            _write(kind, place, answer, read, chooser)
     if form == "json":
         click.echo(orjson.dumps(answer, option=orjson.OPT_INDENT_2))
     else:
@@ -78,13 +92,18 @@ def command(
     raise SystemExit(1 if answer["problems"] else 0)
 
 
-def _wanted(report: str) -> tuple[str, Path]:
-    kind, _, place = report.partition("=")
-    if kind not in _REPORTS:
-        fail(f"--report: {not_allowed(kind, _REPORTS)}")
-    if not place:
-        fail(f"--report: says no place; write {kind}={'takeoff.xlsx' if kind == 'xlsx' else 'takeoff/'}")
-    return kind, Path(place)
+def _write_sheet(sheet: SheetOptions, answer: dict[str, Any], read: JobFile, chooser: Chooser) -> None:
+    from splicewright.job.read_again import read_again
+    from splicewright.job.shelf_figures import catalogue_used
+    from splicewright.reports.work_sheet_sources import MOST_BOXES, MOST_JOINTS, of_job
+
+    boxes, joints = len(answer["boxes"]), len(answer["joints"])
+    if boxes > MOST_BOXES or joints > MOST_JOINTS:
+        says = f"a work sheet holds {MOST_BOXES:,} boxes and {MOST_JOINTS:,} joints at most; divide the job"
+        fail(f"--report html: {read.name} has {boxes:,} boxes and {joints:,} joints; {says}")
+    job = read.job.value
+    name = catalogue_used(answer, job, chooser)[1]
+    sheet.write(lambda: of_job(Path(read.name).stem, answer, read_again(job, chooser), name), read.name)
 
 
 def _write(kind: str, place: Path, answer: dict[str, Any], read: JobFile, chooser: Chooser) -> None:
@@ -95,18 +114,12 @@ def _write(kind: str, place: Path, answer: dict[str, Any], read: JobFile, choose
     tables = job_tables(answer, read.job, chooser)
     try:
         if kind == "xlsx":
-            _keep_what_was_read(read.name, [place])
+            keep_what_was_read(read.name, [place])
             write_whole(place, tables_xlsx(tables))
             return
         files = tables_csv(tables)
-        _keep_what_was_read(read.name, [place / name for name in files])
+        keep_what_was_read(read.name, [place / name for name in files])
         place.mkdir(parents=True, exist_ok=True)
         write_files(place, files)
     except OSError as error:
         fail(f"{error.filename or place}: {error.strerror or error}")
-
-
-def _keep_what_was_read(read: str, places: Iterable[Path]) -> None:
-    for place in places:
-        if place.exists() and Path(read).exists() and place.samefile(read):
-            fail(f"{place}: is the file that is read; name another place")

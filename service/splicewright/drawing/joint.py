@@ -14,9 +14,10 @@ from splicewright.drawing.canvas import Canvas, Drawing, Say, in_english
 from splicewright.units import exact, plain, size
 
 Plain = Mapping[str, Any]
-_SCALES = (4.0, 2.0, 1.0, 0.5, 0.25, 0.1)
+_SCALES = (2.0, 1.0, 0.5, 0.25, 0.1)
 _BODY_MM, _CONDUCTOR_MM = 70, 24  # the most that a body or one conductor may measure on the sheet
-_ROW_MM, _GAP_MM, _BETWEEN_MM = 85, 1.5, 12
+_ROW_MM, _GAP_MM, _BETWEEN_MM = 85, 1.5, 6
+_LEAST_MM = 48  # that the words beneath a body take
 _PORTS = re.compile(r"([1-9][0-9]?) ports?:")
 #: Strands that stand for all that a conductor has: (rings of strands about the middle one).
 _RINGS = {"solid": 0, "stranded": 1, "fine-stranded": 2}
@@ -31,10 +32,10 @@ def joint_drawing(conductors: Sequence[Plain], listing: Plain | None, say: Say =
     sides = _sides(listing)
     thick = [(_diameter(one), one) for one in conductors]
     scale = _scale(sides, [across for across, _ in thick])
-    sheet = Canvas("joint")
+    sheet = Canvas("joint-drawing")
     sheet.label(1, 4, say("Scale {scale}", scale=_scale_text(scale)))
     told = [*_body(sheet, sides, _ports(listing), listing, scale, say)]
-    left, y = (sheet.width + _BETWEEN_MM if sides else 1.0), 8.0
+    left, y = (max(sides[0] * scale, _LEAST_MM) + _BETWEEN_MM if sides else 1.0), 8.0
     for across, one in thick:
         y = _row(sheet, left, y, across * scale, one)
         told.append(_words(one, across, say))

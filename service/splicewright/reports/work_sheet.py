@@ -1,0 +1,255 @@
+"""A work sheet as one HTML file: no script, nothing from elsewhere, and all that came from outside as text.
+
+Where it is printed at 100 percent its bars are as long as what is to be stripped.
+"""
+
+from __future__ import annotations
+
+import base64
+import functools
+import hashlib
+from collections.abc import Iterator, Mapping, Sequence
+from itertools import groupby
+from pathlib import Path
+from typing import Any
+
+import jinja2
+from markupsafe import Markup
+
+from splicewright.answering.finding_json import ALWAYS
+from splicewright.drawing import Drawing, joint_drawing, room_bar, strip_bar
+from splicewright.job.shelf_figures import summed
+from splicewright.json_pointer import pointer_words
+from splicewright.refusals import clean
+from splicewright.reports.sheet_words import SheetWords
+from splicewright.reports.words import both_units, not_judged, size_text, value_text
+from splicewright.reports.work_sheet_pages import Caution, Made, SheetJoint, SheetPage
+from splicewright.reports.work_sheet_sources import Bought, Source
+
+Plain = Mapping[str, Any]
+NOT_REVIEWED = "This sheet was translated by no licensed electrician and reviewed by none who speaks Spanish."
+_HERE = Path(__file__).parent
+_FEET = {"in": 12, "ft": 1}
+_BOXES_TOLD = 3
+_OUTCOMES = {
+    "barred": "Barred: this joint may not be made as posed.",
+    "refer": "Outside this tool: do not make it by this sheet.",
+    "no-connector": "No connector of the catalogue takes it.",
+    "error": "In error: it could not be read.",
+    "split": "Divided into joints that can be made; ask each of them alone for its steps.",
+}
+_TOOLS = {"none": "closed by hand", "matched": "the one its instructions name"}
+_PROPOSED = "Against the splice that is proposed for it:"
+
+
+def work_sheet(source: Source, words: SheetWords, *, prices: bool = False) -> bytes:
+    """Write the sheets of an answer: its pages, then the takeoff; `prices`: what it costs, too."""
+    style = (_HERE / "work_sheet.css").read_text(encoding="utf-8")
+    text = _template().render(
+        source=source,
+        language=words.language,
+        say=words.say,
+        not_reviewed=words.sentence("", NOT_REVIEWED) if words.language != "en" else None,
+        style=Markup(style),  # noqa: S704 - our own
+        style_hash=base64.b64encode(hashlib.sha256(style.encode()).digest()).decode(),
+        pages=[_page(page, words) for page in source.pages],
+        takeoff=[_line(one) for one in source.takeoff],
+        wire=[_wire(tail, words) for tail in source.wire],
+        demo=bool(source.catalogue.get("demo")),
+        prices=prices,
+        in_all=_in_all(source.takeoff),
+    )
+    return text.lstrip().encode("utf-8", "backslashreplace")
+
+
+@functools.cache
+def _template() -> jinja2.Template:
+    environment = jinja2.Environment(
+        autoescape=True,
+        finalize=_plain,
+        loader=jinja2.FileSystemLoader(_HERE),
+        lstrip_blocks=True,
+        trim_blocks=True,
+        undefined=jinja2.StrictUndefined,
+    )
+    return environment.get_template("work_sheet.html")
+
+
+def _plain(value: Any) -> Any:
+    """Let no character through that a reader would act on without seeing it."""
+    return clean(value) if isinstance(value, str) and not isinstance(value, Markup) else value
+
+
+def _drawn(drawing: Drawing) -> Plain:
+    return {"svg": Markup(drawing.svg), "text": drawing.text}  # noqa: S704 - made as XML, what came from outside as text
+
+
+# --- pages -----------------------------------------------------------------------------------
+
+
+def _page(page: SheetPage, words: SheetWords) -> Plain:
+    title = page.name or words.say("Joints outside boxes")
+    return {
+        "title": title if page.box is None else words.say("Box {name}", name=title),
+        "quantity": page.quantity,
+        "standing": words.sentence("", ALWAYS),
+        "always": [_caution(one, words) for one in page.always],
+        "errors": page.errors,
+        "box": None if page.box is None else _box(page.box, words),
+        "joints": [_joint(joint, words) for joint in page.joints],
+        "cautions": [_caution(one, words) for one in page.cautions],
+        "phases": list(_phases(page, words)),
+    }
+
+
+def _caution(one: Caution, words: SheetWords) -> Plain:
+    return {"told": words.sentence(one.rule, one.says), "joints": one.joints}
+
+
+def _phases(page: SheetPage, words: SheetWords) -> Iterator[Plain]:
+    for phase, steps in groupby(page.steps, key=lambda one: one.step["phase"]):
+        told = [
+            {
+                "told": words.sentence(one.step["rule"], one.step["do"]),
+                "value": _value(one.step, words),
+                "joints": one.joints,
+            }
+            for one in steps
+        ]
+        yield {"name": words.say(phase), "steps": told}
+
+
+def _value(step: Plain, words: SheetWords) -> str:
+    """Word the figure of a step, of each kind of conductor where they differ in it."""
+    if each := step.get("by_conductor"):
+        return "; ".join(_of_conductor(one, words) for one in each)
+    return _length_or_other(step["value"]) if "value" in step else ""
+
+
+def _length_or_other(value: Plain) -> str:
+    return both_units(value) if value["unit"] in ("mm", "in", "cm") else value_text(value)
+
+
+def _of_conductor(one: Plain, words: SheetWords) -> str:
+    of = f"{size_text(one['size'])} {words.say(one['material'])}"
+    return f"{_length_or_other(one['value']) if 'value' in one else words.say('none listed')} ({of})"
+
+
+def _box(box: Plain, words: SheetWords) -> Plain:
+    short = box["fits"] is False or box["volume"] is None
+    length = box.get("free_length")
+    return {
+        "short": box["fits"] is False,
+        "room": _drawn(room_bar(box, words.say)),
+        "would_do": [f"{one['name']} ({one['volume']['in3']:g} in3)" for one in box["smallest"][:_BOXES_TOLD]]
+        if short
+        else [],
+        "notes": [
+            *([length["says"]] if length else []),
+            *(one["says"] for one in (*box["referrals"], *box["problems"], *box["cautions"])),
+        ],
+    }
+
+
+def _joint(joint: SheetJoint, words: SheetWords) -> Plain:
+    made = [_made(one, joint, words, several=len(joint.made) > 1) for one in joint.made]
+    told = _OUTCOMES.get(joint.outcome, _PROPOSED if joint.because else "")
+    alone = not made and joint.conductors
+    return {
+        "name": joint.name,
+        "quantity": joint.quantity,
+        "outcome": joint.outcome,
+        "outcome_told": words.say(told) if told else "",
+        "because": [words.sentence(rule, says) for rule, says in joint.because],
+        "parts": joint.parts,
+        "drawing": _drawn(joint_drawing(joint.conductors, None, words.say)) if alone else None,
+        "made": made,
+        "assumed": ", ".join(_assumed(joint, words)),
+        "judged": [_not_judged(one) for one in not_judged(joint.judged)],
+    }
+
+
+def _made(one: Made, joint: SheetJoint, words: SheetWords, *, several: bool) -> Plain:
+    option = one.option
+    tool = option.get("tool")
+    return {
+        "name": option["name"],
+        "count": one.count,
+        "shown_count": several,
+        "method": words.say(option["method"]),
+        "fill": words.say("listed for this mix" if option["fill"]["basis"] == "listed" else "a reading, not a listing"),
+        "drawing": _drawn(joint_drawing(joint.conductors, one.listing, words.say)),
+        "strips": [_drawn(strip_bar(length, named, words.say)) for length, named in _strips(option, words)],
+        "torques": list(_torques(option, words)),
+        "tool": words.say(_TOOLS.get(tool, tool)) if tool else "",
+    }
+
+
+def _strips(option: Plain, words: SheetWords) -> Iterator[tuple[Plain, str]]:
+    each = [one for one in option.get("by_conductor", ()) if one["figure"] == "strip" and "value" in one]
+    for one in each:
+        yield one["value"], _of_conductor(one, words)
+    if not each and "strip" in option:
+        yield option["strip"], both_units(option["strip"])
+
+
+def _torques(option: Plain, words: SheetWords) -> Iterator[str]:
+    each = [one for one in option.get("by_conductor", ()) if one["figure"] == "torque"]
+    yield from (_of_conductor(one, words) for one in each)
+    if not each and "torque" in option:
+        yield value_text(option["torque"])
+
+
+def _assumed(joint: SheetJoint, words: SheetWords) -> Iterator[str]:
+    """Give each default that matters, once: words alone, other values with what they are of."""
+    told = {
+        words.say(value) if isinstance(value, str) else f"{pointer.rpartition('/')[2]} {value_text(value)}": None
+        for pointer, value in ((at, one["value"]) for at, one in joint.assumed.items() if one["from"] == "default")
+        if value not in ([], None)
+    }
+    yield from told
+
+
+def _not_judged(one: Plain) -> str:
+    return f"{one['concern']} (state {pointer_words(one['asks'])})" if "asks" in one else one["concern"]
+
+
+# --- takeoff ---------------------------------------------------------------------------------
+
+
+def _line(one: Bought) -> Plain:
+    line, own = one.line, one.own
+    return {
+        "name": line["name"],
+        "connector": line["connector"],
+        "part_number": one.part_number or "—",
+        "count": line["count"],
+        "spares": line["spare_count"],
+        "pack": own.pack or "—",
+        "packs": "—" if own.packs is None else own.packs,
+        "to_buy": own.to_buy,
+        "price": "—" if own.price is None else f"{own.price:.2f}",
+        "cost": "—" if own.cost is None else f"{own.cost:.2f}",
+    }
+
+
+def _in_all(takeoff: Sequence[Bought]) -> str:
+    known, unknown = summed([one.own for one in takeoff], "cost")
+    return f"{known:.2f}{f'; {unknown} ?' if unknown else ''}"
+
+
+def _wire(tail: Plain, words: SheetWords) -> Plain:
+    return {
+        "kind": words.say(tail["kind"]),
+        "wire": f"{size_text(tail['size'])} {words.say(tail['material'])}",
+        "role": words.say(tail["role"]),
+        "color": words.say(tail["color"]) if "color" in tail else "",
+        "count": tail["count"],
+        "each": _feet(tail["length"]),
+        "total": _feet(tail["total"]),
+    }
+
+
+def _feet(length: Plain) -> str:
+    per_foot = _FEET.get(length["unit"])
+    return value_text(length) if per_foot is None else f"{length['value'] / per_foot:.10g}"

@@ -1,0 +1,155 @@
+"""What stands on a work sheet: a page for each box and one for joints outside boxes, each with its joints and steps."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Any, NamedTuple
+
+from splicewright.question.vocabulary import PHASES
+
+Plain = Mapping[str, Any]
+#: How much of an answer a sheet asks for.
+INCLUDED = frozenset({"make_up", "cautions"})
+_PHASES = {phase: at for at, phase in enumerate(PHASES)}
+
+
+@dataclass(frozen=True, slots=True)
+class Made:
+    """A connector that joints are made with: its option in the answer, its listing, and how many of it."""
+
+    option: Plain
+    listing: Plain
+    count: int
+
+
+class Part(NamedTuple):
+    """One of the joints that a joint is divided into: what it takes, and the names of its connectors."""
+
+    takes: str
+    connectors: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class SheetJoint:
+    """A joint: its conductors, and what makes each or why it is not made (`because`: rule, sentence)."""
+
+    name: str
+    quantity: int
+    outcome: str
+    conductors: Sequence[Plain] = ()
+    made: Sequence[Made] = ()
+    parts: Sequence[Part] = ()
+    because: Sequence[tuple[str, str]] = ()
+    steps: Sequence[Plain] = ()
+    cautions: Sequence[Plain] = ()
+    judged: Sequence[Plain] = ()
+    assumed: Mapping[str, Plain] = field(default_factory=dict)
+
+
+class Step(NamedTuple):
+    """A step, with the joints of its page that it is for; none named: all of them."""
+
+    step: Plain
+    joints: tuple[str, ...]
+
+
+class Caution(NamedTuple):
+    """A caution, with the joints of its page that it is for; none named: all of them."""
+
+    rule: str
+    says: str
+    joints: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class SheetPage:
+    """A page: of a box (with the answer about it) so many times, or of joints outside boxes (`box` None)."""
+
+    name: str
+    quantity: int
+    joints: Sequence[SheetJoint]
+    box: Plain | None = None
+    errors: Sequence[str] = ()
+
+    @property
+    def steps(self) -> list[Step]:
+        """The steps of all its joints in their order, each once."""
+        found: dict[tuple[int, str, str], tuple[Plain, list[str]]] = {}
+        made = [joint for joint in self.joints if joint.steps]
+        for joint in made:
+            for step in joint.steps:
+                key = (_PHASES[step["phase"]], step["rule"], repr(step))
+                found.setdefault(key, (step, []))[1].append(joint.name)
+        return [
+            Step(step, () if len(names) == len(made) else tuple(names))
+            for _, (step, names) in sorted(found.items(), key=lambda one: one[0])
+        ]
+
+    @property
+    def cautions(self) -> list[Caution]:
+        """What to mind of its joints, each once."""
+        return self._cautions("mind")
+
+    @property
+    def always(self) -> list[Caution]:
+        """What holds of every joint."""
+        return self._cautions("always")
+
+    def _cautions(self, kind: str) -> list[Caution]:
+        found: dict[tuple[str, str], list[str]] = {}
+        for joint in self.joints:
+            for one in joint.cautions:
+                if one["kind"] == kind and "rule" in one:
+                    found.setdefault((one["rule"], one["says"]), []).append(joint.name)
+        everyone = len([joint for joint in self.joints if joint.cautions])
+        return [
+            Caution(rule, says, () if len(names) == everyone else tuple(names))
+            for (rule, says), names in sorted(found.items())
+        ]
+
+
+def answered_joint(
+    name: str,
+    quantity: int,
+    conductors: Sequence[Plain],
+    answer: Plain,
+    listings: Mapping[str, Plain],
+    uses: Sequence[tuple[str, int]] | None = None,
+    room: Plain | None = None,
+) -> SheetJoint:
+    """Give a joint by its answer, which has `INCLUDED`.
+
+    `uses` are the connectors that it is made with and how many of each; None: the best, one a joint. `room` tells
+    whether the room of its box was judged, where the box knows it.
+    """
+    options = {one["connector"]: one for one in answer["options"]}
+    taken = uses if uses is not None else [(first, quantity) for first in list(options)[:1]]
+    made = [Made(options[connector], listings[connector], count) for connector, count in taken if connector in options]
+    return SheetJoint(
+        name,
+        quantity,
+        answer["outcome"],
+        conductors,
+        made,
+        because=[(one["rule"], one["says"]) for one in (*answer["bars"], *answer["referrals"])],
+        steps=list(_steps(made)),
+        cautions=answer["cautions"],
+        judged=list(_judged(answer["judged"], room)),
+        assumed=answer["assumed"],
+    )
+
+
+def _steps(made: Iterable[Made]) -> Iterator[Plain]:
+    """Give the steps of every connector that a joint is made with, each once."""
+    seen: set[str] = set()
+    for one in made:
+        for step in one.option.get("make_up", ()):
+            if repr(step) not in seen:
+                seen.add(repr(step))
+                yield step
+
+
+def _judged(judged: Iterable[Plain], room: Plain | None) -> Iterator[Plain]:
+    for one in judged:
+        yield room if room is not None and room["concern"] == one["concern"] else one

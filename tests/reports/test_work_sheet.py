@@ -1,0 +1,228 @@
+"""Work sheets read back: what is on them, that nothing from outside is more than text, that nothing is hidden."""
+
+from __future__ import annotations
+
+import base64
+import hashlib
+import re
+from html.parser import HTMLParser
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from splicewright import plan_job, reports, shipped
+from splicewright.answering import Chooser
+from splicewright.box.answer import fill_with_joints
+from splicewright.job.read_again import read_again
+from splicewright.job.shelf_figures import catalogue_used
+from splicewright.question.read import read_question
+from splicewright.reports.sheet_words import SheetWords
+from splicewright.reports.work_sheet import work_sheet
+from splicewright.reports.work_sheet_pages import INCLUDED
+from splicewright.reports.work_sheet_sources import of_box, of_job, of_question
+from splicewright.yaml_text import read_yaml
+
+EXAMPLES = shipped.folder("openapi") / "examples"
+HOSTILE = '"><script>alert(1)</script><style>*{}</style>\u202e\x07&amp;'
+JOINT = {"conductors": [{"size": "12 AWG", "count": 3}]}
+
+
+@pytest.fixture(scope="module")
+def chooser() -> Chooser:
+    return Chooser()
+
+
+def example(name: str) -> Any:
+    return read_yaml((EXAMPLES / f"boathouse-{name}.yaml").read_bytes()).value
+
+
+def of(job: Any, chooser: Chooser, *, prices: bool = False) -> str:
+    answer = plan_job(job, chooser)
+    source = of_job("file", answer, read_again(job, chooser), catalogue_used(answer, job, chooser)[1])
+    return work_sheet(source, SheetWords(), prices=prices).decode()
+
+
+def box_sheet(box: Any, chooser: Chooser) -> str:
+    answer, decided = fill_with_joints({**box, "explain": "brief", "include": sorted(INCLUDED)}, chooser)
+    return work_sheet(of_box("file", answer, decided, chooser), SheetWords()).decode()
+
+
+def question_sheet(question: Any, chooser: Chooser) -> str:
+    return work_sheet(of_question("file", read_question(question), chooser), SheetWords()).decode()
+
+
+@pytest.fixture(scope="module")
+def job_sheet(chooser: Chooser) -> str:
+    return of(example("job"), chooser)
+
+
+class Tags(HTMLParser):
+    def __init__(self) -> None:
+        super().__init__()
+        self.seen: list[tuple[str, dict[str, str | None]]] = []
+        self.open: list[str] = []
+
+    def handle_starttag(self, tag: str, attrs: Any) -> None:
+        self.seen.append((tag, dict(attrs)))
+        if tag not in ("meta", "input", "br"):
+            self.open.append(tag)
+
+    def handle_startendtag(self, tag: str, attrs: Any) -> None:
+        self.seen.append((tag, dict(attrs)))
+
+    def handle_endtag(self, tag: str) -> None:
+        assert self.open.pop() == tag
+
+
+def tags(sheet: str) -> list[tuple[str, dict[str, str | None]]]:
+    parser = Tags()
+    parser.feed(sheet)
+    assert parser.open == []
+    return parser.seen
+
+
+def test_each_box_has_a_page_and_joints_outside_boxes_one(job_sheet: str) -> None:
+    headings = re.findall(r"<h1>(.*?)</h1>", job_sheet)
+    assert headings == [
+        "Joints outside boxes",
+        "Box above-the-slip \u00d7 4",
+        "Box jetty-switch \u00d7 2",
+        "Takeoff for the supply house",
+    ]
+
+
+def test_strip_bars_are_those_of_the_connectors_that_the_plan_takes(job_sheet: str) -> None:
+    assert job_sheet.count('class="strip-bar"') == 14 + 3 + 1
+    assert "Strip 7/16 in (11 mm)" in job_sheet
+
+
+def test_joint_that_is_not_made_tells_why_and_has_no_steps(chooser: Chooser) -> None:
+    bad = {"conductors": [{"size": "12 AWG"}, {"size": "12 AWG", "role": "grounded"}]}
+    sheet = of({"joints": [{"id": "bad", "joint": bad}]}, chooser)
+    assert "Barred: this joint may not be made as posed." in sheet
+    assert "are a short circuit" in sheet
+    assert "Steps, in their order" not in sheet
+
+
+def test_joint_and_box_in_error_are_told(chooser: Chooser) -> None:
+    job = {"joints": [{"joint": {"conductors": [{"size": "12"}]}}], "boxes": [{"wires": []}]}
+    sheet = of(job, chooser)
+    assert "In error: it could not be read." in sheet
+    assert sheet.count("In error") == 2
+    assert "has no unit" in sheet
+
+
+def test_joint_that_is_divided_tells_its_parts(chooser: Chooser) -> None:
+    many = {"conductors": [{"size": "12 AWG", "count": 20}]}
+    sheet = of({"split_overfilled": True, "joints": [{"joint": many}]}, chooser)
+    assert "Divided into joints" in sheet
+    assert re.search(r"<p>[0-9]+ x 12 AWG: ", sheet)
+
+
+def test_splice_that_is_proposed_and_unsound_is_told(chooser: Chooser) -> None:
+    proposal = {"connector": "twist-on-miniature", "strip": {"value": 9, "unit": "mm"}}
+    sheet = of({"joints": [{"joint": JOINT, "proposal": proposal}]}, chooser)
+    assert "Against the splice that is proposed for it:" in sheet
+
+
+def test_box_that_is_too_small_says_so_first(chooser: Chooser) -> None:
+    small = {"box": {"volume": {"value": 9, "unit": "in3"}}, "wires": [{"size": "12 AWG", "count": 6}]}
+    sheet = box_sheet(small, chooser)
+    assert "This box is too small" in sheet
+    assert "Boxes that would do: " in sheet
+
+
+def test_room_that_the_box_settles_is_not_told_as_not_judged(chooser: Chooser) -> None:
+    assert "box-room" not in box_sheet(example("box"), chooser)
+    assert "box-room (state place.room)" in question_sheet({"joint": JOINT}, chooser)
+
+
+def test_step_of_some_joints_only_names_them(chooser: Chooser) -> None:
+    sheet = box_sheet(example("box"), chooser)
+    assert re.search(r"Push each conductor straight.*\[hot; neutral\]", sheet)
+    assert re.search(r"disconnect\.</span>", sheet)
+
+
+def test_torque_is_told_for_each_conductor_that_differs(chooser: Chooser) -> None:
+    large = {"conductors": [{"size": "2 AWG"}, {"size": "8 AWG"}]}
+    sheet = question_sheet({"joint": large, "only": {"methods": ["set-screw"]}}, chooser)
+    assert re.search(r"Torque: <b>[0-9]+ lbf-in", sheet)
+
+
+def test_usual_cautions_stand_once_on_each_page(job_sheet: str) -> None:
+    pages = job_sheet.split('<section class="sheet')[1:-1]
+    assert [page.count("De-energize, lock out, test dead.") for page in pages] == [1, 1, 1]
+    assert [page.count("A licensed electrician decides and answers") for page in pages] == [1, 1, 1]
+
+
+def test_invented_connectors_are_marked_on_every_page(job_sheet: str) -> None:
+    assert job_sheet.count("these connectors are invented") == 4
+
+
+def test_prices_are_told_only_where_they_are_asked_for(job_sheet: str, chooser: Chooser) -> None:
+    assert "Cost" not in job_sheet
+    priced = of(example("job"), chooser, prices=True)
+    assert '<td class="number">283.10</td>' in priced
+
+
+def test_wire_is_told_in_feet(job_sheet: str) -> None:
+    assert "Feet in all" in job_sheet
+    assert '<td class="number">58</td><td class="number">0.5</td><td class="number">29</td>' in job_sheet
+
+
+def test_takeoff_without_a_job_counts_first_choices(chooser: Chooser) -> None:
+    sheet = box_sheet(example("box"), chooser).split("takeoff")[1]
+    assert re.search(r"push-in-3-port</span></td><td>—</td><td class=\"number\">2</td>", sheet)
+
+
+def test_part_number_and_packs_are_those_of_the_catalogue(chooser: Chooser) -> None:
+    listing = {
+        "id": "own", "name": HOSTILE.replace("\x07", "").replace("\u202e", ""), "method": "lever",
+        "part_number": "AB-1", "pack": 50,
+        "takes": [{"materials": ["copper"], "constructions": ["solid"], "combinations": [{"12 AWG": 3}]}],
+        "places": ["dry"], "volts": "600 V", "degrees": "105 degC", "insulated": True, "grounding": "also",
+        "tool": "none", "strip": "11 mm",
+    }  # fmt: skip
+    job = {
+        "catalogue": {"catalogue": "mine", "note": "own", "unstated": "no", "connectors": [listing]},
+        "joints": [{"quantity": 60, "joint": JOINT}],
+    }
+    sheet = of(job, chooser)
+    assert "<td>AB-1</td>" in sheet
+    assert "<script" not in sheet
+    assert "invented" not in sheet
+
+
+def test_nothing_from_outside_is_more_than_text(chooser: Chooser) -> None:
+    job = {"id": HOSTILE, "joints": [{"id": HOSTILE, "joint": JOINT}, {"id": "b", "joint": {HOSTILE: 1}}]}
+    sheet = of(job, chooser)
+    names = {tag for tag, _ in tags(sheet)}
+    assert "script" not in names
+    assert sheet.count("<style>") == 1
+    assert "\u202e" not in sheet
+    assert "\x07" not in sheet
+    assert "&amp;amp;" in sheet
+
+
+def test_file_needs_nothing_beside_it_and_runs_nothing(job_sheet: str) -> None:
+    for tag, attributes in tags(job_sheet):
+        assert tag not in ("script", "link", "img", "iframe", "object", "form", "a")
+        assert not {"src", "href", "style"} & set(attributes)
+        assert not [one for one in attributes if one.startswith("on")]
+
+
+def test_policy_lets_its_own_style_through_and_nothing_else(job_sheet: str) -> None:
+    style = re.search(r"<style>(.*?)</style>", job_sheet, re.DOTALL)
+    assert style
+    digest = base64.b64encode(hashlib.sha256(style[1].encode()).digest()).decode()
+    assert f"default-src 'none'; style-src 'sha256-{digest}'" in job_sheet
+
+
+def test_same_answer_gives_the_same_sheet(job_sheet: str, chooser: Chooser) -> None:
+    assert of(example("job"), chooser) == job_sheet
+
+
+def test_shipped_files_of_the_sheet_are_in_the_package() -> None:
+    folder = Path(reports.__file__).parent
+    assert {"work_sheet.css", "work_sheet.html"} <= {path.name for path in folder.iterdir()}
