@@ -171,7 +171,7 @@ def _joint(joint: SheetJoint, words: SheetWords) -> Plain:
 
 def _made(one: Made, joint: SheetJoint, words: SheetWords, *, several: bool) -> Plain:
     option = one.option
-    tool = option.get("tool")
+    tool = str(option.get("tool", ""))
     return {
         "name": option["name"],
         "count": one.count,
