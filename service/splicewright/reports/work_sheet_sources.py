@@ -12,7 +12,8 @@ from splicewright.catalogue import Catalogue
 from splicewright.job.model import Filled, JobEntry
 from splicewright.job.read_again import ReadAgain
 from splicewright.job.shelf_figures import ShelfLine, shelf_line
-from splicewright.question.model import Only, as_plain
+from splicewright.question.model import as_plain
+from splicewright.question.only import Only
 from splicewright.question.read import ParsedQuestion
 from splicewright.refusals import Problem
 from splicewright.reports.work_sheet_pages import INCLUDED, Part, SheetJoint, SheetPage, answered_joint
