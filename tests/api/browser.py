@@ -17,6 +17,7 @@ from selenium.webdriver.support.wait import WebDriverWait
 from werkzeug.serving import make_server
 
 from splicewright.api.app import create_app
+from splicewright.api.keys import Keys
 from tests.chosen import CHOSEN
 
 #: Set to 1 where the page is to be looked at: then a missing browser is a failure.
@@ -41,8 +42,8 @@ def is_wanted() -> bool:
 
 
 @contextmanager
-def serving() -> Iterator[str]:
-    server = make_server("127.0.0.1", 0, create_app(), threaded=True)
+def serving(asked: Keys | None = None) -> Iterator[str]:
+    server = make_server("127.0.0.1", 0, create_app(asked=asked), threaded=True)
     thread = threading.Thread(target=server.serve_forever)
     thread.start()
     try:

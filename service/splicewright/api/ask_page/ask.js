@@ -190,7 +190,7 @@ on("question", "submit", () => state.form && ask());
 on("question", "reset", () => state.form?.write({}));
 on("short", "submit", () => state.form && readLine());
 on("key-form", "submit", () => (state.form ? say("The key is sent with what is asked next.") : begin()));
-at("question").addEventListener("input", () => state.form?.refresh());
+for (const happens of ["input", "change"]) at("question").addEventListener(happens, () => state.form?.refresh());
 at("calls").addEventListener("change", (event) => state.lists && choose(event.target.value));
 addEventListener("popstate", () => state.lists && open());
 begin();

@@ -188,7 +188,7 @@ class Items {
   }
 
   remover(group) {
-    return (group.removing = button("Take this one out", () => {
+    return (group.removing = button("Take out", () => {
       this.all.splice(this.all.indexOf(group), 1);
       group.element.remove();
       this.number();
@@ -207,7 +207,7 @@ class Items {
     this.all.forEach((one, at) => {
       one.title.textContent = `${this.told.label} ${at + 1}`;
       one.removing.hidden = this.all.length <= this.least;
-      one.removing.setAttribute("aria-label", `Take out ${this.told.label.toLowerCase()} ${at + 1}`);
+      one.removing.textContent = `Take out ${this.told.label.toLowerCase()} ${at + 1}`;
     });
     this.adder.hidden = this.all.length >= (this.told.most ?? Infinity);
   }
