@@ -84,7 +84,7 @@ class AskPage:
         return str(self.until("document.querySelector('#answer .headline')?.textContent"))
 
     def answer(self) -> str:
-        self.headline()
+        self.until("document.querySelector('#answer figure')")
         return self.driver.find_element(By.ID, "answer").text
 
     def stays_in_its_width(self) -> bool:
@@ -237,7 +237,7 @@ def test_what_the_form_does_not_know_is_kept_and_shown_as_text(page: AskPage) ->
     page.opened(asked=("choices", question))
     assert page.headline() == "There is no answer."
     assert HOSTILE in page.driver.find_element(By.ID, "parts").text
-    assert page.driver.find_elements(By.TAG_NAME, "img") == []
+    assert page.driver.find_elements(By.TAG_NAME, "img") == []  # nothing is drawn where there is no answer
     for _ in range(2):
         page.driver.find_element(By.XPATH, "//button[text()='Leave out']").click()
     page.driver.find_element(By.ID, "ask").click()

@@ -11,6 +11,7 @@ from splicewright.api import (
     checks,
     choices,
     docs,
+    drawings,
     health,
     jobs,
     problem_pages,
@@ -24,6 +25,7 @@ from splicewright.api import (
 
 BLUEPRINTS = (
     choices.blueprint,
+    drawings.blueprint,
     checks.blueprint,
     questions.blueprint,
     boxes.blueprint,

@@ -95,6 +95,15 @@ const page = {
     state.form.write(changed(state.asked, patch));
     ask();
   },
+  // Drawings come after the answer: nobody waits for them.
+  drawings: () => {
+    const shown = make("div", { class: "drawings" });
+    call("v1/choices/drawings", state.asked).then(
+      ({ drawings }) => shown.append(...drawings.map(drawn)),
+      (error) => shown.append(make("p", { class: "hint" }, `No drawing: ${wrong(error)}`)),
+    );
+    return shown;
+  },
   why: async (connector) => {
     try {
       return standing(await call(`v1/choices/why?connector=${encodeURIComponent(connector)}`, state.asked));
@@ -103,6 +112,11 @@ const page = {
     }
   },
 };
+
+function drawn({ svg, text }) {
+  const image = svg ? [make("img", { src: `data:image/svg+xml,${encodeURIComponent(svg)}`, alt: "" })] : [];
+  return make("figure", {}, ...image, make("figcaption", {}, text));
+}
 
 // --- the link ------------------------------------------------------------------------------
 

@@ -16,6 +16,7 @@ export function choice(answer, page) {
       ...(answer.outcome === "options" ? making(answer.options[0]) : []),
       ...[mind(answer.cautions), ...because(answer)].filter(Boolean),
       ...[...judgedOf(answer.judged, page.go), readAs(answer), amended(answer), assumed(answer)[0]].filter(Boolean)),
+    page.drawings(),
     assumed(answer)[1],
     ...onDemand(answer, page),
   ];
