@@ -256,6 +256,8 @@ _LOOKED_UP = (
     "/openapi.json",
     "/problems",
     "/problems/{}",
+    "/rules",
+    "/rules/{}",
     "/metrics",
     "/{}",
     "/v1/choices?include={}",
