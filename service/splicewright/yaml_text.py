@@ -26,6 +26,9 @@ if TYPE_CHECKING:
 MAX_DEPTH = 40
 _HINTS = {
     "cannot start any token": "indent with blanks, not with tabs, and put a text that begins so into quotes",
+    "tab character": "indent with blanks, not with tabs",
+    "did not find expected ',' or": "close what { or [ opened; put a text that has commas into quotes",
+    "did not find expected key": "let all keys of one map begin at the same column",
     "mapping values are not allowed": "put a text that has a colon and a blank into quotes",
 }
 _INTEGER = re.compile(r"[-+]?(0|[1-9][0-9]{0,17})\Z")
@@ -62,7 +65,8 @@ class Document:
         listed = value_at(self.value, join("", *parts[:2])) if len(parts) > 1 and parts[1].isdecimal() else None
         name = ""
         if isinstance(listed, dict):
-            name, parts = str(listed.get("id", listed.get("name", ""))), parts[2:]
+            name = str(listed.get("id", listed.get("name", listed.get("rule", ""))))
+            parts = parts[2:] if name else parts
         before = f"{'/'.join(parts)}: " if parts else ""
         says = problem.says.within(before) if isinstance(problem.says, Says) else f"{before}{problem.says}"
         return Fault(self.file, self.line(problem.pointer), name, says)

@@ -167,7 +167,7 @@ def test_what_is_wrong_in_the_rules_themselves_is_told_by_the_line_of_the_amendm
         "{place: {site: outdoors}}]", "{condition: {moon: full}}]", 1
     )
     (told,) = faults(amendment("a", body))
-    assert told.startswith("rules/a.yaml:5: a/waits: no rule concludes {moon: full}")
+    assert told.startswith("rules/a.yaml:6: a/waits: no rule concludes {moon: full}")
 
 
 def test_every_fault_of_a_stack_is_told():

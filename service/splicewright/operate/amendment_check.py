@@ -8,7 +8,8 @@ from splicewright.answering.chooser import Chooser
 from splicewright.faults import Fault, Faults
 from splicewright.operate.rule_compiling import compiling_faults
 from splicewright.operate.rule_examples import example_faults
-from splicewright.rulebook import Rulebook
+from splicewright.refusals import not_allowed
+from splicewright.rulebook import Rule, Rulebook, RuleFiles
 from splicewright.rulebook.amendment_files import Amendment
 
 
@@ -27,10 +28,10 @@ def amendment_file_faults(
             yield from compiling_faults(amendment.rules, book, tell)
 
 
-def amendment_faults(chooser: Chooser, books: Mapping[str, Rulebook]) -> Iterator[Fault]:
-    """Give what is wrong with amendments over each code edition: what can't be laid, and examples that fail."""
+def amendment_faults(chooser: Chooser, laid: Iterable[tuple[str, tuple[str, ...]]]) -> Iterator[Fault]:
+    """Give what is wrong with some `stacks` of amendments: what can't be laid, and examples that fail."""
     amendments = chooser.holding.files.amendments.fit
-    for code, names in stacks(amendments, books):
+    for code, names in laid:
         try:
             chooser.holding.rulebook(code, names)
         except Faults as error:
@@ -55,3 +56,16 @@ def _built_on(name: str, amendments: Mapping[str, Amendment], seen: tuple[str, .
         if beneath in amendments and beneath not in (name, *seen):
             found |= dict.fromkeys((*_built_on(beneath, amendments, (*seen, name)), beneath))
     return tuple(found)
+
+
+def unknown_before(rules: Iterable[Rule], files: RuleFiles) -> Iterator[Fault]:
+    """Tell which rules go on from one that there is not, in any edition or amendment that can be read."""
+    named = [rule for rule in rules if rule.succeeds is not None]
+    if not named:
+        return
+    known = {rule.id for name in files.codes.by_name for rule in files.read_rules(name)}
+    known |= {rule.id for amendment in files.amendments.fit.values() for rule in amendment.rules}
+    for rule in named:
+        if rule.succeeds not in known:
+            says = not_allowed(str(rule.succeeds), sorted(known)).within("succeeds: ")
+            yield Fault(rule.file, rule.line_of("succeeds"), rule.id, says)

@@ -3,27 +3,27 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import chain
 from pathlib import Path
 
 from splicewright.answering.chooser import Chooser
 from splicewright.codes import FILE as DECLARED
-from splicewright.codes import codes
+from splicewright.codes import codes, edition_of, name_of
 from splicewright.engine import UnfitRulebook, derived_rules
 from splicewright.faults import Fault, Faults
-from splicewright.operate.amendment_check import amendment_faults, amendment_file_faults, stacks
+from splicewright.operate.amendment_check import amendment_faults, amendment_file_faults, stacks, unknown_before
 from splicewright.operate.floor import floor_counts, floor_faults
 from splicewright.operate.rule_compiling import compiling_faults
-from splicewright.operate.rule_examples import example_faults
+from splicewright.operate.rule_examples import example_faults, lone_example_faults
 from splicewright.operate.unread import Unread, unread
 from splicewright.operate.unread_files import unread_files
 from splicewright.question.vocabulary import CODES
-from splicewright.refusals import not_allowed
 from splicewright.rulebook import Rule, Rulebook, RuleFiles
+from splicewright.rulebook.effects import OF_PROPOSALS
 from splicewright.rulebook.kept import kept_faults
-from splicewright.rulebook.lint import lint
+from splicewright.rulebook.lint import lint, rule_faults
 from splicewright.tables.loader import tables_in_use, tables_of
 
 
@@ -44,55 +44,75 @@ def check_rulesets(rulesets: Path, tell: Callable[[str], None] = lambda _: None,
     """Check every code edition and every catalogue of a folder of rulesets.
 
     Each rule is compiled alone, after `tell` was called with its id, then with the others; its examples run under every
-    edition that it holds for. With no other fault, each edition is held to the floor of the folder. With `kept`, the
+    edition that it holds for. A file that can't be read hides nothing that is wrong in another one, but for what only
+    all rules together show. With no other fault, each edition is held to the floor of the folder. With `kept`, the
     folder is also held to what it had reached before.
     """
-    faults: list[Fault] = [*_codes(rulesets), *_tables(rulesets), *_catalogues(rulesets), *_unread(rulesets)]
+    of_catalogues = [*_catalogues(rulesets)]
+    faults: list[Fault] = [*_codes(rulesets), *_tables(rulesets), *of_catalogues, *_unread(rulesets)]
     rules: dict[str, Rule] = {}
-    by_code: Counter[str] = Counter()
-    examples = 0
     chooser = Chooser(rulesets)
-    try:
-        books = {code: chooser.holding.rulebook(code) for code in CODES}
-    except Faults as error:
-        return Checked((*faults, *error.faults))
+    files = chooser.holding.files
+    books = _books(chooser, faults)
     if too_many := _too_many(books.values()):
         return Checked((*faults, too_many))
-    faults += amendment_file_faults(chooser, books, tell)
-    for code, book in books.items():
-        if not book.rules:  # where nothing is asked for, everything would do
-            faults.append(Fault(str(rulesets), 1, "", f"holds no rules of {code}; name a folder that does"))
-        by_code[code] = len(book.rules)
+    of_amendments = [*amendment_file_faults(chooser, books, tell)]
+    unfit: list[Fault] = []
+    for code in CODES:
+        book = books.get(code) or _apart(files, code)
         fresh = [rule for rule in book.rules if rules.get(rule.id) is not rule]  # the others were for another edition
-        found = lint(book) or [*compiling_faults(fresh, book, tell)]
+        unfit += compiling_faults(fresh, book, tell)
+        faults += lint(book) if code in books else chain(*map(rule_faults, fresh), lone_example_faults(fresh, code))
+        if code in books and not book.rules:  # where nothing is asked for, everything would do
+            faults.append(Fault(str(rulesets), 1, "", f"holds no rules of {code}; name a folder that does"))
         rules |= {rule.id: rule for rule in book.rules}
-        if not found and not faults:
-            try:
-                found += example_faults(book.rules, code, chooser)
-            except UnfitRulebook as error:  # each alone is fit, all together are not
-                return Checked((error.fault(chain(*(one.derived for one in books.values()))),))
-            examples += sum(len(rule.fires) + len(rule.silent) for rule in book.rules)
-        faults += found
-    faults += _unknown_before(rules)
-    faults += kept_faults(rulesets, rules.values()) if kept else []
-    amendments = chooser.holding.files.amendments.fit
-    faults += [] if faults else amendment_faults(chooser, books)
-    examples += sum(len(rule.fires) + len(rule.silent) for one in amendments.values() for rule in one.rules)
+    faults += [*unfit, *of_amendments]
+    amendments = files.amendments.fit
+    laid = () if set(of_amendments) - set(files.amendments.faults) else stacks(amendments, books)
+    if not unfit:
+        try:
+            for code, book in books.items():
+                faults += example_faults(_judged(book.rules, of_catalogues), code, chooser)
+            faults += amendment_faults(chooser, laid)
+        except UnfitRulebook as error:  # each alone is fit, all together are not
+            return Checked((*faults, error.fault(chain(*(one.derived for one in books.values())))))
+    if len(books) == len(CODES):
+        every = (*rules.values(), *(rule for one in amendments.values() for rule in one.rules))
+        faults += unknown_before(every, files)
+        faults += kept_faults(rulesets, rules.values()) if kept else []
     asked = [(code, ()) for code in CODES] + [*stacks(amendments, CODES)]
     faults += [] if faults else floor_faults(rulesets, chooser, asked)
     if faults:
         return Checked(tuple(sorted(set(faults))))
-    every = tuple(rules[rule_id] for rule_id in sorted(rules))
-    return Checked(
-        (), every, by_code, examples, floor_counts(rulesets), digests(chooser), tuple(unread(chooser.holding.files))
-    )
+    by_code = Counter({code: len(book.rules) for code, book in books.items()})
+    run = [rule for book in books.values() for rule in book.rules]
+    run += [rule for one in amendments.values() for rule in one.rules]
+    examples = sum(len(rule.fires) + len(rule.silent) for rule in run)
+    checked = tuple(rules[rule_id] for rule_id in sorted(rules))
+    return Checked((), checked, by_code, examples, floor_counts(rulesets), digests(chooser), tuple(unread(files)))
 
 
-def _unknown_before(rules: Mapping[str, Rule]) -> Iterator[Fault]:
-    """Tell which rules go on from one that there is not."""
-    for rule in rules.values():
-        if rule.succeeds is not None and rule.succeeds not in rules:
-            yield Fault(rule.file, rule.line, rule.id, f"succeeds: {not_allowed(rule.succeeds, rules)}")
+def _books(chooser: Chooser, faults: list[Fault]) -> dict[str, Rulebook]:
+    """Give the rulebook of each code edition that has one; `faults` gets why the others have none."""
+    books = {}
+    for code in CODES:
+        try:
+            books[code] = chooser.holding.rulebook(code)
+        except Faults as error:
+            faults += error.faults
+    return books
+
+
+def _apart(files: RuleFiles, code: str) -> Rulebook:
+    """Give the rules of a code edition that could be read, where they don't make a rulebook."""
+    rules = (rule for rule in files.read_rules(name_of(code)) if rule.holds_in(edition_of(code)))
+    return Rulebook(code, tuple({rule.id: rule for rule in rules}.values()), "")
+
+
+def _judged(rules: Iterable[Rule], of_catalogues: Sequence[Fault]) -> list[Rule]:
+    """Leave out the rules whose examples ask a catalogue, where one can't be read."""
+    asking = ("refuse", *OF_PROPOSALS) if of_catalogues else ()
+    return [rule for rule in rules if rule.effect.kind not in asking]
 
 
 def digests(chooser: Chooser) -> tuple[str, ...]:

@@ -4,13 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
+from functools import partial
 
 from splicewright.answering.chooser import Chooser
 from splicewright.choice.matching import speaks
+from splicewright.engine import Engine, UnfitRulebook
 from splicewright.faults import Fault
+from splicewright.question.facts import facts_of
 from splicewright.question.proposal import Proposal
 from splicewright.question.read import ParsedQuestion
-from splicewright.rulebook import Rule
+from splicewright.rulebook import Rule, Rulebook
 from splicewright.rulebook.effects import OF_PROPOSALS
 from splicewright.rulebook.examples import failing_examples, failing_proposals
 
@@ -31,6 +34,24 @@ def example_faults(
     yield from failing_examples(derived, code, lambda asked: _fired(chooser, under(asked)))
     yield from failing_examples(fill_words, code, lambda asked: _refusing(chooser, under(asked)))
     yield from failing_proposals(on_proposals, code, lambda asked, proposal: speaking(chooser, under(asked), proposal))
+
+
+def lone_example_faults(rules: Iterable[Rule], code: str) -> Iterator[Fault]:
+    """Give the same for rules whose rulebook is not whole, of those that rest on no condition and no connector."""
+    for rule in rules:
+        waits = any(pattern.scope == "condition" for pattern in rule.when)
+        if waits or rule.effect.kind in ("refuse", *OF_PROPOSALS):
+            continue
+        try:
+            engine = Engine(Rulebook(code, (rule,), ""))
+        except UnfitRulebook:
+            continue  # told where it is compiled
+        yield from failing_examples([rule], code, partial(_fires_alone, engine, rule.id))
+        engine.close()
+
+
+def _fires_alone(engine: Engine, rule_id: str, asked: ParsedQuestion) -> set[str]:
+    return {rule_id} if engine.firings(facts_of(asked.question)) else set()
 
 
 def speaking(chooser: Chooser, asked: ParsedQuestion, proposal: Proposal) -> set[str]:

@@ -18,8 +18,8 @@ from splicewright.faults import Fault, Faults
 from splicewright.json_pointer import join
 from splicewright.refusals import Problem, Refused, not_allowed, shown
 from splicewright.rulebook.model import Authority, Rule
-from splicewright.rulebook.rule_file import rule_of
-from splicewright.rulebook.schema import ID, RuleSchema
+from splicewright.rulebook.rule_file import problems_of_rules, rule_of
+from splicewright.rulebook.schema import ID, RuleSchema, is_day
 from splicewright.strict_fields import Items, Text, Word
 from splicewright.strict_schema import Strict, load, made_once, read_or_load
 from splicewright.yaml_text import Document
@@ -42,7 +42,7 @@ class AuthoritySchema(Strict):
     document = Text(120, required=True)
     section = Text(80, required=True)
     obtained = Word(("page", "memory"), required=True)
-    checked = Text(10, validate=validate.Regexp(r"\d{4}-\d{2}-\d{2}\Z", error="is a day like 2026-11-25"))
+    checked = Text(10, validate=is_day)
 
 
 class AuthorityField(fields.Field[Authority]):
@@ -131,7 +131,7 @@ def _amendment(document: Document, named: str) -> Amendment:
     try:
         found = load(made_once(AmendmentSchema), document.value)
     except Refused as error:
-        raise document.faults(error.problems) from None
+        raise document.faults([*error.problems, *problems_of_rules(document)]) from None
     problems: list[Problem] = []
     name, by = found["ruleset"], found.get("by")
     if name != named:

@@ -14,7 +14,7 @@ from typing import Literal
 import orjson
 
 from splicewright.faults import Fault, Faults
-from splicewright.refusals import not_allowed
+from splicewright.refusals import Says, not_allowed
 from splicewright.rulebook.amendment_files import WRITE_BY, Amendment
 from splicewright.rulebook.lint import condition_names, lint
 from splicewright.rulebook.model import Amended, Authority, Rule, Rulebook
@@ -106,7 +106,7 @@ class _Stack:
         """Give a rule that an amendment takes out; None, with a fault, where it may not."""
         rule = self.rules.get(rule_id)
         if rule is None:
-            self._fault(amendment, line, part, f"{key}: {self._not_there(rule_id)}")
+            self._fault(amendment, line, part, self._not_there(rule_id).within(f"{key}: "))
             return None
         if by is None and (document := self._document(rule)):
             says = f"{key}: {rule_id} rests on {document}, which only an authority sets aside: {WRITE_BY}"
@@ -114,13 +114,19 @@ class _Stack:
             return None
         return rule
 
-    def _not_there(self, rule_id: str) -> str:
+    def _not_there(self, rule_id: str) -> Says:
         gone = self.amended.get(rule_id)
         if gone is None:
-            return f"{self._base.code} has no such rule: {not_allowed(rule_id, self.rules)}"
+            short = [known for known in self.rules if known.partition("/")[2] == rule_id]
+            says = f"{self._base.code} has no such rule: "
+            if short:
+                return Says(f"{says}write the whole id, {short[0]}", "unknown-word", short[0])
+            return not_allowed(rule_id, self.rules).within(says)
         says = f"{rule_id} was {gone.did} by {gone.amendment} ({gone.file}:{gone.line})"
         instead = [rule.id for rule in self.rules.values() if rule.replaces == rule_id]
-        return f"{says}; write {instead[0]}" if instead else f"{says}; leave it out"
+        if instead:
+            return Says(f"{says}; write {instead[0]}", "unknown-word", instead[0])
+        return Says(f"{says}; leave it out", "unknown-word")
 
     def _document(self, rule: Rule) -> str:
         """Give the document that a rule rests on, or some rule that what it concludes leads to; empty if none."""

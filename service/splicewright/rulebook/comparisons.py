@@ -6,7 +6,8 @@ every fault.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import math
+from collections.abc import Iterable, Mapping
 from typing import Any
 
 from splicewright.json_pointer import join
@@ -19,6 +20,7 @@ from splicewright.units import quantity, size, whole
 
 SINGLE_GROUPS = ("joint", "place", "circuit", "work")
 ORDERED = ("at-least", "at-most", "above", "below")
+_INSTEAD_OF_LIST = "for several words list those that are meant, without an operator"
 _NO_TAG = "is no tag: small letters, digits, and hyphens between them"
 BARE_NUMBERS = {"volts": "V", "amps": "A"}  # the contract writes these without a unit
 
@@ -97,10 +99,15 @@ def _comparisons(raw: Any, kind: FactKind, pointer: str, problems: list[Problem]
             return []
         operators = ("other-than",) if kind.kind in ("word", "flag") else (*ORDERED, "other-than")
         found = []
+        if not raw:
+            problems.append(Problem(pointer, f"compares with nothing; write a value, or {{{operators[0]}: value}}"))
         for operator, value in raw.items():
             here = join(pointer, operator)
             if operator not in operators:
                 problems.append(Problem(here, not_allowed(operator, operators)))
+                continue
+            if isinstance(value, list):
+                problems.append(Problem(here, f"compares with one value; {_INSTEAD_OF_LIST}"))
                 continue
             coded = read_value(value, kind, here, problems)
             if coded is not None:
@@ -116,15 +123,15 @@ def _comparisons(raw: Any, kind: FactKind, pointer: str, problems: list[Problem]
 
 def read_value(value: Any, kind: FactKind, pointer: str, problems: list[Problem]) -> str | int | bool | None:
     """Read one value of a fact's or attribute's kind into base units. None where it is wrong."""
-    says = None
+    says: str
     if kind.kind == "flag":
         if isinstance(value, bool):
             return value
-        says = f"{shown(value)} is neither true nor false"
+        says = _neither(value)
     elif kind.kind in ("word", "words"):
         if isinstance(value, str) and (TAG.match(value) if kind.open else value in kind.words):
             return value
-        says = _NO_TAG if kind.open else not_allowed(str(value), kind.words)
+        says = _no_tag(value) if kind.open else not_allowed(str(value), kind.words)
     elif kind.kind == "count":
         if isinstance(value, int) and not isinstance(value, bool):
             return value
@@ -140,6 +147,20 @@ def read_value(value: Any, kind: FactKind, pointer: str, problems: list[Problem]
     return None
 
 
+def _neither(value: Any) -> Says:
+    meant = {"yes": "true", "on": "true", "true": "true", "no": "false", "off": "false", "false": "false"}
+    nearest = meant.get(str(value).lower())
+    says = f"{shown(value)} is neither true nor false"
+    return Says(f"{says}; write {nearest}, without quotes" if nearest else says, "wrong-type", nearest)
+
+
+def _no_tag(value: Any) -> Says:
+    nearest = str(value).lower().replace(" ", "-").replace("_", "-")
+    fits = isinstance(value, str) and TAG.match(nearest)
+    says = f"{shown(value)} {_NO_TAG}"
+    return Says(f"{says}; write {nearest}" if fits else says, "not-valid", nearest if fits else None)
+
+
 def read_listing_tests(raw: Any, pointer: str, problems: list[Problem]) -> tuple[ListingTest, ...]:
     """Read what a demand or a preference asks of a connector's listed attributes."""
     if not isinstance(raw, dict) or not raw:
@@ -150,9 +171,13 @@ def read_listing_tests(raw: Any, pointer: str, problems: list[Problem]) -> tuple
         here = join(pointer, attribute)
         kind = ATTRIBUTES.get(attribute)
         if kind is None:
-            problems.append(Problem(here, f"no connector has this attribute: {not_allowed(attribute, ATTRIBUTES)}"))
+            problems.append(
+                Problem(here, not_allowed(attribute, ATTRIBUTES).within("no connector has this attribute: "))
+            )
             continue
         if isinstance(comparison, dict):
+            if not comparison:
+                problems.append(Problem(here, "asks nothing; write what it is to be"))
             for operator, value in comparison.items():
                 test = _listing_test(kind, operator, value, join(here, operator), problems)
                 found += [test] if test else []
@@ -176,14 +201,58 @@ def _listing_test(
         problems.append(Problem(pointer, not_allowed(operator, allowed)))
         return None
     if isinstance(value, dict):
-        fact = value.get("fact")
-        if set(value) != {"fact"} or not isinstance(fact, str) or fact not in fact_kinds():
-            problems.append(Problem(pointer, f"write {{fact: name}}; {not_allowed(str(fact), fact_kinds())}"))
-            return None
-        return ListingTest(kind.name, operator, (FactValue(fact),))
+        return _listing_fact(kind, operator, value, pointer, problems)
     listed = value if isinstance(value, list) else [value]
     if operator in ("includes-any", "includes-all") and not isinstance(value, list):
         problems.append(Problem(pointer, "needs a list of words"))
         return None
+    if not listed or (isinstance(value, list) and operator in (*ORDERED, "other-than", IF_STATED)):
+        says = f"compares with one value; {_INSTEAD_OF_LIST}" if listed else "names nothing"
+        problems.append(Problem(pointer, says))
+        return None
     coded = [read_value(one, kind, pointer, problems) for one in listed]
     return ListingTest(kind.name, operator, tuple(coded)) if coded and None not in coded else None
+
+
+def _listing_fact(
+    kind: FactKind, operator: str, value: dict[str, Any], pointer: str, problems: list[Problem]
+) -> ListingTest | None:
+    fact = value.get("fact")
+    if set(value) != {"fact"} or not isinstance(fact, str) or fact not in fact_kinds():
+        problems.append(Problem(pointer, not_allowed(str(fact), fact_kinds()).within("write {fact: name}; ")))
+        return None
+    if not _comparable(kind, fact_kinds()[fact]):
+        says = f"{fact} is told as {fact_kinds()[fact].kind}, {kind.name} as {kind.kind}; compare like with like"
+        problems.append(Problem(pointer, says))
+        return None
+    return ListingTest(kind.name, operator, (FactValue(fact),))
+
+
+def _comparable(attribute: FactKind, fact: FactKind) -> bool:
+    """Tell whether an attribute may be compared with a fact: words with words, else of one kind."""
+    words = ("word", "words")
+    return attribute.kind == fact.kind or (attribute.kind in words and fact.kind in words)
+
+
+def impossible(tests: Iterable[tuple[str, tuple[Any, ...]]]) -> bool:
+    """Tell whether no value passes all of some comparisons with a word, a flag or a whole number."""
+    least, most = -math.inf, math.inf
+    allowed: set[Any] | None = None
+    excluded: set[Any] = set()
+    for operator, values in tests:
+        if operator == "any-of":
+            allowed = set(values) if allowed is None else allowed & set(values)
+            continue
+        value = values[0]
+        if isinstance(value, FactValue):
+            continue
+        if operator == "other-than":
+            excluded.add(value)
+        elif operator in ("at-least", "above"):
+            least = max(least, value + (operator == "above"))
+        elif operator in ("at-most", "below"):
+            most = min(most, value - (operator == "below"))
+    if allowed is None:
+        return least > most or (least == most and least in excluded)
+    numbers = not any(isinstance(value, str | bool) for value in allowed)
+    return not any(value not in excluded and (not numbers or least <= value <= most) for value in allowed)

@@ -11,9 +11,13 @@ from typing import Any
 from splicewright.faults import Fault
 from splicewright.question.proposal import Proposal, read_proposal
 from splicewright.question.read import ParsedQuestion, read_question
-from splicewright.refusals import Problem, Refused
+from splicewright.refusals import Problem, Refused, Says
 from splicewright.rulebook.model import Rule
 
+_BY_EDITION = {
+    "code": "is each edition that the rule is for",
+    "amendments": "are those that the rule is tried with",
+}
 PLAIN = {"joint": {"conductors": [{"size": "12 AWG", "count": 2}]}}
 
 
@@ -22,10 +26,16 @@ def example_question(partial: Mapping[str, Any], code: str) -> ParsedQuestion:
 
     `conductor: {…}` changes the plain joint's conductors; `joint: {…}` replaces its parts; `proposal` is left out.
     """
-    joint = {**PLAIN["joint"], **partial.get("joint", {})}
-    change = partial.get("conductor")
-    if change is not None:
-        joint["conductors"] = [{**conductor, **change} for conductor in joint["conductors"]]
+    given, change = partial.get("joint", {}), partial.get("conductor", {})
+    conductors = given.get("conductors", PLAIN["joint"]["conductors"]) if isinstance(given, Mapping) else None
+    wrong = [Problem(f"/{key}", f"{_BY_EDITION[key]}; leave it out") for key in _BY_EDITION if key in partial]
+    wrong += [Problem("/joint", "must be a map of its parts")] if not isinstance(given, Mapping) else []
+    wrong += [Problem("/conductor", "must be a map of a conductor's leaves")] if not isinstance(change, Mapping) else []
+    if wrong:
+        raise Refused(wrong)
+    joint = {**PLAIN["joint"], **given}
+    if change and isinstance(conductors, list):
+        joint["conductors"] = [{**one, **change} if isinstance(one, Mapping) else one for one in conductors]
     rest = {key: value for key, value in partial.items() if key not in ("joint", "conductor", "proposal")}
     asked = read_question({**rest, "code": code, "joint": joint})
     if asked.read_as:  # rules are read by people who learn the words from them
@@ -74,15 +84,17 @@ def _failing(rules: Iterable[Rule], fires: Callable[[Rule, Mapping[str, Any]], b
             for at, partial in enumerate(partials):
                 says = _fault_of(rule, partial, fires, should_fire=wanted == "fires")
                 if says:
-                    yield Fault(rule.file, rule.line, rule.id, f"examples/{wanted}/{at}: {says}")
+                    part = f"examples/{wanted}/{at}"
+                    yield Fault(rule.file, rule.line_of(part), rule.id, says.within(f"{part}: "))
 
 
 def _fault_of(
     rule: Rule, partial: Mapping[str, Any], fires: Callable[[Rule, Mapping[str, Any]], bool], *, should_fire: bool
-) -> str | None:
+) -> Says | None:
     try:
         if fires(rule, partial) is should_fire:
             return None
     except Refused as error:
-        return f"is no question: {error}"
-    return "the rule is silent on it" if should_fire else "the rule fires on it"
+        nearest = error.problems[0].says.nearest if isinstance(error.problems[0].says, Says) else None
+        return Says(f"is no question: {error}", "not-valid", nearest)
+    return Says("the rule is silent on it" if should_fire else "the rule fires on it", "not-valid")

@@ -85,7 +85,7 @@ class RuleFiles:
             faults += check_settled(concerns, files.rules)
         if faults:
             raise Faults(faults)
-        holding = (rule for rule in files.rules if rule.editions is None or edition_of(code) in rule.editions.editions)
+        holding = (rule for rule in files.rules if rule.holds_in(edition_of(code)))
         kept = tuple(sorted(holding, key=lambda rule: rule.id))
         return Rulebook(code, kept, _digest(kept, concerns), files.about, concerns)
 
@@ -99,6 +99,10 @@ class RuleFiles:
     def concerns_file(self) -> ConcernsFile:
         """The file of concerns. Raises `Faults` where it is no YAML."""
         return ConcernsFile(self._folder / CONCERNS, self.codes)
+
+    def read_rules(self, name: str) -> tuple[Rule, ...]:
+        """Give the rules of a code, of whatever edition, and those of practice, of all files that could be read."""
+        return self._read(name).rules
 
     def rules_of(self, code: Code) -> tuple[Rule, ...]:
         """Give the rules of a code, of whatever edition, of all its files that could be read."""

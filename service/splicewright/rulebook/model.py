@@ -6,7 +6,7 @@ the quickest to declare, to make and to hash.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from typing import Any, Literal, NamedTuple
 
@@ -180,11 +180,20 @@ class Rule:
     by: Authority | None = None  # the right of that amendment to it, where one is named
     replaces: str | None = None  # the id of the rule that it stands in place of
     succeeds: str | None = None  # the id of the rule of an earlier edition that it goes on from
+    places: Callable[[str], int] | None = field(default=None, repr=False, compare=False)  # lines of its parts
 
     @property
     def ruleset(self) -> str:
         """The ruleset's name: the part of the id before the slash."""
         return self.id.partition("/")[0]
+
+    def holds_in(self, edition: str) -> bool:
+        """Tell whether it holds in an edition of its code, as practice does in any."""
+        return self.editions is None or edition in self.editions.editions
+
+    def line_of(self, part: str) -> int:
+        """Give the line of one of its parts, such as `examples/fires/0`; its own where that is not known."""
+        return self.line if self.places is None else self.places(part)
 
     def cited(self) -> dict[str, Any]:
         """Give its source, and of a rule of an amendment by what right it stands and for which rule, as answers do."""

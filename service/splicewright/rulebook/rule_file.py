@@ -12,7 +12,7 @@ from splicewright.codes import Claim, Code
 from splicewright.json_pointer import join
 from splicewright.refusals import Problem, Refused, not_allowed
 from splicewright.rulebook.comparisons import read_when
-from splicewright.rulebook.effects import read_effect
+from splicewright.rulebook.effects import EFFECTS, read_effect
 from splicewright.rulebook.excuses import read_excuses
 from splicewright.rulebook.model import Rule
 from splicewright.rulebook.schema import RulesetSchema
@@ -26,7 +26,7 @@ def read_file(path: Path, code: Code | None) -> tuple[list[Rule], str]:
     try:
         found = load(made_once(RulesetSchema), document.value)
     except Refused as error:
-        raise document.faults(error.problems) from None
+        raise document.faults([*error.problems, *problems_of_rules(document)]) from None
     problems: list[Problem] = []
     if found["ruleset"] != path.stem:
         problems.append(Problem("/ruleset", f"is {found['ruleset']!r}; the file's name says {path.stem!r}"))
@@ -74,6 +74,23 @@ def _claim(
         return None
 
 
+def problems_of_rules(document: Document) -> list[Problem]:
+    """Give what is wrong in what rules test and do, of a document whose keys are not as they should be.
+
+    What is wrong with keys is left to the schema.
+    """
+    problems: list[Problem] = []
+    given = document.value.get("rules") if isinstance(document.value, dict) else None
+    for at, rule in enumerate(given if isinstance(given, list) else ()):
+        if isinstance(rule, dict):
+            pointer = join("/rules", at)
+            if rule.get("when") is not None:
+                read_when(rule["when"], join(pointer, "when"), problems)
+            if sum(key in rule for key in EFFECTS) == 1:
+                read_effect(rule, pointer, problems)
+    return problems
+
+
 def rule_of(
     ruleset: str,
     code: Code | None,
@@ -109,5 +126,6 @@ def rule_of(
         line=document.line(pointer),
         raw=document.value["rules"][at],
         succeeds=found.get("succeeds"),
+        places=lambda part: document.line(f"{pointer}/{part}"),
         **of_amendment,
     )

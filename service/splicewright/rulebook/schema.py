@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from datetime import date
 from typing import Any
 
 from marshmallow import ValidationError, fields, validate
@@ -19,6 +20,17 @@ ORDER = (
     "defect", "ask", "tolerance", "remedies", "says", "note", "source", "by", "replaces",
     "succeeds", "examples",
 )  # fmt: skip
+
+
+def is_day(text: str) -> None:
+    """Refuse what is no day. Raises `ValidationError`."""
+    try:
+        if len(text) == len("2026-11-25"):
+            date.fromisoformat(text)
+            return
+    except ValueError:
+        pass
+    raise ValidationError("is a day like 2026-11-25")
 
 
 class SourceField(fields.Field[RuleSource]):
@@ -43,7 +55,7 @@ class SourceSchema(Strict):
     edition = fields.Raw()
     section = Text(80, required=True)
     obtained = Word(("page", "memory"), required=True)
-    checked = Text(10, validate=validate.Regexp(r"\d{4}-\d{2}-\d{2}\Z", error="is a day like 2026-11-25"))
+    checked = Text(10, validate=is_day)
 
 
 class ExamplesSchema(Strict):

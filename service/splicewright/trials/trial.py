@@ -13,6 +13,7 @@ from splicewright.faults import Fault, Faults
 from splicewright.impact.answer import impact_of
 from splicewright.impact.boxes import FilledBox
 from splicewright.impact.stacks import Stack
+from splicewright.operate.amendment_check import unknown_before
 from splicewright.operate.floor import floor_faults
 from splicewright.operate.rule_compiling import compiling_faults
 from splicewright.operate.rule_examples import example_faults
@@ -60,7 +61,8 @@ def run_trial(trial: Trial, tell: Callable[[str], None] = lambda _: None) -> Tri
     chooser = Chooser(trial.rulesets, project=_with(trial, amendments))
     stack = (*(name for name in trial.beneath if name not in amendments), *amendments)
     rules = [rule for amendment in amendments.values() for rule in amendment.rules]
-    tried.faults += compiling_faults(rules, chooser.holding.rulebook(trial.code), tell)
+    unfit = [*compiling_faults(rules, chooser.holding.rulebook(trial.code), tell)]
+    tried.faults += [*unfit, *unknown_before(rules, chooser.holding.files)]
     if tried.faults and not amendments:
         return tried
     book = None
@@ -70,10 +72,11 @@ def run_trial(trial: Trial, tell: Callable[[str], None] = lambda _: None) -> Tri
         tried.faults += error.faults
     except KeyError as error:
         tried.faults.append(Fault("", 0, str(error.args[0]), "no amendment has this name"))
-    if book is None or tried.faults:
+    if book is None or unfit:
         return tried
     tried.faults += example_faults(rules, trial.code, chooser, stack)
-    tried.faults += floor_faults(trial.rulesets, chooser, [(trial.code, stack)]) if rules or amendments else []
+    if not tried.faults and amendments:
+        tried.faults += floor_faults(trial.rulesets, chooser, [(trial.code, stack)])
     if tried.faults:
         return tried
     found = catalogue or catalogue_named(trial.catalogue, chooser.holding)
