@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 from urllib.parse import quote
 
+import jsonpatch
 import orjson
 import pytest
+from click.testing import CliRunner
 from selenium import webdriver
 from selenium.webdriver.common.by import By
 from selenium.webdriver.common.keys import Keys as Press
@@ -17,7 +19,11 @@ from selenium.webdriver.remote.webelement import WebElement
 from selenium.webdriver.support.ui import Select
 from selenium.webdriver.support.wait import WebDriverWait
 
+from splicewright import shipped
 from splicewright.api.keys import Keys, new_key
+from splicewright.cli.main import main
+from splicewright.json_pointer import pointer_words
+from splicewright.reports import words
 from tests.api.asking import BARRED, boathouse
 from tests.api.browser import PATIENCE_S, browser, is_wanted, serving
 from tests.clients.making import install_node_packages
@@ -242,6 +248,71 @@ def test_what_the_form_does_not_know_is_kept_and_shown_as_text(page: AskPage) ->
         page.driver.find_element(By.XPATH, "//button[text()='Leave out']").click()
     page.driver.find_element(By.ID, "ask").click()
     page.until("document.querySelector('.headline').textContent.startsWith('Use ')")
+
+
+def test_answer_to_the_question_before_says_so(page: AskPage) -> None:
+    page.opened(asked=("choices", {"joint": {"conductors": [{"size": "12 AWG", "count": 3}]}}))
+    page.headline()
+    changed = page.driver.find_element(By.ID, "changed")
+    assert changed.text == ""
+    page.driver.find_element(By.XPATH, "//button[text()='Add to conductors']").click()
+    assert changed.text.startswith("The form was changed since")
+    page.driver.find_element(By.XPATH, "//button[text()='Take out conductors 2']").click()
+    assert changed.text == ""
+    page.driver.find_element(By.CSS_SELECTOR, "input[value=boxes]").click()
+    page.until("!document.querySelector('.headline')")
+
+
+@pytest.mark.parametrize("example", ["luminaire", "hoist", "path-light", "old-aluminum"])
+def test_headline_is_that_of_the_command_line(page: AskPage, example: str) -> None:
+    file = shipped.folder("openapi") / "examples" / f"boathouse-{example}.yaml"
+    printed = " ".join(CliRunner().invoke(main, ["choose", str(file)]).output.split())
+    page.opened(asked=("choices", boathouse(example)))
+    assert printed.startswith(page.headline())
+
+
+def test_figures_and_sources_are_worded_as_on_the_command_line(page: AskPage) -> None:
+    lengths = [{"value": at / 2, "unit": "mm"} for at in range(1, 120)]
+    lengths += [{"value": at / 16, "unit": "in"} for at in range(1, 50)]
+    lengths += [{"value": "7/16", "unit": "in"}, {"value": 1.2, "unit": "cm"}, {"value": 0.3, "unit": "in"}]
+    fills = [
+        {"basis": "listed"},
+        {"basis": "listed", "spare_ports": 2},
+        {"basis": "bracketed", "between": ["a", "b"]},
+        {"basis": "bracketed"},
+    ]
+    sources = [
+        {"kind": "common-practice"},
+        {"kind": "published", "document": "A", "edition": "2023", "section": "1", "obtained": "memory"},
+    ]
+    pointers = ["/joint/conductors/1/size", "/circuit/amps"]
+    script = """const [told, done] = arguments;
+        import('/page/words.js').then((words) => done(
+            Object.entries(told).map(([name, given]) => [name, given.map((one) => words[name](one))])))"""
+    given = {"bothUnits": lengths, "fillText": fills, "sourceText": sources, "pointerWords": pointers}
+    found = page.opened().ready().driver.execute_async_script(script, given)
+    worded: dict[str, Callable[[Any], str]] = {
+        "bothUnits": words.both_units,
+        "fillText": words.fill_text,
+        "sourceText": words.source_text,
+        "pointerWords": pointer_words,
+    }
+    assert dict(found) == {name: [how(one) for one in given[name]] for name, how in worded.items()}
+
+
+def test_patches_are_applied_as_their_standard_says(page: AskPage) -> None:
+    question = {"joint": {"conductors": [{"size": "12 AWG"}, {"size": "10 AWG"}]}, "place": {"a/b": 1}}
+    patch = [
+        {"op": "replace", "path": "/joint/conductors/0/size", "value": "14 AWG"},
+        {"op": "add", "path": "/joint/conductors/1", "value": {"size": "8 AWG"}},
+        {"op": "add", "path": "/joint/conductors/-", "value": {"size": "6 AWG"}},
+        {"op": "remove", "path": "/joint/conductors/2"},
+        {"op": "remove", "path": "/place/a~1b"},
+        {"op": "add", "path": "/place/reach", "value": "accessible"},
+    ]
+    script = "const [one, by, done] = arguments; import('/page/patch.js').then(({changed}) => done(changed(one, by)))"
+    found = page.opened().ready().driver.execute_async_script(script, question, patch)
+    assert found == jsonpatch.apply_patch(question, patch)
 
 
 def test_link_that_holds_no_question_is_told(page: AskPage) -> None:

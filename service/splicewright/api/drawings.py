@@ -42,7 +42,7 @@ def drawings() -> dict[str, Any]:
     """Draw the answer to the question in the body."""
     budget = call_budget()
     asking, given = chooser().with_own_catalogue(read_json(read_body(request)), budget)
-    asked = read_question(given, explain="brief", unsaid=asking.holding.unsaid)
+    asked = read_question(given, unsaid=asking.holding.unsaid)
     options = asking.answer(asked, budget)["options"]
     best = options[0] if options else None
     listing = None

@@ -51,11 +51,13 @@ def compress(response: Response, request: Request, least: int) -> None:
         or request.accept_encodings["gzip"] <= 0
     ):
         return
-    response.set_data(gzip.compress(response.get_data(), _LEVEL, mtime=0))
-    response.headers["Content-Encoding"] = "gzip"
     tag, _ = response.get_etag()
+    packed = f"{tag}:gzip"
+    if tag is None or not request.if_none_match.contains(packed):  # who has it needs no second one
+        response.set_data(gzip.compress(response.get_data(), _LEVEL, mtime=0))
+    response.headers["Content-Encoding"] = "gzip"
     if tag:
-        response.set_etag(f"{tag}:gzip")
+        response.set_etag(packed)
         response.make_conditional(request)
 
 

@@ -39,12 +39,23 @@ function wrong(error) {
 }
 
 function choose(name) {
+  state.asking?.abort();
+  state.asked = undefined;
+  at("answer").replaceChildren(make("p", { class: "hint" }, "Fill in what is known and ask. What is left out is assumed, and told."));
   if (state.form) state.kept[state.call] = state.form.read();
   state.call = name;
   for (const one of document.querySelectorAll("#calls input")) one.checked = one.value === name;
   at("short").hidden = name === "boxes";
   state.form = new Form(at("parts"), state.forms[name], state.lists);
   if (state.kept[name]) state.form.write(state.kept[name]);
+  edited();
+}
+
+// An answer is to what was asked, not to what stands in the form by now.
+function edited() {
+  state.form?.refresh();
+  const same = state.asked === undefined || JSON.stringify(state.form.read()) === JSON.stringify(state.asked);
+  at("changed").textContent = same ? "" : "The form was changed since: this answer is to the question before.";
 }
 
 async function begin() {
@@ -74,6 +85,7 @@ async function ask() {
   try {
     const answer = await call(`v1/${state.call}`, { ...TOLD[state.call], ...question }, asking.signal);
     state.asked = question;
+    edited();
     keep(question);
     const parts = ANSWERS[state.call](answer, page).filter(Boolean);
     at("answer").replaceChildren(...parts, ...shared(question));
@@ -83,6 +95,8 @@ async function ask() {
   } catch (error) {
     if (asking.signal.aborted) return;
     say(wrong(error));
+    state.asked = undefined;
+    edited();
     const others = error instanceof Refused ? state.form.fail(error.errors) : before;
     at("answer").replaceChildren(make("p", { class: "headline error" }, "There is no answer."),
       list(others.map((one) => `${one.pointer} ${one.says}`), { role: "alert", class: "problems" }));
@@ -184,6 +198,7 @@ async function readLine() {
     }
     const kept = Object.entries(state.form.read()).filter(([name]) => !JOINT.includes(name));
     state.form.write({ ...Object.fromEntries(kept), ...found.question });
+    edited();
     say("This is how the line was understood. Look it over, then ask.");
     at("ask").focus();
   } catch (error) {
@@ -201,10 +216,13 @@ function on(id, happens, does) {
 }
 
 on("question", "submit", () => state.form && ask());
-on("question", "reset", () => state.form?.write({}));
+on("question", "reset", () => {
+  state.form?.write({});
+  edited();
+});
 on("short", "submit", () => state.form && readLine());
 on("key-form", "submit", () => (state.form ? say("The key is sent with what is asked next.") : begin()));
-for (const happens of ["input", "change"]) at("question").addEventListener(happens, () => state.form?.refresh());
+for (const happens of ["input", "change"]) at("question").addEventListener(happens, edited);
 at("calls").addEventListener("change", (event) => state.lists && choose(event.target.value));
 addEventListener("popstate", () => state.lists && open());
 begin();

@@ -15,11 +15,16 @@ export function choice(answer, page) {
     make("dl", {},
       ...(answer.outcome === "options" ? making(answer.options[0]) : []),
       ...[mind(answer.cautions), ...because(answer)].filter(Boolean),
-      ...[...judgedOf(answer.judged, page.go), readAs(answer), amended(answer), assumed(answer)[0]].filter(Boolean)),
+      ...[...open(answer, page), readAs(answer), amended(answer), ...assumed(answer)[0]].filter(Boolean)),
     page.drawings(),
     assumed(answer)[1],
     ...onDemand(answer, page),
   ];
+}
+
+// A joint that may not be made, or is another tool's, is judged no further.
+function open(answer, page) {
+  return ["options", "no-connector"].includes(answer.outcome) ? judgedOf(answer.judged, page.go) : [];
 }
 
 function head(answer, text) {
@@ -28,8 +33,8 @@ function head(answer, text) {
 
 function used(answer) {
   const [best] = answer.options;
-  const open = notJudged(answer.judged);
-  return [...head(answer, `Use ${best.connector}: ${best.method}, ${fillText(best.fill)}.`), open && make("p", { class: "open" }, open)];
+  const unjudged = notJudged(answer.judged);
+  return [...head(answer, `Use ${best.connector}: ${best.method}, ${fillText(best.fill)}.`), unjudged && make("p", { class: "open" }, unjudged)];
 }
 
 function barred(answer, page) {
@@ -50,8 +55,8 @@ function none(answer, page) {
     `${one.connector}: ${"not_stated" in one ? "unproven; " : ""}${one.because.map((reason) => `${shortly(reason)} [${reason.rule}]`).join("; ")}`);
   if (unproven) told.push(`${unproven} unproven: would do, if the listing stated what is asked`);
   if (kept) told.push(`${kept} that the question does not keep to were not looked at`);
-  const open = notJudged(answer.judged);
-  return [...head(answer, "No connector of the catalogue takes it."), open && make("p", { class: "open" }, open), list(told), ...wouldDo(answer, page)];
+  const unjudged = notJudged(answer.judged);
+  return [...head(answer, "No connector of the catalogue takes it."), unjudged && make("p", { class: "open" }, unjudged), list(told), ...wouldDo(answer, page)];
 }
 
 function shortly(reason) {
@@ -143,7 +148,7 @@ function steps(option) {
 // A way to what decides about one connector, told beneath when it has come.
 function whyOf(one, page) {
   const told = make("div", { "aria-live": "polite" });
-  const asking = button(`Why ${one.connector}`, async () => told.replaceChildren(...(await page.why(one.connector)).map((part) => part)));
+  const asking = button(`Why ${one.connector}`, async () => told.replaceChildren(...(await page.why(one.connector))));
   return [asking, told];
 }
 

@@ -146,6 +146,7 @@ class Group {
       button("Leave out", () => {
         delete this.held[name];
         this.showHeld();
+        this.heldShown.dispatchEvent(new Event("change", { bubbles: true }));
       }),
     ]);
     this.heldShown.replaceChildren(...(told.length ? [make("p", {}, "Sent as it came:"), list(told)] : []));
@@ -166,7 +167,7 @@ class Items {
     this.place = make("div", {});
     this.adder = button(`Add to ${told.label.toLowerCase()}`, () => {
       this.add().element.querySelector("input, select").focus();
-      this.form.refresh();
+      this.adder.dispatchEvent(new Event("change", { bubbles: true }));
     });
     const body = [make("p", { class: "hint" }, told.about), this.place, this.adder];
     this.element = this.isFolded
@@ -192,8 +193,8 @@ class Items {
       this.all.splice(this.all.indexOf(group), 1);
       group.element.remove();
       this.number();
-      this.form.refresh();
       this.adder.focus();
+      this.adder.dispatchEvent(new Event("change", { bubbles: true }));
     }));
   }
 

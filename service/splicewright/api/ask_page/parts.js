@@ -61,6 +61,15 @@ export function amended(answer) {
   return labeled("Amended", `by ${names.join(", ")}`, aside);
 }
 
+// What was not stated and something in the answer rests on.
+function matters(answer) {
+  const told = [answer.findings, answer.demands, answer.bars, answer.method_bars, answer.cautions, answer.violations, answer.confirmed];
+  const facts = told.flatMap((some) => some ?? []).flatMap((one) => one.from ?? []).filter((fact) => fact.assumed);
+  const pointers = new Set(facts.flatMap((fact) => fact.at ?? []).filter((pointer) => pointer in answer.assumed));
+  const leaf = (pointer) => pointer.slice(pointer.lastIndexOf("/") + 1).replaceAll("_", " ");
+  return [...new Set([...pointers].map((pointer) => `${leaf(pointer)} ${valueText(answer.assumed[pointer].value)}`))].join(", ");
+}
+
 // Each thing that was not stated, with what stands in its place, whoever said it.
 export function assumed(answer) {
   const told = Object.entries(answer.assumed ?? {}).filter(([, one]) => !(Array.isArray(one.value) && !one.value.length));
@@ -68,8 +77,8 @@ export function assumed(answer) {
   const by = (from) => told.filter(([, one]) => one.from === from).map(line);
   const others = told.filter(([, one]) => one.from !== "default").map(([pointer, one]) => `${line([pointer, one])} (${one.from})`);
   return [
-    labeled("Said here", others.join("; ")),
-    by("default").length ? folded(`Assumed, because not stated: ${by("default").length} parts`, [list(by("default"))]) : undefined,
+    [labeled("Assumed", matters(answer)), labeled("Said here", others.join("; "))],
+    by("default").length ? folded(`All that is assumed: ${by("default").length} parts`, [list(by("default"))]) : undefined,
   ];
 }
 
