@@ -20,7 +20,7 @@ from splicewright.question.read import read_question
 from splicewright.reports.sheet_words import SheetWords
 from splicewright.reports.work_sheet import work_sheet
 from splicewright.reports.work_sheet_pages import INCLUDED
-from splicewright.reports.work_sheet_sources import of_box, of_job, of_question
+from splicewright.reports.work_sheet_sources import Source, of_box, of_job, of_question
 from splicewright.yaml_text import read_yaml
 
 EXAMPLES = shipped.folder("openapi") / "examples"
@@ -37,10 +37,13 @@ def example(name: str) -> Any:
     return read_yaml((EXAMPLES / f"boathouse-{name}.yaml").read_bytes()).value
 
 
-def of(job: Any, chooser: Chooser, *, prices: bool = False) -> str:
+def job_source(job: Any, chooser: Chooser) -> Source:
     answer = plan_job(job, chooser)
-    source = of_job("file", answer, read_again(job, chooser), catalogue_used(answer, job, chooser)[1])
-    return work_sheet(source, SheetWords(), prices=prices).decode()
+    return of_job("file", answer, read_again(job, chooser), catalogue_used(answer, job, chooser)[1])
+
+
+def of(job: Any, chooser: Chooser, *, prices: bool = False) -> str:
+    return work_sheet(job_source(job, chooser), SheetWords(), prices=prices).decode()
 
 
 def box_sheet(box: Any, chooser: Chooser) -> str:

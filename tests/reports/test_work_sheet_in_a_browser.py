@@ -76,12 +76,13 @@ def widths_on_paper(pdf: bytes) -> list[float]:
     return found
 
 
+@pytest.mark.parametrize("language", ["en", "es"])
 @pytest.mark.parametrize(("command", "name", "strip"), [("choose", "luminaire", 11), ("box", "box", 12)])
 def test_strip_bar_measures_what_it_says_on_paper(
-    driver: Any, tmp_path: Path, command: str, name: str, strip: int
+    driver: Any, tmp_path: Path, command: str, name: str, strip: int, language: str
 ) -> None:
-    pdf = printed(shown(driver, tmp_path, command, name))
-    kept(driver, f"{command}-en", pdf)
+    pdf = printed(shown(driver, tmp_path, command, name, "--language", language))
+    kept(driver, f"{command}-{language}", pdf)
     widths = widths_on_paper(pdf)
     for millimetres in (strip, 50):
         assert min(abs(one - millimetres) for one in widths) < 0.2
@@ -100,9 +101,10 @@ def test_strip_bar_measures_what_it_says_on_the_screen(driver: Any, tmp_path: Pa
     )
 
 
-def test_nothing_is_wider_than_a_letter_page(driver: Any, tmp_path: Path) -> None:
-    pdf = printed(shown(driver, tmp_path, "job", "job"))
-    kept(driver, "job-en", pdf)
+@pytest.mark.parametrize("language", ["en", "es"])
+def test_nothing_is_wider_than_a_letter_page(driver: Any, tmp_path: Path, language: str) -> None:
+    pdf = printed(shown(driver, tmp_path, "job", "job", "--language", language))
+    kept(driver, f"job-{language}", pdf)
     assert max(widths_on_paper(pdf)) < 8.5 * 25.4
     assert {tuple(round(float(side)) for side in page.mediabox[2:]) for page in PdfReader(io.BytesIO(pdf)).pages} == {
         (612, 792)

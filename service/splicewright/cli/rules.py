@@ -98,9 +98,9 @@ def check_rules(folder: Path | None, form: str, *, keep: bool, listed: bool) -> 
     """Check every rule file, run every example, and count the rules by ruleset and kind of source.
 
     Where the folder has a kept.yaml, no rule of a code may be gone that its CHANGES.md does not tell as removed, and
-    the share of rules read on a page may not have fallen. Of each edition that is declared and may not be asked yet it
-    tells how many rules, tables and concerns are not read for it. Exits with 2 where there is a fault; each is told as
-    file:line: rule: what is wrong.
+    the share of rules read on a page may not have fallen. Translations have the slots of the English; what is not
+    translated is counted. Of each edition that is declared and may not be asked yet it tells how many rules, tables and
+    concerns are not read for it. Exits with 2 where there is a fault; each is told as file:line: rule: what is wrong.
     """
     import orjson
 

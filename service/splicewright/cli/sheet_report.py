@@ -33,7 +33,8 @@ class SheetOptions(NamedTuple):
         from splicewright.whole_file import write_whole
 
         keep_what_was_read(read, self.places)
-        sheet = work_sheet(source(), words_in(self.language), prices=self.prices)
+        made = source()
+        sheet = work_sheet(made, words_in(self.language, made.rules), prices=self.prices)
         for place in self.places:
             try:
                 write_whole(place, sheet)

@@ -24,6 +24,7 @@ from splicewright.rulebook import Rule, Rulebook, RuleFiles
 from splicewright.rulebook.effects import OF_PROPOSALS
 from splicewright.rulebook.kept import kept_faults
 from splicewright.rulebook.lint import lint, rule_faults
+from splicewright.rulebook.translation import Translated, translated, translation_faults
 from splicewright.tables.loader import tables_in_use, tables_of
 
 
@@ -38,6 +39,7 @@ class Checked:
     floor: tuple[int, int] = (0, 0)  # joints that hold under each edition, and good ones that get options
     digests: tuple[str, ...] = ()  # of each code's rulebook and each catalogue
     unread: tuple[Unread, ...] = ()  # for each edition still to come
+    translated: tuple[Translated, ...] = ()  # how much is, for each language
 
 
 def check_rulesets(rulesets: Path, tell: Callable[[str], None] = lambda _: None, *, kept: bool = False) -> Checked:
@@ -46,7 +48,7 @@ def check_rulesets(rulesets: Path, tell: Callable[[str], None] = lambda _: None,
     Each rule is compiled alone, after `tell` was called with its id, then with the others; its examples run under every
     edition that it holds for. A file that can't be read hides nothing that is wrong in another one, but for what only
     all rules together show. With no other fault, each edition is held to the floor of the folder. With `kept`, the
-    folder is also held to what it had reached before.
+    folder is also held to what it had reached before, and its translations to the rules.
     """
     of_catalogues = [*_catalogues(rulesets)]
     faults: list[Fault] = [*_codes(rulesets), *_tables(rulesets), *of_catalogues, *_unread(rulesets)]
@@ -79,7 +81,7 @@ def check_rulesets(rulesets: Path, tell: Callable[[str], None] = lambda _: None,
     if len(books) == len(CODES):
         every = (*rules.values(), *(rule for one in amendments.values() for rule in one.rules))
         faults += unknown_before(every, files)
-        faults += kept_faults(rulesets, rules.values()) if kept else []
+        faults += [*kept_faults(rulesets, rules.values()), *translation_faults(rulesets, rules)] if kept else []
     asked = [(code, ()) for code in CODES] + [*stacks(amendments, CODES)]
     faults += [] if faults else floor_faults(rulesets, chooser, asked)
     if faults:
@@ -89,7 +91,8 @@ def check_rulesets(rulesets: Path, tell: Callable[[str], None] = lambda _: None,
     run += [rule for one in amendments.values() for rule in one.rules]
     examples = sum(len(rule.fires) + len(rule.silent) for rule in run)
     checked = tuple(rules[rule_id] for rule_id in sorted(rules))
-    return Checked((), checked, by_code, examples, floor_counts(rulesets), digests(chooser), tuple(unread(files)))
+    told = (tuple(unread(files)), translated(rulesets, checked) if kept else ())
+    return Checked((), checked, by_code, examples, floor_counts(rulesets), digests(chooser), *told)
 
 
 def _books(chooser: Chooser, faults: list[Fault]) -> dict[str, Rulebook]:

@@ -56,6 +56,11 @@ def print_counts(checked: Checked) -> None:
         joints, good = checked.floor
         if joints or good:
             out.line(f"floor: {joints} joints and {good} good ones hold under each edition")
+        for one in checked.translated:
+            left = one.of - one.done
+            out.line(
+                f"{one.language}: {one.done} of {one.of} sentences of work sheets translated, {left} left in English"
+            )
         for coming in checked.unread:
             out.line(f"{coming.code} may not be asked yet: {_not_read(coming)}; --unread lists them")
 
@@ -89,6 +94,7 @@ def counts_plain(checked: Checked) -> dict[str, Any]:
         "by_code": dict(checked.by_code or {}),
         "examples": checked.examples,
         "floor": dict(zip(("joints", "good_joints"), checked.floor, strict=True)),
+        "translated": {one.language: {"sentences": one.of, "translated": one.done} for one in checked.translated},
         "unread": [coming.to_dict() for coming in checked.unread],
     }
 

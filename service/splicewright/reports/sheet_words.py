@@ -1,15 +1,19 @@
-"""The words of a work sheet in the language of its readers."""
+"""The words of a work sheet in the language of its readers, with the English beneath where that is another."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from typing import Any, NamedTuple
+from collections.abc import Callable, Iterable
+from typing import NamedTuple
 
-Plain = Mapping[str, Any]
+from splicewright.rulebook import Rule
+from splicewright.rulebook.translation import LANGUAGES as OTHERS
+from splicewright.rulebook.translation import Translation, translation
+
+LANGUAGES = ("en", *OTHERS)
 
 
 class Told(NamedTuple):
-    """A sentence as it is to be read, and in English beneath, where that is another."""
+    """A sentence as it is to be read (empty where there is only English), and in English, where that is another."""
 
     text: str
     english: str = ""
@@ -24,12 +28,38 @@ class SheetWords:
         """Give a label with its slots filled."""
         return label.format(**slots) if slots else label
 
+    def standing(self, label: str) -> Told:
+        """Give a sentence of no rule's that everyone is to understand."""
+        return Told(label)
+
     def sentence(self, rule: str, said: str) -> Told:  # noqa: ARG002 - others look it up by its rule
-        """Give what a rule says, or tells to do."""
+        """Give what a rule says, or tells to do; `rule` is empty where no rule says it."""
         return Told(said)
 
 
-def words_in(language: str) -> SheetWords:
-    """Give the words of a language."""
-    assert language == SheetWords.language
-    return SheetWords()
+class TranslatedWords(SheetWords):
+    """Another language. What is not translated is told in English."""
+
+    def __init__(self, words: Translation, rules: Iterable[Rule]) -> None:
+        """Take a translation, and the rules that the answer is from."""
+        self.language = words.language
+        self._words = words
+        self._rules = {rule.id: rule for rule in rules}
+
+    def say(self, label: str, /, **slots: object) -> str:
+        """Give a label with its slots filled."""
+        return super().say(self._words.label(label), **slots)
+
+    def standing(self, label: str) -> Told:
+        """Give a sentence of no rule's, with the English beneath."""
+        return Told(self._words.labels.get(label, ""), label)
+
+    def sentence(self, rule: str, said: str) -> Told:
+        """Give what a rule says, with the English beneath."""
+        known = self._rules.get(rule)
+        return Told((known and self._words.sentence(known, said)) or "", said)
+
+
+def words_in(language: str, rules: Callable[[], Iterable[Rule]]) -> SheetWords:
+    """Give the words of a language for an answer that is from these rules."""
+    return SheetWords() if language == SheetWords.language else TranslatedWords(translation(language), rules())

@@ -49,7 +49,7 @@ def work_sheet(source: Source, words: SheetWords, *, prices: bool = False) -> by
         source=source,
         language=words.language,
         say=words.say,
-        not_reviewed=words.sentence("", NOT_REVIEWED) if words.language != "en" else None,
+        not_reviewed=words.standing(NOT_REVIEWED) if words.language != "en" else None,
         style=Markup(style),  # noqa: S704 - our own
         style_hash=base64.b64encode(hashlib.sha256(style.encode()).digest()).decode(),
         pages=[_page(page, words) for page in source.pages],
@@ -92,7 +92,7 @@ def _page(page: SheetPage, words: SheetWords) -> Plain:
     return {
         "title": title if page.box is None else words.say("Box {name}", name=title),
         "quantity": page.quantity,
-        "standing": words.sentence("", ALWAYS),
+        "standing": words.standing(ALWAYS),
         "always": [_caution(one, words) for one in page.always],
         "errors": page.errors,
         "box": None if page.box is None else _box(page.box, words),
@@ -145,8 +145,8 @@ def _box(box: Plain, words: SheetWords) -> Plain:
         if short
         else [],
         "notes": [
-            *([length["says"]] if length else []),
-            *(one["says"] for one in (*box["referrals"], *box["problems"], *box["cautions"])),
+            words.standing(one["says"])
+            for one in (*([length] if length else ()), *box["referrals"], *box["problems"], *box["cautions"])
         ],
     }
 

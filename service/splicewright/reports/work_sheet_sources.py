@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import Any, NamedTuple
 
@@ -17,6 +17,7 @@ from splicewright.question.only import Only
 from splicewright.question.read import ParsedQuestion
 from splicewright.refusals import Problem
 from splicewright.reports.work_sheet_pages import INCLUDED, Part, SheetJoint, SheetPage, answered_joint
+from splicewright.rulebook import Rule
 
 Plain = Mapping[str, Any]
 _ALL_OPTIONS = 100
@@ -43,6 +44,7 @@ class Source(NamedTuple):
     code: str
     amendments: Sequence[str]
     catalogue: Plain
+    rules: Callable[[], Sequence[Rule]]
 
 
 def of_question(name: str, asked: ParsedQuestion, chooser: Chooser) -> Source:
@@ -51,7 +53,7 @@ def of_question(name: str, asked: ParsedQuestion, chooser: Chooser) -> Source:
     question, catalogue = asked.question, chooser.catalogue(asked.question.catalogue)
     joint = answered_joint(asked.id or name, 1, _conductors(asked), answer, _listings(catalogue))
     page = SheetPage(asked.id or name, 1, [joint])
-    return _source(name, [page], catalogue, answer["answer"], question.code, question.amendments)
+    return _source(name, [page], catalogue, answer["answer"], question.code, question.amendments, chooser)
 
 
 def of_box(name: str, answer: Plain, decided: Sequence[Decided], chooser: Chooser) -> Source:
@@ -67,7 +69,7 @@ def of_box(name: str, answer: Plain, decided: Sequence[Decided], chooser: Choose
     ]
     page = SheetPage(answer.get("id") or name, 1, joints, answer)
     amendments = next((one["rulesets"]["amendments"] for one in answer["joints"] if "rulesets" in one), ())
-    return _source(name, [page], catalogue, None, answer["code"], amendments)
+    return _source(name, [page], catalogue, None, answer["code"], amendments, chooser)
 
 
 def of_job(name: str, answer: Plain, read: ReadAgain, catalogue_name: str) -> Source:
@@ -88,6 +90,7 @@ def of_job(name: str, answer: Plain, read: ReadAgain, catalogue_name: str) -> So
         rulesets["code"],
         rulesets["amendments"],
         answer["catalogue"],
+        _rules(read.chooser, rulesets["code"], rulesets["amendments"]),
     )
 
 
@@ -142,9 +145,17 @@ def _source(
     answer: str | None,
     code: str,
     amendments: Sequence[str],
+    chooser: Chooser,
 ) -> Source:
     lines = [_bought(line, catalogue) for line in _lines(pages)]
-    return Source(name, pages, lines, (), answer, code, amendments, catalogue.named())
+    return Source(
+        name, pages, lines, (), answer, code, amendments, catalogue.named(), _rules(chooser, code, amendments)
+    )
+
+
+def _rules(chooser: Chooser, code: str, amendments: Sequence[str]) -> Callable[[], Sequence[Rule]]:
+    """Give how to get the rules that an answer is from; a sheet in English has no need of them."""
+    return lambda: chooser.holding.rules(code, tuple(amendments)).rulebook.rules
 
 
 def _lines(pages: Iterable[SheetPage]) -> Iterator[Plain]:
