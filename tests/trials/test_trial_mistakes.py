@@ -127,7 +127,9 @@ _FAULTS: list[tuple[str, str, int, str, str | None]] = [
     # examples
     (f"fires: {_FIRES}", "fires: []", 12, "needs at least one question", None),
     ("      silent: [{}]\n", "", 11, "needs a near miss on which the rule is silent", None),
-    (_FIRES, "[{joint: {tags: [bath]}}]", 12, "examples/fires/0: the rule is silent on it", None),
+    (_FIRES, "[{joint: {tags: [bath]}}]", 12, "the rule is silent on it: joint.tags is bath there", None),
+    (_FIRES, "[{}]", 12, "the rule is silent on it: joint.tags has no value there", None),
+    (_TEST, "joint: {count: {at-least: 60}}", 12, "the rule is silent on it: joint.count is 2 there", None),
     ("silent: [{}]", f"silent: {_FIRES}", 13, "examples/silent/0: the rule fires on it", None),
     ("silent: [{}]", "silent: {}", 13, "must be a list", None),
     ("silent: [{}]", "silent: [{plcae: {exposure: wet}}]", 13, "did you mean 'place'?", "place"),

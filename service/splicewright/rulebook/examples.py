@@ -5,15 +5,24 @@ Those of rules that speak of proposed splices hold a `proposal` too, which names
 
 from __future__ import annotations
 
+import operator
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from typing import Any
 
 from splicewright.faults import Fault
+from splicewright.question.facts import facts_of
 from splicewright.question.proposal import Proposal, read_proposal
 from splicewright.question.read import ParsedQuestion, read_question
 from splicewright.refusals import Problem, Refused, Says
-from splicewright.rulebook.model import Rule
+from splicewright.rulebook.model import Rule, Test
 
+_COMPARED: Mapping[str, Callable[[Any, Any], bool]] = {
+    "at-least": operator.ge,
+    "at-most": operator.le,
+    "above": operator.gt,
+    "below": operator.lt,
+    "other-than": operator.ne,
+}
 _BY_EDITION = {
     "code": "is each edition that the rule is for",
     "amendments": "are those that the rule is tried with",
@@ -64,7 +73,7 @@ def failing_examples(rules: Iterable[Rule], code: str, fired: Callable[[ParsedQu
             raise Refused([Problem("/proposal", "is only for rules that speak of proposed splices")])
         return rule.id in fired(example_question(partial, code))
 
-    return _failing(rules, fires)
+    return _failing(rules, code, fires)
 
 
 def failing_proposals(
@@ -75,21 +84,45 @@ def failing_proposals(
     def fires(rule: Rule, partial: Mapping[str, Any]) -> bool:
         return rule.id in spoke(example_question(partial, code), example_proposal(partial))
 
-    return _failing(rules, fires)
+    return _failing(rules, code, fires)
 
 
-def _failing(rules: Iterable[Rule], fires: Callable[[Rule, Mapping[str, Any]], bool]) -> Iterator[Fault]:
+def _told(rule: Rule, partial: Mapping[str, Any], code: str) -> str:
+    """Tell what keeps a rule silent, of the tests of single facts: `place.exposure is dry there`."""
+    facts = facts_of(example_question(partial, code).question)
+    for test in (test for pattern in rule.when if pattern.scope == "single" for test in pattern.tests):
+        value = facts.value(test.name)
+        if value is None or value == ():
+            return f": {test.name} has no value there"
+        if not _passes(test, value):
+            return f": {test.name} is {facts.text(test.name)} there"
+    return ""
+
+
+def _passes(test: Test, value: Any) -> bool:
+    wanted = test.values[0]
+    if test.operator == "any-of":
+        return any(one in test.values for one in (value if isinstance(value, tuple) else (value,)))
+    return bool(_COMPARED[test.operator](value, wanted))
+
+
+def _failing(rules: Iterable[Rule], code: str, fires: Callable[[Rule, Mapping[str, Any]], bool]) -> Iterator[Fault]:
     for rule in rules:
         for wanted, partials in (("fires", rule.fires), ("silent", rule.silent)):
             for at, partial in enumerate(partials):
-                says = _fault_of(rule, partial, fires, should_fire=wanted == "fires")
+                says = _fault_of(rule, partial, code, fires, should_fire=wanted == "fires")
                 if says:
                     part = f"examples/{wanted}/{at}"
                     yield Fault(rule.file, rule.line_of(part), rule.id, says.within(f"{part}: "))
 
 
 def _fault_of(
-    rule: Rule, partial: Mapping[str, Any], fires: Callable[[Rule, Mapping[str, Any]], bool], *, should_fire: bool
+    rule: Rule,
+    partial: Mapping[str, Any],
+    code: str,
+    fires: Callable[[Rule, Mapping[str, Any]], bool],
+    *,
+    should_fire: bool,
 ) -> Says | None:
     try:
         if fires(rule, partial) is should_fire:
@@ -97,4 +130,5 @@ def _fault_of(
     except Refused as error:
         nearest = error.problems[0].says.nearest if isinstance(error.problems[0].says, Says) else None
         return Says(f"is no question: {error}", "not-valid", nearest)
-    return Says("the rule is silent on it" if should_fire else "the rule fires on it", "not-valid")
+    says = f"the rule is silent on it{_told(rule, partial, code)}" if should_fire else "the rule fires on it"
+    return Says(says, "not-valid")
