@@ -46,8 +46,17 @@ def read_data_file(path: Path, file: str) -> Document:
         except FileNotFoundError:
             return yaml_text.read_data_file(content, file)
         lines = kept["lines"]
-        return Document(kept["value"], lambda at: lines.get(at) or read_yaml(content).where(at), file)
+        return Document(
+            kept["value"],
+            functools.partial(_where, lines, content),
+            file,
+            functools.partial(yaml_text.line_again, content),
+        )
     return yaml_text.read_data_file(content, file)
+
+
+def _where(lines: dict[str, tuple[int, int]], content: bytes, at: str) -> tuple[int, int]:
+    return lines.get(at) or read_yaml(content).where(at)
 
 
 def written_name(content: bytes) -> str:

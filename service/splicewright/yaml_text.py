@@ -6,6 +6,7 @@ booleans; keys are text; numbers are finite. Nothing is evaluated.
 
 from __future__ import annotations
 
+import functools
 import itertools
 import math
 import re
@@ -46,6 +47,7 @@ class Document:
     value: Any
     where: Callable[[str], tuple[int, int]] = _at_start
     file: str = ""  # its name in faults
+    again: Callable[[str], int] | None = None  # the line of a part, read anew: the places of parts take much room
 
     def line(self, pointer: str) -> int:
         """Give the line of the part at `pointer`, or of the nearest part around it."""
@@ -114,7 +116,17 @@ def read_data_file(text: bytes | str, file: str) -> Document:
         document = read_yaml(text)
     except NotText as error:
         raise Faults([Fault(file, error.line or 1, "", error.problems[0].says)]) from None
-    return replace(document, file=file)
+    return replace(document, file=file, again=functools.partial(line_again, text))
+
+
+def line_again(text: bytes | str, pointer: str) -> int:
+    """Give the line of the part at a pointer of a YAML text that was read before."""
+    return _read_again(text).line(pointer)
+
+
+@functools.lru_cache(maxsize=1)  # what is wrong is told file by file
+def _read_again(text: bytes | str) -> Document:
+    return read_yaml(text)
 
 
 def read_yaml_documents(text: str | bytes) -> list[Document]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Any
 
@@ -74,6 +74,11 @@ def _claim(
         return None
 
 
+def _places(again: Callable[[str], int] | None, pointer: str) -> Callable[[str], int] | None:
+    """Give the lines of a rule's parts, without holding on to its document."""
+    return None if again is None else lambda part: again(f"{pointer}/{part}")
+
+
 def problems_of_rules(document: Document) -> list[Problem]:
     """Give what is wrong in what rules test and do, of a document whose keys are not as they should be.
 
@@ -126,6 +131,6 @@ def rule_of(
         line=document.line(pointer),
         raw=document.value["rules"][at],
         succeeds=found.get("succeeds"),
-        places=lambda part: document.line(f"{pointer}/{part}"),
+        places=_places(document.again, pointer),
         **of_amendment,
     )
