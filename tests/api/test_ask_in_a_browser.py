@@ -300,6 +300,17 @@ def test_figures_and_sources_are_worded_as_on_the_command_line(page: AskPage) ->
     assert dict(found) == {name: [how(one) for one in given[name]] for name, how in worded.items()}
 
 
+@pytest.mark.parametrize(
+    ("call", "label", "name"), [("checks", "Connector", "lever-3-port"), ("choices", "Catalogue", "shop")]
+)
+def test_names_of_catalogues_and_their_connectors_are_offered(page: AskPage, call: str, label: str, name: str) -> None:
+    page.opened().ready()
+    page.driver.find_element(By.CSS_SELECTOR, f"input[value={call}]").click()
+    page.driver.execute_script("arguments[0].closest('details')?.setAttribute('open', '')", page.field(label))
+    page.field(label).click()
+    page.until(f"[...document.activeElement.list.options].some((one) => one.value === '{name}')")
+
+
 def test_patches_are_applied_as_their_standard_says(page: AskPage) -> None:
     question = {"joint": {"conductors": [{"size": "12 AWG"}, {"size": "10 AWG"}]}, "place": {"a/b": 1}}
     patch = [

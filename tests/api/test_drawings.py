@@ -1,4 +1,4 @@
-"""POST /v1/choices/drawings: the joint beside its best connector, strip lengths, and the same in words."""
+"""POST /v1/choices/drawings and /v1/boxes/drawings: joint and connector, strip lengths, room; the same in words."""
 
 from __future__ import annotations
 
@@ -8,8 +8,8 @@ from xml.etree import ElementTree as ET
 import pytest
 from flask.testing import FlaskClient
 
-from splicewright.drawing import joint_drawing, strip_bar
-from tests.api.asking import BARRED, GOOD, new_client, post, problems
+from splicewright.drawing import joint_drawing, room_bar, strip_bar
+from tests.api.asking import BARRED, GOOD, boathouse, new_client, post, problems
 from tests.catalogue.making import catalogue, listing, ports
 
 PATH = "/v1/choices/drawings"
@@ -20,8 +20,8 @@ def client() -> FlaskClient:
     return new_client()
 
 
-def drawn(client: FlaskClient, question: Any) -> list[dict[str, str]]:
-    response = post(client, PATH, question)
+def drawn(client: FlaskClient, question: Any, path: str = PATH) -> list[dict[str, str]]:
+    response = post(client, path, question)
     assert response.status_code == 200, response.text
     found: list[dict[str, str]] = response.get_json()["drawings"]
     return found
@@ -51,6 +51,13 @@ def test_each_kind_of_conductor_has_its_own_length(client: FlaskClient) -> None:
     found = drawn(client, {"joint": {"conductors": conductors}, "catalogue": shelf})
     told = [one["text"].partition(". ")[0] for one in found[1:]]
     assert told == ["Strip 16 mm (6 AWG copper)", "Strip 10 mm (14 AWG copper)"]
+
+
+def test_room_of_a_box_is_a_bar(client: FlaskClient) -> None:
+    box = boathouse("box")
+    wanted = room_bar(post(client, "/v1/boxes", box).get_json())
+    assert [(one["svg"], one["text"]) for one in drawn(client, box, "/v1/boxes/drawings")] == [wanted]
+    assert "/wires" in problems(post(client, "/v1/boxes/drawings", {}), 422)
 
 
 def test_question_that_is_none_is_refused_at_its_place(client: FlaskClient) -> None:

@@ -1,16 +1,18 @@
-"""POST /v1/choices/drawings: what an answer looks like."""
+"""POST /v1/choices/drawings and /v1/boxes/drawings: what an answer looks like."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING, Any
 
 from flask import Blueprint, request
 
-from splicewright.api.bodies import read_body
+from splicewright.api.bodies import read_body, read_value
 from splicewright.api.operations import JSON, Operation, chooser, operation
 from splicewright.api.shapes.drawings import DrawingsShape
 from splicewright.api.under_way import call_budget
+from splicewright.box import fill_box
+from splicewright.box.schema import BoxFillSchema
 from splicewright.json_text import read_json
 from splicewright.question.model import as_plain
 from splicewright.question.read import read_question
@@ -49,7 +51,34 @@ def drawings() -> dict[str, Any]:
     if best is not None:
         listing = asking.catalogue(asked.question.catalogue).connector(best["connector"]).printed
     conductors = as_plain(asked.question.joint)["conductors"]
-    return {"drawings": [{"svg": one.svg, "text": one.text} for one in _drawn(conductors, listing, best or {})]}
+    return _told_of(_drawn(conductors, listing, best or {}))
+
+
+@operation(
+    blueprint,
+    Operation(
+        "POST",
+        "/v1/boxes/drawings",
+        id="drawBox",
+        tag="Deciding",
+        summary="Draw the room of a box",
+        about=(
+            "Send a box as `POST /v1/boxes` takes it; get its allowances as a bar, one after another, beside the "
+            "volume that it has, and the same in words."
+        ),
+        asks={JSON: BoxFillSchema},
+        gives={JSON: DrawingsShape},
+    ),
+)
+def room() -> dict[str, Any]:
+    """Draw the room of the box in the body."""
+    from splicewright.drawing import room_bar  # noqa: PLC0415 - asked for by few
+
+    return _told_of([room_bar(fill_box(read_value(request), chooser(), budget=call_budget()))])
+
+
+def _told_of(drawn: Iterable[Drawing]) -> dict[str, Any]:
+    return {"drawings": [{"svg": one.svg, "text": one.text} for one in drawn]}
 
 
 def _drawn(conductors: list[Any], listing: Any, option: dict[str, Any]) -> Iterator[Drawing]:

@@ -112,7 +112,7 @@ const page = {
   // Drawings come after the answer: nobody waits for them.
   drawings: () => {
     const shown = make("div", { class: "drawings" });
-    call("v1/choices/drawings", state.asked).then(
+    call(`v1/${state.call}/drawings`, state.asked).then(
       ({ drawings }) => shown.append(...drawings.map(drawn)),
       (error) => shown.append(make("p", { class: "hint" }, `No drawing: ${wrong(error)}`)),
     );
@@ -206,6 +206,25 @@ async function readLine() {
   }
 }
 
+// --- names -------------------------------------------------------------------------------
+
+// Catalogues tell their names, and those of their connectors; where they don't, any is typed and judged by the service.
+const NAMES = {
+  "names-catalogues": async () => (await call("v1/catalogues")).catalogues.map((one) => [one.name, one.note]),
+  "names-connectors": async () => {
+    const field = state.form.fieldAt("/catalogue");
+    const found = await call(`v1/catalogues/${encodeURIComponent(field.read() ?? field.part.assumed)}`);
+    return found.connectors.map((one) => [one.id, one.name]);
+  },
+};
+
+async function offer({ target }) {
+  const [name, place] = [target.list?.id, target.list];
+  if (!(name in NAMES)) return;
+  const names = await NAMES[name]().catch(() => []);
+  place.replaceChildren(...names.map(([value, told]) => make("option", { value }, told)));
+}
+
 // --- what is pressed -----------------------------------------------------------------------
 
 function on(id, happens, does) {
@@ -223,6 +242,7 @@ on("question", "reset", () => {
 on("short", "submit", () => state.form && readLine());
 on("key-form", "submit", () => (state.form ? say("The key is sent with what is asked next.") : begin()));
 for (const happens of ["input", "change"]) at("question").addEventListener(happens, edited);
+at("question").addEventListener("focusin", offer);
 at("calls").addEventListener("change", (event) => state.lists && choose(event.target.value));
 addEventListener("popstate", () => state.lists && open());
 begin();

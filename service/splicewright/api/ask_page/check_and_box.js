@@ -69,6 +69,7 @@ export function box(answer, page) {
       list(answer.referrals.map((one) => `${one.says} [${sourceText(one.source)}]`))) : undefined,
     table("What takes the room", ["for", "allowances", "each in3", "in3", "source"],
       answer.allowances.map((one) => [one.for, one.count, one.each?.in3 ?? "—", one.total?.in3 ?? "—", sourceText(one.source)])),
+    page.drawings(),
     boxes.length || answer.referrals?.length ? undefined
       : make("p", {}, "No standard box would do; take one with a larger marked volume, or add an extension."),
     joints.length ? table("The joints in it", ["", "joint", "outcome", "first choice", "fill"], joints.map((one, at) => [

@@ -36,8 +36,12 @@ function pick(control, value) {
   return known;
 }
 
+// Parts that hold a name that catalogues tell: what offers them is filled when they are reached.
+const NAMED = { "/catalogue": "names-catalogues", "/proposal/connector": "names-connectors" };
+
 function textControl(part, id, words) {
-  const control = input(id, { placeholder: unsaid(part), ...(words ? { list: `words-${words.name}` } : {}) });
+  const offered = words ? `words-${words.name}` : NAMED[part.pointer];
+  const control = input(id, { placeholder: unsaid(part), list: offered });
   return {
     elements: [control],
     focus: control,

@@ -18,5 +18,7 @@ class DrawingsShape(Schema):
     """The drawings of an answer."""
 
     drawings = each(
-        DrawingShape, "The joint to scale, beside its best connector where it has one, then strip lengths at 1:1."
+        DrawingShape,
+        "Of a question the joint to scale, beside its best connector where it has one, then strip lengths at 1:1; of a "
+        "box its room.",
     )
