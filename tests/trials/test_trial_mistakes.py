@@ -121,6 +121,7 @@ _FAULTS: list[tuple[str, str, int, str, str | None]] = [
     ("hard;", "hard {circuit.amps};", 9, "may be absent; test circuit.amps in `when`", None),
     # sources
     ("common-practice", "our own", 10, "write common-practice or {document, section, obtained}", None),
+    ("common-practice", "{document: O, section: 110.10, obtained: page}", 10, "put what is meant into quotes", None),
     ("common-practice", "{document: Ordinance 12, section: '4'}", 10, "source/obtained: is required", None),
     ("common-practice", "{document: O, section: '4', obtained: read}", 10, "use one of: page, memory", None),
     ("common-practice", "{document: O, section: '4', obtained: page, checked: 2026-13-45}", 10, "is a day like", None),
@@ -160,6 +161,7 @@ _NOTED = [
         f"{_TEST}\n      - place: {{exposure: wet}}\n",
         "fails by more than one test, so that it proves none",
     ),
+    ("silent: [{}]", "silent: [{}, {}]", "examples/silent/1: asks what examples/silent/0 asks already"),
     (_RULE, "", "does on the same joints what environment/joint-is-wet-rated does already"),
 ]
 _COPY = """\
@@ -216,7 +218,8 @@ def test_what_is_probably_not_meant_is_noted(rulesets: Path, written: str, inste
     assert found.faults == []
     notes: list[dict[str, Any]] = [note for note in found.told["notes"] if says and says in note["says"]]
     assert bool(notes) is bool(says)
-    assert all((note["file"], note["line"]) == ("our-firm.yaml", 5) and note["write"] for note in notes)
+    line = text[: text.index("silent:")].count("\n") + 1 if "examples/" in str(notes) else 5
+    assert all((note["file"], note["line"]) == ("our-firm.yaml", line) and note["write"] for note in notes)
 
 
 def test_all_of_a_file_and_of_every_file_is_told_at_once(rulesets: Path) -> None:
@@ -232,6 +235,17 @@ def test_all_of_a_file_and_of_every_file_is_told_at_once(rulesets: Path) -> None
         ("third.yaml", 9),
     }
     assert {(fault.file, fault.line) for fault in tried(rulesets, first, second).faults} >= {("second.yaml", 12)}
+
+
+def test_what_does_not_go_with_another_edition_that_it_is_for_is_noted(rulesets: Path, tmp_path: Path) -> None:
+    folder = small_rulesets(tmp_path / "rulesets")
+    text, rule = (folder / RULES).read_text(), "  - id: joint-is-wet-rated\n"
+    (folder / RULES).write_text(text.replace(rule, f"{rule}    editions: 2020-\n"))
+    gone = _FIRM.replace("rules:", "withdraws: [{rule: environment/joint-is-wet-rated, says: Why.}]\nrules:")
+    assert tried(rulesets, gone).told["notes"] == []
+    (note,) = tried(folder, gone).told["notes"]
+    assert (note["file"], note["line"]) == ("our-firm.yaml", 4)
+    assert note["says"].startswith("over nfpa70-2017: withdraws: nfpa70-2017 has no such rule")
 
 
 def test_the_rules_beneath_are_as_they_were(rulesets: Path) -> None:

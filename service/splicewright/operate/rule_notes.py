@@ -42,6 +42,7 @@ def rule_notes(rules: Sequence[Rule], others: Iterable[Rule], code: str, catalog
     for rule in rules:
         yield from _idle_misses(rule, code)
         yield from _unmet(rule, index)
+        yield from _repeated(rule)
         same = known.setdefault(_content(rule), rule.id)
         if same != rule.id:
             says = f"does on the same joints what {same} does already"
@@ -64,10 +65,19 @@ def _idle_misses(rule: Rule, code: str) -> Iterator[RuleNote]:
             if not _fires_once_looser(partial, code, engines):
                 says = f"examples/silent/{at}: fails by more than one test, so that it proves none of them"
                 write = "change one thing of a question on which the rule fires"
-                yield RuleNote(rule.file, rule.line, rule.id, says, write)
+                yield RuleNote(rule.file, rule.line_of(f"examples/silent/{at}"), rule.id, says, write)
     finally:
         for engine in engines:
             engine.close()
+
+
+def _repeated(rule: Rule) -> Iterator[RuleNote]:
+    for group, partials in (("fires", rule.fires), ("silent", rule.silent)):
+        for at, partial in enumerate(partials):
+            if (first := partials.index(partial)) < at:
+                part = f"examples/{group}/{at}"
+                says = f"{part}: asks what examples/{group}/{first} asks already"
+                yield RuleNote(rule.file, rule.line_of(part), rule.id, says, "leave it out, or ask something else")
 
 
 def _fires_once_looser(partial: Mapping[str, Any], code: str, engines: Iterable[Engine]) -> bool:

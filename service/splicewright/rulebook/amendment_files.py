@@ -19,7 +19,7 @@ from splicewright.json_pointer import join
 from splicewright.refusals import Problem, Refused, not_allowed, shown
 from splicewright.rulebook.model import Authority, Rule
 from splicewright.rulebook.rule_file import problems_of_rules, rule_of
-from splicewright.rulebook.schema import ID, RuleSchema, is_day
+from splicewright.rulebook.schema import ID, QuotedText, RuleSchema, is_day
 from splicewright.strict_fields import Items, Text, Word
 from splicewright.strict_schema import Strict, load, made_once, read_or_load
 from splicewright.yaml_text import Document
@@ -40,7 +40,7 @@ class AuthoritySchema(Strict):
 
     authority = Text(120, required=True)
     document = Text(120, required=True)
-    section = Text(80, required=True)
+    section = QuotedText(80, required=True)
     obtained = Word(("page", "memory"), required=True)
     checked = Text(10, validate=is_day)
 

@@ -33,6 +33,16 @@ def is_day(text: str) -> None:
     raise ValidationError("is a day like 2026-11-25")
 
 
+class QuotedText(Text):
+    """Text that YAML takes for a number unless it is put into quotes, such as a section."""
+
+    def _deserialize(self, value: Any, *more: Any, **kwargs: Any) -> str:
+        if isinstance(value, int | float) and not isinstance(value, bool):
+            # What was written is not known here: 110.10 came as 110.1.
+            raise ValidationError(f"{shown(value)} is a number; put what is meant into quotes")
+        return super()._deserialize(value, *more, **kwargs)
+
+
 class SourceField(fields.Field[RuleSource]):
     """`common-practice`, or a document with its section and whether its text was read."""
 
@@ -53,7 +63,7 @@ class SourceSchema(Strict):
 
     document = Text(80, required=True)
     edition = fields.Raw()
-    section = Text(80, required=True)
+    section = QuotedText(80, required=True)
     obtained = Word(("page", "memory"), required=True)
     checked = Text(10, validate=is_day)
 

@@ -20,6 +20,7 @@ from splicewright.operate.rule_examples import example_faults
 from splicewright.operate.rule_notes import RuleNote, rule_notes
 from splicewright.project.finding import FILE
 from splicewright.project.reading import Project
+from splicewright.question.vocabulary import CODES
 from splicewright.rulebook import Rule
 from splicewright.rulebook.amendment_files import Amendment, AmendmentText, read_amendment_text
 from splicewright.shelf.joints import ShelfJoint
@@ -89,7 +90,10 @@ def run_trial(trial: Trial, tell: Callable[[str], None] = lambda _: None) -> Tri
         "rulesets": {key: told[key] for key in ("code", "amendments", "digest")},
         "catalogue": told["catalogue"],
         "examples": {"run": sum(len(rule.fires) + len(rule.silent) for rule in rules)},
-        "notes": [note.to_dict() for note in _notes(rules, trial, chooser, found)],
+        "notes": [
+            note.to_dict()
+            for note in (*_notes(rules, trial, chooser, found), *_elsewhere(trial, chooser, amendments, stack))
+        ],
         "impact": None if impact is None else impact.to_dict(),
     }
     return tried
@@ -127,3 +131,20 @@ def _notes(rules: Sequence[Rule], trial: Trial, chooser: Chooser, catalogue: Cat
     own = {rule.id for rule in rules}
     others = [rule for rule in chooser.holding.rulebook(trial.code, trial.beneath).rules if rule.id not in own]
     return rule_notes(rules, others, trial.code, catalogue)
+
+
+def _elsewhere(
+    trial: Trial, chooser: Chooser, amendments: Mapping[str, Amendment], stack: Sequence[str]
+) -> Iterator[RuleNote]:
+    """Tell where the amendments can't be laid over another edition that all of them say they are for."""
+    known = chooser.holding.files.amendments.fit
+    for code in CODES:
+        if code == trial.code or not all(known[name].holds_for(code) for name in stack):
+            continue
+        try:
+            chooser.holding.rulebook(code, stack)
+        except Faults as error:
+            write = "mend it for this edition too, or leave the edition out of amends"
+            for fault in error.faults:
+                if fault.file in {amendment.file for amendment in amendments.values()}:
+                    yield RuleNote(fault.file, fault.line, fault.part, f"over {code}: {fault.says}", write)
