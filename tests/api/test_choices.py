@@ -113,7 +113,7 @@ def test_chunked_body_beyond_the_limit_is_refused_not_cut() -> None:
 
 
 @pytest.mark.parametrize(
-    ("method", "path", "status"), [("GET", "/v1/choices", 405), ("GET", "/v1/none", 404), ("POST", "/", 404)]
+    ("method", "path", "status"), [("GET", "/v1/choices", 405), ("GET", "/v1/none", 404), ("POST", "/none", 404)]
 )
 def test_wrong_address_or_method_is_a_problem_document(
     client: FlaskClient, method: str, path: str, status: int
