@@ -22,7 +22,7 @@ from splicewright.rulebook.effects import OF_PROPOSALS
 from splicewright.shelf.joints import ShelfJoint
 
 #: Answers without one rule that are worked out; what is left then is told as undecided.
-MOST_TRIED = 20_000
+MOST_TRIED = 200_000
 #: What speaks only of proposed splices, or of connectors that are refused.
 _NOT_JUDGED = (*OF_PROPOSALS, "refuse")
 

@@ -7,6 +7,7 @@ every fault.
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Iterable, Mapping
 from typing import Any
 
@@ -21,6 +22,15 @@ from splicewright.units import quantity, size, whole
 SINGLE_GROUPS = ("joint", "place", "circuit", "work")
 ORDERED = ("at-least", "at-most", "above", "below")
 _INSTEAD_OF_LIST = "for several words list those that are meant, without an operator"
+#: Comparisons as people write them elsewhere.
+_SIGN = re.compile(r"\s*(<=|>=|!=|<|>)\s*(.+)")
+_SIGNS = {"<=": "at-most", ">=": "at-least", "!=": "other-than", "<": "below", ">": "above"}
+_ALL_HOLD = "all patterns must hold; write a rule for each of what may stand for another"
+_TOGETHER = {
+    **dict.fromkeys(("or", "any", "any-of", "either"), _ALL_HOLD),
+    **dict.fromkeys(("and", "all"), "all patterns must hold; list them"),
+    **dict.fromkeys(("not", "unless", "except"), "list the words that are meant, or write {other-than: word}"),
+}
 _NO_TAG = "is no tag: small letters, digits, and hyphens between them"
 BARE_NUMBERS = {"volts": "V", "amps": "A"}  # the contract writes these without a unit
 
@@ -47,7 +57,7 @@ def _pattern(raw: Any, pointer: str, problems: list[Problem]) -> Pattern | None:
     ((group, tests),) = raw.items()
     at = join(pointer, group)
     if group not in groups:
-        problems.append(Problem(at, not_allowed(group, groups)))
+        problems.append(Problem(at, _no_group(group, groups)))
         return None
     if not isinstance(tests, dict) or not tests:
         problems.append(Problem(at, "needs at least one test, such as {exposure: wet}"))
@@ -64,6 +74,17 @@ def _pattern(raw: Any, pointer: str, problems: list[Problem]) -> Pattern | None:
             continue
         found += [Test(name, operator, values) for operator, values in _comparisons(comparison, kind, here, problems)]
     return Pattern("conductor" if group == "conductor" else "single", tuple(found)) if found else None
+
+
+def _no_group(group: str, groups: Iterable[str]) -> Says:
+    """Tell what to write where people write a fact by its whole name, or how patterns go together."""
+    found = not_allowed(group, groups)
+    part, _, leaf = group.partition(".")
+    if part in groups and leaf:
+        return Says(f"{shown(group)} is written {part}: {{{leaf}: …}}", "unknown-word", part)
+    if group in _TOGETHER:
+        return found.within("", f"; {_TOGETHER[group]}")
+    return found
 
 
 def _elsewhere(leaf: str) -> Says | None:
@@ -143,8 +164,17 @@ def read_value(value: Any, kind: FactKind, pointer: str, problems: list[Problem]
             return size(str(value)).area if kind.kind == "size" else quantity(str(value), kind.kind)
         except ValueError as error:
             says = str(error)
-    problems.append(Problem(pointer, says))
+    problems.append(Problem(pointer, _signed(value) or says))
     return None
+
+
+def _signed(value: Any) -> Says | None:
+    """Tell how a comparison with a sign, such as `>= 2`, is written here."""
+    sign = _SIGN.match(value) if isinstance(value, str) else None
+    if sign is None:
+        return None
+    written = f"{{{_SIGNS[sign[1]]}: {sign[2]}}}"
+    return Says(f"{shown(value)} is written {written}", "not-valid", written)
 
 
 def _neither(value: Any) -> Says:
@@ -206,8 +236,9 @@ def _listing_test(
     if operator in ("includes-any", "includes-all") and not isinstance(value, list):
         problems.append(Problem(pointer, "needs a list of words"))
         return None
-    if not listed or (isinstance(value, list) and operator in (*ORDERED, "other-than", IF_STATED)):
-        says = f"compares with one value; {_INSTEAD_OF_LIST}" if listed else "names nothing"
+    if not listed or (isinstance(value, list) and operator not in ("includes-any", "includes-all")):
+        instead = "for several write includes-any or includes-all" if kind.kind == "words" else _INSTEAD_OF_LIST
+        says = f"compares with one value; {instead}" if listed else "names nothing"
         problems.append(Problem(pointer, says))
         return None
     coded = [read_value(one, kind, pointer, problems) for one in listed]

@@ -8,7 +8,7 @@ from typing import Any
 
 from marshmallow import ValidationError, fields, validate
 
-from splicewright.refusals import shown
+from splicewright.refusals import Says, shown
 from splicewright.rulebook.model import RuleSource
 from splicewright.strict_fields import Text, Word
 from splicewright.strict_schema import Strict, made_once, read_or_load
@@ -68,11 +68,26 @@ class SourceSchema(Strict):
     checked = Text(10, validate=is_day)
 
 
+def _of_question() -> fields.Dict:
+    return fields.Dict(error_messages={"invalid": "must be a map, a part of a question: {{place: {{exposure: wet}}}}"})
+
+
+def is_phrase(text: str) -> None:
+    """Refuse an id that is no phrase. Raises `ValidationError`."""
+    if ID.match(text):
+        return
+    name = text.rpartition("/")[2]
+    if "/" in text and ID.match(name):
+        says = "the file's name is put before it when it is cited; write"
+        raise ValidationError(Says(f"{says} {name}", "not-valid", name))
+    raise ValidationError("is not a phrase of plain words like buried-is-wet")
+
+
 class ExamplesSchema(Strict):
     """Partial questions on which a rule fires, and near misses on which it is silent."""
 
-    fires = fields.List(fields.Dict(), required=True, validate=validate.Length(1, error="needs at least one question"))
-    silent = fields.List(fields.Dict(), load_default=list)
+    fires = fields.List(_of_question(), required=True, validate=validate.Length(1, error="needs at least one question"))
+    silent = fields.List(_of_question(), load_default=list)
 
 
 class RuleSchema(Strict):
@@ -81,7 +96,7 @@ class RuleSchema(Strict):
     id = Text(
         60,
         required=True,
-        validate=validate.Regexp(ID, error="is not a phrase of plain words like buried-is-wet"),
+        validate=is_phrase,
     )
     editions = fields.Raw()
     when = fields.Raw(required=True)
