@@ -41,10 +41,18 @@ class SheetJoint:
     made: Sequence[Made] = ()
     parts: Sequence[Part] = ()
     because: Sequence[tuple[str, str]] = ()
-    steps: Sequence[Plain] = ()
     cautions: Sequence[Plain] = ()
     judged: Sequence[Plain] = ()
     assumed: Mapping[str, Plain] = field(default_factory=dict)
+
+    def steps(self) -> Iterator[tuple[Plain, str]]:
+        """Give each step once with its own name; with the connector's too, where others of its do without the step."""
+        found: dict[str, tuple[Plain, list[str]]] = {}
+        for one in self.made:
+            for step in one.option.get("make_up", ()):
+                found.setdefault(repr(step), (step, []))[1].append(one.option["name"])
+        for step, connectors in found.values():
+            yield step, self.name if len(connectors) == len(self.made) else f"{self.name}: {', '.join(connectors)}"
 
 
 class Step(NamedTuple):
@@ -76,13 +84,13 @@ class SheetPage:
     def steps(self) -> list[Step]:
         """The steps of all its joints in their order, each once."""
         found: dict[tuple[int, str, str], tuple[Plain, list[str]]] = {}
-        made = [joint for joint in self.joints if joint.steps]
-        for joint in made:
-            for step in joint.steps:
+        made = [joint.name for joint in self.joints if joint.made]
+        for joint in self.joints:
+            for step, name in joint.steps():
                 key = (_PHASES[step["phase"]], step["rule"], repr(step))
-                found.setdefault(key, (step, []))[1].append(joint.name)
+                found.setdefault(key, (step, []))[1].append(name)
         return [
-            Step(step, () if len(names) == len(made) else tuple(names))
+            Step(step, () if names == made else tuple(names))
             for _, (step, names) in sorted(found.items(), key=lambda one: one[0])
         ]
 
@@ -133,21 +141,10 @@ def answered_joint(
         conductors,
         made,
         because=[(one["rule"], one["says"]) for one in (*answer["bars"], *answer["referrals"])],
-        steps=list(_steps(made)),
         cautions=answer["cautions"],
         judged=list(_judged(answer["judged"], room)),
         assumed=answer["assumed"],
     )
-
-
-def _steps(made: Iterable[Made]) -> Iterator[Plain]:
-    """Give the steps of every connector that a joint is made with, each once."""
-    seen: set[str] = set()
-    for one in made:
-        for step in one.option.get("make_up", ()):
-            if repr(step) not in seen:
-                seen.add(repr(step))
-                yield step
 
 
 def _judged(judged: Iterable[Plain], room: Plain | None) -> Iterator[Plain]:
