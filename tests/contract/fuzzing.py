@@ -27,7 +27,10 @@ KEY = "a-key-for-everything"
 _PART_BY_PART = ("batch", "fillBox", "planJob")
 #: Some things that are refused cannot be said in a schema; the document names them in its words.
 _CONFIG: dict[str, Any] = {
-    "checks": {"positive_data_acceptance": {"expected-statuses": ["2xx", 404, 422]}},
+    "checks": {
+        "positive_data_acceptance": {"expected-statuses": ["2xx", 404, 422]},
+        "negative_data_rejection": {"expected-statuses": ["4xx"]},  # too long a list may be too long a body first: 413
+    },
     "operations": [
         {
             "include-operation-id": name,
@@ -65,7 +68,7 @@ def schema() -> OpenApiSchema:
     """
     with tempfile.NamedTemporaryFile("w", suffix=".yaml") as file:
         digest = hashlib.sha256(KEY.encode()).hexdigest()
-        file.write(f"keys:\n  - {{name: fuzzing, sha256: {digest}, scopes: [ask, admin]}}\n")
+        file.write(f"keys:\n  - {{name: fuzzing, sha256: {digest}, scopes: [ask, admin, try]}}\n")
         file.flush()
         keys = Keys(Path(file.name))
     reloaded = {"status": "reloaded", "rulesets": {}, "catalogues": {}}

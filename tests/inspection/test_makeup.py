@@ -186,7 +186,7 @@ def test_one_torque_is_taken_for_the_largest_where_each_conductor_has_its_own(
 ) -> None:
     answer = checked({**SLEEVE, "torque": {"value": torque, "unit": "lbf-in"}}, **UNLIKE)
     (point,) = [one for one in answer[part] if one["rule"] == TIGHTENED]
-    assert f"Here: {here}{EACH}." in point["says"]
+    assert f"Here: {here}{EACH}" in point["says"]
 
 
 def test_one_nut_for_all_conductors_has_the_torque_of_the_largest() -> None:

@@ -13,14 +13,14 @@ from splicewright.job.planning import WORK, plan_stock
 from tests.api.asking import new_client, post
 from tests.job.work import BUSY, answered, busy, large_stock, priced_job
 
-SECONDS = 5  # of a processor, for a job of 280 joints by the command line, all that a process begins with included
+SECONDS = 5  # of a processor, for a job of 400 joints by the command line, all that a process begins with included
 
 
 @pytest.mark.alone
 @pytest.mark.slow
 def test_a_job_has_the_same_bytes_idle_and_busy(tmp_path: Path) -> None:
     path = tmp_path / "job.json"
-    path.write_bytes(orjson.dumps(priced_job(280, "alike")))
+    path.write_bytes(orjson.dumps(priced_job(400, "alike")))
     idle, _ = answered(path)
     with busy(BUSY):
         beside, seconds = answered(path)

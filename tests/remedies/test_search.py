@@ -168,7 +168,7 @@ class RestingOnEverything:
     match = staticmethod(shipped_chooser().holding.match)
 
     @staticmethod
-    def rules(_code: str) -> Any:
+    def rules_of(_question: Question) -> Any:
         return SimpleNamespace(given_behind=defaultdict(lambda: frozenset(fact_kinds())))
 
 
@@ -176,7 +176,7 @@ def _tries(question: Question, holding: LoadedRules) -> int:
     counted = []
 
     class Counting:
-        rules = staticmethod(holding.rules)
+        rules_of = staticmethod(holding.rules_of)
 
         @staticmethod
         def match(asked: Question) -> Any:

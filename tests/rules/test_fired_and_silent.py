@@ -17,6 +17,7 @@ import pytest
 
 from splicewright.answering import Chooser, shipped_chooser
 from splicewright.catalogue.connector_index import ConnectorIndex
+from splicewright.catalogue.model import Connector, Figure
 from splicewright.choice.loaded_rules import CompiledRules, LoadedRules
 from splicewright.operate.rule_examples import speaking
 from splicewright.question.read import ParsedQuestion, read_question
@@ -51,17 +52,21 @@ def _made_up(asked: ParsedQuestion) -> Iterator[MadeUp]:
             yield MadeUp(asked.question.code, option["method"], frozenset(step["rule"] for step in option["make_up"]))
 
 
+def _without_figures(connector: Connector) -> Mapping[str, tuple[Figure, ...]]:
+    return {name: of for name, of in connector.figures.items() if name not in ("strip", "torque")}
+
+
 class _Silent(LoadedRules):
     """The shipped rules, with listings that name no length to strip and no torque."""
 
     def __init__(self) -> None:
         super().__init__(shipped_chooser().rulesets)
         catalogue = shipped_chooser().catalogue("shop")
-        silent = (replace(connector, strip=None, torques=()) for connector in catalogue.connectors)
+        silent = (replace(connector, figures=_without_figures(connector)) for connector in catalogue.connectors)
         self.silent = ConnectorIndex(replace(catalogue, connectors=tuple(silent)))
 
-    def rules(self, code: str) -> CompiledRules:
-        return shipped_chooser().holding.rules(code)
+    def rules(self, code: str, amendments: tuple[str, ...] = ()) -> CompiledRules:
+        return shipped_chooser().holding.rules(code, amendments)
 
     def index(self, _name: str) -> ConnectorIndex:
         return self.silent

@@ -100,6 +100,7 @@ def _of_each(asked: ExpectedStep, said: Measured, standing: ProposalMatch) -> Po
     first, *others = [_compared(asked, said, figure, standing) for figure in dict.fromkeys(one[0] for one in listed)]
     if first.standing == "violation" and any(point.standing == "confirmed" for point in others):
         first = standing.point("unproven", asked.step, said_proof(asked.word, said), about=about(asked.word))
+        told += "; it may be that of another conductor, so say that of the largest"
     return replace(first, says=with_here(asked.step.says, f"{said}; listed: {told}"))
 
 
