@@ -171,7 +171,9 @@ def test_catalogue_is_named_like_its_file():
 
 
 def test_connector_without_an_id_is_told_by_its_line():
-    assert faults(changed("  - id: twist-on-medium\n    method", "  - method")) == ["trial.yaml:4: id: is required"]
+    assert faults(changed("  - id: twist-on-medium\n    method", "  - method")) == [
+        "trial.yaml:4: connectors/0/id: is required"
+    ]
 
 
 def test_combination_that_stands_twice():

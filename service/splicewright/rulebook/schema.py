@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import re
-from datetime import date
 from typing import Any
 
 from marshmallow import ValidationError, fields, validate
@@ -26,7 +26,7 @@ def is_day(text: str) -> None:
     """Refuse what is no day. Raises `ValidationError`."""
     try:
         if len(text) == len("2026-11-25"):
-            date.fromisoformat(text)
+            dt.date.fromisoformat(text)
             return
     except ValueError:
         pass
