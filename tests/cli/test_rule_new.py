@@ -37,6 +37,14 @@ def test_it_writes_nothing_over(tmp_path: Path) -> None:
     assert "is there already; it is left as it is" in ended.stderr
 
 
+def test_it_makes_the_folder_and_tells_where_it_can_not(tmp_path: Path) -> None:
+    file = tmp_path / "rules" / "firm" / "our-firm.yaml"
+    assert CliRunner().invoke(main, ["rules", "new", "our-firm", "--output", str(file)]).exit_code == 0
+    assert file.read_text().startswith("# Replace what stands between")
+    ended = CliRunner().invoke(main, ["rules", "new", "our-firm", "--output", str(file / "our-firm.yaml")])
+    assert (ended.exit_code, ended.stderr) == (2, f"{file}: no folder can be made there: File exists\n")
+
+
 @pytest.mark.parametrize(
     ("words", "says"),
     [
@@ -44,7 +52,6 @@ def test_it_writes_nothing_over(tmp_path: Path) -> None:
         (["our-firm", "--does", "forbid"], '--does: "forbid" is not known'),
         (["our-firm", "--amends", "nfpa70-2022"], '--amends: "nfpa70-2022" is not known'),
         (["our-firm", "--output", "rules.yaml"], "write our-firm.yaml"),
-        (["our-firm", "--output", "no-folder/our-firm.yaml"], "No such file or directory"),
     ],
 )
 def test_what_it_can_not_write_is_told(

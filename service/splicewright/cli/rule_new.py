@@ -42,6 +42,10 @@ def command(name: str, amends: Sequence[str], does: str, output: Path | None) ->
     if faults:
         fail(*faults)
     try:
+        file.parent.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        fail(f"{file.parent}: no folder can be made there: {error.strerror}")
+    try:
         write_whole(file, skeleton(name, amends or (EVERY_CODE,), does).encode(), new=True)
     except FileExistsError:
         fail(f"{file}: is there already; it is left as it is")
