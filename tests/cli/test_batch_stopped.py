@@ -199,7 +199,9 @@ def test_resume_without_a_file_is_wrong_usage(few: Path) -> None:
 
 
 @pytest.mark.slow
-def test_bar_is_shown_on_a_terminal_unless_quiet(asked: Path) -> None:
+def test_bar_is_shown_on_a_terminal_where_it_takes_long_and_never_when_quiet(few: Path, asked: Path) -> None:
+    assert "%" not in seen_on_a_terminal(few)
+    asked.write_bytes(QUESTIONS * 8)
     assert "%" in seen_on_a_terminal(asked)
     assert seen_on_a_terminal(asked, "--quiet") == ""
 
