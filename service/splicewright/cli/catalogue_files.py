@@ -10,6 +10,7 @@ import click
 
 from splicewright.cli.input import fail
 from splicewright.cli.project import chooser_of_command
+from splicewright.cli.waiting import waiting
 
 if TYPE_CHECKING:
     from splicewright.shelf.importing import Imported
@@ -60,7 +61,8 @@ def import_tables(path: Path, output: Path, form: str, *, anyway: bool, force: b
 
     name = _name(output)
     try:
-        found = import_shelf(path, name)
+        with waiting(f"reading {path}"):
+            found = import_shelf(path, name)
     except NoTable as error:
         fail(f"{path}: {error.says}")
     except OSError as error:

@@ -10,6 +10,7 @@ import click
 from splicewright.cli.input import fail
 from splicewright.cli.mapped_columns import mapped_columns
 from splicewright.cli.project import chooser_of_command
+from splicewright.cli.waiting import waiting
 
 if TYPE_CHECKING:
     from splicewright.answering import Chooser
@@ -88,7 +89,8 @@ def gaps(paths: Sequence[str], catalogue: str | None, among: str | None, columns
     from splicewright.shelf.named import catalogue_named
 
     shelf, held, chooser = _held(paths, catalogue, columns)
-    found = find_gaps(shelf, held, Shelf(catalogue_named(among, chooser.holding), chooser) if among else None)
+    with waiting("asking each joint"):
+        found = find_gaps(shelf, held, Shelf(catalogue_named(among, chooser.holding), chooser) if among else None)
     _print(form, {**_heading(shelf), **found.to_dict()}, lambda: print_gaps(found, shelf.catalogue.name))
     raise SystemExit(1 if found.gaps else 0)
 
@@ -117,7 +119,8 @@ def cover(
     from splicewright.shelf.cover import find_cover
 
     shelf, held, _ = _held(paths, catalogue, columns)
-    found = find_cover(shelf, held, most, carry)
+    with waiting("choosing what to carry"):
+        found = find_cover(shelf, held, most, carry)
     _print(form, {**_heading(shelf), **found.to_dict()}, lambda: print_cover(found, shelf.catalogue.name))
     raise SystemExit(1 if found.uncovered else 0)
 

@@ -105,12 +105,14 @@ def check_rules(folder: Path | None, form: str, *, keep: bool, listed: bool) -> 
     import orjson
 
     from splicewright import shipped
+    from splicewright.cli.progress import Progress
     from splicewright.operate.rule_check import check_rulesets
     from splicewright.reports.rules import counts_plain, print_counts, print_unread
     from splicewright.rulebook import kept
 
     rulesets = folder or shipped.folder("rulesets")
-    checked = check_rulesets(rulesets, kept=True)
+    with Progress(None, quiet=False, of="rule", every_s=60) as progress:
+        checked = check_rulesets(rulesets, lambda _: progress.watch(1), kept=True)
     if checked.faults:
         faults = [str(fault) for fault in checked.faults]
         fail(*faults, f"{len(faults)} faults in {len(Counter(fault.file for fault in checked.faults))} files")

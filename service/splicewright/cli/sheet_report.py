@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 import click
 
 from splicewright.cli.input import fail
+from splicewright.cli.waiting import waiting
 from splicewright.refusals import not_allowed
 
 if TYPE_CHECKING:
@@ -33,8 +34,9 @@ class SheetOptions(NamedTuple):
         from splicewright.whole_file import write_whole
 
         keep_what_was_read(read, self.places)
-        made = source()
-        sheet = work_sheet(made, words_in(self.language, made.rules), prices=self.prices)
+        with waiting("writing the work sheet"):
+            made = source()
+            sheet = work_sheet(made, words_in(self.language, made.rules), prices=self.prices)
         for place in self.places:
             try:
                 write_whole(place, sheet)

@@ -10,6 +10,7 @@ import click
 
 from splicewright.cli.input import fail, tell
 from splicewright.cli.project import chooser_of_command
+from splicewright.cli.waiting import waiting
 
 
 @click.command("try")
@@ -36,7 +37,8 @@ def command(files: Sequence[str], beneath: str | None, paths: Sequence[str], for
         code, *amendments = beneath.split("+")
         asked |= {"code": _code(code), "amendments": amendments}
     try:
-        told = try_files(asked, chooser, paths)
+        with waiting("trying"):
+            told = try_files(asked, chooser, paths)
     except TrialFaults as error:
         found = error.faults
         if form == "json":
