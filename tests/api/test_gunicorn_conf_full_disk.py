@@ -42,7 +42,7 @@ def test_full_temporary_folder_costs_figures_and_reloads_but_no_answer(tmp_path:
     path, bearer = made_keys(tmp_path)
     settings = {"SPLICEWRIGHT_RULESETS": str(rulesets), "SPLICEWRIGHT_KEYS": str(path)}
     with (
-        small_disk(tmp_path, "3m") as disk,
+        small_disk(tmp_path, "3072k") as disk,
         workers(TMPDIR=str(disk.folder), **settings, **disk.environment) as server,
     ):
         before = digest(server.port, Authorization=bearer)
@@ -94,7 +94,7 @@ def test_processes_of_a_master_that_was_killed_end_and_leave_nothing(tmp_path: P
 
 
 def test_service_that_finds_no_room_to_begin_says_so(tmp_path: Path) -> None:
-    with small_disk(tmp_path, "3m") as disk:
+    with small_disk(tmp_path, "3072k") as disk:
         disk.fill()
         code = "import sys, tempfile; tempfile.tempdir = sys.argv.pop(1); from gunicorn.app.wsgiapp import run; run()"
         command = [sys.executable, "-c", code, str(disk.folder), "-c", "python:splicewright.api.gunicorn_conf"]

@@ -32,7 +32,7 @@ def lines(server: Server, body: bytes) -> tuple[int, bytes, str | None]:
 def test_body_without_room_is_answered_and_the_service_goes_on(tmp_path: Path) -> None:
     rulesets = small_rulesets(tmp_path / "rulesets")
     with (
-        small_disk(tmp_path, "3m") as disk,
+        small_disk(tmp_path, "3072k") as disk,
         serving(SPLICEWRIGHT_RULESETS=str(rulesets), TMPDIR=str(disk.folder), **disk.environment) as server,
     ):
         right, before = choose(server.port).body, lines(server, LONG)

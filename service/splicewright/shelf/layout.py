@@ -36,7 +36,7 @@ _UNITS: Mapping[str, str] = {
     "number": "a number",
     "day": "a day: 2026-11-30",
     "words": "words with commas between",
-    "id": "your own short name in small letters and hyphens: red-twist-on-small",
+    "id": "your own short name in small letters and hyphens: our-twist-on-small",
     "label": "a number or letter",
 }
 
