@@ -20,7 +20,7 @@ def test_ready_tells_which_rules_and_catalogue() -> None:
     found = create_app(chooser).test_client().get("/health/ready").json
     assert found["rulesets"] == {"code": "nfpa70-2023", "digest": chooser.engine("nfpa70-2023").rulebook.digest}
     assert (found["version"], found["contract"]) == (version("splicewright"), document()["info"]["version"])
-    assert found["catalogue"] == {"name": "shop", "digest": chooser.catalogue("shop").digest}
+    assert found["catalogue"] == {"name": "shop", "digest": chooser.catalogue("shop").digest, "demo": True}
 
 
 def test_without_rules_it_is_live_and_not_ready(tmp_path: Path, caplog: pytest.LogCaptureFixture) -> None:

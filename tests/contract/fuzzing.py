@@ -24,7 +24,7 @@ from splicewright.api.settings import Settings
 EXAMPLES = int(os.environ.get("FUZZ_EXAMPLES", "4"))
 KEY = "a-key-for-everything"
 #: Joints and lines are read one by one, so that a bad one spoils no other: a body with a bad part is answered.
-_PART_BY_PART = ("batch", "fillBox", "planJob")
+_PART_BY_PART = ("batch", "fillBox", "drawBox", "planJob")
 #: Some things that are refused cannot be said in a schema; the document names them in its words.
 _CONFIG: dict[str, Any] = {
     "checks": {

@@ -15,6 +15,7 @@ from hypothesis import strategies as st
 from splicewright.api.app import create_app
 from splicewright.question.answer_vocabulary import INCLUDE
 from splicewright.rulebook.concerns import concern_words
+from tests.api.asking import post
 from tests.box.requests import requests as boxes
 from tests.choice.likely import likely_given
 from tests.contract.schemas import faults
@@ -34,7 +35,7 @@ def client() -> FlaskClient:
 
 
 def answer(client: FlaskClient, path: str, body: Any) -> Any:
-    response = client.post(path, json=body)
+    response = post(client, path, body)  # an answer that is not read to its end holds its place
     assert response.status_code == 200, response.text
     return response.get_json()
 

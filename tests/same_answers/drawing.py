@@ -117,7 +117,8 @@ def _written() -> list[Asked]:
     """Give the examples of all rules, and the questions of all cases."""
     found: list[Asked] = []
     for path in sorted(_TOP.glob("rulesets/*/*.yaml")):
-        for rule in read_yaml(path.read_bytes()).value.get("rules", ()):
+        rules = read_yaml(path.read_bytes()).value.get("rules", ())
+        for rule in rules if isinstance(rules, list) else ():  # in a translation they are sentences
             found += map(_laid_over_plain, itertools.chain.from_iterable(rule["examples"].values()))
     for path in sorted(_TOP.glob("tests/cases/*/*.yaml")):
         found += [("choose", one["question"]) for one in read_yaml(path.read_bytes()).value if "question" in one]
