@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from pathlib import Path
 from typing import Any
 
 import pytest
 
+import splicewright
 from splicewright import shipped
 from splicewright.answering import Chooser
 from splicewright.question.read import read_question
@@ -31,7 +33,7 @@ def sheets(chooser: Chooser) -> dict[str, str]:
 
 def labels() -> Iterator[str]:
     """Give each label that is written in the sheet and the drawings."""
-    service = shipped.folder("rulesets").parent / "service" / "splicewright"
+    service = Path(splicewright.__file__).parent
     for path in [*(service / "drawing").glob("*.py"), *(service / "reports").glob("work_sheet*")]:
         yield from SAID.findall(path.read_text(encoding="utf-8"))
 
