@@ -17,8 +17,8 @@ import orjson
 
 from splicewright.answering.finding_json import (
     FindingTexts,
-    Order,
     entries,
+    order_of,
     placed,
     placed_pointers,
     statement_text,
@@ -231,17 +231,6 @@ def whole(asked: ParsedQuestion, body: Body) -> bytes:
 def with_id(answer: bytes, written: bytes | None) -> bytes:
     """Give an answer with the id of its question, as JSON text, if it has one."""
     return answer if written is None else b'{"id":%b,%b' % (written, answer[1:])
-
-
-def order_of(asked: ParsedQuestion) -> Order:
-    """Give for each conductor of the canonical question where it stands in the question as it was sent."""
-    entering, conductors = asked.entering, asked.question.joint.conductors
-    if entering == conductors:
-        return tuple([(at,) for at in range(len(conductors))])
-    places: dict[Conductor, list[int]] = {}
-    for at, conductor in enumerate(entering):
-        places.setdefault(so_many(conductor, 1), []).append(at)
-    return tuple([tuple(places.get(so_many(conductor, 1), ())) for conductor in conductors])
 
 
 def assumed_of(asked: ParsedQuestion, rests_on: Iterable[str]) -> Plain:

@@ -19,6 +19,8 @@ from splicewright.choice.telling import test_plain
 from splicewright.engine import Finding, FindingSet, Statement
 from splicewright.question.fact_kinds import FactKind, fact_kinds
 from splicewright.question.facts import Facts, fact_and_told
+from splicewright.question.model import Conductor
+from splicewright.question.read import ParsedQuestion, so_many
 from splicewright.units import size
 
 Plain = dict[str, Any]
@@ -311,3 +313,14 @@ def _sent(found: re.Match[bytes], order: Order) -> bytes:
 def _at_of_proof(at: bytes, filled: set[bytes]) -> bytes:
     by_default = b',"assumed":true' if filled.issuperset(at.split(b",")) else b""
     return b'"at":[%b]%b' % (at, by_default)
+
+
+def order_of(asked: ParsedQuestion) -> Order:
+    """Give for each conductor of the canonical question where it stands in the question as it was sent."""
+    entering, conductors = asked.entering, asked.question.joint.conductors
+    if entering == conductors:
+        return tuple([(at,) for at in range(len(conductors))])
+    places: dict[Conductor, list[int]] = {}
+    for at, conductor in enumerate(entering):
+        places.setdefault(so_many(conductor, 1), []).append(at)
+    return tuple([tuple(places.get(so_many(conductor, 1), ())) for conductor in conductors])

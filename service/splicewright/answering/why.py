@@ -9,9 +9,9 @@ import itertools
 from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 
-from splicewright.answering.answer_json import order_of, used
+from splicewright.answering.answer_json import used
 from splicewright.answering.chooser import Chooser
-from splicewright.answering.finding_json import FindingTexts
+from splicewright.answering.finding_json import FindingTexts, order_of
 from splicewright.answering.process_choosers import chooser_here
 from splicewright.catalogue import Connector
 from splicewright.choice.loaded_rules import CompiledRules, LoadedRules

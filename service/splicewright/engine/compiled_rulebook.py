@@ -21,9 +21,9 @@ from operator import and_, getitem
 from typing import Any
 
 from splicewright.engine.fact_encoding import Comparison, Tests, check_value, coded, words_compared
-from splicewright.engine.faults import LARGEST_NUMBER, MOST_PAIRS, MOST_RULES, QuestionTooLarge, RulebookTooLarge
+from splicewright.engine.faults import LARGEST_NUMBER, MOST_PAIRS, QuestionTooLarge
 from splicewright.engine.finding_set import FindingSet, FindingTemplates, FiredRules, numbers_of
-from splicewright.engine.finding_templates import KINDS, kind_of
+from splicewright.engine.finding_templates import KINDS, derived_rules, kind_of
 from splicewright.engine.library import ConditionChain, Decided, LibrarySession, decide
 from splicewright.engine.rule_groups import Firing, RuleGroups, concluded, read_patterns
 from splicewright.question.fact_kinds import FactKind, Value, fact_kinds
@@ -270,18 +270,6 @@ class CompiledRulebook:
     def close(self) -> None:
         """Give back what this process holds. A later question opens it anew."""
         _close(self._sessions)
-
-
-def derived_rules(rules: Iterable[Rule]) -> list[Rule]:
-    """Give the rules that an engine derives, each once, by what they do, then by id.
-
-    Rules for `refuse` are left out: `choice/` looks them up. Raises `RulebookTooLarge`.
-    """
-    each = {id(rule): rule for rule in rules if kind_of(rule) in KINDS}
-    if len(each) > MOST_RULES:
-        one = sorted(rule.id for rule in each.values())[MOST_RULES]
-        raise RulebookTooLarge(one, f"is one of more than {MOST_RULES} rules; leave some out")
-    return sorted(each.values(), key=lambda rule: (KINDS.index(kind_of(rule)), rule.id))
 
 
 def _of_two(first: Sequence[int], second: Sequence[int]) -> int:

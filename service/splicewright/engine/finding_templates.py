@@ -8,10 +8,11 @@ rests on is its provenance: the facts that the rule matched, followed back to wh
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any, NamedTuple
 
+from splicewright.engine.faults import MOST_RULES, RulebookTooLarge
 from splicewright.engine.rule_groups import Condition, Firing
 from splicewright.question.fact_kinds import Value, fact_kinds
 from splicewright.question.facts import Facts
@@ -202,6 +203,18 @@ def kind_of(rule: Rule) -> str:
     if effect.kind != "bar":
         return effect.kind
     return "method-bar" if effect.methods else "joint-bar"
+
+
+def derived_rules(rules: Iterable[Rule]) -> list[Rule]:
+    """Give the rules that an engine derives, each once, by what they do, then by id.
+
+    Rules for `refuse` are left out: `choice/` looks them up. Raises `RulebookTooLarge`.
+    """
+    each = {id(rule): rule for rule in rules if kind_of(rule) in KINDS}
+    if len(each) > MOST_RULES:
+        one = sorted(rule.id for rule in each.values())[MOST_RULES]
+        raise RulebookTooLarge(one, f"is one of more than {MOST_RULES} rules; leave some out")
+    return sorted(each.values(), key=lambda rule: (KINDS.index(kind_of(rule)), rule.id))
 
 
 #: What a finding says and does, and the values that its tests ask: firings that agree in it are one finding.

@@ -13,11 +13,10 @@ from splicewright.answering.answer_json import (
     assumed_of,
     judge,
     judged_plain,
-    order_of,
     used,
 )
 from splicewright.answering.chooser import Chooser
-from splicewright.answering.finding_json import Order, placed, placed_pointers, told_cautions
+from splicewright.answering.finding_json import Order, order_of, placed, placed_pointers, told_cautions
 from splicewright.answering.process_choosers import chooser_here
 from splicewright.inspection.listing import ProposalMatch
 from splicewright.inspection.makeup import make_up_points

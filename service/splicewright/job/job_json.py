@@ -11,8 +11,8 @@ from typing import Any
 import orjson
 
 from splicewright.answer_forms import error_item
-from splicewright.answering.answer_json import judged_plain, order_of
-from splicewright.answering.finding_json import placed_pointers
+from splicewright.answering.answer_json import judged_plain
+from splicewright.answering.finding_json import order_of, placed_pointers
 from splicewright.job.model import Decision, Filled, JobEntry, Plain, Use
 from splicewright.job.planning import Planned
 from splicewright.job.stock import Wanted
