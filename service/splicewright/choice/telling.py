@@ -9,7 +9,7 @@ import functools
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
-from operator import attrgetter, itemgetter
+from operator import itemgetter
 from typing import Any, NamedTuple, TypeVar
 from weakref import WeakKeyDictionary
 
@@ -160,13 +160,10 @@ def _refusals_text(index: ConnectorIndex, because: Mapping[int, Sequence[Reason]
     named = of_each(index, ("named",), _named_text)
     return b",".join(
         [
-            b'{%b,"because":[%b]%b}' % (named[at], b",".join(map(_text_of, reasons)), _unproven_text(reasons))
+            b'{%b,"because":[%b]%b}' % (named[at], b",".join([one.text for one in reasons]), _unproven_text(reasons))
             for at, reasons in because.items()
         ]
     )
-
-
-_text_of = attrgetter("text")
 
 
 def _unproven_text(reasons: Iterable[Reason]) -> bytes:
