@@ -12,6 +12,7 @@ from splicewright.operate import reloading
 from splicewright.operate.reloading import NotProven, copied_project, prove_copy
 from splicewright.project.reading import read_project
 from tests.api.small import small_rulesets
+from tests.house_rule import FIRM
 from tests.operate.renewing import reload_rules
 from tests.project.projects import NAMED, project
 
@@ -69,25 +70,11 @@ def test_a_fault_of_its_catalogue_is_told_in_its_own_file(chooser: Chooser, file
     assert raised.value.reasons[0].startswith(f"{shelf}:")
 
 
-RULES = """\
-ruleset: our-firm
-about: How we work.
-amends: every-code
-rules:
-  - id: no-push-ins-in-kitchens
-    when: [{joint: {tags: {includes: kitchen}}}]
-    bar: {method: push-in}
-    says: Kitchens are loaded hard; we use a lever there.
-    source: common-practice
-    examples: {fires: [{joint: {tags: [kitchen]}}], silent: [{}]}
-"""
-
-
 @pytest.fixture
 def rules(file: Path) -> Path:
     found = file.parent / "rules" / "our-firm.yaml"
     found.parent.mkdir()
-    found.write_text(RULES)
+    found.write_text(FIRM)
     file.write_text('amendment_files = "rules"\namendments = ["our-firm"]\n' + NAMED)
     return found
 
@@ -99,7 +86,7 @@ def test_its_amendments_are_laid_from_the_copy_too(file: Path, rules: Path, tmp_
     assert before["rulesets"]["amendments"] == ["our-firm"]
     assert reload_rules(there)
     assert there.choose(asked) == before
-    rules.write_text(RULES.replace("method: push-in", "method: lever"))
+    rules.write_text(FIRM.replace("method: push-in", "method: lever"))
     reload_rules(there)
     assert {one["method"] for one in there.choose(asked)["options"]} == {"push-in", "twist-on"}
 
@@ -115,7 +102,7 @@ def test_a_fault_of_its_amendment_is_told_in_its_own_file(
     file: Path, rules: Path, tmp_path: Path, old: str, new: str, says: str
 ) -> None:
     chooser = Chooser(small_rulesets(tmp_path / "rulesets"), project=file)
-    rules.write_text(RULES.replace(old, new))
+    rules.write_text(FIRM.replace(old, new))
     with pytest.raises(NotProven) as raised:
         reload_rules(chooser)
     assert any(one.startswith(f"{rules}:") and says in one for one in raised.value.reasons), raised.value.reasons

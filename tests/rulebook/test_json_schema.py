@@ -16,24 +16,13 @@ from splicewright.cli.main import main
 from splicewright.rulebook.effects import EFFECTS
 from splicewright.rulebook.json_schema import amendment_json_schema, rules_json_schema
 from splicewright.yaml_text import read_yaml
+from tests.house_rule import FIRM
 from tests.rulebook.format import written
 from tests.rulebook.test_skeleton import filled
 
 _RULES = jsonschema_rs.Draft202012Validator(rules_json_schema())
 _AMENDMENT = jsonschema_rs.Draft202012Validator(amendment_json_schema())
 _FOLDER = shipped.folder("rulesets")
-_FIRM = """\
-ruleset: our-firm
-about: How we work.
-amends: every-code
-rules:
-  - id: no-push-ins-in-kitchens
-    when: [{joint: {tags: {includes: kitchen}}}]
-    bar: {method: push-in}
-    says: Kitchens are loaded hard; we use a lever there.
-    source: common-practice
-    examples: {fires: [{joint: {tags: [kitchen]}}], silent: [{}]}
-"""
 
 
 def read(path: Path) -> Any:
@@ -86,9 +75,9 @@ def test_each_beginning_of_an_amendment_is_taken(does: str) -> None:
     ],
 )
 def test_what_is_mistaken_is_not_taken(written: str, instead: str) -> None:
-    assert _AMENDMENT.is_valid(read_yaml(_FIRM).value)
-    text = _FIRM.replace(written, instead)
-    assert text != _FIRM
+    assert _AMENDMENT.is_valid(read_yaml(FIRM).value)
+    text = FIRM.replace(written, instead)
+    assert text != FIRM
     assert not _AMENDMENT.is_valid(read_yaml(text).value)
 
 

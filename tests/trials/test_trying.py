@@ -14,18 +14,8 @@ from splicewright.answering import Chooser
 from splicewright.refusals import Refused
 from splicewright.trials import trying
 from splicewright.trials.trying import TrialBusy, TrialFaults, try_files
+from tests.house_rule import FIRM
 
-FIRM = """ruleset: our-firm
-about: How we work.
-amends: every-code
-rules:
-  - id: no-push-ins-in-kitchens
-    when: [{joint: {tags: {includes: kitchen}}}]
-    bar: {method: push-in}
-    says: Kitchens are loaded hard; we use a lever there.
-    source: common-practice
-    examples: {fires: [{joint: {tags: [kitchen]}}], silent: [{}]}
-"""
 KITCHEN = {"id": "hots", "joint": {"conductors": [{"size": "14 AWG", "count": 3}], "tags": ["kitchen"]}}
 
 

@@ -43,7 +43,7 @@ def _read(pointer: str, value: Any) -> Any:
             return _text(column, " ".join(value.text.split()))
         raise UnreadableCell(value.says)
     if isinstance(value, dt.date | dt.time | dt.timedelta):
-        return _day(column, value)
+        return read_day(column.kind, value)
     if isinstance(value, bool):
         if not column.kind.startswith("flag"):
             raise UnreadableCell(f"is {str(value).lower()}, which is no {column.name}; write it as text")
@@ -58,8 +58,9 @@ def _by_pointer() -> Mapping[str, Column]:
     return {column.pointer: column for column in columns()}
 
 
-def _day(column: Column, value: dt.date | dt.time | dt.timedelta) -> str:
-    if column.kind == "day" and isinstance(value, dt.date):
+def read_day(kind: str, value: dt.date | dt.time | dt.timedelta) -> str:
+    """Read what a spreadsheet holds as a date or time, for a column of a kind. Raises UnreadableCell but for a day."""
+    if kind == "day" and isinstance(value, dt.date):
         return value.isoformat()[:10]
     turned = f"was turned into a date or time by the spreadsheet ({str(value)[:20]})"
     raise UnreadableCell(f"{turned}; format the cell as text and write it anew")

@@ -15,6 +15,7 @@ from marshmallow import ValidationError
 
 from splicewright.catalogue.fields import Day, Id, MetalArea, Outside, Quantity, TorqueValue, WrittenField
 from splicewright.refusals import not_allowed, shown
+from splicewright.sheets.cells import UnreadableCell, read_day
 from splicewright.sheets.table import Unusable
 from splicewright.shelf.layout import CellKind, Column
 from splicewright.units import size
@@ -51,10 +52,6 @@ _DEGREES = {
 _METAL = {"mm2": "mm2", "mm²": "mm2", "cmil": "cmil", "kcmil": "kcmil"}
 
 
-class UnreadableCell(ValueError):
-    """A cell that can't be what its column asks for; the words say what to write."""
-
-
 def read_cell(column: Column, value: Any, *, csv: bool = False) -> Any:
     """Read a cell that is not blank into what a catalogue file writes. Raises `UnreadableCell`.
 
@@ -63,7 +60,7 @@ def read_cell(column: Column, value: Any, *, csv: bool = False) -> Any:
     if isinstance(value, Unusable):
         raise UnreadableCell(value.says)
     if isinstance(value, dt.date | dt.time | dt.timedelta):
-        return _day(column, value)
+        return read_day(column.kind, value)
     if isinstance(value, bool):
         if column.kind != "flag":
             raise UnreadableCell(f"is {str(value).lower()}, which is no {column.heading}; write it as text")
@@ -80,13 +77,6 @@ def read_cell(column: Column, value: Any, *, csv: bool = False) -> Any:
         except ValidationError as error:
             raise UnreadableCell(str(error.messages[0])) from None
     return found
-
-
-def _day(column: Column, value: dt.date | dt.time | dt.timedelta) -> str:
-    if column.kind == "day" and isinstance(value, dt.date):
-        return value.isoformat()[:10]
-    turned = f"was turned into a date or time by the spreadsheet ({str(value)[:20]})"
-    raise UnreadableCell(f"{turned}; format the cell as text and write it anew")
 
 
 def _from_number(column: Column, value: float) -> Any:

@@ -10,12 +10,13 @@ from typing import Any, NamedTuple
 
 from splicewright.nearest_word import nearest
 from splicewright.refusals import shown
+from splicewright.sheets.cells import UnreadableCell
 from splicewright.sheets.columns import normal
 from splicewright.sheets.table import Grid, NoTable, Row, blank, letters
 from splicewright.sheets.text_table import read_text_table
 from splicewright.sheets.workbook_parts import hidden_sheets
 from splicewright.sheets.xlsx_file import read_xlsx
-from splicewright.shelf.cells import UnreadableCell, read_cell, read_figure
+from splicewright.shelf.cells import read_cell, read_figure
 from splicewright.shelf.layout import BESIDE, FIGURE_ROWS, SHEETS, Column, Sheet, by_heading, sheet_called
 
 LARGEST = 25_000_000  # bytes of one file
