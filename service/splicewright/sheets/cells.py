@@ -23,7 +23,7 @@ _COMMA = re.compile(r"[-+]?[0-9]*,[0-9]+")
 _KEPT_FROM_A_FORMULA = re.compile("'[=+@-]")
 _PARTED = re.compile(r"\s*[,;/]\s*")
 _FLAGS = {"true": True, "yes": True, "false": False, "no": False}
-_SIZE_UNITS = {"awg": "AWG", "kcmil": "kcmil", "mm2": "mm2"}
+SIZE_UNITS = {"awg": "AWG", "kcmil": "kcmil", "mm2": "mm2", "mm²": "mm2"}
 
 
 class UnreadableCell(ValueError):
@@ -131,13 +131,18 @@ def _unit(column: Column, text: str) -> str:
 def _size(_column: Column, text: str) -> str:
     _plain_number(text)
     number, _, unit = text.partition(" ")
-    return f"{number} {_SIZE_UNITS.get(unit.casefold(), unit)}" if unit else text
+    return f"{number} {SIZE_UNITS.get(unit.casefold(), unit)}" if unit else text
 
 
 def _flag(_column: Column, text: str) -> bool:
+    return read_flag(text)
+
+
+def read_flag(text: str, otherwise: str = "") -> bool:
+    """Read yes or no. Raises UnreadableCell, which ends with what to write otherwise."""
     found = _FLAGS.get(text.casefold())
     if found is None:
-        raise UnreadableCell(f"{shown(text)} is neither yes nor no")
+        raise UnreadableCell(f"{shown(text)} is neither yes nor no{otherwise}")
     return found
 
 

@@ -15,7 +15,7 @@ from marshmallow import ValidationError
 
 from splicewright.catalogue.fields import Day, Id, MetalArea, Outside, Quantity, TorqueValue, WrittenField
 from splicewright.refusals import not_allowed, shown
-from splicewright.sheets.cells import UnreadableCell, read_day
+from splicewright.sheets.cells import SIZE_UNITS, UnreadableCell, read_day, read_flag
 from splicewright.sheets.table import Unusable
 from splicewright.shelf.layout import CellKind, Column
 from splicewright.units import size
@@ -31,8 +31,6 @@ _KEPT_FROM_A_FORMULA = re.compile("'[=+@-]")
 _TIMES = re.compile(r"\s*[x\u00d7*]\s*", re.IGNORECASE)
 _NOT_IN_A_NAME = re.compile("[^a-z0-9]+")
 _NAME = re.compile("[a-z][a-z0-9-]*")
-_FLAGS = {"yes": True, "true": True, "no": False, "false": False}
-_SIZE_UNITS = {"awg": "AWG", "kcmil": "kcmil", "mm2": "mm2", "mm²": "mm2"}
 _LENGTHS: Mapping[str, tuple[str, Fraction]] = {
     **dict.fromkeys(("in", "in.", "inch", "inches", '"', "”"), ("in", Fraction(1))),
     "mm": ("mm", Fraction(1)),
@@ -173,7 +171,7 @@ def _outside(column: Column, text: str) -> str:
 
 def _size(_column: Column, text: str) -> str:
     number, _, unit = text.partition(" ")
-    written = f"{number} {_SIZE_UNITS.get(unit.casefold(), unit)}" if unit else text
+    written = f"{number} {SIZE_UNITS.get(unit.casefold(), unit)}" if unit else text
     try:
         return str(size(written))
     except ValueError as error:
@@ -201,10 +199,7 @@ def _id(_column: Column, text: str) -> str:
 
 
 def _flag(_column: Column, text: str) -> bool:
-    found = _FLAGS.get(text.casefold())
-    if found is None:
-        raise UnreadableCell(f"{shown(text)} is neither yes nor no; leave it blank where the carton does not say")
-    return found
+    return read_flag(text, "; leave it blank where the carton does not say")
 
 
 def _word(column: Column, text: str) -> str:
