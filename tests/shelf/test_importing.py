@@ -154,6 +154,26 @@ def test_totals_of_metal_part_into_groups_by_their_kinds() -> None:
     ]
 
 
+@pytest.mark.parametrize(
+    ("of_all", "of_row"),
+    [
+        ({"material": "copper", "construction": "solid"}, {"material": "aluminum"}),
+        ({"material": "copper", "construction": "solid", "ends": "plain"}, {"ends": "ferruled"}),
+        ({"ends": "ferruled"}, {"material": "aluminum", "construction": "solid"}),
+    ],
+)
+def test_a_total_of_metal_says_its_own_kinds_and_else_those_of_its_connector(
+    of_all: dict[str, str], of_row: dict[str, str]
+) -> None:
+    metal = {"connector": "mine", "metal from": "3 mm2", "metal to": "9 mm2", "ends from": 2, "ends to": 5}
+    row = {**metal, "thinnest": "18 AWG", "thickest": "12 AWG", **of_row}
+    head = {"connector": "mine", "method": "twist-on", "places": "dry", **of_all}
+    (take,) = connector({"connectors": [[*head], [*head.values()]], "metal": [[*row], [*row.values()]]})["takes"]
+    del take["metal"]
+    keys = {"material": "materials", "construction": "constructions", "ends": "ends"}
+    assert take == {keys[name]: [word] for name, word in {**of_all, **of_row}.items()}
+
+
 def test_figures_by_size_and_metal() -> None:
     figures = [
         ["connector", "figure", "sizes", "material", "value"],

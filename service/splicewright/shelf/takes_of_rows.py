@@ -144,23 +144,18 @@ def _metal(rows: Sequence[TableRow], kinds: Kinds, faults: list[CellFault]) -> I
     for row in rows:
         said = [row.values.get(name) or kinds.get(name) for name in _KINDS]
         parted.setdefault(tuple(one and tuple(sorted(one)) for one in said), []).append(row)
-    for some in parted.values():
-        group, _ = _group_kinds(some, {} if _all_say(some) else kinds, _KINDS, faults)
+    for key, some in parted.items():
+        group, _ = _group_kinds(some, {name: one for name, one in zip(_KINDS, key, strict=True) if one}, _KINDS, faults)
         lines: list[Plain] = []
         spots = {"": some[0].cell(), **_spots_of_kinds(some[0])}
         for row in some:
             at = join("/metal", len(lines))
-            keys = ("from", "to", "thinnest", "thickest")
             spots |= {at: row.cell(), join(at, "count"): row.cell("least")}
-            spots |= {join(at, key): row.cell(key) for key in keys}
+            spots |= {join(at, name): row.cell(name) for name in ("from", "to", "thinnest", "thickest")}
             values = row.values
             ends = {"from": values["from"], "to": values["to"], "count": count_of(row, faults)}
             lines.append({**ends, "thinnest": values["thinnest"], "thickest": values["thickest"]})
         yield Spotted({**_ordered(group), "metal": lines}, spots)
-
-
-def _all_say(rows: Iterable[TableRow]) -> bool:
-    return all(name in row.values for row in rows for name in ("constructions", "materials"))
 
 
 # --- ports ---------------------------------------------------------------------------------------
