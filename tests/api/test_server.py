@@ -2,19 +2,20 @@
 
 from __future__ import annotations
 
+import functools
 import http.client
 import signal
 import socket
 import subprocess
 import sys
-from collections.abc import Iterator
-from contextlib import closing
+from collections.abc import Callable, Iterator
+from contextlib import AbstractContextManager, closing
 from pathlib import Path
 
 import orjson
 import pytest
 
-from tests.api.serving import BODY, HEAD, START, Server, ask, choose, digest, serving
+from tests.api.serving import BODY, HEAD, QUESTION, START, Server, ask, choose, digest, serving, workers
 from tests.api.small import change, small_rulesets, spoil
 from tests.contract.schemas import faults
 
@@ -46,6 +47,21 @@ def test_chunked_body_is_read_whole(server: Server) -> None:
 
 def test_overlong_chunked_body_is_refused(server: Server) -> None:
     assert choose(server.port, iter([b'{"id": "', *([b"x" * 100_000] * 11), b'"}'])).status == 413
+
+
+@pytest.mark.parametrize("start", [serving, functools.partial(workers, SPLICEWRIGHT_WORKERS="1")])
+def test_questions_that_come_together_are_each_answered_in_turn(
+    start: Callable[..., AbstractContextManager[Server]],
+) -> None:
+    names = ["one", "two", "three"]
+    bodies = [orjson.dumps({**QUESTION, "id": name}) for name in names]
+    sent = b"".join(HEAD + b"Content-Length: %d\r\n\r\n" % len(body) + body for body in bodies)
+    with start() as server, socket.create_connection(("127.0.0.1", server.port), timeout=20) as client:
+        client.sendall(sent + b"GET /health/live HTTP/1.1\r\nHost: x\r\nConnection: close\r\n\r\n")
+        answers = client.makefile("rb").read().split(b"HTTP/1.1 ")[1:]
+    assert [answer[:3] for answer in answers] == [b"200"] * 4
+    asked = [orjson.loads(answer.partition(b"\r\n\r\n")[2]) for answer in answers[:3]]
+    assert [(answer["id"], answer["outcome"]) for answer in asked] == [(name, "options") for name in names]
 
 
 @pytest.mark.parametrize(

@@ -22,6 +22,7 @@ from splicewright.api.settings import Settings
 from splicewright.api.turns import Turns
 from splicewright.api.under_way import most_long
 from splicewright.api.waitress_channel import MOST_UNTAKEN, Channel
+from splicewright.api.waitress_parser import Parser
 from splicewright.project.reading import Project
 
 _TICK_S = 0.5
@@ -94,7 +95,9 @@ class Loop:
             ident=None,
             clear_untrusted_proxy_headers=False,  # the application reads those of the proxies that it is told of
         )
-        admitted = type("Admitted", (Channel,), {"admits": staticmethod(Admission(app).most_bytes)})
+        # The library makes a parser for each request by itself, of those too that come together.
+        admitting = type("Admitting", (Parser,), {"admits": staticmethod(Admission(app).most_bytes)})
+        admitted = type("Admitted", (Channel,), {"parser_class": admitting})
         for listener in self.listeners():
             listener.channel_class = admitted
 

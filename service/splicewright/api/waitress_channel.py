@@ -26,7 +26,7 @@ from splicewright.api.limits import UNCOUNTED
 from splicewright.api.problems import PROBLEM, problem_plain
 from splicewright.api.request_logging import new_id
 from splicewright.api.under_way import CONNECTION
-from splicewright.api.waitress_parser import Admits, Parser
+from splicewright.api.waitress_parser import Parser
 
 #: Bytes of answers not yet taken by a client beyond which no further request of it is looked at.
 MOST_UNTAKEN = 16_777_216
@@ -105,7 +105,6 @@ class Channel(HTTPChannel):
     task_class = AnswerTask
     error_task_class = ProblemTask
     parser_class = Parser
-    admits: Admits | None = None  # set for the class that a server uses
     waits_since = 0.0  # when it was opened, or its last request had come whole; of a monotonic clock
     _began: float | None = None  # when the request that is coming in began to
     _moved = 0.0  # when something was last received, answered or sent
@@ -127,8 +126,6 @@ class Channel(HTTPChannel):
         whole = len(self.requests)
         if self.request is None:
             self._began = now
-            self.request = Parser(self.adj)
-            self.request.admits = self.admits
         found = bool(super().received(data))
         if self.request is None:
             self._began = None

@@ -34,7 +34,7 @@ class NoRoom(Error):
 class Parser(HTTPRequestParser):
     """Reads one request."""
 
-    admits: Admits | None = None  # set by the channel
+    admits: Admits | None = None  # set for the class that a server uses
     unread = False  # a body may follow that is not read
     request_uri: str
     path: str
