@@ -82,7 +82,7 @@ def _from_number(column: Column, value: float) -> Any:
         raise UnreadableCell("is no number that can be meant")
     number: int | float = int(value) if value == int(value) else value
     if column.kind in ("whole", "number"):
-        return number
+        return _counting(column, number, str(number))
     if column.kind == "flag":
         raise UnreadableCell(f"{number} is neither yes nor no")
     if column.kind in ("text", "label", "id"):
@@ -97,7 +97,14 @@ def _number(column: Column, text: str) -> Any:
     if not re.fullmatch(_NUMBER, text):
         raise UnreadableCell(f"{shown(text)} is not a number; write {_UNITLESS[column.kind]}")
     value = float(text)
-    return int(value) if value == int(value) else value
+    return _counting(column, int(value) if value == int(value) else value, text)
+
+
+def _counting(column: Column, number: float, written: str) -> float:
+    """Refuse parts of a number in a column of whole ones."""
+    if column.kind == "whole" and not isinstance(number, int):
+        raise UnreadableCell(f"{written} is not a whole number; write {_UNITLESS[column.kind]}")
+    return number
 
 
 _UNITLESS = {"whole": "a whole number, such as 3", "number": "a number, such as 12.5"}
