@@ -41,6 +41,12 @@ def test_one_beside_an_entry_is_stronger(tmp_path: Path) -> None:
     assert states(checked(tmp_path, waived(), BARRED + beside)) == [(RULE, "waived", "old run")]
 
 
+@pytest.mark.parametrize("ends", [("2026-12-31", "2026-01-31"), ("2026-01-31", "2026-12-31")])
+def test_of_two_of_one_rule_that_counts_which_holds_longest(tmp_path: Path, ends: tuple[str, str]) -> None:
+    both = "".join(waived(until=until) for until in ends)
+    assert states(checked(tmp_path, both)) == [(RULE, "waived", "the firm has it so")]
+
+
 def test_one_that_waives_nothing_here_is_not_told(tmp_path: Path) -> None:
     assert told(checked(tmp_path, waived(), FINE)) == []
 

@@ -8,7 +8,7 @@ one is decided by a licensed person, not by a line in a file.
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -85,12 +85,22 @@ def apply_waivers(waivers: Sequence[Waiver], judged: Sequence[Judgement], on: dt
 
     `base` is the pointer of the part that they stand in.
     """
-    holding = {one.rule: one for one in waivers if one.until >= on and not one.rule.startswith(_NEVER)}
+    longest = _longest(waivers)
+    holding = {rule: one for rule, one in longest.items() if one.until >= on and not rule.startswith(_NEVER)}
     found = [
         Waived(judgement, holding[judgement.rule].reason if judgement.waivable and judgement.rule in holding else None)
         for judgement in judged
     ]
     return found + [Waived(one) for waiver in waivers for one in _about(waiver, judged, on, base)]
+
+
+def _longest(waivers: Iterable[Waiver]) -> dict[str, Waiver]:
+    """Give the waiver of each rule that holds longest; of those that end together the last."""
+    found: dict[str, Waiver] = {}
+    for one in waivers:
+        if one.rule not in found or one.until >= found[one.rule].until:
+            found[one.rule] = one
+    return found
 
 
 def _about(waiver: Waiver, judged: Sequence[Judgement], on: dt.date, base: str) -> list[Judgement]:
@@ -113,7 +123,8 @@ def _about(waiver: Waiver, judged: Sequence[Judgement], on: dt.date, base: str) 
 class ProjectWaivers:
     """The waivers of a project file, for every entry that is checked; one beside an entry is stronger.
 
-    One that waives nothing is not told: a check sees only what it is given.
+    One that waives nothing is not told: a check sees only what it is given. Of several of one rule that counts which
+    holds longest.
     """
 
     def __init__(self, project: Project, rules: Collection[str], on: dt.date) -> None:
@@ -123,7 +134,7 @@ class ProjectWaivers:
             waivers = read_waivers(list(project.waive) or None, rules)
         except Refused as error:
             raise Faults(project.fault(problem.pointer, problem.says) for problem in error.problems) from None
-        self._by_rule = {one.rule: one for one in waivers}
+        self._by_rule = _longest(waivers)
         self._met: dict[str, list[Judgement]] = {}
 
     def apply(self, found: Sequence[Waived]) -> list[Waived]:
