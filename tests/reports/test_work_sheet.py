@@ -47,12 +47,28 @@ def of(job: Any, chooser: Chooser, *, prices: bool = False) -> str:
 
 
 def box_sheet(box: Any, chooser: Chooser) -> str:
-    answer, decided = fill_with_joints({**box, "explain": "brief", "include": sorted(INCLUDED)}, chooser)
-    return work_sheet(of_box("file", answer, decided, chooser), SheetWords()).decode()
+    return work_sheet(box_source(box, chooser), SheetWords()).decode()
 
 
 def question_sheet(question: Any, chooser: Chooser) -> str:
     return work_sheet(of_question("file", read_question(question), chooser), SheetWords()).decode()
+
+
+def own_catalogue(connector: str, name: str = "Own lever") -> dict[str, Any]:
+    listing = {
+        "id": connector, "name": name, "method": "lever", "part_number": "AB-1", "pack": 50,
+        "takes": [{"materials": ["copper"], "constructions": ["solid"], "combinations": [{"12 AWG": 3}]}],
+        "places": ["dry"], "volts": "600 V", "degrees": "105 degC", "insulated": True, "grounding": "also",
+        "tool": "none", "strip": "11 mm",
+    }  # fmt: skip
+    return {"catalogue": "mine", "note": "own", "unstated": "no", "connectors": [listing]}
+
+
+def box_source(box: Any, chooser: Chooser) -> Source:
+    told = {"wires": [{"size": "12 AWG", "count": 6}], **box}
+    asking, asked = chooser.with_own_catalogue({**told, "explain": "brief", "include": sorted(INCLUDED)})
+    answer, decided = fill_with_joints(asked, asking)
+    return of_box("file", answer, decided, asking)
 
 
 @pytest.fixture(scope="module")
@@ -180,21 +196,48 @@ def test_takeoff_without_a_job_counts_first_choices(chooser: Chooser) -> None:
 
 
 def test_part_number_and_packs_are_those_of_the_catalogue(chooser: Chooser) -> None:
-    listing = {
-        "id": "own", "name": HOSTILE.replace("\x07", "").replace("\u202e", ""), "method": "lever",
-        "part_number": "AB-1", "pack": 50,
-        "takes": [{"materials": ["copper"], "constructions": ["solid"], "combinations": [{"12 AWG": 3}]}],
-        "places": ["dry"], "volts": "600 V", "degrees": "105 degC", "insulated": True, "grounding": "also",
-        "tool": "none", "strip": "11 mm",
-    }  # fmt: skip
-    job = {
-        "catalogue": {"catalogue": "mine", "note": "own", "unstated": "no", "connectors": [listing]},
-        "joints": [{"quantity": 60, "joint": JOINT}],
-    }
+    name = HOSTILE.replace("\x07", "").replace("\u202e", "")
+    job = {"catalogue": own_catalogue("own", name), "joints": [{"quantity": 60, "joint": JOINT}]}
     sheet = of(job, chooser)
     assert "<td>AB-1</td>" in sheet
     assert "<script" not in sheet
     assert "invented" not in sheet
+
+
+def test_joints_of_a_box_are_each_told_from_their_own_catalogue(chooser: Chooser) -> None:
+    joints = [{"id": "mine", "joint": JOINT}, {"id": "shown", "catalogue": "shop", "joint": JOINT}]
+    source = box_source({"catalogue": own_catalogue("own"), "joints": joints}, chooser)
+    mine, shown = (joint.made[0].listing for joint in source.pages[0].joints)
+    assert mine["name"] == "Own lever"
+    assert shown["name"] != "Own lever"
+    assert source.catalogue == {"name": "mine, shop", "demo": True}
+    assert [(one.line["count"], one.part_number, one.catalogue) for one in source.takeoff] == [
+        (1, "AB-1", "mine"),
+        (1, None, "shop"),
+    ]
+    assert "own (mine)</span></td><td>AB-1</td>" in work_sheet(source, SheetWords()).decode()
+
+
+def test_connectors_of_two_catalogues_with_one_id_are_kept_apart(chooser: Chooser) -> None:
+    joints = [{"id": "shown", "catalogue": "shop", "joint": JOINT}, {"id": "mine", "joint": JOINT}]
+    only = {"connectors": ["lever-3-port"]}
+    box = {"catalogue": own_catalogue("lever-3-port"), "joints": [{**one, "only": only} for one in joints]}
+    source = box_source(box, chooser)
+    shown, mine = (joint.made[0].listing for joint in source.pages[0].joints)
+    assert shown["name"] != mine["name"] == "Own lever"
+    assert [one.line["name"] for one in source.takeoff] == [shown["name"], "Own lever"]
+
+
+def test_amendments_of_all_joints_of_a_box_are_told(chooser: Chooser) -> None:
+    joints = [
+        {"joint": JOINT},
+        {"amendments": ["house-rules"], "joint": JOINT},
+        {"amendments": ["coastal-county", "house-rules"], "joint": JOINT},
+    ]
+    source = box_source({"joints": joints}, chooser)
+    assert source.amendments == ["house-rules", "coastal-county"]
+    assert {rule.amendment for rule in source.rules()} == {None, "house-rules", "coastal-county"}
+    assert "amended by house-rules, coastal-county" in work_sheet(source, SheetWords()).decode()
 
 
 def test_nothing_from_outside_is_more_than_text(chooser: Chooser) -> None:

@@ -221,7 +221,7 @@ def _line(one: Bought) -> Plain:
     line, own = one.line, one.own
     return {
         "name": line["name"],
-        "connector": line["connector"],
+        "connector": line["connector"] if one.catalogue is None else f"{line['connector']} ({one.catalogue})",
         "part_number": one.part_number or "—",
         "count": line["count"],
         "spares": line["spare_count"],

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
+from itertools import chain
 from typing import Any, NamedTuple
 
 from splicewright.answering import Chooser
@@ -26,11 +27,15 @@ MOST_BOXES, MOST_JOINTS = 1000, 3000
 
 
 class Bought(NamedTuple):
-    """A line of the takeoff as an answer has it, with the part number and what the shelf's figures come to."""
+    """A line of the takeoff as an answer has it, with the part number and what the shelf's figures come to.
+
+    `catalogue` is the one that its connector is of, where the takeoff is from more than one.
+    """
 
     line: Plain
     part_number: str | None
     own: ShelfLine
+    catalogue: str | None = None
 
 
 class Source(NamedTuple):
@@ -53,23 +58,47 @@ def of_question(name: str, asked: ParsedQuestion, chooser: Chooser) -> Source:
     question, catalogue = asked.question, chooser.catalogue(asked.question.catalogue)
     joint = answered_joint(asked.id or name, 1, _conductors(asked), answer, _listings(catalogue))
     page = SheetPage(asked.id or name, 1, [joint])
-    return _source(name, [page], catalogue, answer["answer"], question.code, question.amendments, chooser)
+    lines = [_bought(line, catalogue) for line in _lines([joint])]
+    rules = _rules(chooser, question.code, [question.amendments])
+    return Source(
+        name, [page], lines, (), answer["answer"], question.code, question.amendments, catalogue.named(), rules
+    )
 
 
 def of_box(name: str, answer: Plain, decided: Sequence[Decided], chooser: Chooser) -> Source:
-    """Give the sheet of a box by its answer, which has `INCLUDED` of its joints, and its joints as read."""
-    read = [one.catalogue for one in decided if one.asked is not None]
-    catalogue = chooser.catalogue(read[0] if read else chooser.holding.unsaid.values["catalogue"])
-    listings = _listings(catalogue)
+    """Give the sheet of a box by its answer, which has `INCLUDED` of its joints, and its joints as read.
+
+    Each joint may be made from a catalogue of its own, under amendments of its own.
+    """
+    names = dict.fromkeys(one.catalogue for one in decided if one.asked is not None)
+    catalogues = {one: chooser.catalogue(one) for one in names or [chooser.holding.unsaid.values["catalogue"]]}
+    listings = {one: _listings(catalogue) for one, catalogue in catalogues.items()}
     joints = [
         _joint_in_error(_named(one.id, one.pointer), 1, one.problems)
         if one.asked is None
-        else answered_joint(_named(one.id, one.pointer), 1, _conductors(one.asked), told, listings)
+        else answered_joint(_named(one.id, one.pointer), 1, _conductors(one.asked), told, listings[one.catalogue])
         for one, told in zip(decided, answer["joints"], strict=True)
     ]
-    page = SheetPage(answer.get("id") or name, 1, joints, answer)
-    amendments = next((one["rulesets"]["amendments"] for one in answer["joints"] if "rulesets" in one), ())
-    return _source(name, [page], catalogue, None, answer["code"], amendments, chooser)
+    of_each = {
+        at: [joint for one, joint in zip(decided, joints, strict=True) if one.catalogue == at] for at in catalogues
+    }
+    lines = [
+        _bought(line, catalogue, catalogue.name if len(catalogues) > 1 else None)
+        for at, catalogue in catalogues.items()
+        for line in _lines(of_each[at])
+    ]
+    amendments = dict.fromkeys(tuple(one["rulesets"]["amendments"]) for one in answer["joints"] if "rulesets" in one)
+    return Source(
+        name,
+        [SheetPage(answer.get("id") or name, 1, joints, answer)],
+        lines,
+        (),
+        None,
+        answer["code"],
+        list(dict.fromkeys(chain.from_iterable(amendments))),
+        _named_together(list(catalogues.values())),
+        _rules(chooser, answer["code"], list(amendments) or [()]),
+    )
 
 
 def of_job(name: str, answer: Plain, read: ReadAgain, catalogue_name: str) -> Source:
@@ -90,7 +119,7 @@ def of_job(name: str, answer: Plain, read: ReadAgain, catalogue_name: str) -> So
         rulesets["code"],
         rulesets["amendments"],
         answer["catalogue"],
-        _rules(read.chooser, rulesets["code"], rulesets["amendments"]),
+        _rules(read.chooser, rulesets["code"], [rulesets["amendments"]]),
     )
 
 
@@ -138,31 +167,26 @@ class _Telling:
         return self._known[key]
 
 
-def _source(
-    name: str,
-    pages: Sequence[SheetPage],
-    catalogue: Catalogue,
-    answer: str | None,
-    code: str,
-    amendments: Sequence[str],
-    chooser: Chooser,
-) -> Source:
-    lines = [_bought(line, catalogue) for line in _lines(pages)]
-    return Source(
-        name, pages, lines, (), answer, code, amendments, catalogue.named(), _rules(chooser, code, amendments)
-    )
+def _named_together(catalogues: Sequence[Catalogue]) -> Plain:
+    named = {"name": ", ".join(dict.fromkeys(one.name for one in catalogues))}
+    return {**named, "demo": True} if any(one.demo for one in catalogues) else named
 
 
-def _rules(chooser: Chooser, code: str, amendments: Sequence[str]) -> Callable[[], Sequence[Rule]]:
-    """Give how to get the rules that an answer is from; a sheet in English has no need of them."""
-    return lambda: chooser.holding.rules(code, tuple(amendments)).rulebook.rules
+def _rules(chooser: Chooser, code: str, amendments: Sequence[Sequence[str]]) -> Callable[[], Sequence[Rule]]:
+    """Give how to get the rules that answers are from, each under its amendments, those of the first answer last.
+
+    A sheet in English has no need of them.
+    """
+    return lambda: [
+        rule for each in reversed(amendments) for rule in chooser.holding.rules(code, tuple(each)).rulebook.rules
+    ]
 
 
-def _lines(pages: Iterable[SheetPage]) -> Iterator[Plain]:
+def _lines(joints: Iterable[SheetJoint]) -> Iterator[Plain]:
     """Count the connectors of joints that no job counts."""
     counts: dict[str, int] = {}
     options: dict[str, Plain] = {}
-    for one in (made for page in pages for joint in page.joints for made in joint.made):
+    for one in (made for joint in joints for made in joint.made):
         options[one.option["connector"]] = one.option
         counts[one.option["connector"]] = counts.get(one.option["connector"], 0) + one.count
     for connector, option in sorted(options.items()):
@@ -170,9 +194,9 @@ def _lines(pages: Iterable[SheetPage]) -> Iterator[Plain]:
         yield {**named, "count": counts[connector], "spare_count": 0}
 
 
-def _bought(line: Plain, catalogue: Catalogue) -> Bought:
+def _bought(line: Plain, catalogue: Catalogue, said: str | None = None) -> Bought:
     facts = catalogue.connector(line["connector"]).facts
-    return Bought(line, facts.get("part_number"), shelf_line(dict(line), facts))
+    return Bought(line, facts.get("part_number"), shelf_line(dict(line), facts), said)
 
 
 def _listings(catalogue: Catalogue) -> dict[str, Plain]:
