@@ -106,7 +106,7 @@ class Channel(HTTPChannel):
     error_task_class = ProblemTask
     parser_class = Parser
     waits_since = 0.0  # when it was opened, or its last request had come whole; of a monotonic clock
-    _began: float | None = None  # when the request that is coming in began to
+    _began = 0.0  # since when the request that is coming in could come: it began, or what went before it was taken
     _moved = 0.0  # when something was last received, answered or sent
     _parked = False  # a request waits until the client has taken earlier answers
     _unread = False  # something that was sent before the last answer was not read
@@ -123,12 +123,10 @@ class Channel(HTTPChannel):
     def received(self, data: bytes) -> bool:
         """Take what has come in. Called in the loop."""
         now = self._moved = time.monotonic()
-        whole = len(self.requests)
-        if self.request is None:
-            self._began = now
+        whole, before = len(self.requests), self.request
         found = bool(super().received(data))
-        if self.request is None:
-            self._began = None
+        if self.request is not before:
+            self._began = now
         if len(self.requests) != whole:
             self.waits_since = now
         return found
@@ -144,9 +142,12 @@ class Channel(HTTPChannel):
         return bool(self.requests) and getattr(self.requests[0], "path", "") in UNCOUNTED
 
     def late(self, now: float) -> bool:
-        """Tell whether a request has been coming in for longer than it may: 15 s, and 1 s for each 1,000 bytes."""
+        """Tell whether a request has been coming in for longer than it may: 15 s, and 1 s for each 1,000 bytes.
+
+        While an earlier one is answered, or its answer sent, nothing is read, and that is not the client's fault.
+        """
         request = self.request
-        if request is None or self._began is None:
+        if request is None or not self.waits:
             return False
         return now - self._began > IN_TIME_S + request.body_bytes_received / LEAST_RATE
 
@@ -226,6 +227,7 @@ class Channel(HTTPChannel):
             self._unread = ends and (
                 self._more or len(done) > 1 or cast("Parser", done[0]).unread or bool(done[0].error)
             )
+            self._began = time.monotonic()
             wakes = ends or self._more or self.requests or self.total_outbufs_len > 0
             self._more = False
             if self.connected and self.requests:
@@ -299,6 +301,8 @@ class Channel(HTTPChannel):
     def _flushed(self, do_close: bool) -> bool:
         if found := bool(super()._flush_some(do_close)):  # type: ignore[misc]
             self._moved = time.monotonic()
+            if not self.total_outbufs_len:
+                self._began = self._moved
         return found
 
     def write_soon(self, data: Any) -> int:
