@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 
@@ -113,6 +115,33 @@ def test_shipped_translations_have_no_fault_and_are_counted(rules: dict[str, Rul
 def test_every_step_is_translated(rules: dict[str, Rule]) -> None:
     steps = {rule.id for rule in rules.values() if rule.effect.kind == "step"}
     assert steps - {name for name, told in translation("es").rules.items() if "do" in told} == set()
+
+
+def spanish_of(rules: dict[str, Rule]) -> Iterator[tuple[str, str, str]]:
+    """Give the id of each rule that is translated, with each of its sentences in English and in Spanish."""
+    for name, told in translation("es").rules.items():
+        for key, text in told.items():
+            yield name, str(rules[name].effect.do if key == "do" else rules[name].says), text
+
+
+def test_lead_is_called_one_thing_in_spanish_and_no_terminal(rules: dict[str, Rule]) -> None:
+    leads = {name: text for name, own, text in spanish_of(rules) if re.search(r"\bleads?\b", own, re.IGNORECASE)}
+    assert len(leads) > 14
+    assert {name for name, text in leads.items() if not re.search(r"conductor(es)? de conexión", text)} == set()
+
+
+def test_terminal_in_spanish_is_a_terminal_or_a_lug(rules: dict[str, Rule]) -> None:
+    terminals = [(name, own) for name, own, text in spanish_of(rules) if re.search(r"\bterminal(es)?\b", text)]
+    assert len(terminals) > 7
+    assert {name for name, own in terminals if not re.search(r"terminal|\blugs?\b", own)} == set()
+
+
+def test_tug_is_a_pull_by_hand_in_spanish(rules: dict[str, Rule]) -> None:
+    words = translation("es")
+    assert words.label("tug") == "jalar para probar"
+    said = words.rules["make-up/tug-each-conductor"]["do"]
+    assert "jale a mano cada conductor por separado" in said
+    assert words.sentence(rules["make-up/tug-each-conductor"], rules["make-up/tug-each-conductor"].effect.do or "")
 
 
 @pytest.mark.parametrize(
