@@ -25,6 +25,12 @@ def test_what_is_narrowed_to_and_not_on_the_shelf_is_told_with_its_place(tmp_pat
         held(str(path), listing(id="mine", **_SOUND))
 
 
+def by_metal(count: str, most: str) -> dict[str, object]:
+    """Give a group of one total of metal."""
+    total = {"from": f"1 {most.split()[1]}", "to": most, "count": count, "thinnest": "18 AWG", "thickest": "10 AWG"}
+    return {"materials": ["copper"], "constructions": ["solid"], "metal": [total]}
+
+
 @pytest.mark.parametrize(
     ("takes", "off"),
     [
@@ -32,6 +38,8 @@ def test_what_is_narrowed_to_and_not_on_the_shelf_is_told_with_its_place(tmp_pat
         (combinations({"14 AWG": 2}), 2.0),
         (ports(port(8, "18 AWG", "14 AWG")), 2.0),
         (ports(port(2, "18 AWG", "14 AWG", conductors=2)), 1.0),
+        (by_metal("2 to 8", "9 mm2"), 2.0),
+        (by_metal("2 to 4", "26.5 kcmil"), pytest.approx(26.5 / (4 * 4.11), rel=0.01)),
     ],
 )
 def test_how_far_a_joint_is_from_the_most_that_is_taken(tmp_path: Path, takes: dict[str, object], off: float) -> None:

@@ -102,3 +102,8 @@ def in_mm2(metal: Measured) -> Fraction:
     unit, times = METAL_UNITS[metal.unit]
     amount = Fraction(str(metal.value)) * times
     return amount if unit == "mm2" else amount * MM2_PER_KCMIL / 1000
+
+
+def in_um2(metal: Measured) -> int:
+    """Give an amount of metal in square micrometres, as the areas of sizes are given."""
+    return round(in_mm2(metal) * 1_000_000)

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from splicewright.answering import Chooser
 from splicewright.catalogue import Catalogue, Connector
 from splicewright.catalogue.model import Shape
+from splicewright.catalogue.takes import in_um2
 from splicewright.choice.matching import Match
 from splicewright.choice.telling import Reason
 from splicewright.faults import Fault, Faults
@@ -92,4 +93,6 @@ def _most(connector: Connector) -> tuple[int, int]:
             room = [(port.count * port.conductors, max(each.most.area for each in port.ranges)) for port in take.ports]
             conductors = max(conductors, sum(count for count, _ in room))
             metal = max(metal, sum(count * area for count, area in room))
+        for total in take.metal:
+            conductors, metal = max(conductors, total.utmost), max(metal, in_um2(total.most))
     return conductors, metal

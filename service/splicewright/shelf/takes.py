@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from splicewright.catalogue.model import Combination, Connector, kinds_text
-from splicewright.catalogue.takes import Metal, Port, Take, in_mm2
+from splicewright.catalogue.takes import Metal, Port, Take, in_um2
 from splicewright.choice.telling import listed_value
 from splicewright.rulebook.attributes import ATTRIBUTES
 from splicewright.units import counted, plain
@@ -129,8 +129,7 @@ def _of_port(port: Port) -> Iterator[Filling]:
 
 
 def _of_metal(total: Metal) -> Filling:
-    least, most = (round(in_mm2(one) * _MM2) for one in (total.least, total.most))
-    return Filling(str(total), kinds_text(total.kinds), least, most)
+    return Filling(str(total), kinds_text(total.kinds), in_um2(total.least), in_um2(total.most))
 
 
 # --- sentences -----------------------------------------------------------------------------------
