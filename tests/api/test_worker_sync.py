@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
+import errno
 import hashlib
+import os
+import time
 from collections.abc import Callable
 from dataclasses import replace
+from itertools import pairwise
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 
@@ -152,3 +157,54 @@ def test_fault_while_following_leaves_what_is_in_use(
 def test_process_stops_following_when_the_master_has_ended(follower: Follower, folder: Path) -> None:
     (folder / "told").unlink()
     assert not follower.look()
+
+
+def test_process_goes_on_following_where_what_is_told_can_not_be_read_for_a_time(
+    follower: Follower, folder: Path, monkeypatch: pytest.MonkeyPatch, caplog: pytest.LogCaptureFixture
+) -> None:
+    before = digest(follower)
+    RenewalReport(1, 1, str(changed(folder))).write(folder)
+
+    def refuse(where: Path) -> RenewalReport:
+        if where != folder:  # another follower, which an earlier test has started
+            return read_told(where)
+        raise OSError(errno.EMFILE, os.strerror(errno.EMFILE))
+
+    with monkeypatch.context() as full:
+        full.setattr(worker_sync, "read_told", refuse)
+        assert follower.look()
+        assert follower.look()
+    assert caplog.text.count("can't read what the master tells") == 1
+    assert follower.look()
+    assert digest(follower) != before
+
+
+def test_what_fails_is_tried_again_ever_more_rarely_and_logged_once_for_each_renewal(
+    follower: Follower, folder: Path, monkeypatch: pytest.MonkeyPatch, caplog: pytest.LogCaptureFixture
+) -> None:
+    clock, tried = SimpleNamespace(now=1_000.0), []
+
+    def fail(_: RenewalReport) -> None:
+        tried.append(clock.now)
+        raise ValueError("a fault")
+
+    def look_for(seconds: int) -> None:
+        for _ in range(10 * seconds):
+            assert follower.look()
+            clock.now += 0.1
+
+    monkeypatch.setattr(worker_sync, "time", SimpleNamespace(monotonic=lambda: clock.now, sleep=time.sleep))
+    RenewalReport(1, 1, str(changed(folder))).write(folder)
+    before = digest(follower)
+    with monkeypatch.context() as failing:
+        failing.setattr(follower, "take", fail)
+        look_for(200)
+        assert 8 < len(tried) < 16
+        assert max(after - one for one, after in pairwise(tried)) == pytest.approx(30, abs=0.5)
+        assert caplog.text.count("can't follow the master") == 1
+        replace(read_told(folder), ended=2).write(folder)
+        assert follower.look()  # another renewal is tried at once
+        assert tried[-1] == clock.now
+        assert caplog.text.count("can't follow the master") == 2
+    look_for(1)
+    assert digest(follower) != before

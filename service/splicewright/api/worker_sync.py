@@ -26,6 +26,7 @@ from splicewright.operate.reloading import copied_project
 from splicewright.operate.rule_check import digests
 
 _LOOK_S = 0.1
+_LONGEST_WAIT_S = 30.0  # before what failed is tried again; twice as long each time, up to this
 _ROOM, _BRIEF = 4_096, 1_000  # bytes that what is told takes at least, and of a reason where there is no room for more
 PATIENCE_S = 320  # for a renewal that was asked for, longer than a proof may take
 OTHERS_S = 20  # for the other processes to follow
@@ -76,6 +77,9 @@ class Follower:
         self._folder, self._master = folder, master
         self._asked = threading.Lock()  # a call waits for the master
         self._mark = folder / "followers" / str(os.getpid())
+        self._unread = False  # the last look could not read what is told
+        self._failed = 0  # the renewal that could not be taken into use at the last look
+        self._wait_s = self._again = 0.0  # how long it waits to be tried again, and until when; of a monotonic clock
         self._follows(0)
         self._taken = read_told(folder)
         self.chooser = _proven(self._taken, cache_bytes)
@@ -133,13 +137,24 @@ class Follower:
         """Take into use what is new, if anything is; tell whether there is a master to follow."""
         try:
             told = read_told(self._folder)
-        except OSError:
+        except FileNotFoundError:
             return False
+        except OSError as error:
+            if not self._unread:
+                _log.warning("can't read what the master tells; it is tried on: %s", error)
+            self._unread = True
+            return True
+        self._unread = False
+        again = told.ended == self._failed
+        if told.ended == self._taken.ended or (again and time.monotonic() < self._again):
+            return True
         try:
-            if told.ended != self._taken.ended:
-                self.take(told)
+            self.take(told)
         except Exception:  # noqa: BLE001 - whatever it is, the process goes on answering
-            _log.exception("can't follow the master; what is in use stays")
+            if not again:
+                _log.exception("can't follow the master; what is in use stays, and it is tried again")
+            self._wait_s = min(2 * self._wait_s, _LONGEST_WAIT_S) if again else 2 * _LOOK_S
+            self._failed, self._again = told.ended, time.monotonic() + self._wait_s
         return True
 
     def _behind(self, number: int) -> int:
