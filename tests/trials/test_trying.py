@@ -10,11 +10,15 @@ from typing import Any
 
 import pytest
 
+from splicewright import shipped
 from splicewright.answering import Chooser
+from splicewright.operate.reloading import copied_project, prove_copy
+from splicewright.project.reading import read_project
 from splicewright.refusals import Refused
 from splicewright.trials import trying
 from splicewright.trials.trying import TrialBusy, TrialFaults, try_files
 from tests.house_rule import FIRM
+from tests.project.projects import NAMED, project
 
 KITCHEN = {"id": "hots", "joint": {"conductors": [{"size": "14 AWG", "count": 3}], "tags": ["kitchen"]}}
 
@@ -54,6 +58,38 @@ def test_it_is_laid_on_what_is_named(chooser: Chooser) -> None:
     assert told["rulesets"]["amendments"] == ["coastal-county", "our-firm"]
     assert told["impact"]["from"]["amendments"] == ["coastal-county"]
     assert told["impact"]["joints"][0]["at"] == "/job/joints/0"
+
+
+@pytest.mark.slow
+def test_a_catalogue_beneath_is_known_by_its_name_and_no_file_is_opened(chooser: Chooser, tmp_path: Path) -> None:
+    file = tmp_path / "theirs.yaml"
+    file.write_text("catalogue: theirs\n")
+    for name in (str(file), "theirs.yaml", "shopp"):
+        with pytest.raises(Refused) as raised:
+            try_files(asked(FIRM, catalogue=name), chooser)
+        (problem,) = raised.value.problems
+        assert problem.pointer == "/catalogue"
+        assert "is not known" in problem.says
+    assert problem.says.nearest == "shop"
+
+
+@pytest.mark.slow
+def test_a_service_with_a_project_of_its_own_tries_files_on_what_is_in_use(tmp_path: Path) -> None:
+    """A service answers from a copy in which the project's own amendments and catalogues stand already."""
+    file = project(tmp_path / "ours", NAMED + 'amendment_files = "rules"\namendments = ["our-firm"]\n')
+    (file.parent / "rules").mkdir()
+    (file.parent / "rules" / "our-firm.yaml").write_text(FIRM)
+    copy = tmp_path / "copy"
+    copy.mkdir()
+    prove_copy(shipped.folder("rulesets"), copy, read_project(file), trusted=True)
+    chooser = Chooser(copy, project=copied_project(copy))
+    other = FIRM.replace("our-firm", "our-other").replace("push-in}", "lever}")
+    told = try_files({"files": [{"name": "our-other.yaml", "text": other}], "questions": [KITCHEN]}, chooser)
+    assert told["rulesets"]["amendments"] == ["our-firm", "our-other"]
+    told = try_files(asked(FIRM.replace("push-in}", "lever}"), questions=[KITCHEN]), chooser)
+    assert told["rulesets"]["amendments"] == ["our-firm"]
+    (change,) = told["impact"]["changes"]
+    assert (change["kind"], change["to"]) == ("replaced", "our-firm/no-push-ins-in-kitchens")
 
 
 @pytest.mark.slow

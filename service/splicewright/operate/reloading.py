@@ -9,6 +9,7 @@ import subprocess
 import sys
 from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
+from typing import Any
 
 import orjson
 
@@ -57,11 +58,21 @@ def prove_copy(rulesets: Path, copy: Path, project: Project | None = None, *, tr
 
 def copied_project(copy: Path) -> Project | None:
     """Give the project whose catalogues and amendments were put among those of a copy; None where there is none."""
+    kept = _kept_in(copy)
+    return project_of(kept["text"], Path(kept["file"])) if kept else None
+
+
+def copied_amendments(copy: Path) -> frozenset[str]:
+    """Give the names of the amendments of that project; none where there is none."""
+    return frozenset(_kept_in(copy).get("amendments", ()))
+
+
+def _kept_in(copy: Path) -> dict[str, Any]:
     try:
-        kept = orjson.loads((copy / _PROJECT).read_bytes())
+        kept: dict[str, Any] = orjson.loads((copy / _PROJECT).read_bytes())
     except FileNotFoundError:
-        return None
-    return project_of(kept["text"], Path(kept["file"]))
+        return {}
+    return kept
 
 
 def _renamed(reason: str, files: Mapping[str, str]) -> str:
@@ -86,7 +97,9 @@ def _put_into(copy: Path, project: Project) -> None:
     for one in project.own_amendments:
         (copy / _AMENDMENTS).mkdir(exist_ok=True)
         (copy / _AMENDMENTS / f"{one.name}.yaml").write_bytes(one.content)
-    (copy / _PROJECT).write_bytes(orjson.dumps({"file": str(project.file), "text": project.text}))
+    own = [one.name for one in project.own_amendments]
+    kept = {"file": str(project.file), "text": project.text, "amendments": own}
+    (copy / _PROJECT).write_bytes(orjson.dumps(kept))
 
 
 def _copy(rulesets: Path, copy: Path) -> None:

@@ -200,6 +200,7 @@ class AmendmentText(NamedTuple):
     name: str
     file: str
     content: bytes
+    instead: bool = False  # whether it takes the place of one of its name
 
 
 class AmendmentFiles:
@@ -221,7 +222,7 @@ class AmendmentFiles:
         for name, read in sorted(shipped_ones.items()):
             found[name] = _tried(read)
         for other in self._others:
-            if other.name in found:
+            if other.name in found and not other.instead:
                 found[other.name] = Faults(
                     [Fault(other.file, 1, "", "is called like another amendment; give it a name of its own")]
                 )

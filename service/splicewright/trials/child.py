@@ -11,6 +11,7 @@ import orjson
 
 from splicewright.faults import Fault, Faults
 from splicewright.impact.boxes import boxes_in, boxes_sent
+from splicewright.operate.reloading import copied_amendments, copied_project
 from splicewright.project.reading import read_project
 from splicewright.refusals import Problem, Refused, Says
 from splicewright.rulebook.amendment_files import AmendmentText
@@ -42,26 +43,33 @@ def main() -> None:
 
 
 def _tried(asked: dict[str, Any], tell: Any) -> dict[str, Any]:
-    project = read_project(asked["project"]) if asked["project"] else None
     try:
-        joints, boxes = _put(asked)
+        tried = run_trial(_trial(asked), tell)
     except Refused as error:
         return {"refused": [problem.to_dict() for problem in error.problems]}
     except Faults as error:
         return {"faults": [_fault(fault) for fault in error.faults]}
+    return {"faults": [_fault(fault) for fault in tried.faults], "told": tried.told}
+
+
+def _trial(asked: dict[str, Any]) -> Trial:
+    rulesets = Path(asked["rulesets"])
+    project = copied_project(rulesets)  # of a service: what is the project's own stands in the folder already
+    if project is None and asked["project"]:
+        project = read_project(asked["project"])
+    joints, boxes = _put(asked)
     files = tuple(AmendmentText(Path(one["name"]).stem, one["name"], one["text"].encode()) for one in asked["files"])
-    trial = Trial(
-        Path(asked["rulesets"]),
+    return Trial(
+        rulesets,
         project,
         asked["code"],
         tuple(asked["amendments"]),
         asked["catalogue"],
         files,
+        copied_amendments(rulesets),
         joints,
         boxes,
     )
-    tried = run_trial(trial, tell)
-    return {"faults": [_fault(fault) for fault in tried.faults], "told": tried.told}
 
 
 def _put(asked: dict[str, Any]) -> tuple[Any, Any]:

@@ -21,10 +21,10 @@ from splicewright.operate.rule_notes import RuleNote, rule_notes
 from splicewright.project.finding import FILE
 from splicewright.project.reading import Project
 from splicewright.question.vocabulary import CODES
-from splicewright.rulebook import Rule
+from splicewright.refusals import Problem, Refused, Says
+from splicewright.rulebook import Rule, Rulebook
 from splicewright.rulebook.amendment_files import Amendment, AmendmentText, read_amendment_text
 from splicewright.shelf.joints import ShelfJoint
-from splicewright.shelf.named import catalogue_named
 from splicewright.yaml_text import read_data_file
 
 Plain = dict[str, Any]
@@ -40,6 +40,7 @@ class Trial:
     beneath: tuple[str, ...]
     catalogue: str | None
     files: tuple[AmendmentText, ...]
+    copied: frozenset[str] = frozenset()  # amendments of the project that stand among those of `rulesets`
     joints: Sequence[ShelfJoint] = ()
     boxes: Sequence[FilledBox] = ()
 
@@ -55,13 +56,15 @@ class Tried:
 def run_trial(trial: Trial, tell: Callable[[str], None] = lambda _: None) -> Tried:
     """Run a trial: every fault of every phase that can be reached, or what the files come to.
 
-    `tell` is called with the id of each rule before it is compiled.
+    `tell` is called with the id of each rule before it is compiled. An amendment that is among those beneath is tried
+    in its place, any other over them. Raises `Refused` for a catalogue beneath that is not known.
     """
     tried = Tried()
     amendments, catalogue = _read(trial, tried)
     chooser = Chooser(trial.rulesets, project=_with(trial, amendments))
-    stack = (*(name for name in trial.beneath if name not in amendments), *amendments)
+    stack = tuple(dict.fromkeys((*trial.beneath, *amendments)))
     rules = [rule for amendment in amendments.values() for rule in amendment.rules]
+    beneath = _catalogue(trial, chooser)
     unfit = [*compiling_faults(rules, chooser.holding.rulebook(trial.code), tell)]
     tried.faults += [*unfit, *unknown_before(rules, chooser.holding.files)]
     if tried.faults and not amendments:
@@ -80,10 +83,8 @@ def run_trial(trial: Trial, tell: Callable[[str], None] = lambda _: None) -> Tri
         tried.faults += floor_faults(trial.rulesets, chooser, [(trial.code, stack)])
     if tried.faults:
         return tried
-    found = catalogue or catalogue_named(trial.catalogue, chooser.holding)
-    new = Stack(book, found)
-    beneath = catalogue_named(trial.catalogue, chooser.holding) if catalogue else found
-    old = Stack(chooser.holding.rulebook(trial.code, trial.beneath), beneath)
+    found = catalogue or beneath
+    new, old = Stack(book, found), Stack(_beneath(trial, chooser, amendments), beneath)
     impact = impact_of(old, new, trial.joints, trial.boxes) if trial.joints or trial.boxes else None
     told = new.to_dict()
     tried.told = {
@@ -97,6 +98,23 @@ def run_trial(trial: Trial, tell: Callable[[str], None] = lambda _: None) -> Tri
         "impact": None if impact is None else impact.to_dict(),
     }
     return tried
+
+
+def _catalogue(trial: Trial, chooser: Chooser) -> Catalogue:
+    """Give the catalogue beneath, by its name alone: whoever sends a trial names no file of this machine."""
+    name = trial.catalogue or chooser.holding.unsaid.values.get("catalogue")
+    if name is None:
+        known = ", ".join(chooser.holding.catalogue_names())
+        says = Says(f"no catalogue stands for it here; name one of: {known}", "missing")
+        raise Refused([Problem("/catalogue", says)])
+    return chooser.holding.index(name).catalogue
+
+
+def _beneath(trial: Trial, chooser: Chooser, amendments: Mapping[str, Amendment]) -> Rulebook:
+    """Give the rules beneath as they are, none of the files in the place of what they have."""
+    if not amendments.keys().isdisjoint(trial.beneath):
+        chooser = Chooser(trial.rulesets, project=trial.project)
+    return chooser.holding.rulebook(trial.code, trial.beneath)
 
 
 def _read(trial: Trial, tried: Tried) -> tuple[dict[str, Amendment], Catalogue | None]:
@@ -123,7 +141,9 @@ def _with(trial: Trial, amendments: Mapping[str, Amendment]) -> Project:
     """Give the project with the amendments tried in it, each in place of one of its name."""
     base = trial.project or Project(file=Path(FILE), text="")
     own = {text.name: text for text in base.own_amendments}
-    own |= {file.name: file for file in trial.files if file.name in amendments}
+    own |= {
+        file.name: file._replace(instead=file.name in trial.copied) for file in trial.files if file.name in amendments
+    }
     return replace(base, own_amendments=tuple(own.values()), amendments=())
 
 
