@@ -18,6 +18,7 @@ from splicewright.job.read_again import read_again
 from splicewright.job.shelf_figures import catalogue_used
 from splicewright.question.read import read_question
 from splicewright.reports.sheet_words import SheetWords
+from splicewright.reports.words import feet
 from splicewright.reports.work_sheet import work_sheet
 from splicewright.reports.work_sheet_pages import INCLUDED
 from splicewright.reports.work_sheet_sources import Source, of_box, of_job, of_question
@@ -188,6 +189,15 @@ def test_prices_are_told_only_where_they_are_asked_for(job_sheet: str, chooser: 
 def test_wire_is_told_in_feet(job_sheet: str) -> None:
     assert "Feet in all" in job_sheet
     assert '<td class="number">58</td><td class="number">0.5</td><td class="number">29</td>' in job_sheet
+
+
+def test_feet_are_rounded_as_they_are_in_the_tables_of_a_job(chooser: Chooser) -> None:
+    source = job_source(example("job"), chooser)
+    wire = {**source.wire[0], "count": 5, "length": {"value": 7, "unit": "in"}, "total": {"value": 35, "unit": "in"}}
+    cells = '<td class="number">5</td><td class="number">0.583</td><td class="number">2.917</td>'
+    assert cells in work_sheet(source._replace(wire=[wire]), SheetWords()).decode()
+    assert (feet(wire["length"]), feet(wire["total"])) == (0.583, 2.917)
+    assert feet({"value": 200, "unit": "mm"}) == "200 mm"
 
 
 def test_takeoff_without_a_job_counts_first_choices(chooser: Chooser) -> None:

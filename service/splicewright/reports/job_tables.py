@@ -15,14 +15,13 @@ from splicewright.job.tables import TableJob, grids_of
 from splicewright.json_pointer import value_at
 from splicewright.question.given import laid_under
 from splicewright.refusals import Refused
-from splicewright.reports.words import both_units, figure_of_conductor, size_text, value_text
+from splicewright.reports.words import both_units, feet, figure_of_conductor, size_text, value_text
 from splicewright.sheets.cells import UnreadableCell, read_cell
 from splicewright.sheets.columns import by_heading, normal
 from splicewright.sheets.table import Grid, Row, Unusable, blank
 
 Plain = dict[str, Any]
 _PARTS = ("joint", "place", "circuit", "work")
-_FEET = {"in": 12, "ft": 1}
 _ANSWERS = ("connector", "method", "strip", "torque", "tool", "fill")
 _OWN = "answer"
 _NOT_KNOWN = "not known"
@@ -199,16 +198,11 @@ def _wire(tails: Sequence[Plain]) -> Table:
     rows = [
         [
             tail["kind"], size_text(tail["size"]), tail["material"], tail["role"], tail.get("color"), tail["count"],
-            _feet(tail["length"]), _feet(tail["total"]),
+            feet(tail["length"]), feet(tail["total"]),
         ]
         for tail in tails
     ]  # fmt: skip
     return Table("Wire", head, rows)
-
-
-def _feet(length: Plain) -> Any:
-    per_foot = _FEET.get(length["unit"])
-    return value_text(length) if per_foot is None else round(length["value"] / per_foot, 3)
 
 
 def _stock(plan: Plain) -> Table:

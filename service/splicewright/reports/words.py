@@ -11,6 +11,7 @@ from splicewright.rulebook.concerns import concern_words, concerns_that_hurt
 
 Plain = Mapping[str, Any]
 _SIXTEENTHS = 16
+_PER_FOOT = {"in": 12, "ft": 1}
 
 
 def source_text(source: Plain) -> str:
@@ -58,6 +59,12 @@ def both_units(length: Plain) -> str:
     millimetres = value * 10 if unit == "cm" else value
     sixteenths = Fraction(round(millimetres / Fraction("25.4") * _SIXTEENTHS), _SIXTEENTHS)
     return f"{_inches(sixteenths)} in ({value_text(length)})"
+
+
+def feet(length: Plain) -> float | str:
+    """Give a length in feet, rounded to thousandths; one that is in no unit of ours for wire in words."""
+    per_foot = _PER_FOOT.get(length["unit"])
+    return value_text(length) if per_foot is None else round(float(length["value"]) / per_foot, 3)
 
 
 def _inches(value: Fraction) -> str:

@@ -22,14 +22,13 @@ from splicewright.job.shelf_figures import summed
 from splicewright.json_pointer import pointer_words
 from splicewright.refusals import clean
 from splicewright.reports.sheet_words import SheetWords
-from splicewright.reports.words import both_units, not_judged, size_text, value_text
+from splicewright.reports.words import both_units, feet, not_judged, size_text, value_text
 from splicewright.reports.work_sheet_pages import Caution, Made, SheetJoint, SheetPage
 from splicewright.reports.work_sheet_sources import Bought, Source
 
 Plain = Mapping[str, Any]
 NOT_REVIEWED = "This sheet was translated by no licensed electrician and reviewed by none who speaks Spanish."
 _HERE = Path(__file__).parent
-_FEET = {"in": 12, "ft": 1}
 _BOXES_TOLD = 3
 _OUTCOMES = {
     "barred": "Barred: this joint may not be made as posed.",
@@ -251,5 +250,5 @@ def _wire(tail: Plain, words: SheetWords) -> Plain:
 
 
 def _feet(length: Plain) -> str:
-    per_foot = _FEET.get(length["unit"])
-    return value_text(length) if per_foot is None else f"{length['value'] / per_foot:.10g}"
+    told = feet(length)
+    return told if isinstance(told, str) else f"{told:.10g}"
