@@ -129,6 +129,48 @@ def test_each_word_of_the_vocabulary_may_be_said_by_the_name_of_its_leaf(name: s
         assert put[leaf] == word
 
 
+def words_of_conductors() -> list[tuple[str, str]]:
+    kinds = ("word", "words")
+    of = {name: leaf.field for name, leaf in every().items() if name.startswith("conductor.")}
+    return [(name.partition(".")[2], word) for name in of if of[name].kind in kinds for word in of[name].words]
+
+
+@pytest.mark.parametrize(("leaf", "word"), words_of_conductors())
+@pytest.mark.parametrize("between", ["=", " ", " = "])
+def test_a_leaf_of_a_conductor_that_is_named_is_that_leaf_alone(leaf: str, word: str, between: str) -> None:
+    begins = {"size": "12 AWG", "count": 2} | ({} if leaf == "construction" else {"construction": "solid"})
+    text = f"2 of 12 AWG {begins.get('construction', '')} {leaf}{between}{word}"
+    found = read_short(text)
+    put = [word] if leaf == "insulation" else word
+    assert found.question == {"joint": {"conductors": [{**begins, leaf: put}]}}
+
+
+@pytest.mark.parametrize(
+    ("text", "conductor"),
+    [
+        ("solid end ferruled", {"construction": "solid", "end": "ferruled"}),
+        ("end=ferruled solid", {"construction": "solid", "end": "ferruled"}),
+        ("end solder dipped tinned", {"end": "solder-dipped", "finish": "tinned"}),
+        ("solid conductor end=plain finish plain", {"construction": "solid", "end": "plain", "finish": "plain"}),
+        ("solid through end plain", {"construction": "solid", "path": "through", "end": "plain"}),
+        ("circuit=B solid", {"circuit": "B", "construction": "solid"}),
+    ],
+)
+def test_a_leaf_may_be_named_among_the_words_of_a_conductor(text: str, conductor: dict[str, Any]) -> None:
+    assert asked(f"2 of 12 AWG {text}") == {"joint": {"conductors": [{**TWO, **conductor}]}}
+
+
+def test_a_name_that_no_value_of_it_follows_is_the_word_that_it_is() -> None:
+    assert asked("2 of 12 AWG end solid")["joint"]["conductors"] == [{**TWO, "path": "end", "construction": "solid"}]
+    assert asked("2 of 12 AWG; construction site")["place"] == {"premises": "construction-site"}
+
+
+def test_a_leaf_that_is_named_among_others_is_told_of_by_its_name() -> None:
+    assert told("2 of 12 AWG solid end=feruled") == [
+        ("/joint/conductors/0/end", "\"feruled\" is not known; did you mean 'ferruled'?")
+    ]
+
+
 @settings(max_examples=300)
 @given(st.text(st.characters(codec="utf-8"), max_size=60) | st.from_regex(_LIKE_A_LINE, fullmatch=True))
 def test_any_text_is_a_question_or_has_problems(text: str) -> None:

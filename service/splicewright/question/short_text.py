@@ -1,8 +1,8 @@
 """A question in one line, of words of the vocabulary and units: `2 of 12 AWG solid, 1 of 18 AWG; wet; 120 V`.
 
 Conductors come first, each with its size and its own words; then what else is said, parted by commas or semicolons. A
-leaf may be named: `end=ferruled`, `overcurrent amps 20 A`. Nothing is guessed: what has two meanings, no unit, or no
-place is a problem.
+leaf may be named: `end=ferruled`, `end ferruled`, `amps 20 A`. Nothing is guessed: what has two meanings, no unit, or
+no place is a problem.
 """
 
 from __future__ import annotations
@@ -30,11 +30,8 @@ _ITEM = re.compile(r"[^,;]+")
 _COUNT = re.compile(r"([0-9]{1,3})\s*(?:of|x)\s+(.*)", re.IGNORECASE | re.DOTALL)
 _NAMED = re.compile(r"([A-Za-z][A-Za-z_ -]*?)\s*[=:]\s*(.+)", re.DOTALL)
 _NEGATED = ("not", "no")
+_WORDS = ("word", "words")  # the kinds of leaves that have some
 _PLAIN = re.compile(r"[0-9]{1,7}(\.[0-9]{1,6})?")
-
-
-def _as_it_is(value: str) -> Any:
-    return value
 
 
 def _number(value: str) -> Any:
@@ -117,7 +114,8 @@ class _Item:
         if rest is None:
             return
         named = _NAMED.fullmatch(rest)
-        if named and (leaves := _leaves_named(named[1], conductor=self._conductor is not None)):
+        leaves = self._leaves_named(named[1]) if named else []
+        if named and leaves and not {*map(_kind, leaves)} <= {*_WORDS, "text"}:
             self._put_named(leaves, named[2].strip())
             return
         tokens = rest.split()
@@ -153,12 +151,8 @@ class _Item:
 
     def _take(self, tokens: list[str]) -> int:
         """Take the longest word or quantity that the tokens begin with; give how many it is of, 0 for a problem."""
-        for some in range(min(_LONGEST_WORD, len(tokens)), 0, -1):
-            leaves = _leaves_named(" ".join(tokens[:some]), conductor=self._conductor is not None)
-            if leaves and len(tokens) > some and all(_is_number(leaf) for leaf in leaves):
-                two = " ".join(tokens[some : some + 2])
-                value, count = (two, 2) if number_with_unit(two)[1] else (tokens[some], 1)
-                return some + count if self._put_named(leaves, value) else 0
+        if (taken := self._take_named(tokens)) is not None:
+            return taken
         negated = tokens[0].lower() in _NEGATED and len(tokens) > 1
         words = tokens[negated:]
         for some in range(min(_LONGEST_WORD, len(words)), 0, -1):
@@ -170,6 +164,26 @@ class _Item:
                 return some + negated if self._put_word(said, meanings, negated=negated) else 0
         self._unplaced(tokens[0])
         return 0
+
+    def _take_named(self, tokens: list[str]) -> int | None:
+        """Take a leaf with its value, `end=ferruled` or `end ferruled`, as `_take` does; None where none is named."""
+        for some in range(1, min(_LONGEST_WORD, len(tokens)) + 1):
+            named = _NAMED.fullmatch(" ".join(tokens[:some]))
+            if named and (leaves := self._leaves_named(named[1])):
+                values = [named[2], *tokens[some:]]
+                count = max(1, _value_length(leaves, values))
+                return some + count - 1 if self._put_named(leaves, " ".join(values[:count])) else 0
+        for some in range(min(_LONGEST_WORD, len(tokens)), 0, -1):
+            leaves = self._leaves_named(" ".join(tokens[:some]))
+            if count := _value_length(leaves, tokens[some:]):
+                return some + count if self._put_named(leaves, " ".join(tokens[some : some + count])) else 0
+        return None
+
+    def _leaves_named(self, name: str) -> list[LeafName]:
+        """Give the leaves of a name, such as `overcurrent amps` or `place site`; beside a size, of a conductor."""
+        said = written(name)
+        found = [leaf for leaf, _ in _each_leaf() if said in (written(leaf.name), written(f"{leaf.part} {leaf.name}"))]
+        return [leaf for leaf in found if (leaf.part == "conductor") is (self._conductor is not None)] or found
 
     def _meanings(self, said: str, *, flags: bool) -> list[tuple[LeafName, Any]]:
         """Give what a word may mean here: words of the vocabulary before what people say instead."""
@@ -211,7 +225,7 @@ class _Item:
         of = leaves_of(_PARTS[leaf.part])[leaf.name].field
         if of.kind == "number" and of.units and re.fullmatch(_PLAIN, value):
             return self._problem(f"{shown(value)} has no unit; write {leaf} {value} {next(iter(of.units))}", "missing")
-        return self._put(leaf, _VALUES.get(of.kind, _as_it_is)(value), value)
+        return self._put(leaf, _word_of(leaf, value) or _VALUES.get(of.kind, str)(value), value)
 
     def _put(self, leaf: LeafName, value: Any, said: str) -> bool:
         """Put a value into the question; a problem where another one stands there."""
@@ -275,7 +289,7 @@ def _tables() -> tuple[Meanings, Meanings]:
     for leaf, of in _each_leaf():
         if of.kind == "flag":
             words.setdefault(written(leaf.name), []).append((leaf, True))
-        elif of.kind in ("word", "words"):
+        elif of.kind in _WORDS:
             for word in of.words:
                 words.setdefault(written(word), []).append((leaf, word))
             for spoken, meant in of.words.said.items() if isinstance(of.words, Spoken) else ():
@@ -299,15 +313,25 @@ def _several(leaf: LeafName) -> bool:
     return (bool(leaf.part) and isinstance(leaves_of(_PARTS[leaf.part])[leaf.name].field, Words)) or leaf.name == "tags"
 
 
-def _is_number(leaf: LeafName) -> bool:
-    return leaves_of(_PARTS[leaf.part])[leaf.name].field.kind in ("number", "quantity")
+def _kind(leaf: LeafName) -> str:
+    return leaves_of(_PARTS[leaf.part])[leaf.name].field.kind
 
 
-def _leaves_named(name: str, *, conductor: bool) -> list[LeafName]:
-    """Give the leaves of a name, such as `overcurrent amps` or `place site`; beside a size, those of a conductor."""
-    said = written(name)
-    found = [leaf for leaf, _ in _each_leaf() if said in (written(leaf.name), written(f"{leaf.part} {leaf.name}"))]
-    return [leaf for leaf in found if (leaf.part == "conductor") is conductor] or found
+def _word_of(leaf: LeafName, said: str) -> Any:
+    """Give the word of a leaf that is said, None where it is none."""
+    return next((word for table in _tables() for one, word in table.get(written(said), ()) if one == leaf), None)
+
+
+def _value_length(leaves: list[LeafName], tokens: list[str]) -> int:
+    """Give of how many of the tokens the value of a leaf is that was named before them; 0 where none begins there."""
+    if not leaves or not tokens:
+        return 0
+    if {*map(_kind, leaves)} <= {"number", "quantity"}:
+        return 2 if number_with_unit(" ".join(tokens[:2]))[1] else 1
+    for some in range(min(_LONGEST_WORD, len(tokens)), 0, -1):
+        if any(_word_of(leaf, " ".join(tokens[:some])) for leaf in leaves):
+            return some
+    return 0
 
 
 def _size(text: str) -> str | None:
