@@ -124,6 +124,24 @@ def test_what_is_lost_on_the_way_is_seen(monkeypatch: pytest.MonkeyPatch, key: s
         exported_files(plain, "trial")
 
 
+@pytest.mark.parametrize("key", ["strip", "torque"])
+def test_figure_of_a_port_that_is_lost_or_changed_on_the_way_is_seen(monkeypatch: pytest.MonkeyPatch, key: str) -> None:
+    of_ports = ports(port(2, "18 AWG", "12 AWG", strip="9 mm", torque="9 lbf-in"), port(1, "14 AWG", "10 AWG"))
+    plain = catalogue(listing(method="set-screw", tool="screwdriver", takes=[of_ports]))
+    assert exported_files(plain, "trial")
+    for other in ({}, {key: "12 mm" if key == "strip" else "12 lbf-in"}):
+
+        def changing(given: dict[str, Any], other: dict[str, str] = other) -> Any:
+            rows = rows_of(given)
+            rows["ports"][0] = {**{name: one for name, one in rows["ports"][0].items() if name != key}, **other}
+            return rows
+
+        with monkeypatch.context() as patched:
+            patched.setattr(exporting, "rows_of", changing)
+            with pytest.raises(Faults, match="one: says something that a table can't hold"):
+                exported_files(plain, "trial")
+
+
 def test_connector_that_is_called_like_an_example_is_not_written() -> None:
     with pytest.raises(Faults, match="example-lever"):
         exported_files(catalogue(listing(id="example-lever")), "trial")

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from splicewright.catalogue import Combination, Connector, Port, catalogue_of
+from splicewright.catalogue.takes import Figure
 from splicewright.faults import Fault, Faults
 from splicewright.shelf.importing import Imported, imported
 from splicewright.shelf.listings import listings_of
@@ -76,6 +77,7 @@ def meaning(connector: Connector) -> Any:
         sorted(map(_combination, combinations)),
         [(take.least, [_port(port) for port in take.ports]) for take in connector.takes if take.ports],
         sorted(repr(one) for take in connector.takes for one in take.metal),
+        sorted(_of_a_port(name, one) for name, listed in connector.figures.items() for one in listed if one.ports),
     )
 
 
@@ -92,3 +94,9 @@ def _combination(one: Combination) -> tuple[Any, ...]:
 def _port(port: Port) -> tuple[Any, ...]:
     ranges = sorted((one.least.text, one.most.text, one.kinds) for one in port.ranges)
     return port.count, port.conductors, ranges
+
+
+def _of_a_port(name: str, one: Figure) -> tuple[str, ...]:
+    """Give a figure with its ports; the words of their kinds may be put otherwise."""
+    ports = one.ports.partition(":")[0]
+    return name, ports, str(one.value), str(one.least), str(one.most), *one.materials
