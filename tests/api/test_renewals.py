@@ -4,9 +4,12 @@ from __future__ import annotations
 
 import hashlib
 import signal
+import sys
 import threading
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
+from types import FrameType
+from typing import Any
 from unittest.mock import patch
 
 import pytest
@@ -102,6 +105,23 @@ def test_what_is_asked_for_while_one_waits_is_asked_for_once_and_never_two_at_on
         for thread in set(threading.enumerate()) - others:
             thread.join(LIMIT_S)
     assert len(calls) == 2
+
+
+def test_signals_may_come_while_one_is_handled(renewals: Renewals) -> None:
+    def interrupted(_: FrameType, event: str, __: object) -> Callable[..., Any]:
+        if event == "line":
+            renewals.soon()
+        return interrupted
+
+    def handle() -> None:
+        sys.settrace(interrupted)  # at each line, as a signal may
+        renewals.soon()
+
+    with patch.object(renewals, "renew", lambda: None):
+        handling = threading.Thread(target=handle, daemon=True)
+        handling.start()
+        handling.join(LIMIT_S)
+    assert not handling.is_alive()
 
 
 def test_nothing_is_kept_where_the_start_fails(rulesets: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

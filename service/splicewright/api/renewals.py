@@ -43,7 +43,7 @@ class Renewals:
         self._digests: tuple[str, ...] = ()
         self._told = RenewalReport()
         self._lock = threading.Lock()
-        self._wanted = threading.Event()
+        self._wanted = False  # no Event: its lock, held by a signal handler, would stop the one that interrupts it
         self._ending = False
 
     def start(self) -> None:
@@ -76,15 +76,18 @@ class Renewals:
             shutil.rmtree(self.folder, ignore_errors=True)
 
     def soon(self) -> None:
-        """Renew in a thread of its own and tell the log. What is asked for while one waits is asked for once."""
-        if not self._wanted.is_set():
-            self._wanted.set()
+        """Renew in a thread of its own and tell the log. What is asked for while one waits is asked for once.
+
+        It may be called by the handler of a signal, also of one that comes while another is handled.
+        """
+        if not self._wanted:
+            self._wanted = True
             threading.Thread(target=self.renew, daemon=True).start()
 
     def renew(self) -> None:
         """Prove and copy rules and keys anew, tell the processes, and tell the log; what fails stays as it was."""
         with self._lock:
-            self._wanted.clear()
+            self._wanted = False
             self._tell(replace(self._told, begun=self._told.begun + 1))
             reasons: list[str] = []
             try:

@@ -6,7 +6,6 @@ import logging
 import resource
 import signal
 import socket
-import threading
 import time
 from collections import Counter
 from collections.abc import Callable, Sequence
@@ -56,15 +55,15 @@ def run(
 ) -> None:
     """Serve an application. `renew` is what SIGHUP does; `listening` is told each address."""
     loop = Loop(app, settings)
-    stopping = threading.Event()
+    stopping: list[int] = []  # no Event: its lock, held by a signal handler, would stop the one that interrupts it
     signal.signal(signal.SIGHUP, lambda *_: renew())
     for number in (signal.SIGTERM, signal.SIGINT):
-        signal.signal(number, lambda *_: stopping.set())
+        signal.signal(number, lambda number, _: stopping.append(number))
     for listener in loop.listeners():
         address = f"http://{listener.effective_host}:{listener.effective_port}"
         _log.info("splicewright listens on %s", address)
         listening(address)
-    loop.run(stopping.is_set)
+    loop.run(lambda: bool(stopping))
 
 
 class Loop:
