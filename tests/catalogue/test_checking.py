@@ -204,7 +204,7 @@ PLANTED: list[tuple[dict[str, Any], dict[str, Any], str, str, str, str]] = [
         "hardly any push-in",
         "materials",
     ),
-    (CAP, {"minutes": 90}, "warning", "minutes", "minutes, not hours", "id"),
+    (CAP, {"minutes": 90}, "warning", "minutes", "minutes, not hours", "minutes"),
     (CAP, {"price": 14.9}, "warning", "price", "that of a pack", "pack"),
     (
         CAP,
@@ -271,6 +271,7 @@ def test_one_listing_that_can_not_be_read_keeps_no_other_from_being_checked():
 def test_two_that_are_one_are_told():
     found = told(changed(CAP, part_number="1"), changed(LUG, part_number="1"))
     assert [(fault.connector, fault.part, fault.level) for fault in found] == [("lug", "part_number", "error")]
+    assert found[0].look_for == "beside the bar code, or on the edge of the carton"
     same = told(CAP, changed(CAP, id="other"))
     assert {(fault.part, fault.says) for fault in same} == {
         ("name", "is that of cap too"),
@@ -286,5 +287,13 @@ def test_a_file_of_another_kind_is_told_and_nothing_breaks(text):
     assert all(orjson.dumps(fault.to_dict()) for fault in found)
 
 
+@pytest.mark.parametrize("planted", [{"id": "Cap One"}, {"minutes": 90}, {"price": -1}])
+def test_what_no_carton_says_is_not_to_be_looked_for(planted):
+    (fault,) = told(changed(CAP, **planted))
+    assert fault.look_for == ""
+    assert "look for" not in str(fault)
+
+
 def test_what_to_look_for_is_told_of_every_attribute():
     assert set(LISTED) <= set(carton_keys())
+    assert all(look_for(name) for name in LISTED)

@@ -104,8 +104,7 @@ def _alike(readable: Iterable[tuple[int, Listed]]) -> Iterator[tuple[int, Slip]]
                 continue
             other = seen.setdefault((key, value), one.connector.id)
             if other != one.connector.id:
-                look = key if key in ("id", "name") else "name"
-                yield at, Slip("error" if level == "error" else "warning", f"/{key}", says.format(other), look)
+                yield at, Slip("error" if level == "error" else "warning", f"/{key}", says.format(other), key)
 
 
 def _fault(document: Document, pointer: str, slip: Slip) -> ListingFault:

@@ -193,7 +193,7 @@ def _outside(one: Listed) -> list[Measured]:
 def _commerce(one: Listed) -> Iterator[Slip]:
     minutes = one.given.get("minutes")
     if minutes is not None and minutes > marks().minutes_most:
-        yield warning("/minutes", f"is {minutes:g}; a joint takes minutes, not hours", "id")
+        yield warning("/minutes", f"is {minutes:g}; a joint takes minutes, not hours")
     if one.given.get("price") is not None and "pack" not in one.given and one.given["price"] >= 10:
         yield warning("/price", "is that of one connector where no pack is told; see if it is that of a pack", "pack")
 
