@@ -107,14 +107,17 @@ def test_what_is_asked_for_while_one_waits_is_asked_for_once_and_never_two_at_on
     assert len(calls) == 2
 
 
-def test_signals_may_come_while_one_is_handled(renewals: Renewals) -> None:
+@pytest.mark.parametrize("at", range(12))
+def test_signal_may_come_while_one_is_handled(at: int) -> None:
+    renewals, lines = Renewals(Settings()), iter(range(1_000))
+
     def interrupted(_: FrameType, event: str, __: object) -> Callable[..., Any]:
-        if event == "line":
+        if event == "line" and next(lines) == at:
             renewals.soon()
         return interrupted
 
     def handle() -> None:
-        sys.settrace(interrupted)  # at each line, as a signal may
+        sys.settrace(interrupted)  # of what is called, one line after the other
         renewals.soon()
 
     with patch.object(renewals, "renew", lambda: None):
