@@ -8,15 +8,15 @@ from typing import Any
 
 import openpyxl
 
-from splicewright.sheets.csv_file import read_csv
-from splicewright.sheets.joints import SheetJoint, read_headings, read_joints
+from splicewright.sheets.joints import SheetJoint, is_head, read_headings, read_joints
 from splicewright.sheets.table import Grid
+from splicewright.sheets.text_table import read_text_table
 from splicewright.sheets.xlsx_file import read_xlsx
 
 
-def grid_of(text: str) -> Grid:
+def grid_of(text: str | bytes) -> Grid:
     """Give the table of a CSV text."""
-    found = read_csv(text.encode())
+    found = read_text_table(text if isinstance(text, bytes) else text.encode(), is_head)
     assert found is not None
     return found
 

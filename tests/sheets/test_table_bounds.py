@@ -6,11 +6,11 @@ from pathlib import Path
 
 import pytest
 
-from splicewright.sheets.csv_file import read_csv
 from splicewright.sheets.table import MOST_CELLS, MOST_COLUMNS, NoTable
 from tests import child
 from tests.readers import FOUND
 from tests.sheets import crafted
+from tests.sheets.tables import grid_of
 
 SECONDS, MEMORY = 5, 300_000_000
 _XLSX = "from pathlib import Path; from splicewright.sheets.xlsx_file import read_xlsx"
@@ -64,7 +64,7 @@ def test_crafted_column_file_is_told_within_bounds(name: str, tmp_path: Path) ->
 )
 def test_text_of_too_many_rows_columns_or_cells_is_told(data: bytes, says: str, row: int | None) -> None:
     with pytest.raises(NoTable) as refused:
-        read_csv(data)
+        grid_of(data)
     assert says in refused.value.says
     assert refused.value.row == row
 

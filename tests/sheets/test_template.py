@@ -9,16 +9,15 @@ import pytest
 
 from splicewright.answering import choose
 from splicewright.sheets.columns import columns
-from splicewright.sheets.csv_file import read_csv
 from splicewright.sheets.joints import read_headings, read_joints
 from splicewright.sheets.template import csv_template, xlsx_template
 from splicewright.sheets.xlsx_file import read_xlsx
+from tests.sheets.tables import grid_of
 
 
 @pytest.mark.parametrize("kind", ["csv", "xlsx"])
 def test_example_of_the_template_is_read_and_answered(kind: str) -> None:
-    grid = read_csv(csv_template()) if kind == "csv" else read_xlsx(xlsx_template())[0]
-    assert grid is not None
+    grid = grid_of(csv_template()) if kind == "csv" else read_xlsx(xlsx_template())[0]
     headings = read_headings(grid)
     assert headings.faults == ()
     assert len(headings.at) == len(columns())

@@ -37,8 +37,9 @@ def test_title_with_commas_is_no_heading() -> None:
     assert (found.head.number, cells(found)) == (4, ["a", "12 AWG", "2"])
 
 
-def test_empty_text_has_no_table() -> None:
-    assert read_text_table(b"\n", is_head) is None
+@pytest.mark.parametrize("data", [b"\n", b"\n , \n"])
+def test_empty_text_has_no_table(data: bytes) -> None:
+    assert read_text_table(data, is_head) is None
 
 
 @pytest.mark.parametrize("encoding", ["utf-8", "utf-8-sig", "utf-16"])

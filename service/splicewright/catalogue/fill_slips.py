@@ -20,7 +20,6 @@ from splicewright.units import Size, exact, size, whole
 _GAP = 2  # times the metal of the next one
 _FEW = 4  # of so many combinations at most one stands apart
 _GAUGES = tuple(size(f"{gauge} AWG") for gauge in (24, 22, 20, 18, 16, 14, 12, 10, 8, 6, 4, 3, 2, 1))
-_AREAS = [gauge.area for gauge in _GAUGES]
 #: Gauges of which nothing is made for wiring in some ranges; a chart that leaves them out has no hole.
 _RARE = {size(f"{gauge} AWG").area for gauge in (24, 22, 20, 3, 1)}
 
@@ -101,11 +100,11 @@ def _nothing_goes_in(one: Listed) -> Iterator[Slip]:
 # --- figures by size -----------------------------------------------------------------------------
 
 
-def _taken(one: Listed, *, screws: bool = False) -> dict[tuple[int, str], str]:
-    """Give the gauges that it takes, with their metals, each in words; with `screws` those in ports only."""
+def _taken(one: Listed) -> dict[tuple[int, str], str]:
+    """Give the gauges that it takes, with their metals, each in words."""
     found: dict[tuple[int, str], str] = {}
     for take in one.connector.takes:
-        for combination in () if screws else take.combinations:
+        for combination in take.combinations:
             for entry in combination.entries:
                 found |= _in_metals(entry.size, entry.kinds)
         ends = [(part.least, part.most, part.kinds) for port in take.ports for part in port.ranges]
@@ -172,10 +171,6 @@ def _falling(name: str, listed: Sequence[Figure]) -> Iterator[Slip]:
             if _amount(name, thick) < _amount(name, thin):
                 says = f"falls from {thin.value} to {thick.value} where conductors get thicker, at {thick.least}"
                 yield warning(f"/{name}", says, name)
-
-
-def _begins(figure: Figure) -> int:
-    return figure.least.area if figure.least else 0
 
 
 def _amount(name: str, figure: Figure) -> Fraction:

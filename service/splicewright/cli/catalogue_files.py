@@ -19,7 +19,7 @@ _FORMAT = click.option("--format", "form", type=click.Choice(["text", "json"]), 
 _FORCE = click.option("--force", is_flag=True, help="Write over what is there.")
 _PATH = click.Path(path_type=Path)
 _WORKBOOK = ".xlsx"
-_YAML = (".yaml", ".yml")
+_YAML = ".yaml"
 
 
 @click.command("new")
@@ -134,8 +134,8 @@ def _name(output: Path) -> str:
 
     from splicewright.catalogue.fields import Id
 
-    if output.suffix not in _YAML[:1]:
-        fail(f"--output: {output}: a catalogue is a .yaml file")
+    if output.suffix != _YAML:
+        fail(f"--output: {output}: a catalogue is a {_YAML} file")
     try:
         return Id().read(output.stem)
     except ValidationError as error:

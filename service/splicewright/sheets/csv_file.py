@@ -1,4 +1,4 @@
-"""Reads a CSV file (RFC 4180, commas, UTF-8) into a grid."""
+"""Parts the text of a CSV file (RFC 4180, whatever sign parts its cells) into rows, and makes a grid of them."""
 
 from __future__ import annotations
 
@@ -6,16 +6,9 @@ import csv
 import io
 from collections.abc import Iterator, Sequence
 
-from splicewright.sheets.table import MOST_CELLS, MOST_COLUMNS, MOST_ROWS, Grid, NoTable, Row, blank
+from splicewright.sheets.table import MOST_COLUMNS, MOST_ROWS, Grid, NoTable, Row, blank
 
-LARGEST = 50_000_000  # bytes
 _ONE = {",": "comma", ";": "semicolon", "\t": "tab", "|": "bar"}
-
-
-def read_csv(data: bytes) -> Grid | None:
-    """Read the one table of a CSV file; None where the file is empty. Raises `NoTable`."""
-    rows = list(csv_rows(_text(data), ","))
-    return grid_of_rows(rows, ",") if rows else None
 
 
 def grid_of_rows(rows: Sequence[Row], sign: str) -> Grid:
@@ -29,23 +22,6 @@ def grid_of_rows(rows: Sequence[Row], sign: str) -> Grid:
             says = f"the row has {len(row.values)} cells, the headings are {len(head.values)}; {quote}"
             complaints.append((row.number, len(head.values) - 1, says))
     return Grid(None, head, found, complaints)
-
-
-def _text(data: bytes) -> str:
-    if len(data) > LARGEST:
-        raise NoTable(f"is larger than {LARGEST:,} bytes")
-    if data.count(b",") + max(data.count(b"\n"), data.count(b"\r")) > MOST_CELLS:
-        raise NoTable(f"has more than {MOST_CELLS:,} cells, empty ones counted")
-    try:
-        text = data.decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        line = data.count(b"\n", 0, error.start) + 1
-        raise NoTable("is not UTF-8 text; save it as CSV UTF-8", line) from None
-    if "\0" in text:
-        raise NoTable(
-            "is not text: it holds a zero byte; save it as CSV UTF-8", text.count("\n", 0, text.index("\0")) + 1
-        )
-    return text
 
 
 def csv_rows(text: str, sign: str) -> Iterator[Row]:

@@ -10,9 +10,10 @@ import re
 from collections.abc import Callable, Iterable, Sequence
 from typing import Any
 
-from splicewright.sheets.csv_file import LARGEST, csv_rows, grid_of_rows
+from splicewright.sheets.csv_file import csv_rows, grid_of_rows
 from splicewright.sheets.table import MOST_CELLS, Grid, NoTable, Row, Unusable
 
+LARGEST = 50_000_000  # bytes
 IsHead = Callable[[Sequence[Any]], bool]
 MOST_TITLES = 10  # rows above the headings
 _BEGIN = 1_000_000  # characters in which headings are looked for
@@ -32,7 +33,7 @@ def read_text_table(data: bytes, is_head: IsHead, sign: str | None = None) -> Gr
     lines = 0
     if declared := _DECLARED.match(text):  # how a spreadsheet program says it to its like
         text, sign, lines = text[declared.end() :], declared[1], 1
-    if text.count(sign or ",") + text.count("\n") > MOST_CELLS:
+    if text.count(sign or ",") + max(text.count("\n"), text.count("\r")) > MOST_CELLS:
         raise NoTable(f"has more than {MOST_CELLS:,} cells, empty ones counted")
     sign = sign or _sign(text, is_head)
     rows = [Row(row.number + lines, row.values) for row in csv_rows(text, sign)]
