@@ -5,6 +5,7 @@ from __future__ import annotations
 import base64
 import hashlib
 import re
+from dataclasses import replace
 from html.parser import HTMLParser
 from pathlib import Path
 from typing import Any
@@ -17,6 +18,7 @@ from splicewright.box.answer import fill_with_joints
 from splicewright.job.read_again import read_again
 from splicewright.job.shelf_figures import catalogue_used
 from splicewright.question.read import read_question
+from splicewright.reports.parts import assumed_that_matter
 from splicewright.reports.sheet_words import SheetWords
 from splicewright.reports.words import feet
 from splicewright.reports.work_sheet import work_sheet
@@ -156,6 +158,24 @@ def test_box_that_is_too_small_says_so_first(chooser: Chooser) -> None:
 def test_room_that_the_box_settles_is_not_told_as_not_judged(chooser: Chooser) -> None:
     assert "box-room" not in box_sheet(example("box"), chooser)
     assert "box-room (state place.room)" in question_sheet({"joint": JOINT}, chooser)
+
+
+def test_default_that_matters_is_told_as_an_answer_tells_it(chooser: Chooser) -> None:
+    values = {
+        "/circuit/neutral_carries": False,
+        "/place/corrosion": [],
+        "/place/exposure": "dry",
+        "/place/ambient": {"value": 30, "unit": "degC"},
+    }
+    assumed = {at: {"from": "default", "value": value} for at, value in values.items()}
+    assumed["/circuit/volts"] = {"from": "project", "value": "120 V"}
+    source = of_question("file", read_question({"joint": JOINT}), chooser)
+    page = source.pages[0]
+    joint = replace(page.joints[0], assumed=assumed)
+    sheet = work_sheet(source._replace(pages=[replace(page, joints=[joint])]), SheetWords()).decode()
+    told = "neutral carries no, dry, ambient 30 degC"
+    assert f"Assumed, because not stated: {told}</p>" in sheet
+    assert assumed_that_matter({"assumed": assumed}) == [told]
 
 
 def test_step_of_some_joints_only_names_them(chooser: Chooser) -> None:

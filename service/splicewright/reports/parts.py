@@ -6,7 +6,14 @@ from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
 from splicewright.reports.page import Page
-from splicewright.reports.words import cited, not_judged_whole, to_state, value_text, without_a_rule
+from splicewright.reports.words import (
+    cited,
+    defaults_that_matter,
+    not_judged_whole,
+    to_state,
+    value_text,
+    without_a_rule,
+)
 
 Plain = Mapping[str, Any]
 MORE = "More: "
@@ -39,12 +46,8 @@ def judged_of(out: Page, judged: Iterable[Plain], *, whole: bool = False) -> Non
 
 def assumed_that_matter(answer: Plain) -> list[str]:
     """Give the defaults that the answer rests on, then what the place is taken for because of some."""
-    told: dict[str, None] = {}
-    for pointer, filled in answer["assumed"].items():
-        if filled["from"] != "default":
-            continue
-        leaf, value = pointer.rpartition("/")[2], filled["value"]
-        told[value if isinstance(value, str) else f"{leaf.replace('_', ' ')} {value_text(value)}"] = None
+    found = defaults_that_matter(answer["assumed"])
+    told = dict.fromkeys(value if isinstance(value, str) else f"{of} {value_text(value)}" for of, value in found)
     taken_for = list(_taken_for(answer))
     return [", ".join(told), *taken_for] if told else taken_for
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from fractions import Fraction
 from typing import Any
 
@@ -72,6 +72,13 @@ def _inches(value: Fraction) -> str:
     if part.denominator not in (1, 2, 4, 8, _SIXTEENTHS):
         return f"{float(value):g}"
     return " ".join(filter(None, (str(whole) if whole or not part else "", str(part) if part else "")))
+
+
+def defaults_that_matter(assumed: Plain) -> Iterator[tuple[str, Any]]:
+    """Give each default that an answer rests on: what it is of, in words, and its value; none that says nothing."""
+    for pointer, filled in assumed.items():
+        if filled["from"] == "default" and filled["value"] not in ([], None):
+            yield pointer.rpartition("/")[2].replace("_", " "), filled["value"]
 
 
 # --- what was judged -----------------------------------------------------------------------

@@ -22,7 +22,7 @@ from splicewright.job.shelf_figures import summed
 from splicewright.json_pointer import pointer_words
 from splicewright.refusals import clean
 from splicewright.reports.sheet_words import SheetWords
-from splicewright.reports.words import both_units, feet, not_judged, size_text, value_text
+from splicewright.reports.words import both_units, defaults_that_matter, feet, not_judged, size_text, value_text
 from splicewright.reports.work_sheet_pages import Caution, Made, SheetJoint, SheetPage
 from splicewright.reports.work_sheet_sources import Bought, Source
 
@@ -201,12 +201,10 @@ def _torques(option: Plain, words: SheetWords) -> Iterator[str]:
 
 def _assumed(joint: SheetJoint, words: SheetWords) -> Iterator[str]:
     """Give each default that matters, once: words alone, other values with what they are of."""
-    told = {
-        words.say(value) if isinstance(value, str) else f"{pointer.rpartition('/')[2]} {value_text(value)}": None
-        for pointer, value in ((at, one["value"]) for at, one in joint.assumed.items() if one["from"] == "default")
-        if value not in ([], None)
-    }
-    yield from told
+    found = defaults_that_matter(joint.assumed)
+    yield from dict.fromkeys(
+        words.say(value) if isinstance(value, str) else f"{of} {value_text(value)}" for of, value in found
+    )
 
 
 def _not_judged(one: Plain) -> str:
