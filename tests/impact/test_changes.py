@@ -65,6 +65,16 @@ def test_a_rule_under_another_name_has_moved(holding):
     assert told(book(holding, firm()), book(holding, firm(id="heed"))) == ([], [("firm/mind", "firm/heed")])
 
 
+def test_two_conductors_alike_are_not_one(holding):
+    of_two, of_one = (
+        one._replace(
+            content=one.content.replace(b"when: [", b"when: [" + b"{conductor: {material: aluminum}}, " * many)
+        )
+        for one, many in ((firm(), 2), (firm(), 1))
+    )
+    assert told(book(holding, of_two), book(holding, of_one)) == ([("replaced", "firm/mind", "firm/mind")], [])
+
+
 def test_of_editions_what_moved_is_told_apart_and_what_succeeds_is_one_change(holding):
     changes, moved = told(holding.rulebook("nfpa70-2017"), holding.rulebook("nfpa70-2020"))
     assert ("scope/joint-under-water-in-2017", "scope/joint-under-water") in moved

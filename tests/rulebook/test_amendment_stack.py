@@ -62,6 +62,15 @@ def test_rules_are_added_withdrawn_and_replaced():
     assert found.about["a"] == "What a asks."
 
 
+def test_a_rule_is_withdrawn_where_what_stood_in_its_place_is():
+    instead = amendment("b", "rules:\n" + rule("mind", "caution: true", replaces="a/bars"))
+    again = amendment("c", "rules:\n" + rule("heed", "caution: true", replaces="b/mind"))
+    bars = amendment("a", "rules:\n" + rule("bars", "bar: joint"))
+    assert lay(BASE, [bars, instead, again]).withdrawn == set()
+    gone = lay(BASE, [bars, instead, again, amendment("d", withdraws("c/heed"))])
+    assert gone.withdrawn == {"a/bars", "b/mind", "c/heed"}
+
+
 def test_the_digest_tells_which_amendments_are_laid_and_in_which_order():
     a, b = (amendment(name, "rules:\n" + rule("mind", "caution: true")) for name in "ab")
     digests = [lay(BASE, stack).digest for stack in ([a], [b], [a, b], [b, a])]

@@ -286,7 +286,7 @@ def judge(question: Question, derived: FindingSet, rulebook: Rulebook) -> tuple[
         arising.setdefault(case.concern, []).append((case, finding))
     facts = derived.facts
     blocked = derived.blocked
-    withdrawn = frozenset([one.rule.id for one in rulebook.amended if one.did == "withdrawn"])
+    withdrawn = rulebook.withdrawn
     return tuple(
         [
             _judged(concern, arising[concern.id], question, facts, withdrawn)

@@ -103,7 +103,7 @@ def impact_of(
     boxes: Iterable[FilledBox],
     watch: Callable[[int], None] = lambda _: None,
 ) -> Impact:
-    """Put joints and boxes to both stacks. `watch` is told of each joint or box that was put, by how many there are.
+    """Put joints and boxes to both stacks. `watch` is told of each joint that was put, by how many there are.
 
     Raises `UnfitRulebook` where the rules of both can't be compiled together.
     """

@@ -74,7 +74,7 @@ def rule_changes(old: Rulebook, new: Rulebook) -> RuleChanges:
         if _content(was) == _content(now):
             moved += [(was, now)] if was.id != now.id else []
         else:
-            reworded = _does(was) == _does(now)
+            reworded = was.does == now.does
             changes.append(StackChange("reworded" if reworded else "replaced", was, now))
     changes += [StackChange("withdrawn", was=rule) for rule in olds.values()]
     changes += [StackChange("added", now=rule) for rule in news.values()]
@@ -90,9 +90,9 @@ def _alone(book: Rulebook, other: Rulebook) -> dict[str, Rule]:
 def _paired(olds: Mapping[str, Rule], news: Mapping[str, Rule]) -> list[tuple[Rule, Rule]]:
     found = {now.id: olds[now.id] for now in news.values() if now.id in olds}
     for now in news.values():
-        before = now.succeeds or now.replaces or ""
-        if now.id not in found and before in olds and olds[before] not in found.values():
-            found[now.id] = olds[before]
+        for before in filter(None, (now.succeeds, now.replaces)):
+            if now.id not in found and before in olds and olds[before] not in found.values():
+                found[now.id] = olds[before]
     left = {id(was) for was in found.values()}
     alike: dict[tuple[Any, ...], list[Rule]] = {}
     for was in olds.values():
@@ -104,12 +104,8 @@ def _paired(olds: Mapping[str, Rule], news: Mapping[str, Rule]) -> list[tuple[Ru
     return [(was, news[rule_id]) for rule_id, was in found.items()]
 
 
-def _does(rule: Rule) -> tuple[Any, ...]:
-    return frozenset(rule.when), repr(rule.effect)
-
-
 def _content(rule: Rule) -> tuple[Any, ...]:
-    return (*_does(rule), rule.says)
+    return (*rule.does, rule.says)
 
 
 def _order(change: StackChange) -> tuple[str, str]:

@@ -125,7 +125,7 @@ class _Joint:
     def __init__(self, comparison: Comparison, question: Question) -> None:
         self._comparison = comparison
         stacks = (comparison.old, comparison.new)
-        self._questions = [replace(question, code=stack.book.code, only=question.only) for stack in stacks]
+        self._questions = [replace(question, code=stack.book.code) for stack in stacks]
         self._facts = [facts_of(one) for one in self._questions]
 
     def points(self, side: int, changes: Iterable[StackChange]) -> Points:

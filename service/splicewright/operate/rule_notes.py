@@ -37,20 +37,16 @@ def rule_notes(rules: Sequence[Rule], others: Iterable[Rule], code: str, catalog
     Near misses are judged for rules that wait for no condition: a rule is taken test by test, and must fire once one
     test is left out.
     """
-    known = {_content(rule): rule.id for rule in others}
+    known = {rule.does: rule.id for rule in others}
     index = ConnectorIndex(catalogue)
     for rule in rules:
         yield from _idle_misses(rule, code)
         yield from _unmet(rule, index)
         yield from _repeated(rule)
-        same = known.setdefault(_content(rule), rule.id)
+        same = known.setdefault(rule.does, rule.id)
         if same != rule.id:
             says = f"does on the same joints what {same} does already"
             yield RuleNote(rule.file, rule.line, rule.id, says, f"leave it out, or write replaces: {same}")
-
-
-def _content(rule: Rule) -> tuple[Any, ...]:
-    return frozenset(rule.when), repr(rule.effect)
 
 
 def _idle_misses(rule: Rule, code: str) -> Iterator[RuleNote]:

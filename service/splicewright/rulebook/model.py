@@ -6,6 +6,7 @@ the quickest to declare, to make and to hash.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from typing import Any, Literal, NamedTuple
@@ -183,6 +184,11 @@ class Rule:
     places: Callable[[str], int] | None = field(default=None, repr=False, compare=False)  # lines of its parts
 
     @property
+    def does(self) -> tuple[Any, ...]:
+        """When it fires and what it does then, whatever it is called; two patterns alike ask two conductors."""
+        return frozenset(Counter(self.when).items()), repr(self.effect)
+
+    @property
     def ruleset(self) -> str:
         """The ruleset's name: the part of the id before the slash."""
         return self.id.partition("/")[0]
@@ -260,6 +266,19 @@ class Rulebook:
     def derived(self) -> tuple[Rule, ...]:
         """All rules that an engine derives: the rulebook's own, and those by which concerns arise."""
         return (*self.rules, *(rule for concern in self.concerns for rule in concern.rules))
+
+    @property
+    def withdrawn(self) -> frozenset[str]:
+        """The ids of the rules that amendments took out, with nothing in their place in the end."""
+        in_place_of = {one.rule.replaces: one for one in self.amended if one.rule.replaces}
+        found = []
+        for one in self.amended:
+            last = one
+            while last.did == "replaced" and last.rule.id in in_place_of:  # what replaced it was taken out too
+                last = in_place_of[last.rule.id]
+            if last.did == "withdrawn":
+                found.append(one.rule.id)
+        return frozenset(found)
 
     def rule(self, rule_id: str) -> Rule:
         """Give a rule by its id. Raises KeyError."""
