@@ -79,6 +79,32 @@ def test_of_several_files_all_are_written_or_none(tmp_path: Path, monkeypatch: p
     assert (tmp_path / "a").read_bytes() == b"after"
 
 
+def test_each_of_several_files_is_brought_to_the_disk_once(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    synced, fsync = [], os.fsync
+    monkeypatch.setattr(os, "fsync", lambda number: synced.append(fsync(number)))
+    write_files(tmp_path, {"a": b"one", "b": b"other"})
+    assert len(synced) == 2
+
+
+def test_of_several_files_those_before_one_that_can_not_be_placed_are_whole(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    replace = Path.replace
+
+    def refuse(file: Path, target: Path) -> None:
+        if target.name == "b":
+            raise PermissionError(1, "Operation not permitted", str(file))
+        replace(file, target)
+
+    monkeypatch.setattr(Path, "replace", refuse)
+    for name in "abc":
+        (tmp_path / name).write_bytes(b"before")
+    with pytest.raises(PermissionError):
+        write_files(tmp_path, dict.fromkeys("abc", b"after"))
+    assert [(tmp_path / name).read_bytes() for name in names(tmp_path)] == [b"after", b"before", b"before"]
+    assert names(tmp_path) == ["a", "b", "c"]
+
+
 def raise_at(path: Path) -> Callable[[WholeFile], None]:
     flush = WholeFile.flush
 

@@ -1,4 +1,4 @@
-"""Files written whole or left as they were, whatever stops the writing."""
+"""Files each written whole or left as they were, whatever stops the writing."""
 
 from __future__ import annotations
 
@@ -57,8 +57,15 @@ class WholeFile:
             raise self._told(error) from None
 
     def commit(self) -> None:
-        """Bring all to the disk and put it in its place, at once. Raises `OSError`, after which nothing is changed."""
+        """Bring all to the disk and put it in its place, at once.
+
+        Raises `OSError`, after which no file is changed; a pipe or a device may have taken a part.
+        """
         self.flush()
+        self.place()
+
+    def place(self) -> None:
+        """Put what was flushed in its place, at once. Raises `OSError`, after which no file is changed."""
         try:
             self.stream.close()
             if not self._as_it_is:
@@ -79,18 +86,22 @@ class WholeFile:
 
 
 def write_whole(path: Path, data: bytes, *, new: bool = False) -> None:
-    """Write a file; `new`: only where there is none. Raises `OSError` naming `path`, and nothing is changed then."""
+    """Write a file; `new`: only where there is none. Raises `OSError` naming `path`, and no file is changed then."""
     with WholeFile(path, new=new) as file:
         file.write(data)
         file.commit()
 
 
 def write_files(folder: Path, files: Mapping[str, bytes]) -> None:
-    """Write files of a folder, by their names: where one has no room, none is written. Raises `OSError` naming it."""
+    """Write files of a folder, by their names: where one has no room, none is written. Raises `OSError` naming it.
+
+    Once all are on the disk they are put in their places one after the other, each at once: should that fail for one
+    (its folder was taken away, say), those before it are replaced, and it and those after it are as they were.
+    """
     with ExitStack() as discarded:
         begun = [(discarded.enter_context(WholeFile(folder / name)), data) for name, data in files.items()]
         for file, data in begun:
             file.write(data)
             file.flush()
         for file, _ in begun:
-            file.commit()
+            file.place()
