@@ -144,8 +144,8 @@ class _Item:
         if len(tokens) > 1 and tokens[0].isdecimal() and (meant := _size(" ".join(tokens[1:3])) or _size(tokens[1])):
             self._problem(f"{shown(text[:30])} may be a count; write {tokens[0]} of {meant}", "not-a-size")
             return None
-        if _is_cable(rest):
-            self._problem(_is_cable(rest), "not-a-size")
+        if told := _cable_told(rest):
+            self._problem(told, "not-a-size")
             return None
         return rest
 
@@ -341,7 +341,7 @@ def _size(text: str) -> str | None:
         return size_meant(text)
 
 
-def _is_cable(text: str) -> str:
+def _cable_told(text: str) -> str:
     """Tell what to write for a cable, such as `12/2 NM`; empty for what is none."""
     try:
         size(text)
