@@ -331,6 +331,12 @@ def test_link_that_holds_no_question_is_told(page: AskPage) -> None:
     assert page.until("document.querySelector('#status').textContent") == "The link holds no question that can be read."
 
 
+@pytest.mark.parametrize("name", ["toString", "constructor", "nothing"])
+def test_link_to_no_call_opens_the_form(page: AskPage, name: str) -> None:
+    page.opened(asked=(name, {"joint": BARRED["joint"]})).ready()
+    assert page.said() == []
+
+
 def test_key_is_asked_for_sent_and_kept_nowhere(driver: webdriver.Chrome, tmp_path: Path) -> None:
     token, digest = new_key()
     path = tmp_path / "keys.yaml"

@@ -146,7 +146,7 @@ function keep(question) {
 
 async function open() {
   const [, name, text] = /^#(\w+)=(.*)$/s.exec(location.hash) ?? [];
-  if (!(name in ANSWERS)) return false;
+  if (!Object.hasOwn(ANSWERS, name)) return false;
   try {
     const question = JSON.parse(decodeURIComponent(text));
     if (typeof question !== "object" || question === null || Array.isArray(question)) throw new TypeError("no question");
