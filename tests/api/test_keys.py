@@ -11,7 +11,7 @@ import pytest
 from flask.testing import FlaskClient
 
 from splicewright.api.app import create_app
-from splicewright.api.keys import Keys, new_key
+from splicewright.api.keys import OPEN, Keys, new_key
 from splicewright.api.settings import Settings
 from splicewright.faults import Faults
 
@@ -213,6 +213,13 @@ def test_digest_of_a_text_that_anyone_guesses_is_no_key(tmp_path: Path, guessed:
     path.write_text("keys:\n" + entry("field-app", guessed))
     with pytest.raises(Faults, match="that anyone guesses"):
         Keys(path)
+
+
+def test_documentation_names_all_that_is_open_without_a_key() -> None:
+    page = (Path(__file__).parents[2] / "docker/README.md").read_text()
+    (line,) = [line for line in page.splitlines() if line.startswith("Without a key are ")]
+    parts = {"/page/<name>", "/docs/<name>"}  # of pages that are named
+    assert [path for path in sorted(OPEN - parts) if f"`{path}`" not in line] == []
 
 
 def test_example_of_the_documentation_is_no_file_of_keys(tmp_path: Path) -> None:
