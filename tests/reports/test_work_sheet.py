@@ -18,6 +18,8 @@ from splicewright.box.answer import fill_with_joints
 from splicewright.job.read_again import read_again
 from splicewright.job.shelf_figures import catalogue_used
 from splicewright.question.read import read_question
+from splicewright.reports.answer import made_with
+from splicewright.reports.page import page as screen
 from splicewright.reports.parts import assumed_that_matter
 from splicewright.reports.sheet_words import SheetWords
 from splicewright.reports.words import feet
@@ -176,6 +178,29 @@ def test_default_that_matters_is_told_as_an_answer_tells_it(chooser: Chooser) ->
     told = "neutral carries no, dry, ambient 30 degC"
     assert f"Assumed, because not stated: {told}</p>" in sheet
     assert assumed_that_matter({"assumed": assumed}) == [told]
+
+
+@pytest.mark.parametrize(
+    ("tool", "printed", "on_the_sheet"),
+    [
+        ("none", "closed by hand", "closed by hand"),
+        ("matched", "tool: the one its instructions name", "the one its instructions name"),
+        ("wrench", "tool: wrench", "wrench"),
+    ],
+)
+def test_tool_is_told_as_an_answer_tells_it(
+    chooser: Chooser, capsys: pytest.CaptureFixture[str], tool: str, printed: str, on_the_sheet: str
+) -> None:
+    source = of_question("file", read_question({"joint": JOINT}), chooser)
+    page = source.pages[0]
+    (made,) = page.joints[0].made
+    made = replace(made, option={**made.option, "tool": tool})
+    joint = replace(page.joints[0], made=[made])
+    sheet = work_sheet(source._replace(pages=[replace(page, joints=[joint])]), SheetWords()).decode()
+    assert f"<p>Tool: {on_the_sheet}</p>" in sheet
+    with screen() as out:
+        made_with(out, {"tool": tool})
+    assert capsys.readouterr().out.split(None, 2) == ["Make", "it", f"{printed}\n"]
 
 
 def test_step_of_some_joints_only_names_them(chooser: Chooser) -> None:

@@ -24,6 +24,7 @@ from splicewright.reports.parts import (
 )
 from splicewright.reports.remedies import remedy_lines
 from splicewright.reports.words import (
+    TOOLS,
     both_units,
     cited,
     figure_of_conductor,
@@ -37,8 +38,6 @@ from splicewright.units import counted
 Plain = dict[str, Any]
 #: What an answer has to have to be printed; with `assumed` all defaults can be.
 ON_SCREEN = tuple(name for name in INCLUDE if name not in ("assumed", "confirmed"))
-#: How a tool of a listing is told where its word alone would be misread.
-_TOOLS = {"none": "closed by hand", "matched": "tool: the one its instructions name"}
 #: Why any listed fill stands before any bracketed one.
 _LISTED_FIRST = "Its listing names this mix; what follows is a reading."
 _NEXT, _REASONS, _MISSES, _REMEDIES, _METHODS = 2, 2, 3, 3, 4
@@ -95,7 +94,7 @@ def made_with(out: Page, option: Plain) -> None:
     if "strip" in option:
         told.append(f"strip {both_units(option['strip'])}")
     if "tool" in option:
-        told.append(_TOOLS.get(option["tool"], f"tool: {option['tool']}"))
+        told.append(f"{'' if option['tool'] == 'none' else 'tool: '}{TOOLS.get(option['tool'], option['tool'])}")
     if "torque" in option:
         told.append(f"torque {value_text(option['torque'])}")
     out.labeled("Make it", ["; ".join(told)] if told else [])

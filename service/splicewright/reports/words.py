@@ -12,6 +12,8 @@ from splicewright.rulebook.concerns import concern_words, concerns_that_hurt
 Plain = Mapping[str, Any]
 _SIXTEENTHS = 16
 _PER_FOOT = {"in": 12, "ft": 1}
+#: How a tool of a listing is told where its word alone would be misread.
+TOOLS = {"none": "closed by hand", "matched": "the one its instructions name"}
 
 
 def source_text(source: Plain) -> str:

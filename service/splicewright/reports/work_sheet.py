@@ -22,7 +22,7 @@ from splicewright.job.shelf_figures import summed
 from splicewright.json_pointer import pointer_words
 from splicewright.refusals import clean
 from splicewright.reports.sheet_words import SheetWords
-from splicewright.reports.words import both_units, defaults_that_matter, feet, not_judged, size_text, value_text
+from splicewright.reports.words import TOOLS, both_units, defaults_that_matter, feet, not_judged, size_text, value_text
 from splicewright.reports.work_sheet_pages import Caution, Made, SheetJoint, SheetPage
 from splicewright.reports.work_sheet_sources import Bought, Source
 
@@ -37,7 +37,6 @@ _OUTCOMES = {
     "error": "In error: it could not be read.",
     "split": "Divided into joints that can be made; ask each of them alone for its steps.",
 }
-_TOOLS = {"none": "closed by hand", "matched": "the one its instructions name"}
 _PROPOSED = "Against the splice that is proposed for it:"
 
 
@@ -180,7 +179,7 @@ def _made(one: Made, joint: SheetJoint, words: SheetWords, *, several: bool) -> 
         "drawing": _drawn(joint_drawing(joint.conductors, one.listing, words.say)),
         "strips": [_drawn(strip_bar(length, named, words.say)) for length, named in _strips(option, words)],
         "torques": list(_torques(option, words)),
-        "tool": words.say(_TOOLS.get(tool, tool)) if tool else "",
+        "tool": words.say(TOOLS.get(tool, tool)) if tool else "",
     }
 
 
