@@ -17,6 +17,7 @@ from splicewright.audit.files import CheckedFile, name_of
 from splicewright.audit.finding import LEVELS, AuditFinding, Judgement, Level, at_least, fingerprint
 from splicewright.audit.verdicts import Verdicts
 from splicewright.audit.waivers import ProjectWaivers
+from splicewright.project.reading import columns_of
 from splicewright.question.vocabulary import CODES
 from splicewright.sheets.table import Spot
 
@@ -72,7 +73,7 @@ def audit(
     project, of_project = chooser.holding.project, None
     if project is not None and project.waive:
         of_project = ProjectWaivers(project, set().union(*map(verdicts.rules, CODES)), on)
-    mapped = {**(project.columns if project else {}), **(columns or {})}
+    mapped = columns_of(project, columns)
     checked: list[str] = []
     passed_over: list[str] = []
     cases: list[ReportCase] = []

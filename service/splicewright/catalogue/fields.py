@@ -21,7 +21,8 @@ MOST_CONDUCTORS = 24
 _MOST_A_LINE = 60
 _MOST_CELLS = 5000
 _LONGEST_CELL = 100
-_GROUP_OF = {
+#: The group of a listing to which a word of a kind of conductor belongs.
+GROUP_OF = {
     **dict.fromkeys(MATERIAL, "materials"),
     **dict.fromkeys(CONSTRUCTION, "constructions"),
     **dict.fromkeys(END, "ends"),
@@ -231,9 +232,9 @@ def _size_and_words(text: str) -> tuple[Size, dict[str, tuple[str, ...]]]:
     unit, *words = rest.split(" ")
     named: dict[str, list[str]] = {}
     for word in words:
-        if word not in _GROUP_OF:
-            raise ValueError(not_allowed(word, _GROUP_OF))
-        named.setdefault(_GROUP_OF[word], []).append(word)
+        if word not in GROUP_OF:
+            raise ValueError(not_allowed(word, GROUP_OF))
+        named.setdefault(GROUP_OF[word], []).append(word)
     return size(f"{number} {unit}".strip()), {group: tuple(sorted(some)) for group, some in named.items()}
 
 

@@ -128,6 +128,7 @@ def cover(
 def _held(
     paths: Sequence[str], catalogue: str | None, columns: dict[str, str]
 ) -> tuple[Shelf, list[HeldJoint], Chooser]:
+    from splicewright.project.reading import columns_of
     from splicewright.shelf.evaluation import Shelf
     from splicewright.shelf.joints import joints_in
     from splicewright.shelf.named import catalogue_named
@@ -137,8 +138,8 @@ def _held(
     unsaid = chooser.holding.unsaid
     # Joints are held against this shelf, whatever catalogue they name, or if they name none.
     unsaid = unsaid._replace(values={"catalogue": shelf.catalogue.name, **unsaid.values})
-    project = chooser.holding.project
-    return shelf, shelf.hold(joints_in(paths, unsaid, {**(project.columns if project else {}), **columns})), chooser
+    joints = joints_in(paths, unsaid, columns_of(chooser.holding.project, columns))
+    return shelf, shelf.hold(joints), chooser
 
 
 def _heading(shelf: Shelf) -> dict[str, Any]:

@@ -47,6 +47,7 @@ class JobFile:
 def read_job_file(name: str, columns: Mapping[str, str], beside: str | None) -> JobFile:
     """Read the job of a file: by its ending tables, else a document. Exits with 2 where it is neither."""
     from splicewright.job.tables import TableJob, job_of_tables
+    from splicewright.project.reading import columns_of
 
     if not name.lower().endswith(_TABLES):
         if columns or beside:
@@ -54,8 +55,7 @@ def read_job_file(name: str, columns: Mapping[str, str], beside: str | None) -> 
         document = read_document(name)
         return JobFile(name, TableJob(without_notes(document.value)), document)
     found, words = _beside(beside)
-    project = project_of_command()
-    mapped = {**(project.columns if project else {}), **columns}
+    mapped = columns_of(project_of_command(), columns)
     job = job_of_tables(_grids(name, mapped), mapped, found)
     if job.faults:
         fail(*(f"{_cell(name, one.spot)}: {one.says}" for one in job.faults))

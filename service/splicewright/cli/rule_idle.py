@@ -33,6 +33,7 @@ def command(paths: Sequence[str], code: str | None, ruleset: str | None, form: s
     from splicewright.engine import UnfitRulebook
     from splicewright.impact.idle import idle_rules
     from splicewright.impact.stacks import Stack
+    from splicewright.project.reading import columns_of
     from splicewright.question.vocabulary import CODES
     from splicewright.refusals import not_allowed
     from splicewright.reports.idle import print_idle
@@ -49,7 +50,7 @@ def command(paths: Sequence[str], code: str | None, ruleset: str | None, form: s
         fail(f"--ruleset: {not_allowed(ruleset, names)}")
     stack = Stack(book, catalogue_named(None, holding))
     unsaid = holding.unsaid._replace(values={"catalogue": stack.catalogue.name, **holding.unsaid.values})
-    joints = joints_in(paths, unsaid, {**(holding.project.columns if holding.project else {}), **columns})
+    joints = joints_in(paths, unsaid, columns_of(holding.project, columns))
     rules = [rule for rule in book.rules if ruleset in (None, rule.ruleset)]
     total = sum(joint.count for joint in joints)
     try:

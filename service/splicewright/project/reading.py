@@ -117,6 +117,11 @@ class Project:
         return _fault(read_toml(self.text, str(self.file)), Problem(pointer, says))
 
 
+def columns_of(project: Project | None, own: Mapping[str, str] | None = None) -> dict[str, str]:
+    """Give for headings of tables the columns that they are: those of a project, and over them `own`."""
+    return {**(project.columns if project else {}), **(own or {})}
+
+
 def read_project(file: str | os.PathLike[str]) -> Project:
     """Read a project file and the catalogue files of its folder. Raises `Faults` with every fault, by its line."""
     path = Path(file)

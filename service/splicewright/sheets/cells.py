@@ -8,7 +8,7 @@ from __future__ import annotations
 import datetime as dt
 import functools
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 
 from splicewright.refusals import shown
@@ -151,7 +151,12 @@ def _flag_or_quantity(column: Column, text: str) -> Any:
 
 
 def _word(column: Column, text: str) -> str:
-    return {_same(word): word for word in column.words}.get(_same(text), text)
+    return known_word(text, column.words) or text
+
+
+def known_word(text: str, words: Iterable[str]) -> str | None:
+    """Give the word that is meant, whatever its case and its hyphens; None where it is none of them."""
+    return {_same(word): word for word in words}.get(_same(text))
 
 
 def _same(word: str) -> str:
@@ -159,7 +164,12 @@ def _same(word: str) -> str:
 
 
 def _words(column: Column, text: str) -> list[str]:
-    return [_word(column, one) for one in _PARTED.split(text.strip(",;/ "))]
+    return [_word(column, one) for one in parted(text)]
+
+
+def parted(text: str) -> list[str]:
+    """Part words at commas, semicolons and strokes."""
+    return _PARTED.split(text.strip(",;/ "))
 
 
 def _texts(_column: Column, text: str) -> list[str]:
@@ -167,6 +177,11 @@ def _texts(_column: Column, text: str) -> list[str]:
 
 
 def _text(_column: Column, text: str) -> str:
+    return without_mark(text)
+
+
+def without_mark(text: str) -> str:
+    """Take the apostrophe off that keeps text from being a formula."""
     return text[1:] if _KEPT_FROM_A_FORMULA.match(text) else text
 
 

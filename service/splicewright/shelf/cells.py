@@ -15,7 +15,7 @@ from marshmallow import ValidationError
 
 from splicewright.catalogue.fields import Day, Id, MetalArea, Outside, Quantity, TorqueValue, WrittenField
 from splicewright.refusals import not_allowed, shown
-from splicewright.sheets.cells import SIZE_UNITS, UnreadableCell, read_day, read_flag
+from splicewright.sheets.cells import SIZE_UNITS, UnreadableCell, known_word, parted, read_day, read_flag, without_mark
 from splicewright.sheets.table import Unusable
 from splicewright.shelf.layout import CellKind, Column
 from splicewright.units import size
@@ -25,9 +25,7 @@ _FAR = 1e300
 _NUMBER = r"[0-9]{1,9}(?:\.[0-9]{1,9})?"
 _MEASURED = re.compile(rf"((?:[0-9]{{1,4}}[ -])?[0-9]{{1,2}}/[1-9][0-9]?|{_NUMBER})(?: ?([^\s0-9.,/-].*))?")
 _COMMA = re.compile(r"[0-9]+,[0-9]+")
-_PARTED = re.compile(r"\s*[,;/]\s*")
 _BETWEEN = re.compile(r"\s+(?:to|through|thru)\s+|\s*[\u2013\u2026]\s*|(?<=[0-9A-Za-z])\s*-\s*(?=[0-9])", re.IGNORECASE)
-_KEPT_FROM_A_FORMULA = re.compile("'[=+@-]")
 _TIMES = re.compile(r"\s*[x\u00d7*]\s*", re.IGNORECASE)
 _NOT_IN_A_NAME = re.compile("[^a-z0-9]+")
 _NAME = re.compile("[a-z][a-z0-9-]*")
@@ -66,8 +64,8 @@ def read_cell(column: Column, value: Any, *, csv: bool = False) -> Any:
     if isinstance(value, int | float):
         return _from_number(column, value)
     text = " ".join(str(value).split())
-    if csv and _KEPT_FROM_A_FORMULA.match(text):
-        text = text[1:]
+    if csv:
+        text = without_mark(text)
     found = _FROM_TEXT[column.kind](column, text)
     if (field := _FIELDS.get(column.kind)) is not None:
         try:
@@ -210,20 +208,16 @@ def _flag(_column: Column, text: str) -> bool:
 
 
 def _word(column: Column, text: str) -> str:
-    found = {_same(word): word for word in column.words}.get(_same(text))
+    found = known_word(text, column.words)
     if found is None:
         raise UnreadableCell(not_allowed(text, column.words))
     return found
 
 
-def _same(word: str) -> str:
-    return word.casefold().replace(" ", "-").replace("_", "-")
-
-
 def _words(column: Column, text: str) -> list[str]:
     if text.casefold() == "none":
         return []
-    found = [_word(column, one) for one in _PARTED.split(text.strip(",;/ "))]
+    found = [_word(column, one) for one in parted(text)]
     if len(set(found)) != len(found):
         raise UnreadableCell("names a word twice")
     return found

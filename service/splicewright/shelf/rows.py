@@ -5,17 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from splicewright.question.vocabulary import CONSTRUCTION, END, MATERIAL
+from splicewright.catalogue.fields import GROUP_OF
+from splicewright.question.vocabulary import CONSTRUCTION
 from splicewright.shelf.layout import CONNECTORS, FIGURES, SHEETS
 
 Plain = dict[str, Any]
 Rows = dict[str, list[Plain]]  # by sheet, each row by the keys of its columns
 _GROUPS = ("materials", "constructions", "ends")
-_GROUP_OF = {
-    **dict.fromkeys(MATERIAL, "materials"),
-    **dict.fromkeys(CONSTRUCTION, "constructions"),
-    **dict.fromkeys(END, "ends"),
-}
 
 
 def rows_of(catalogue: Mapping[str, Any]) -> Rows:
@@ -104,7 +100,7 @@ def _parted(key: str) -> tuple[str, Plain]:
     number, unit, *words = key.split(" ")
     found: Plain = {}
     for word in words:
-        found.setdefault(_GROUP_OF[word], []).append(word)
+        found.setdefault(GROUP_OF[word], []).append(word)
     return f"{number} {unit}", found
 
 
