@@ -151,6 +151,17 @@ def test_chunked_batch_that_grows_too_long_ends_in_a_problem_line() -> None:
     assert body.taken < 120_000
 
 
+def test_batch_whose_last_line_uses_up_the_work_is_whole() -> None:
+    line = orjson.dumps(BARRED) + b"\n"
+    client = new_client(max_batch=200)
+    barred, last = lines(post(client, "/v1/batches", line, NDJSON).data)
+    assert barred["outcome"] == "barred"
+    assert last == {"summary": {"line_count": 1, "answer_count": 1, "error_count": 0}}
+    barred, last = lines(post(client, "/v1/batches", line + b"{}\n", NDJSON).data)
+    assert barred["outcome"] == "barred"
+    assert last["problem"]["detail"].startswith("line 2 has used up the work")
+
+
 def test_answers_come_while_questions_are_still_sent() -> None:
     body = Body((orjson.dumps(GOOD) + b"\n") * 5_000)
     with in_chunks(create_app(), "/v1/batches", body, NDJSON) as (_, parts):

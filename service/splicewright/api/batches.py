@@ -110,7 +110,7 @@ def _lines(asked: _Asked, body: Readable) -> Iterator[bytes]:
             lines += answered.lines
             errors += answered.errors
             yield answered.text
-            if asked.budget.spent:
+            if answered.lines < block.text.count(b"\n"):
                 raise RequestEntityTooLarge(f"line {lines + 1} {_SPENT}")
     except ClientLeft:
         return
