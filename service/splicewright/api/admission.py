@@ -5,10 +5,10 @@ from __future__ import annotations
 from flask import Flask
 from werkzeug.exceptions import HTTPException
 
+from splicewright.api.bodies import most_of_route
 from splicewright.api.keys import needed_scope
 from splicewright.memo import Memo
 
-_SETTINGS = {"/v1/jobs": "MAX_JOB", "/v1/batches": "MAX_BATCH"}
 _LONGEST = 100  # characters of a path that is remembered
 
 
@@ -30,7 +30,7 @@ class Admission:
             key = keys.of(authorization)
             if key is None or scope not in key.scopes:
                 return 0
-        return int(self._app.config[_SETTINGS.get(rule, "MAX_BODY")])
+        return most_of_route(self._app, rule)
 
     def _routed(self, method: str, path: str) -> str | None:
         try:

@@ -12,7 +12,7 @@ from werkzeug.exceptions import HTTPException, RequestEntityTooLarge
 
 from splicewright.answer_forms import error_item, errors_plain
 from splicewright.answering import Chooser
-from splicewright.api.bodies import Bounded, check_type, read_value
+from splicewright.api.bodies import Bounded, check_type, most_of_question, read_value
 from splicewright.api.choices import ShownQuery
 from splicewright.api.operations import JSON, NDJSON, Operation, chooser, operation
 from splicewright.api.problems import problem_plain
@@ -76,11 +76,12 @@ def batches(explain: str = "brief", include: Sequence[str] = ()) -> Response:
     budget = call_budget(_WORK_OF_A_BYTE * current_app.config["MAX_BATCH"], remedies=math.inf)
     asked = _Asked(chooser(), explain, include, budget)
     if request.mimetype in _NDJSON_KINDS:
-        return Response(stream_with_context(_lines(asked, Bounded(request, "MAX_BATCH"))), content_type=NDJSON)
-    given = read_value(request)
+        return Response(stream_with_context(_lines(asked, Bounded(request))), content_type=NDJSON)
+    most_bytes = most_of_question(current_app)
+    given = read_value(request, most_bytes)
     if not isinstance(given, list):
         raise Refused([Problem("", Says("a batch is a list of questions and checks", "wrong-type"))])
-    most = int(current_app.config["MAX_BODY"]) // _SHORTEST
+    most = most_bytes // _SHORTEST
     if len(given) > most:
         raise Refused([Problem("", Says(f"has {len(given):,} entries; at most {most:,} are allowed", "wrong-count"))])
     if len(given) <= _FEW:

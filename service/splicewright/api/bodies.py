@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection
 
-from flask import Request, current_app
+from flask import Flask, Request, current_app
 from werkzeug.exceptions import RequestEntityTooLarge, UnsupportedMediaType
 from werkzeug.sansio.utils import get_content_length
 from werkzeug.wsgi import get_input_stream
@@ -17,6 +17,8 @@ JSON = "application/json"
 #: Lists, objects and commas of a body: 24 for each joint of a job as large as it may be. They take memory:
 #: read, each takes up to two hundred bytes where it was two.
 MOST_PARTS = 1_200_000
+_QUESTION = "MAX_BODY"  # names, in the application's configuration, the longest body of most routes
+_LONGER = {"/v1/jobs": "MAX_JOB", "/v1/batches": "MAX_BATCH"}  # and of these
 _BLOCK = 65_536
 _AS_IT_IS = "identity"
 _TAKEN: Memo[tuple[str, str, tuple[str, ...]], None] = Memo(100)  # types that were right
@@ -30,11 +32,11 @@ class Bounded:
     """A body that is read block by block. Raises 413 as soon as it is longer than allowed."""
 
     # The framework's own way of reading silently cuts a chunked body at the limit.
-    def __init__(self, request: Request, setting: str) -> None:
-        """Read the body of `request`; `setting` names the limit in the application's configuration."""
+    def __init__(self, request: Request, most: int | None = None) -> None:
+        """Read the body of `request`, of at most so many bytes, or else of as many as its route takes."""
         environ = request.environ
         self._stream, self._length = get_input_stream(environ), 0
-        self._most = int(current_app.config[setting])
+        self._most = most_of_route(current_app, str(request.url_rule)) if most is None else most
         told = get_content_length(environ.get("CONTENT_LENGTH"), environ.get("HTTP_TRANSFER_ENCODING"))
         if told is not None and told > self._most:
             raise self._too_long()
@@ -51,13 +53,23 @@ class Bounded:
         return RequestEntityTooLarge(f"the body is longer than {self._most:,} bytes")
 
 
-def read_body(request: Request, setting: str = "MAX_BODY") -> bytes:
-    """Read a body that is said to be JSON, no longer than `setting` allows.
+def most_of_route(app: Flask, rule: str) -> int:
+    """Give how many bytes an application takes of a body sent to a route."""
+    return int(app.config[_LONGER.get(rule, _QUESTION)])
+
+
+def most_of_question(app: Flask) -> int:
+    """Give how many bytes an application takes of a body that is read at once, as that of a question is."""
+    return int(app.config[_QUESTION])
+
+
+def read_body(request: Request, most: int | None = None) -> bytes:
+    """Read a body that is said to be JSON, of at most so many bytes, or else of as many as its route takes.
 
     Raises 415 for another type, 413 for one too long or of too many parts, `NotText` if too deep.
     """
     check_type(request, (JSON,))
-    body = Bounded(request, setting)
+    body = Bounded(request, most)
     blocks = []
     while block := body.read(_BLOCK):
         blocks.append(block)
@@ -65,9 +77,9 @@ def read_body(request: Request, setting: str = "MAX_BODY") -> bytes:
     opened = found.count(b"[") + found.count(b"{")
     if opened + found.count(b",") > MOST_PARTS:
         raise RequestEntityTooLarge(f"the body has more than {MOST_PARTS:,} lists, objects and commas")
-    most = int(current_app.config["MAX_DEPTH"])
-    if opened > most and depth(found) > most:
-        raise NotText(Says(f"lists and objects are nested more than {most} deep", "too-deep"))
+    deepest = int(current_app.config["MAX_DEPTH"])
+    if opened > deepest and depth(found) > deepest:
+        raise NotText(Says(f"lists and objects are nested more than {deepest} deep", "too-deep"))
     return found
 
 
@@ -89,9 +101,9 @@ def depth(text: bytes) -> int:
     return deepest
 
 
-def read_value(request: Request, setting: str = "MAX_BODY") -> object:
+def read_value(request: Request, most: int | None = None) -> object:
     """Read a body as the JSON value in it. Raises what `read_body` raises, and `NotText`."""
-    return read_json(read_body(request, setting))
+    return read_json(read_body(request, most))
 
 
 def check_type(request: Request, kinds: Collection[str]) -> None:

@@ -38,7 +38,7 @@ blueprint = Blueprint("jobs", __name__)
 def jobs() -> bytes:
     """Plan the job in the body."""
     budget = call_budget()
-    raw = read_body(request, "MAX_JOB")
+    raw = read_body(request)
     budget.count(len(raw) / BYTES_OF_JSON, "")
     given = read_json(raw)
     del raw  # it may be large
