@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from pathlib import Path
 
 import click
@@ -109,13 +108,15 @@ def check_rules(folder: Path | None, form: str, *, keep: bool, listed: bool) -> 
     from splicewright.operate.rule_check import check_rulesets
     from splicewright.reports.rules import counts_plain, print_counts, print_unread
     from splicewright.rulebook import kept
+    from splicewright.units import counted
 
     rulesets = folder or shipped.folder("rulesets")
     with Progress(None, quiet=False, of="rule", every_s=60) as progress:
         checked = check_rulesets(rulesets, lambda _: progress.watch(1), kept=True)
     if checked.faults:
         faults = [str(fault) for fault in checked.faults]
-        fail(*faults, f"{len(faults)} faults in {len(Counter(fault.file for fault in checked.faults))} files")
+        files = len({fault.file for fault in checked.faults})
+        fail(*faults, f"{counted(len(faults), 'fault')} in {counted(files, 'file')}")
     if form == "json":
         click.echo(orjson.dumps(counts_plain(checked), option=orjson.OPT_INDENT_2))
     elif listed:

@@ -29,6 +29,7 @@ def command(files: Sequence[str], beneath: str | None, paths: Sequence[str], for
     from splicewright.refusals import Refused
     from splicewright.reports.trial import print_trial
     from splicewright.trials.trying import TrialFaults, try_files
+    from splicewright.units import counted
 
     chooser = chooser_of_command()
     sent = [{"name": name, "text": _text(name)} for name in files]
@@ -44,7 +45,7 @@ def command(files: Sequence[str], beneath: str | None, paths: Sequence[str], for
         if form == "json":
             click.echo(orjson.dumps({"errors": found}, option=orjson.OPT_INDENT_2))
         tell(*(_fault(one) for one in found))
-        fail(f"{len(found)} faults")
+        fail(counted(len(found), "fault"))
     except Refused as error:
         fail(*(f"{one.pointer}: {one.says}" for one in error.problems))
     if form == "json":

@@ -6,8 +6,7 @@ import os
 import subprocess
 import sys
 import threading
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -26,11 +25,13 @@ class TrialBusy(RuntimeError):
     """Another trial is under way in this process."""
 
 
-@dataclass(frozen=True, slots=True)
 class TrialFaults(ValueError):
     """Files that are not as they should be. Each fault has `file`, `line`, `part`, `says`, and `write` where known."""
 
-    faults: tuple[Mapping[str, Any], ...]
+    def __init__(self, faults: Iterable[Mapping[str, Any]]) -> None:
+        """Take the faults."""
+        self.faults = tuple(faults)
+        super().__init__(self.faults)
 
 
 def try_files(asked: Mapping[str, Any], chooser: Chooser, paths: Sequence[str] = ()) -> dict[str, Any]:
