@@ -2,19 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any
 
 import orjson
 import pytest
 
-from splicewright import plan_job
+from splicewright import check_splice, plan_job
 from splicewright.answering import Chooser
 from splicewright.api.app import create_app
 from splicewright.api.settings import Settings
 from splicewright.job import job_json
 from splicewright.job.planning import WORK
 from splicewright.refusals import Refused
-from splicewright.work import ENTRY, JOINT, KIND, LINE, WORK_OF_A_PIECE, Budget
+from splicewright.work import ENTRY, JOINT, KIND, LINE, PROPOSAL, WORK_OF_A_PIECE, Budget
 
 NDJSON = "application/x-ndjson"
 ONE = JOINT + KIND + ENTRY
@@ -172,3 +173,51 @@ def test_what_a_line_costs_a_batch_does_not_hang_on_what_was_asked_before() -> N
     assert answers[0] == answers[1] == answers[2]
     assert b'"problem"' in answers[0]
     assert b'"remedies":[{' in answers[0]
+
+
+# --- checks ----------------------------------------------------------------------------------
+
+CHECK = {"joint": {"conductors": [{"size": "12 AWG", "count": 3}]}, "proposal": {"connector": "lever-3-port"}}
+OF_A_CHECK = PROPOSAL + JOINT + KIND
+
+
+def test_a_check_counts_what_it_costs_and_is_answered_alike(chooser: Chooser) -> None:
+    budget = Budget(whole=OF_A_CHECK)
+    assert check_splice(CHECK, chooser, budget=budget) == check_splice(CHECK, chooser)
+    assert (budget.left, budget.spent) == (0, False)
+
+
+def test_a_check_goes_on_only_as_long_as_somebody_waits_for_it(chooser: Chooser) -> None:
+    def watch(_: int) -> None:
+        raise Stopped
+
+    with pytest.raises(Stopped):
+        check_splice(CHECK, chooser, budget=Budget(watch=watch))
+
+
+@pytest.mark.parametrize("keys", [str, lambda text: text.replace("proposal", "\\u0070roposal")])
+def test_checks_use_up_the_work_of_a_batch(chooser: Chooser, keys: Callable[[str], str]) -> None:
+    body = keys(orjson.dumps(CHECK).decode() + "\n").encode() * 8
+    *answers, last = small(chooser).post("/v1/batches", data=body, content_type=NDJSON).data.splitlines()
+    assert len(answers) == -(-6 * 1_000 // (LINE + OF_A_CHECK))
+    assert orjson.loads(last)["problem"]["detail"].startswith(f"line {len(answers) + 1} has used up the work")
+    listed = small(chooser).post("/v1/batches", json=[CHECK] * 8).json
+    assert [one.get("outcome") for one in listed] == [None] * len(answers) + ["error"] * (8 - len(answers))
+
+
+def test_a_catalogue_that_a_check_brings_is_counted(chooser: Chooser) -> None:
+    own = {"catalogue": "trial", "connectors": [], "about": "x" * 40_000}
+    asked = (
+        create_app(chooser, Settings(max_work=10_000))
+        .test_client()
+        .post("/v1/checks", json={**CHECK, "catalogue": own})
+    )
+    assert asked.status_code == 422
+    assert [(one["pointer"], one["code"]) for one in asked.json["errors"]] == [("/catalogue", "too-long")]
+
+
+def test_the_joint_of_a_check_in_a_job_is_counted_once(chooser: Chooser) -> None:
+    budgets = [Budget(whole=100_000), Budget(whole=100_000)]
+    for more, budget in zip(({}, {"proposal": CHECK["proposal"]}), budgets, strict=True):
+        plan_job({"joints": [{"id": "a", "joint": CHECK["joint"], **more}]}, chooser, budget)
+    assert PROPOSAL <= budgets[0].left - budgets[1].left < PROPOSAL + 40  # and the bytes that say it

@@ -16,7 +16,7 @@ from splicewright.refusals import Problem, Refused, Says
 MOST_REMEDIES = 1_200_000
 #: Pieces of a joint that is put to the rules, and of each kind of conductor in it.
 JOINT, KIND = 450, 40
-#: Pieces of the check of what is proposed for a joint.
+#: Pieces of the check of what is proposed for a joint, beside those of the joint.
 PROPOSAL = 900
 #: Bytes that are read as JSON, as a joint, and as a box, for each piece.
 BYTES_OF_JSON, BYTES_OF_A_JOINT, BYTES_OF_A_BOX = 30, 4, 1

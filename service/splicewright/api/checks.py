@@ -11,6 +11,7 @@ from splicewright.api.bodies import read_value
 from splicewright.api.choices import ShownQuery, explain_of
 from splicewright.api.operations import JSON, Operation, chooser, operation
 from splicewright.api.shapes.checks import CHECKED
+from splicewright.api.under_way import call_budget
 from splicewright.inspection import check_splice
 from splicewright.inspection.schema import CheckSchema
 
@@ -38,4 +39,4 @@ blueprint = Blueprint("checks", __name__)
 def checks(explain: str | None = None, include: Sequence[str] = ()) -> dict[str, Any]:
     """Check the splice in the body."""
     shown = explain_of(explain, include)
-    return check_splice(read_value(request), chooser(), explain=shown, include=include)
+    return check_splice(read_value(request), chooser(), explain=shown, include=include, budget=call_budget())

@@ -109,7 +109,7 @@ def answer_one(
 ) -> dict[str, Any]:
     """Answer a question, or check what it proposes. Raises `Refused`, and what the `watch` of a budget raises."""
     if isinstance(given, Mapping) and given.get(_PROPOSAL) is not None:
-        return check_splice(given, chooser, explain=explain, include=include)
+        return check_splice(given, chooser, explain=explain, include=include, budget=budget)
     asking, given = chooser.with_own_catalogue(given, budget)
     return asking.answer(read_question(given, explain=explain, include=include, unsaid=asking.holding.unsaid), budget)
 
@@ -118,7 +118,7 @@ def _answered(chooser: Chooser, line: bytes, explain: str, include: Sequence[str
     if _PROPOSAL.encode() in line or b"\\u" in line:  # a key may be written in escapes
         given = read_json(line)
         if isinstance(given, Mapping) and given.get(_PROPOSAL) is not None:
-            return orjson.dumps(check_splice(given, chooser, explain=explain, include=include))
+            return orjson.dumps(check_splice(given, chooser, explain=explain, include=include, budget=budget))
     return chooser.answer_json(line, explain=explain, include=include, budget=budget)
 
 

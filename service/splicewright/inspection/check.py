@@ -23,27 +23,35 @@ from splicewright.inspection.makeup import make_up_points
 from splicewright.inspection.model import Judged, Point, judged
 from splicewright.inspection.read import Check, read_check
 from splicewright.question.read_as import read_as_plain
+from splicewright.work import JOINT, KIND, PROPOSAL, Budget
 
 Plain = dict[str, Any]
 _UNJUDGED = "No rule speaks of this here, so it was not judged; see that the connector named is the one in place."
 
 
 def check_splice(
-    given: Any, chooser: Chooser | None = None, *, explain: str = "full", include: Sequence[str] = ()
+    given: Any,
+    chooser: Chooser | None = None,
+    *,
+    explain: str = "full",
+    include: Sequence[str] = (),
+    budget: Budget | None = None,
 ) -> dict[str, Any]:
     """Check a proposed splice (the shape of POST /v1/checks): a question with a `proposal`.
 
     Raises `Refused` with every problem, each with its JSON Pointer. `explain` and `include` are for one that says
-    neither.
+    neither. What it costs is counted on a budget; raises what the `watch` of that raises.
 
     The shape of the answer is described in `api/shapes/checks.py` and printed in `openapi/openapi.yaml`. `verdict` is
     `unsound` where anything speaks against the splice, else `unproven` where anything that a rule asks is not said,
     else `sound`.
     """
-    asking, given = (chooser or chooser_here()).with_own_catalogue(given)
+    asking, given = (chooser or chooser_here()).with_own_catalogue(given, budget)
     holding = asking.holding
     check = read_check(given, holding, explain=explain, include=include)
     question = check.asked.question
+    if budget is not None:
+        budget.lasts(PROPOSAL + JOINT + KIND * len(question.joint.conductors))
     standing = ProposalMatch(check, holding.match(question), holding.rules_of(question))
     points = [*standing.points(), *make_up_points(standing)]
     return write_check(check, standing, judged(points, check.proposal))

@@ -25,7 +25,7 @@ class Proposals:
         if proposed is None or entry.errors:
             return entry
         if id(entry.reading) not in self._known:
-            self._budget.lasts(PROPOSAL)
+            self._budget.lasts(PROPOSAL)  # here alone: the joint is counted where it is decided
             self._known[id(entry.reading)] = (entry.reading, self._judge(proposed))
             if isinstance(self._known[id(entry.reading)][1], Refused):
                 self._wrong.another(entry.pointer)
