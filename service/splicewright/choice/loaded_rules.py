@@ -149,6 +149,7 @@ class LoadedRules:
 
     def with_index(self, name: str, index: ConnectorIndex) -> LoadedRules:
         """Give the same rules with one catalogue more, under some name."""
+        self._amended  # noqa: B018 - what was laid is shared by all copies
         found = copy(self)
         found._indexes = {**self._indexes, name: index}  # noqa: SLF001 - its own class
         return found
@@ -184,7 +185,7 @@ class LoadedRules:
         if unknown := [connector for connector in question.only.connectors if connector not in index.ids]:
             raise Refused([Problem("/only/connectors", self._unknown(one, index.ids)) for one in unknown])
         derived = self.rules_of(question).engine.derive(question)
-        return Match(index, question.joint, derived.with_all_demands() if index.states_more else derived, question.only)
+        return Match.of(index, question, derived)
 
     def _unknown(self, connector: str, known: Collection[str]) -> Says:
         says, project = not_allowed(connector, known), self.project

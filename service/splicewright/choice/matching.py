@@ -19,7 +19,7 @@ from splicewright.catalogue.connector_index import ConnectorIndex
 from splicewright.catalogue.model import Shape, shape_of
 from splicewright.choice.telling import Reason, barring, failing, listed_text, listed_value, of_each, unfit
 from splicewright.engine import Finding, FindingSet, Statement
-from splicewright.question.model import Joint
+from splicewright.question.model import Joint, Question
 from splicewright.question.only import ANY, Only
 from splicewright.question.proposal import Proposal
 from splicewright.rulebook import Rule
@@ -77,6 +77,11 @@ class Match:
     joint: Joint
     derived: FindingSet
     only: Only = ANY
+
+    @classmethod
+    def of(cls, index: ConnectorIndex, question: Question, derived: FindingSet) -> Match:
+        """Match a question with a catalogue by what was derived for it."""
+        return cls(index, question.joint, derived.with_all_demands() if index.states_more else derived, question.only)
 
     @cached_property
     def carried(self) -> int:

@@ -249,6 +249,10 @@ class CompiledRulebook:
         fired |= self._filled(met & ~chain.concluding, held)
         return FiredRules(self._patterns, facts, fired, chain.concluding, held, first, second)
 
+    def derive(self, facts: Facts, mask: int) -> FindingSet:
+        """Give the findings of the rules of a stack on the facts of one question. Raises what `fired` raises."""
+        return FindingSet(self.fired(facts, mask), self.of_kinds, self.templates)
+
     def _filled(self, met: int, held: int) -> int:
         """Give the rules, of those whose other patterns are met, whose conditions hold."""
         groups = self._groups
@@ -312,8 +316,7 @@ class Engine:
 
         Raises QuestionTooLarge.
         """
-        compiled = self._compiled
-        return FindingSet(compiled.fired(facts_of(question), self._mask), compiled.of_kinds, compiled.templates)
+        return self._compiled.derive(facts_of(question), self._mask)
 
     def amended(self, facts: Facts) -> tuple[Amended, ...]:
         """Give the rules that amendments took out and that would have fired, had nothing been taken out.

@@ -89,8 +89,7 @@ class Comparison:
         for change in changes:
             pair = (change.was, change.now) if side == 0 else (change.now, change.was)
             mask = mask & ~self.mask(pair[0]) | self.mask(pair[1])
-        compiled = self._compiled
-        return FindingSet(compiled.fired(facts, mask), compiled.of_kinds, compiled.templates)
+        return self._compiled.derive(facts, mask)
 
     def mask(self, rule: Rule | None) -> int:
         """Give a rule as a bit of what fires."""
@@ -135,11 +134,7 @@ class _Joint:
         facts = _mixed(self._questions[side], self._facts[side], self._facts[1 - side], tables)
         index = self._comparison.index(side, frozenset(one.name for one in changes if one.kind == "connector"))
         derived = self._comparison.derive(side, facts, changes)
-        question = self._questions[side]
-        match = Match(
-            index, question.joint, derived.with_all_demands() if index.states_more else derived, question.only
-        )
-        return points(match, self._comparison.rules.same_as)
+        return points(Match.of(index, self._questions[side], derived), self._comparison.rules.same_as)
 
     def candidates(self) -> tuple[StackChange, ...]:
         """Give the changes that may concern it: of rules that fire on either side, of its measures, of connectors."""

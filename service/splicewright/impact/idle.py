@@ -13,7 +13,7 @@ from typing import Any
 from splicewright.catalogue.connector_index import ConnectorIndex
 from splicewright.choice.matching import Match
 from splicewright.choice.telling import MakeUp
-from splicewright.engine import CompiledRulebook, FindingSet
+from splicewright.engine import CompiledRulebook
 from splicewright.impact.stacks import Stack
 from splicewright.question.facts import Facts, facts_of
 from splicewright.question.model import Question
@@ -132,10 +132,8 @@ class _Answers:
     def answer(self, question: Question, facts: Facts, without: Rule | None = None) -> tuple[Any, ...]:
         """Give what an answer comes to: outcome, options in order, steps of the best one, cautions, what arises."""
         mask = self._mask if without is None else self._mask & ~self._compiled.mask([without])
-        compiled = self._compiled
-        derived = FindingSet(compiled.fired(facts, mask), compiled.of_kinds, compiled.templates)
-        derived = derived.with_all_demands() if self._index.states_more else derived
-        match = Match(self._index, question.joint, derived, question.only)
+        derived = self._compiled.derive(facts, mask)
+        match = Match.of(self._index, question, derived)
         options = match.options
         steps = MakeUp(match.joint, derived.steps).steps(options[0].connector) if options else []
         return (

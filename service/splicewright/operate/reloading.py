@@ -16,6 +16,7 @@ import orjson
 from splicewright.answering.chooser import Chooser
 from splicewright.faults import Faults
 from splicewright.operate.rule_check import check_rulesets
+from splicewright.operate.rule_compiling import teller, told_by_child
 from splicewright.project.reading import Project, project_of
 
 MOST_FILES = 1_000
@@ -23,7 +24,6 @@ MOST_BYTES = 20_000_000
 _ENDING = ".yaml"
 _PROJECT, _AMENDMENTS = "project.json", "amendments"
 _PATIENCE_S = 300
-_COMPILING = b"compiling "
 
 
 class NotProven(ValueError):
@@ -138,13 +138,12 @@ def prove_in_child(rulesets: Path) -> tuple[str, ...]:
         ended = subprocess.run(command, capture_output=True, timeout=_PATIENCE_S, check=False)  # noqa: S603 - ourselves
     except subprocess.TimeoutExpired:
         raise NotProven([f"{rulesets}: was not proved within {_PATIENCE_S} s"]) from None
-    lines = ended.stdout.splitlines()
+    line, rule = told_by_child(ended.stdout)
     # The exit status alone does not tell: where the parent waits for other children too, it may be lost.
-    if ended.returncode != 0 or not lines or lines[-1].startswith(_COMPILING):
-        compiling = [line.removeprefix(_COMPILING).decode() for line in lines if line.startswith(_COMPILING)]
-        where = f"compiling {compiling[-1]}" if compiling else "reading the rules"
+    if ended.returncode != 0 or line is None:
+        where = f"compiling {rule}, or after" if rule else "reading the rules"
         raise NotProven([f"{rulesets}: the process that tried them was brought down while {where}"])
-    told = orjson.loads(lines[-1])
+    told = orjson.loads(line)
     if told["faults"]:
         raise NotProven(told["faults"])
     return tuple(told["digests"])
@@ -153,12 +152,7 @@ def prove_in_child(rulesets: Path) -> tuple[str, ...]:
 def main() -> None:
     """Check the folder named on the command line and print what was found: what the child process does."""
     out = sys.stdout.buffer
-
-    def tell(rule: str) -> None:
-        out.write(_COMPILING + rule.encode() + b"\n")
-        out.flush()
-
-    checked = check_rulesets(Path(sys.argv[1]), tell)
+    checked = check_rulesets(Path(sys.argv[1]), teller(out))
     out.write(orjson.dumps({"faults": [str(fault) for fault in checked.faults], "digests": checked.digests}) + b"\n")
 
 

@@ -4,12 +4,33 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import replace
+from typing import BinaryIO
 
 from splicewright.engine import Engine, UnfitRulebook
 from splicewright.faults import Fault
 from splicewright.question.facts import facts_of
 from splicewright.rulebook import Rule, Rulebook
 from splicewright.rulebook.examples import example_question
+
+_COMPILING = b"compiling "
+
+
+def teller(out: BinaryIO) -> Callable[[str], None]:
+    """Give what tells a parent process of each rule before it is compiled, a line each."""
+
+    def tell(rule: str) -> None:
+        out.write(_COMPILING + rule.encode() + b"\n")
+        out.flush()
+
+    return tell
+
+
+def told_by_child(written: bytes) -> tuple[bytes | None, str]:
+    """Give the last line that a child process wrote, None where it was still compiling, and the last rule told of."""
+    lines = written.splitlines()
+    rules = [line.removeprefix(_COMPILING).decode() for line in lines if line.startswith(_COMPILING)]
+    ended = lines[-1] if lines and not lines[-1].startswith(_COMPILING) else None
+    return ended, rules[-1] if rules else ""
 
 
 def compiling_faults(rules: Iterable[Rule], book: Rulebook, tell: Callable[[str], None]) -> Iterator[Fault]:

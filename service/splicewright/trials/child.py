@@ -12,6 +12,7 @@ import orjson
 from splicewright.faults import Fault, Faults
 from splicewright.impact.boxes import boxes_in, boxes_sent
 from splicewright.operate.reloading import copied_amendments, copied_project
+from splicewright.operate.rule_compiling import teller
 from splicewright.project.reading import read_project
 from splicewright.refusals import Problem, Refused, Says
 from splicewright.rulebook.amendment_files import AmendmentText
@@ -21,7 +22,6 @@ from splicewright.trials.trial import Trial, run_trial
 PROCESSOR_S = 20
 _MEMORY = 1 << 30
 _LONGEST_ANSWER = 5_000_000
-COMPILING = b"compiling "
 
 
 def main() -> None:
@@ -30,12 +30,7 @@ def main() -> None:
     resource.setrlimit(resource.RLIMIT_CPU, (PROCESSOR_S, PROCESSOR_S + 1))
     resource.setrlimit(resource.RLIMIT_FSIZE, (0, 0))
     out = sys.stdout.buffer
-
-    def tell(rule: str) -> None:
-        out.write(COMPILING + rule.encode() + b"\n")
-        out.flush()
-
-    told = orjson.dumps(_tried(orjson.loads(sys.stdin.buffer.read()), tell))
+    told = orjson.dumps(_tried(orjson.loads(sys.stdin.buffer.read()), teller(out)))
     if len(told) > _LONGEST_ANSWER:
         says = "changes so much that the answer is too long; try fewer joints"
         told = orjson.dumps({"refused": [Problem("", says).to_dict()]})

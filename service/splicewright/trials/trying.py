@@ -13,8 +13,9 @@ from typing import Any
 import orjson
 
 from splicewright.answering import Chooser
+from splicewright.operate.rule_compiling import told_by_child
 from splicewright.refusals import Problem, Refused
-from splicewright.trials.child import COMPILING, PROCESSOR_S
+from splicewright.trials.child import PROCESSOR_S
 
 PATIENCE_S = 30
 COMMAND = (sys.executable, "-m", "splicewright.trials.child")
@@ -69,10 +70,10 @@ def _run(asked: Mapping[str, Any], chooser: Chooser, paths: Sequence[str]) -> di
         )
     except subprocess.TimeoutExpired as error:
         raise _brought_down(error.stdout or b"", f"took longer than {PATIENCE_S} s") from None
-    lines = ended.stdout.splitlines()
-    if ended.returncode != 0 or not lines or lines[-1].startswith(COMPILING):
+    line, _ = told_by_child(ended.stdout)
+    if ended.returncode != 0 or line is None:
         raise _brought_down(ended.stdout, f"took more than {PROCESSOR_S} s of a processor, or brought it down")
-    told: dict[str, Any] = orjson.loads(lines[-1])
+    told: dict[str, Any] = orjson.loads(line)
     if "refused" in told:
         raise Refused(map(Problem.from_dict, told["refused"]))
     if told["faults"]:
@@ -82,7 +83,6 @@ def _run(asked: Mapping[str, Any], chooser: Chooser, paths: Sequence[str]) -> di
 
 
 def _brought_down(written: bytes, how: str) -> TrialFaults:
-    compiling = [line.removeprefix(COMPILING).decode() for line in written.splitlines() if line.startswith(COMPILING)]
-    part = compiling[-1] if compiling else ""
-    where = f"the process that tried it {how}" + (f" after {part} was compiled" if part else " while it was read")
-    return TrialFaults(({"file": "", "line": 0, "part": part, "says": where},))
+    _, part = told_by_child(written)
+    when = f"while {part} was compiled, or after" if part else "while it was read"
+    return TrialFaults(({"file": "", "line": 0, "part": part, "says": f"the process that tried it {how} {when}"},))
