@@ -14,9 +14,10 @@ from splicewright.answering import Chooser
 from splicewright.box.answer import fill_box
 from splicewright.engine import Engine
 from splicewright.job.answer import plan_job
+from splicewright.project.reading import Project
 from splicewright.question.facts import facts_of
 from splicewright.refusals import Refused
-from splicewright.rulebook.amendment_files import FOLDER
+from splicewright.rulebook.amendment_files import FOLDER, AmendmentText
 from tests.oracle.questions import random_question
 
 ENDS = [{"size": "12 AWG", "count": 2}]
@@ -147,6 +148,28 @@ def test_a_concern_whose_rules_were_withdrawn_is_told_as_judged_by_none(tmp_path
     }
     before = {one["concern"]: one.get("why") for one in known.choose({**given, "amendments": []})["judged"]}
     assert (before["burial-cover"], judged["burial-cover"]) == (None, "no-rule")
+
+
+def test_too_many_rules_of_amendments_cost_their_last_ones_and_no_answer(tmp_path: Path) -> None:
+    rule = "  - {{id: r{at}, when: [{{joint: {{tags: {{includes: t{at}}}}}}}], caution: true, says: Mind it., "
+    rule += "source: common-practice, examples: {{fires: [{{joint: {{tags: [t{at}]}}}}], silent: [{{}}]}}}}\n"
+    texts = [
+        AmendmentText(
+            name,
+            f"{name}.yaml",
+            f"ruleset: {name}\nabout: Much.\namends: every-code\nrules:\n".encode()
+            + "".join(rule.format(at=at) for at in range(200)).encode(),
+        )
+        for name in (f"firm-{at:02}" for at in range(20))
+    ]
+    ours = Project(file=tmp_path / "splicewright.toml", text="", own_amendments=tuple(texts))
+    chooser = Chooser(project=ours)
+    assert chooser.choose(asked("house-rules"))["outcome"] == "options"
+    assert chooser.choose(asked("firm-00"))["outcome"] == "options"
+    with pytest.raises(Refused) as raised:
+        chooser.choose(asked("firm-19"))
+    assert raised.value.problems[0].pointer == "/amendments/0"
+    assert "more than 4000 rules" in raised.value.problems[0].says
 
 
 def test_tags_of_a_box_and_of_a_job_are_those_of_their_joints_too(chooser: Chooser) -> None:

@@ -1,5 +1,7 @@
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from splicewright.engine.compiled_rulebook import CompiledRulebook
@@ -116,6 +118,8 @@ def test_too_many_rules_are_refused() -> None:
     made = [rule(rule_id=f"made/r{at:05}") for at in range(MOST_RULES + 1)]
     assert refusal(*made) == "made/r04000: is one of more than 4000 rules; leave some out"
     CompiledRulebook(made[:-1])
+    ours = replace(rule(rule_id="a-county/first"), amendment="a-county")
+    assert refusal(ours, *made[:-1]).startswith("a-county/first: is one of more than 4000 rules")
 
 
 def test_too_many_conditions_are_refused() -> None:

@@ -21,6 +21,7 @@ from splicewright.operate.unread import Unread, unread
 from splicewright.operate.unread_files import unread_files
 from splicewright.question.vocabulary import CODES
 from splicewright.rulebook import Rule, Rulebook, RuleFiles
+from splicewright.rulebook.amendment_files import Amendment
 from splicewright.rulebook.effects import OF_PROPOSALS
 from splicewright.rulebook.kept import kept_faults
 from splicewright.rulebook.lint import lint, rule_faults
@@ -56,7 +57,7 @@ def check_rulesets(rulesets: Path, tell: Callable[[str], None] = lambda _: None,
     chooser = Chooser(rulesets)
     files = chooser.holding.files
     books = _books(chooser, faults)
-    if too_many := _too_many(books.values()):
+    if too_many := _too_many(books.values(), files.amendments.fit.values()):
         return Checked((*faults, too_many))
     of_amendments = [*amendment_file_faults(chooser, books, tell)]
     unfit: list[Fault] = []
@@ -165,8 +166,9 @@ def _catalogues(rulesets: Path) -> Iterator[Fault]:
             yield from error.faults
 
 
-def _too_many(books: Iterable[Rulebook]) -> Fault | None:
+def _too_many(books: Iterable[Rulebook], amendments: Iterable[Amendment]) -> Fault | None:
     every = [rule for book in books for rule in book.derived]
+    every += [rule for amendment in amendments for rule in amendment.rules]
     try:
         derived_rules(every)
     except UnfitRulebook as error:
