@@ -8,6 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from splicewright.nearest_word import Spoken
 from splicewright.question.read import read_question
 from splicewright.question.short_text import LONGEST, is_short, read_short
 from splicewright.strict_fields import InputField
@@ -163,6 +164,30 @@ def test_a_leaf_may_be_named_among_the_words_of_a_conductor(text: str, conductor
 def test_a_name_that_no_value_of_it_follows_is_the_word_that_it_is() -> None:
     assert asked("2 of 12 AWG end solid")["joint"]["conductors"] == [{**TWO, "path": "end", "construction": "solid"}]
     assert asked("2 of 12 AWG; construction site")["place"] == {"premises": "construction-site"}
+
+
+SEVERAL = [
+    (name.partition(".")[2], word)
+    for name, leaf in every().items()
+    if name.startswith("conductor.") and isinstance(words := getattr(leaf.field, "words", None), Spoken)
+    for word in words.said
+]
+
+
+@pytest.mark.parametrize("between", ["=", " "])
+def test_what_people_say_of_a_leaf_that_is_named_is_that_leaf_or_a_problem_of_it(between: str) -> None:
+    for leaf, word in SEVERAL:
+        found = read_short(f"2 of 12 AWG {leaf}{between}{word}")
+        ((_, put),) = (one for one in found.question["joint"]["conductors"][0].items() if one[0] not in TWO)
+        assert found.question == {"joint": {"conductors": [{**TWO, leaf: put}]}}
+        assert {problem.pointer.split("/")[4] for problem in found.problems} <= {leaf}
+
+
+@pytest.mark.parametrize("text", ["end tinned", "construction single", "solid end=welded"])
+def test_what_has_several_meanings_for_the_leaf_named_is_a_problem_of_it(text: str) -> None:
+    ((pointer, says),) = told(f"2 of 12 AWG {text}")
+    assert pointer.startswith("/joint/conductors/0/")
+    assert "; " in says
 
 
 def test_a_leaf_that_is_named_among_others_is_told_of_by_its_name() -> None:

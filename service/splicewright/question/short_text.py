@@ -115,7 +115,7 @@ class _Item:
             return
         named = _NAMED.fullmatch(rest)
         leaves = self._leaves_named(named[1]) if named else []
-        if named and leaves and not {*map(_kind, leaves)} <= {*_WORDS, "text"}:
+        if named and leaves and not {_field_of(leaf).kind for leaf in leaves} <= {*_WORDS, "text"}:
             self._put_named(leaves, named[2].strip())
             return
         tokens = rest.split()
@@ -222,7 +222,7 @@ class _Item:
             ways = " or ".join(f"{leaf.part} {leaf}={value}" for leaf in leaves)
             return self._problem(f"{shown(str(leaves[0]))} is a leaf of several parts; write {ways}", "unknown-key")
         (leaf,) = leaves
-        of = leaves_of(_PARTS[leaf.part])[leaf.name].field
+        of = _field_of(leaf)
         if of.kind == "number" and of.units and re.fullmatch(_PLAIN, value):
             return self._problem(f"{shown(value)} has no unit; write {leaf} {value} {next(iter(of.units))}", "missing")
         return self._put(leaf, _word_of(leaf, value) or _VALUES.get(of.kind, str)(value), value)
@@ -237,7 +237,7 @@ class _Item:
             part = self._found.question
         else:
             part = self._found.question.setdefault(leaf.part, {})
-        if _several(leaf):
+        if leaf.name == "tags" or (leaf.part and isinstance(_field_of(leaf), Words)):
             part[leaf.name] = [*part.get(leaf.name, ()), *(value if isinstance(value, list) else [value])]
             return True
         if part.setdefault(leaf.name, value) != value:
@@ -309,24 +309,22 @@ def _numbers() -> Mapping[LeafName, InputField[Any]]:
     return {leaf: of for leaf, of in _each_leaf() if of.kind in ("number", "quantity") and of.units}
 
 
-def _several(leaf: LeafName) -> bool:
-    return (bool(leaf.part) and isinstance(leaves_of(_PARTS[leaf.part])[leaf.name].field, Words)) or leaf.name == "tags"
-
-
-def _kind(leaf: LeafName) -> str:
-    return leaves_of(_PARTS[leaf.part])[leaf.name].field.kind
+def _field_of(leaf: LeafName) -> InputField[Any]:
+    return leaves_of(_PARTS[leaf.part])[leaf.name].field
 
 
 def _word_of(leaf: LeafName, said: str) -> Any:
-    """Give the word of a leaf that is said, None where it is none."""
-    return next((word for table in _tables() for one, word in table.get(written(said), ()) if one == leaf), None)
+    """Give the word of a leaf that is said, or what has several meanings there as it is; None where it is neither."""
+    words = getattr(_field_of(leaf), "words", None)
+    several = said if isinstance(words, Spoken) and written(said) in words.said else None
+    return next((word for table in _tables() for one, word in table.get(written(said), ()) if one == leaf), several)
 
 
 def _value_length(leaves: list[LeafName], tokens: list[str]) -> int:
     """Give of how many of the tokens the value of a leaf is that was named before them; 0 where none begins there."""
     if not leaves or not tokens:
         return 0
-    if {*map(_kind, leaves)} <= {"number", "quantity"}:
+    if {_field_of(leaf).kind for leaf in leaves} <= {"number", "quantity"}:
         return 2 if number_with_unit(" ".join(tokens[:2]))[1] else 1
     for some in range(min(_LONGEST_WORD, len(tokens)), 0, -1):
         if any(_word_of(leaf, " ".join(tokens[:some])) for leaf in leaves):
