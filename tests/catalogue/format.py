@@ -12,7 +12,7 @@ from pathlib import Path
 import orjson
 from marshmallow import Schema, fields
 
-from splicewright.catalogue.carton import carton_keys, look_for
+from splicewright.catalogue.carton import look_for_column
 from splicewright.catalogue.json_schema import catalogue_json_schema
 from splicewright.catalogue.schema import CatalogueSchema, ConnectorSchema, Figures, SourceSchema
 from splicewright.catalogue.take_schema import MetalSchema, PortSchema, TakeSchema
@@ -52,7 +52,7 @@ def _rows(schema: Schema) -> Iterator[str]:
     for key, field in schema.fields.items():
         name = f"`{key}`" + " (required)" * bool(field.required)
         about = field.metadata.get("description", "")
-        looked = look_for(key) if key in carton_keys() else ""
+        looked = look_for_column("", "", key)
         if isinstance(field, Figures):
             about = f"{about} One figure, or by size and metal."
         if not about and key in ("solid", "stranded", "fine-stranded"):

@@ -286,7 +286,7 @@ def judge(question: Question, derived: FindingSet, rulebook: Rulebook) -> tuple[
         arising.setdefault(case.concern, []).append((case, finding))
     facts = derived.facts
     blocked = derived.blocked
-    withdrawn = rulebook.withdrawn
+    withdrawn = rulebook.withdrawn if rulebook.amended else frozenset[str]()
     return tuple(
         [
             _judged(concern, arising[concern.id], question, facts, withdrawn)
