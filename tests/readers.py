@@ -117,7 +117,7 @@ def _xlsx(data: bytes) -> None:
 
 
 def _shelf(data: bytes) -> None:
-    imported(listings_of(tables_in_workbook(data)), "a", "a.xlsx")
+    imported(listings_of(tables_in_workbook(data, "xlsx")), "a", "a.xlsx")
 
 
 def _extent(path: Path) -> list[RowGroup]:

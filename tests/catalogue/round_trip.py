@@ -31,7 +31,7 @@ def read_again(catalogue: Mapping[str, Any]) -> dict[str, Plain]:
     """Give a catalogue as it is read from a workbook, and from CSV files, without where it was read."""
     name = catalogue["catalogue"]
     return {
-        "xlsx": _plain(tables_in_workbook(exported_workbook(catalogue, name)), name),
+        "xlsx": _plain(tables_in_workbook(exported_workbook(catalogue, name), "xlsx"), name),
         "csv": _plain(tables_in_files(exported_files(catalogue, name)), name),
     }
 

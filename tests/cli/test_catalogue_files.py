@@ -13,7 +13,7 @@ from click.testing import CliRunner, Result
 from splicewright.catalogue import read_catalogue
 from splicewright.cli.main import main
 from tests.scratch import ROOT
-from tests.shelf.tables import SOUND, column, workbook
+from tests.shelf.tables import SOUND, column, ods_workbook, workbook
 
 
 def run(*arguments: str | Path) -> Result:
@@ -100,6 +100,18 @@ def test_tables_are_checked_with_their_faults(tmp_path: Path, shelf: Path) -> No
     assert "1 file: 0 errors" in run("check", tmp_path / "folder").stdout
 
 
+def test_ods_workbook_is_imported_and_checked(tmp_path: Path) -> None:
+    path, output = tmp_path / "shelf.ods", tmp_path / "mine.yaml"
+    path.write_bytes(ods_workbook(column("fillings", "size", "14")))
+    refused = run("import", path, "--output", output)
+    assert refused.exit_code == 2
+    assert f"{path}: fillings!C2: size: " in refused.stderr
+    assert f"{path} fillings!C2: " in run("check", path).stdout
+    path.write_bytes(ods_workbook(SOUND))
+    assert run("import", path, "--output", output).exit_code == 0
+    assert [one.id for one in read_catalogue(output).connectors] == ["mine"]
+
+
 def test_import_as_json_tells_what_was_written(tmp_path: Path, shelf: Path) -> None:
     output = tmp_path / "mine.yaml"
     told = json.loads(run("import", shelf, "--output", output, "--format", "json").stdout)
@@ -121,6 +133,7 @@ def test_export_is_imported_as_the_same(tmp_path: Path, shelf: Path, name: str) 
     ("arguments", "says"),
     [
         (["new", "shelf.ods"], "tables are a workbook"),
+        (["import", "old.xlsm", "--output", "mine.yaml"], "neither a workbook (.xlsx, .ods) nor a folder"),
         (["import", "nowhere.xlsx", "--output", "mine.yaml"], "No such file"),
         (["import", "connectors.csv", "--output", "mine.yaml"], "name the folder that they are in"),
         (["import", "nowhere.xlsx", "--output", "mine.json"], "a catalogue is a .yaml file"),
@@ -135,6 +148,7 @@ def test_what_can_not_be_done_exits_with_2(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, arguments: list[str], says: str
 ) -> None:
     monkeypatch.chdir(tmp_path)
+    Path("old.xlsm").write_bytes(workbook(SOUND))
     result = run(*arguments)
     assert result.exit_code == 2
     assert says in result.stderr

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import io
 import zipfile
+from collections.abc import Iterable, Sequence
 from typing import Any
 
 import openpyxl
@@ -50,14 +52,20 @@ def only_grid(data: bytes) -> Grid:
 
 def ods(*rows: list[Any], title: str = "Joints", beside: str = "") -> bytes:
     """Give an ODS workbook with one sheet: text, numbers, and cells written as XML. `beside` follows the rows."""
+    return ods_of(ods_sheet(title, rows, beside))
+
+
+def ods_sheet(name: str, rows: Iterable[Sequence[Any]], beside: str = "", style: str = "ta1") -> str:
+    """Give a sheet of an ODS workbook, as XML."""
     body = "".join(f"<table:table-row>{''.join(map(_ods_cell, row))}</table:table-row>" for row in rows)
-    return ods_of(f'<table:table table:name="{title}">{body}{beside}</table:table>')
+    return f'<table:table table:name="{name}" table:style-name="{style}">{body}{beside}</table:table>'
 
 
-def ods_of(tables: str) -> bytes:
-    """Give an ODS workbook with these tables, as XML."""
-    spaces = " ".join(f'xmlns:{name}="urn:{name}"' for name in ("office", "table", "text", "calcext"))
-    begin = f"<office:document-content {spaces}><office:body><office:spreadsheet>"
+def ods_of(tables: str, styles: str = "") -> bytes:
+    """Give an ODS workbook with these tables and styles, as XML."""
+    spaces = " ".join(f'xmlns:{name}="urn:{name}"' for name in ("office", "style", "table", "text", "calcext"))
+    begin = f"<office:document-content {spaces}>"
+    begin += f"<office:automatic-styles>{styles}</office:automatic-styles><office:body><office:spreadsheet>"
     out = io.BytesIO()
     with zipfile.ZipFile(out, "w") as archive:
         archive.writestr("mimetype", "application/vnd.oasis.opendocument.spreadsheet")
@@ -66,6 +74,13 @@ def ods_of(tables: str) -> bytes:
 
 
 def _ods_cell(value: Any) -> str:
+    if value is None:
+        return "<table:table-cell/>"
+    if isinstance(value, dt.date):
+        return (
+            f'<table:table-cell office:value-type="date" office:date-value="{value}"><text:p>{value}</text:p>'
+            "</table:table-cell>"
+        )
     if isinstance(value, str) and value.startswith("<"):
         return value
     if isinstance(value, str):

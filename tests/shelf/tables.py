@@ -11,6 +11,7 @@ import openpyxl
 from splicewright.shelf.importing import Imported, imported
 from splicewright.shelf.listings import listings_of
 from splicewright.shelf.tables import tables_in_files, tables_in_workbook
+from tests.sheets.tables import ods_of, ods_sheet
 
 Sheets = Mapping[str, Sequence[Sequence[Any]]]
 CONNECTORS = [["connector", "method", "places", "material"], ["mine", "twist-on", "dry", "copper"]]
@@ -52,7 +53,17 @@ def workbook(sheets: Sheets, change: Callable[[Any], object] | None = None) -> b
 
 def read(sheets: Sheets, change: Callable[[Any], object] | None = None) -> Imported:
     """Import sheets as a workbook."""
-    return imported(listings_of(tables_in_workbook(workbook(sheets, change))), "mine", "mine.xlsx")
+    return imported(listings_of(tables_in_workbook(workbook(sheets, change), "xlsx")), "mine", "mine.xlsx")
+
+
+def ods_workbook(sheets: Sheets) -> bytes:
+    """Write sheets as an ODS workbook; a cell that begins with `<` is XML."""
+    return ods_of("".join(ods_sheet(name, rows) for name, rows in sheets.items()))
+
+
+def read_ods(sheets: Sheets) -> Imported:
+    """Import sheets as an ODS workbook."""
+    return imported(listings_of(tables_in_workbook(ods_workbook(sheets), "ods")), "mine", "mine.ods")
 
 
 def read_files(files: Mapping[str, str]) -> Imported:

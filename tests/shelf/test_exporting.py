@@ -86,7 +86,7 @@ def test_any_catalogue_in_a_workbook_says_what_csv_files_say(drawn: dict[str, An
         files = exported_files(drawn, "drawn")
     except Faults:
         return
-    book = imported(listings_of(tables_in_workbook(data)), "drawn", "drawn").catalogue
+    book = imported(listings_of(tables_in_workbook(data, "xlsx")), "drawn", "drawn").catalogue
     assert book is not None
     csv = imported(listings_of(tables_in_files(files)), "drawn", "drawn").catalogue
     assert csv is not None
@@ -104,7 +104,7 @@ def test_text_that_a_csv_file_would_change_is_not_written(about: str) -> None:
 @pytest.mark.parametrize("about", ["=1+1", "'=1+1", "-5", "1e5", "00123"])
 def test_text_that_looks_like_something_else_is_kept_in_a_workbook(about: str) -> None:
     book = exported_workbook(catalogue(listing(about=about)), "trial")
-    found = imported(listings_of(tables_in_workbook(book)), "trial", "trial").catalogue
+    found = imported(listings_of(tables_in_workbook(book, "xlsx")), "trial", "trial").catalogue
     assert found is not None
     assert found["connectors"][0]["about"] == about
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -11,12 +12,13 @@ import pytest
 from splicewright.catalogue import catalogue_of
 from splicewright.sheets.table import NoTable
 from splicewright.shelf.examples import EXAMPLE_ROWS
-from splicewright.shelf.importing import import_shelf, imported
+from splicewright.shelf.importing import Imported, import_shelf, imported
 from splicewright.shelf.layout import SHEETS
 from splicewright.shelf.listings import listings_of
 from splicewright.shelf.tables import tables_in_files, tables_in_workbook
 from splicewright.shelf.workbook import csv_files
 from splicewright.shelf.workbook import workbook as written
+from tests.sheets.tables import ods_of, ods_sheet
 from tests.shelf.tables import (
     CONNECTORS,
     FILLINGS,
@@ -27,6 +29,7 @@ from tests.shelf.tables import (
     faults,
     read,
     read_files,
+    read_ods,
     with_cells,
     workbook,
 )
@@ -273,7 +276,7 @@ def test_example_that_was_written_over_needs_a_name_of_its_own() -> None:
 def test_listing_that_contradicts_itself_is_told_by_its_cell() -> None:
     head, row = CONNECTORS
     sheets = with_cells("connectors", [*head, "reusable", "irreversible"], [*row, "yes", "yes"])
-    found = imported(listings_of(tables_in_workbook(workbook(sheets))), "mine", "mine.xlsx", look=True)
+    found = imported(listings_of(tables_in_workbook(workbook(sheets), "xlsx")), "mine", "mine.xlsx", look=True)
     assert found.catalogue is not None
     assert found.doubtful
     (doubt,) = [one for one in found.doubts if one.level == "error"]
@@ -287,7 +290,7 @@ def test_listing_that_contradicts_itself_is_told_by_its_cell() -> None:
 def test_listing_of_which_a_cell_can_not_be_read_is_not_looked_through() -> None:
     head, row = CONNECTORS
     sheets = with_cells("connectors", [*head, "reusable", "irreversible", "volts"], [*row, "yes", "yes", "600 W"])
-    found = imported(listings_of(tables_in_workbook(workbook(sheets))), "mine", "mine.xlsx", look=True)
+    found = imported(listings_of(tables_in_workbook(workbook(sheets), "xlsx")), "mine", "mine.xlsx", look=True)
     assert (len(found.faults), found.doubts) == (1, ())
 
 
@@ -430,6 +433,71 @@ def test_sheet_that_is_hidden_is_told() -> None:
 
 def test_formula_that_was_never_calculated_is_told() -> None:
     assert any(one.startswith("fillings!F2: ") and "never calculated" in one for one in faults(SOUND, formula))
+
+
+def test_ods_workbook_is_read_as_the_same() -> None:
+    head, row = CONNECTORS
+    more = {
+        "source": "carton",
+        "pack": 100,
+        "price": 12.5,
+        "strip": "1/2 in",
+        "read on": dt.date(2026, 11, 30),
+        "part number": "1.250",
+    }
+    sheets = with_cells("connectors", [*head, *more], [*row, *more.values()])
+    found, again = read(sheets), read_ods(sheets)
+    assert found.catalogue is not None
+    assert again.catalogue == {**found.catalogue, "from": "mine.ods"}
+
+
+def test_ods_faults_are_told_by_the_same_cells() -> None:
+    sheets = with_cells("fillings", FILLINGS[0], [], ["mine", 1, 14, "solidd", 2, 3], ["theirs", 1, "14 AWG"])
+    assert [str(one) for one in read_ods(sheets).faults] == faults(sheets)
+    assert "fillings!C3" in [str(one.cell) for one in read_ods(sheets).faults]
+
+
+def test_ods_sheet_that_is_hidden_is_told_and_the_lists_of_words_are_not() -> None:
+    style = (
+        '<style:style style:name="{}" style:family="table"><style:table-properties table:display="{}"/></style:style>'
+    )
+    sheets = [ods_sheet(name, rows, style="ta2" if name == "fillings" else "ta1") for name, rows in SOUND.items()]
+    words = ods_sheet("words", [["#"], ["dry"]], style="ta2")
+    data = ods_of("".join([*sheets, words]), style.format("ta1", "true") + style.format("ta2", "false"))
+    (told,) = imported(listings_of(tables_in_workbook(data, "ods")), "mine", "mine.ods").faults
+    assert str(told).startswith("fillings: is hidden, so nobody sees what it says")
+
+
+TITLES: list[list[Any]] = [["Our shelf, as of November"], [], ["wire", "and", "cartons"]]
+
+
+@pytest.mark.parametrize("reading", [read, read_ods])
+def test_titles_above_the_headings_of_a_workbook_are_passed_over(reading: Callable[[Sheets], Imported]) -> None:
+    sheets = {name: [*TITLES, *rows] for name, rows in SOUND.items()}
+    found = reading(sheets)
+    assert found.catalogue is not None, found.faults
+    assert found.catalogue["connectors"][0]["from"][""] == "connectors!5"
+    wrong = reading(with_cells("fillings", *TITLES, FILLINGS[0], ["mine", "1", "14", "solid", 2, 3]))
+    assert [str(one.cell) for one in wrong.faults] == ["fillings!C5"]
+
+
+def test_merged_title_is_no_fault() -> None:
+    sheets = {name: [["Our shelf"], *rows] for name, rows in SOUND.items()}
+    assert not faults(sheets, lambda book: book["fillings"].merge_cells("A1:F1"))
+
+
+def test_headings_that_are_repeated_are_passed_over_with_a_note() -> None:
+    again = [str(one).upper() for one in FILLINGS[0]]
+    found = read(with_cells("fillings", *FILLINGS, [], again, ["mine", "2", "12 AWG", "solid", 2, 2]))
+    assert found.catalogue is not None, found.faults
+    assert len(found.catalogue["connectors"][0]["takes"][0]["combinations"]) == 2
+    assert found.notes == ("fillings!4: repeats the headings; passed over",)
+
+
+def test_headings_of_a_second_table_are_told() -> None:
+    other = ["size", "connector", "filling", "at most", "at least"]
+    (told,) = faults(with_cells("fillings", *FILLINGS, other))
+    assert told == "fillings!3: has headings again, and others; put what follows under those of row 1"
 
 
 def test_csv_fault_is_told_with_its_line() -> None:

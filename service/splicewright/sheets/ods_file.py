@@ -30,8 +30,8 @@ _NUMBERS = ("float", "percentage", "currency")
 _WRONG = re.compile(r"(?:#[A-Z/0]+[!?]?|Err:[0-9]{3})")
 
 
-def read_ods(data: bytes, is_head: IsHead) -> list[Grid]:
-    """Read each sheet that has a row. `is_head` is told at `read_text_table`. Raises `NoTable`."""
+def read_ods(data: bytes, is_head: IsHead | None = None) -> list[Grid]:
+    """Read each sheet that has a row. `is_head` is told at `read_xlsx`. Raises `NoTable`."""
     try:
         return _Reading(is_head).of(_content(data))
     except NoTable:
@@ -55,11 +55,13 @@ def _content(data: bytes) -> bytes:
 class _Reading:
     """Reads the part, cell by cell."""
 
-    def __init__(self, is_head: IsHead) -> None:
+    def __init__(self, is_head: IsHead | None) -> None:
         self._is_head = is_head
         self._grids: list[Grid] = []
         self._cells, self._characters, self._repeated = MOST_CELLS, MOST_TEXT, 0
-        self._begin_sheet("")
+        self._style = ""  # the latest, which its properties follow
+        self._hiding = set[str]()  # styles of sheets that are not shown
+        self._begin_sheet("", "")
         self._inside = 0  # of sheets
         self._beside = 0  # of notes on cells, whose text is none of theirs
         self._cell: dict[str, str] | None = None
@@ -71,7 +73,8 @@ class _Reading:
         read_xml(text, self._started, EndElementHandler=self._ended, CharacterDataHandler=self._read)
         return self._grids
 
-    def _begin_sheet(self, name: str) -> None:
+    def _begin_sheet(self, name: str, style: str) -> None:
+        self._hidden = style in self._hiding
         self._name, self._rows, self._row = name, list[Row](), list[Any]()
         self._number, self._repeats = 0, 1
         self._merged: list[tuple[tuple[int, int], tuple[int, int]]] = []
@@ -86,10 +89,20 @@ class _Reading:
         elif name == "table":
             self._inside += 1
             if self._inside == 1:
-                self._begin_sheet(given.get("name", ""))
-        elif self._inside != 1 or self._beside:
-            return
-        elif name == "table-row":
+                self._begin_sheet(given.get("name", ""), given.get("style-name", ""))
+        elif self._inside == 0:
+            self._styled(name, given)
+        elif self._inside == 1 and not self._beside:
+            self._started_in_sheet(name, given)
+
+    def _styled(self, name: str, given: dict[str, str]) -> None:
+        if name == "style":
+            self._style = given.get("name", "")
+        elif name == "table-properties" and given.get("display") == "false":
+            self._hiding.add(self._style)
+
+    def _started_in_sheet(self, name: str, given: dict[str, str]) -> None:
+        if name == "table-row":
             self._row, self._empty = [], 0
             self._repeats = _count(given.get("number-rows-repeated"))
         elif name in _CELLS:
@@ -112,8 +125,9 @@ class _Reading:
             self._beside -= 1
         elif name == "table":
             self._inside -= 1
-            if self._inside == 0 and (grid := sheet_grid(self._name, self._rows, self._merged, self._is_head)):
-                self._grids.append(grid)
+            if self._inside == 0:
+                grid = sheet_grid(self._name, self._rows, self._merged, self._is_head, hidden=self._hidden)
+                self._grids += [grid] if grid else []
         elif self._inside != 1 or self._beside:
             return
         elif name == "p":

@@ -60,6 +60,7 @@ class Grid:
     head: Row
     rows: Sequence[Row]
     complaints: Sequence[tuple[int, int, str]] = ()  # row, column (from 0) and what is wrong there
+    hidden: bool = False  # the sheet is not shown
 
     def spot(self, row: int, column: int) -> Spot:
         """Give the place of the cell in row number `row` and column `column` (from 0)."""

@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
+from dataclasses import replace
 from functools import partial
 
 from splicewright.sheets.joints import is_head
 from splicewright.sheets.ods_file import read_ods
-from splicewright.sheets.table import Grid
-from splicewright.sheets.text_table import read_text_table
+from splicewright.sheets.table import Grid, Row
+from splicewright.sheets.text_table import IsHead, read_text_table, unsure_number
 from splicewright.sheets.xlsx_file import read_xlsx
 
 #: Kinds of file with tables, by the ending of the name.
 KINDS = {".csv": "csv", ".tsv": "tsv", ".xlsx": "xlsx", ".ods": "ods"}
+#: What reads each kind of workbook: every sheet, and each cell as it stands.
+WORKBOOKS: Mapping[str, Callable[[bytes, IsHead], list[Grid]]] = {"xlsx": read_xlsx, "ods": read_ods}
 LARGEST = {"csv": 50_000_000, "tsv": 50_000_000, "xlsx": 25_000_000, "ods": 25_000_000}  # bytes
 
 
@@ -22,12 +25,15 @@ def read_tables(data: bytes, kind: str, mapped: Mapping[str, str] | None = None)
     `mapped` gives for headings of the user's own the columns that they are (`read_headings`).
     """
     heads = partial(is_head, mapped=mapped)
-    if kind == "xlsx":
-        return read_xlsx(data, heads)
-    if kind == "ods":
-        return read_ods(data, heads)
+    if kind in WORKBOOKS:
+        return [_marked(grid) for grid in WORKBOOKS[kind](data, heads)]
     found = read_text_table(data, heads, "\t" if kind == "tsv" else None)
     return [found] if found else []
+
+
+def _marked(grid: Grid) -> Grid:
+    """Mark what no number of a joint is sure to mean."""
+    return replace(grid, rows=[Row(row.number, [unsure_number(value) for value in row.values]) for row in grid.rows])
 
 
 def head_in_text(data: bytes, mapped: Mapping[str, str] | None = None) -> bool:

@@ -37,6 +37,7 @@ class WorkbookParts:
     texts: bytes | None
     styles: bytes | None
     from_1904: bool
+    hidden: frozenset[str]  # sheets that are not shown
 
 
 def unpack(data: bytes) -> WorkbookParts:
@@ -44,17 +45,6 @@ def unpack(data: bytes) -> WorkbookParts:
     try:
         with zipfile.ZipFile(io.BytesIO(data)) as archive:
             return _Unpacking(archive).parts()
-    except NoTable:
-        raise
-    except DAMAGED:
-        raise NoTable("is no XLSX workbook, or is damaged or locked") from None
-
-
-def hidden_sheets(data: bytes) -> frozenset[str]:
-    """Give the names of the sheets of an XLSX file that are not shown. Raises `NoTable` as `unpack` does."""
-    try:
-        with zipfile.ZipFile(io.BytesIO(data)) as archive:
-            return _Unpacking(archive).hidden()
     except NoTable:
         raise
     except DAMAGED:
@@ -131,12 +121,7 @@ class _Unpacking:
         for kind, part in links.values():
             if kind in ("sharedStrings", "styles") and kind not in found and part in self._archive.namelist():
                 found[kind] = self._read(part)
-        return WorkbookParts(sheets, found.get("sharedStrings"), found.get("styles"), self._from_1904)
-
-    def hidden(self) -> frozenset[str]:
-        found: list[dict[str, str]] = []
-        read_xml(self._read("xl/workbook.xml"), lambda name, given: found.append(given) if name == "sheet" else None)
-        return frozenset(given.get("name", "") for given in found if given.get("state", "visible") != "visible")
+        return WorkbookParts(sheets, found.get("sharedStrings"), found.get("styles"), self._from_1904, self._hidden)
 
     def _read(self, part: str) -> bytes:
         with self._archive.open(part) as stream:
@@ -162,7 +147,8 @@ class _Unpacking:
         found: list[tuple[str, dict[str, str]]] = []
         read_xml(self._read("xl/workbook.xml"), lambda name, given: found.append((name, given)))
         self._from_1904 = any(given.get("date1904") in ("1", "true") for name, given in found if name == "workbookPr")
-        for name, given in found:
-            if name == "sheet":
-                link = next((value for key, value in given.items() if key.rpartition(":")[2] == "id"), "")
-                yield given.get("name", ""), link
+        sheets = [given for name, given in found if name == "sheet"]
+        self._hidden = frozenset(one.get("name", "") for one in sheets if one.get("state", "visible") != "visible")
+        for given in sheets:
+            link = next((value for key, value in given.items() if key.rpartition(":")[2] == "id"), "")
+            yield given.get("name", ""), link

@@ -8,7 +8,7 @@ from io import BytesIO
 from typing import Any
 
 from splicewright.sheets.table import Grid, NoTable, Row, Unusable, blank, letters
-from splicewright.sheets.text_table import IsHead, title_rows, unsure_number
+from splicewright.sheets.text_table import IsHead, title_rows
 from splicewright.sheets.workbook_parts import pack, unpack
 from splicewright.sheets.workbook_scan import Scan, scan_workbook
 
@@ -20,8 +20,7 @@ _VALUES = (str, float, int, bool, dt.date, dt.time, dt.timedelta)
 def read_xlsx(data: bytes, is_head: IsHead | None = None) -> list[Grid]:
     """Read each sheet that has a row, whatever it is about. Raises `NoTable`.
 
-    `is_head` tells the headings: rows above them are titles. Without it the first row has them, and a number in text is
-    read as it stands.
+    `is_head` tells the headings: rows above them are titles. Without it the first row has them.
     """
     from python_calamine import CalamineError, CalamineWorkbook  # noqa: PLC0415 - of no use to any other file
 
@@ -30,18 +29,19 @@ def read_xlsx(data: bytes, is_head: IsHead | None = None) -> list[Grid]:
     try:
         book = CalamineWorkbook.from_filelike(BytesIO(pack(parts)))
         found = [
-            _grid(book.get_sheet_by_index(at), name, scan, is_head) for at, (name, scan) in enumerate(scans.items())
+            _grid(book.get_sheet_by_index(at), name, scan, is_head, hidden=name in parts.hidden)
+            for at, (name, scan) in enumerate(scans.items())
         ]
     except CalamineError as error:
         raise NoTable(f"is no XLSX workbook: {str(error)[:100]}") from None
     return [grid for grid in found if grid is not None]
 
 
-def _grid(sheet: Any, name: str, scan: Scan, is_head: IsHead | None) -> Grid | None:
+def _grid(sheet: Any, name: str, scan: Scan, is_head: IsHead | None, *, hidden: bool) -> Grid | None:
     unusable = dict.fromkeys(scan.errors, ERROR) | dict.fromkeys(scan.never_calculated, NEVER)
     given = enumerate(sheet.to_python(skip_empty_area=False), start=1)
     rows = [Row(number, _values(values, number, unusable)) for number, values in given]
-    return sheet_grid(name, rows, sheet.merged_cell_ranges or (), is_head)
+    return sheet_grid(name, rows, sheet.merged_cell_ranges or (), is_head, hidden=hidden)
 
 
 def sheet_grid(
@@ -49,6 +49,8 @@ def sheet_grid(
     rows: Iterable[Row],
     merged: Iterable[tuple[tuple[int, int], tuple[int, int]]],
     is_head: IsHead | None,
+    *,
+    hidden: bool,
 ) -> Grid | None:
     """Make a table of a sheet's rows, and tell cells that are merged (row and column of both ends, from 0)."""
     rows = [row for row in rows if not all(blank(value) for value in row.values)]
@@ -57,8 +59,6 @@ def sheet_grid(
     if not rows:
         return None
     head, *others = rows
-    if is_head:
-        others = [Row(row.number, [unsure_number(value) for value in row.values]) for row in others]
     complaints = [
         (low[0] + 1, low[1], f"is merged with others to {letters(high[1])}{high[0] + 1}; write the value in each cell")
         for low, high in merged
@@ -70,7 +70,7 @@ def sheet_grid(
         for at in range(_width(head), len(row.values))
         if not blank(row.values[at])
     ]
-    return Grid(name, Row(head.number, list(head.values)[: _width(head)]), others, [*complaints, *beyond])
+    return Grid(name, Row(head.number, list(head.values)[: _width(head)]), others, [*complaints, *beyond], hidden)
 
 
 def _width(head: Row) -> int:

@@ -24,7 +24,7 @@ def exported_workbook(catalogue: Mapping[str, Any], file: str) -> bytes:
     """
     rows = rows_of(catalogue)
     data = workbook(rows)
-    _hold(catalogue, tables_in_workbook(data), file)
+    _hold(catalogue, tables_in_workbook(data, "xlsx"), file)
     return data
 
 

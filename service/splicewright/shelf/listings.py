@@ -70,7 +70,7 @@ class Listings:
 
 def listings_of(tables: Tables) -> Listings:
     """Put the rows of each connector together. What can't be put together is told by cell."""
-    found = Listings({}, [], list(tables.faults))
+    found = Listings({}, [], list(tables.faults), list(tables.notes))
     found.head = _head(tables, found.faults)
     passed_over = _examples(tables)
     known = _known(tables, passed_over, found.faults)

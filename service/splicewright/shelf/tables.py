@@ -13,14 +13,14 @@ from splicewright.refusals import shown
 from splicewright.sheets.cells import UnreadableCell
 from splicewright.sheets.columns import normal
 from splicewright.sheets.table import Grid, NoTable, Row, blank, letters
+from splicewright.sheets.tables import KINDS, WORKBOOKS
 from splicewright.sheets.text_table import read_text_table
-from splicewright.sheets.workbook_parts import hidden_sheets
-from splicewright.sheets.xlsx_file import read_xlsx
 from splicewright.shelf.cells import read_cell, read_figure
 from splicewright.shelf.layout import BESIDE, FIGURE_ROWS, SHEETS, Column, Sheet, by_heading, sheet_called
 
 LARGEST = 25_000_000  # bytes of one file
 _LEAST_KNOWN = 2  # headings of a sheet in the row that has them
+_WORKBOOK_ENDINGS = ", ".join(ending for ending, kind in KINDS.items() if kind in WORKBOOKS)
 _OWN = "#"  # begins the name of a sheet, file or column that is the user's own
 
 
@@ -79,10 +79,11 @@ class TableRow:
 
 @dataclass
 class Tables:
-    """The rows of each sheet, and what is wrong with cells, headings and sheets."""
+    """The rows of each sheet, what is wrong with cells, headings and sheets, and what was passed over."""
 
-    rows: dict[str, list[TableRow]]
-    faults: list[CellFault]
+    rows: dict[str, list[TableRow]] = field(default_factory=dict)
+    faults: list[CellFault] = field(default_factory=list)
+    notes: list[str] = field(default_factory=list)
 
     @property
     def complete(self) -> bool:
@@ -92,15 +93,23 @@ class Tables:
 
 def are_tables(path: Path) -> bool:
     """Tell whether a path is that of tables: a workbook, or a folder."""
-    return path.suffix.lower() == ".xlsx" or path.is_dir()
+    return _kind(path) in WORKBOOKS or path.is_dir()
+
+
+def _kind(path: Path) -> str:
+    return KINDS.get(path.suffix.lower(), "")
 
 
 def read_tables(path: Path) -> Tables:
     """Read a workbook, or a folder of CSV files named for the sheets. Raises `NoTable`, `OSError`."""
-    if path.suffix.lower() == ".csv":
+    kind = _kind(path)
+    if kind == "csv":
         raise NoTable("is one of several tables; name the folder that they are in")
     if not path.is_dir():
-        return tables_in_workbook(_bytes(path))
+        data = _bytes(path)
+        if kind not in WORKBOOKS:
+            raise NoTable(f"is neither a workbook ({_WORKBOOK_ENDINGS}) nor a folder of CSV files; save it as one")
+        return tables_in_workbook(data, kind)
     files = {
         file.name: _bytes(file)
         for file in sorted(path.iterdir())
@@ -109,18 +118,17 @@ def read_tables(path: Path) -> Tables:
     return tables_in_files(files)
 
 
-def tables_in_workbook(data: bytes) -> Tables:
-    """Read the sheets of a workbook. Raises `NoTable`."""
-    found = Tables({}, [])
-    hidden = hidden_sheets(data)
-    for grid in read_xlsx(data):
+def tables_in_workbook(data: bytes, kind: str) -> Tables:
+    """Read the sheets of a workbook of a kind, `xlsx` or `ods`. Raises `NoTable`."""
+    found = Tables()
+    for grid in WORKBOOKS[kind](data, _is_any_head):
         name = str(grid.sheet)
         if normal(name) in BESIDE or name.startswith(_OWN):
             continue
         sheet = sheet_called(name)
         if sheet is None:
             found.faults.append(CellFault(Cell(name), _unknown("sheet", name)))
-        elif name in hidden:
+        elif grid.hidden:
             says = "is hidden, so nobody sees what it says; show it, or begin its name with # to have it passed over"
             found.faults.append(CellFault(Cell(name), says))
         else:
@@ -130,7 +138,7 @@ def tables_in_workbook(data: bytes) -> Tables:
 
 def tables_in_files(files: Mapping[str, bytes]) -> Tables:
     """Read CSV files, by their names. Raises `NoTable`."""
-    found = Tables({}, [])
+    found = Tables()
     for name, data in files.items():
         stem = Path(name).stem
         if stem in BESIDE:
@@ -140,7 +148,7 @@ def tables_in_files(files: Mapping[str, bytes]) -> Tables:
             found.faults.append(CellFault(Cell(name), _unknown("file", stem)))
             continue
         try:
-            grid = read_text_table(data, partial(_is_head, sheet))
+            grid = read_text_table(data, partial(_is_head, by_heading(sheet)))
         except NoTable as error:
             says = f"line {error.row}: {error.says}" if error.row else error.says
             found.faults.append(CellFault(Cell(sheet.name), says))
@@ -150,18 +158,22 @@ def tables_in_files(files: Mapping[str, bytes]) -> Tables:
     return _with_connectors(found, "file connectors.csv")
 
 
-def _is_head(sheet: Sheet, values: Sequence[Any]) -> bool:
-    """Tell whether a row holds the headings of a sheet: what stands above it is a title."""
+def _is_head(of_sheet: Mapping[str, Column], values: Sequence[Any]) -> bool:
+    """Tell whether a row holds the headings of a sheet, given by them: what stands above it is a title."""
     headings = [normal(str(value)) for value in values if not blank(value) and not str(value).strip().startswith(_OWN)]
-    known = len(by_heading(sheet).keys() & set(headings))
+    known = len(of_sheet.keys() & set(headings))
     return known >= _LEAST_KNOWN and 2 * known >= len(headings)
+
+
+def _is_any_head(values: Sequence[Any]) -> bool:
+    return any(_is_head(by_heading(sheet), values) for sheet in SHEETS)
 
 
 def _add(found: Tables, sheet: Sheet, grid: Grid, *, csv: bool) -> None:
     if sheet.name in found.rows:
         found.faults.append(CellFault(Cell(sheet.name), "stands twice"))
     else:
-        found.rows[sheet.name] = list(_rows(sheet, grid, found.faults, csv=csv))
+        found.rows[sheet.name] = list(_rows(sheet, grid, found, csv=csv))
 
 
 def _with_connectors(found: Tables, what: str) -> Tables:
@@ -190,13 +202,18 @@ def _unknown(what: str, name: str) -> str:
 # --- rows ----------------------------------------------------------------------------------------
 
 
-def _rows(sheet: Sheet, grid: Grid, faults: list[CellFault], *, csv: bool) -> Iterator[TableRow]:
+def _rows(sheet: Sheet, grid: Grid, into: Tables, *, csv: bool) -> Iterator[TableRow]:
+    faults = into.faults
     columns, own = _headings(sheet, grid, faults)
     for number, at, says in grid.complaints:
         if at not in own:
             faults.append(CellFault(_cell(sheet, grid, number, at), says))
     at_of = {column.key: (at, column.heading) for at, column in columns.items()}
+    known = by_heading(sheet)
     for row in grid.rows:
+        if _is_head(known, row.values):
+            _head_again(sheet, grid, row, into)
+            continue
         values: dict[str, Any] = {}
         bad = set()
         for at, column in columns.items():
@@ -220,6 +237,20 @@ def _rows(sheet: Sheet, grid: Grid, faults: list[CellFault], *, csv: bool) -> It
             if column.required and column.key not in given
         ]
         yield found
+
+
+def _head_again(sheet: Sheet, grid: Grid, row: Row, into: Tables) -> None:
+    """Pass over the headings where they are repeated; tell those of another table."""
+    cell = Cell(sheet.name, row.number)
+    if _as_compared(row) == _as_compared(grid.head):
+        into.notes.append(f"{cell}: repeats the headings; passed over")
+    else:
+        says = f"has headings again, and others; put what follows under those of row {grid.head.number}"
+        into.faults.append(CellFault(cell, says))
+
+
+def _as_compared(row: Row) -> list[str]:
+    return [normal(str(value)) for value in row.values if not blank(value)]
 
 
 def _read(
