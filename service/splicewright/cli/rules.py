@@ -93,13 +93,16 @@ def reach(code: str | None, word: str, form: str) -> None:
 @click.option("--keep", is_flag=True, help="Write kept.yaml anew, where nothing falls short of it.")
 @click.option("--unread", "listed", is_flag=True, help="List what is not read for the editions still to come.")
 @click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", help="How to print it.")
+@amending
 def check_rules(folder: Path | None, form: str, *, keep: bool, listed: bool) -> None:
     """Check every rule file, run every example, and count the rules by ruleset and kind of source.
 
     Where the folder has a kept.yaml, no rule of a code may be gone that its CHANGES.md does not tell as removed, and
     the share of rules read on a page may not have fallen. Translations have the slots of the English; what is not
     translated is counted. Of each edition that is declared and may not be asked yet it tells how many rules, tables and
-    concerns are not read for it. Exits with 2 where there is a fault; each is told as file:line: rule: what is wrong.
+    concerns are not read for it. Amendments of the project, and files that --amend names, are checked with the rest.
+    What is probably not meant is noted, as `rules try` does, and fails nothing. Exits with 2 where there is a fault;
+    each is told as file:line: rule: what is wrong.
     """
     import orjson
 
@@ -112,7 +115,7 @@ def check_rules(folder: Path | None, form: str, *, keep: bool, listed: bool) -> 
 
     rulesets = folder or shipped.folder("rulesets")
     with Progress(None, quiet=False, of="rule", every_s=60) as progress:
-        checked = check_rulesets(rulesets, lambda _: progress.watch(1), kept=True)
+        checked = check_rulesets(rulesets, lambda _: progress.watch(1), kept=True, project=project_of_command())
     if checked.faults:
         faults = [str(fault) for fault in checked.faults]
         files = len({fault.file for fault in checked.faults})

@@ -9,6 +9,7 @@ from itertools import chain
 from pathlib import Path
 
 from splicewright.answering.chooser import Chooser
+from splicewright.catalogue import Catalogue
 from splicewright.codes import FILE as DECLARED
 from splicewright.codes import codes, edition_of, name_of
 from splicewright.engine import UnfitRulebook, derived_rules
@@ -17,8 +18,10 @@ from splicewright.operate.amendment_check import amendment_faults, amendment_fil
 from splicewright.operate.floor import floor_counts, floor_faults
 from splicewright.operate.rule_compiling import compiling_faults
 from splicewright.operate.rule_examples import example_faults, lone_example_faults
+from splicewright.operate.rule_notes import RuleNote, notes_of_all
 from splicewright.operate.unread import Unread, unread
 from splicewright.operate.unread_files import unread_files
+from splicewright.project.reading import Project
 from splicewright.question.vocabulary import CODES
 from splicewright.rulebook import Rule, Rulebook, RuleFiles
 from splicewright.rulebook.amendment_files import Amendment
@@ -36,25 +39,34 @@ class Checked:
     faults: tuple[Fault, ...]
     rules: tuple[Rule, ...] = ()
     by_code: Counter[str] | None = None
+    amendments: tuple[str, ...] = ()
     examples: int = 0
     floor: tuple[int, int] = (0, 0)  # joints that hold under each edition, and good ones that get options
     digests: tuple[str, ...] = ()  # of each code's rulebook and each catalogue
     unread: tuple[Unread, ...] = ()  # for each edition still to come
     translated: tuple[Translated, ...] = ()  # how much is, for each language
+    notes: tuple[RuleNote, ...] = ()  # what is probably not meant, and fails nothing
 
 
-def check_rulesets(rulesets: Path, tell: Callable[[str], None] = lambda _: None, *, kept: bool = False) -> Checked:
+def check_rulesets(
+    rulesets: Path,
+    tell: Callable[[str], None] = lambda _: None,
+    *,
+    kept: bool = False,
+    project: Project | None = None,
+) -> Checked:
     """Check every code edition and every catalogue of a folder of rulesets.
 
     Each rule is compiled alone, after `tell` was called with its id, then with the others; its examples run under every
     edition that it holds for. A file that can't be read hides nothing that is wrong in another one, but for what only
     all rules together show. With no other fault, each edition is held to the floor of the folder. With `kept`, the
-    folder is also held to what it had reached before, and its translations to the rules.
+    folder is also held to what it had reached before, and its translations to the rules, and rules without a fault are
+    looked through for what is probably not meant. Amendments of a `project` are checked beside those of the folder.
     """
     of_catalogues = [*_catalogues(rulesets)]
     faults: list[Fault] = [*_codes(rulesets), *_tables(rulesets), *of_catalogues, *_unread(rulesets)]
     rules: dict[str, Rule] = {}
-    chooser = Chooser(rulesets)
+    chooser = Chooser(rulesets, project=_own_amendments(project))
     files = chooser.holding.files
     books = _books(chooser, faults)
     if too_many := _too_many(books.values(), files.amendments.fit.values()):
@@ -92,8 +104,22 @@ def check_rulesets(rulesets: Path, tell: Callable[[str], None] = lambda _: None,
     run += [rule for one in amendments.values() for rule in one.rules]
     examples = sum(len(rule.fires) + len(rule.silent) for rule in run)
     checked = tuple(rules[rule_id] for rule_id in sorted(rules))
-    told = (tuple(unread(files)), translated(rulesets, checked) if kept else ())
-    return Checked((), checked, by_code, examples, floor_counts(rulesets), digests(chooser), *told)
+    counts = (tuple(amendments), examples, floor_counts(rulesets), digests(chooser))
+    if not kept:
+        return Checked((), checked, by_code, *counts, tuple(unread(files)))
+    notes = tuple(notes_of_all(chooser, stacks(amendments, books), _catalogue(rulesets, project)))
+    return Checked((), checked, by_code, *counts, tuple(unread(files)), translated(rulesets, checked), notes)
+
+
+def _own_amendments(project: Project | None) -> Project | None:
+    """Give of a project its amendments alone: examples ask the catalogues that the rules were written with."""
+    return project and Project(file=project.file, text="", own_amendments=project.own_amendments)
+
+
+def _catalogue(rulesets: Path, project: Project | None) -> Catalogue:
+    """Give the catalogue that is asked where a question names none, or the first one. Raises `Faults`."""
+    holding = Chooser(rulesets, project=project).holding
+    return holding.index(holding.unsaid.values.get("catalogue") or holding.catalogue_names()[0]).catalogue
 
 
 def _books(chooser: Chooser, faults: list[Fault]) -> dict[str, Rulebook]:

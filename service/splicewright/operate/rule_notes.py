@@ -6,15 +6,30 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import Any, NamedTuple
 
+from splicewright.answering.chooser import Chooser
 from splicewright.catalogue import Catalogue
 from splicewright.catalogue.connector_index import ConnectorIndex
 from splicewright.engine import Engine
 from splicewright.question.facts import facts_of
+from splicewright.question.vocabulary import CODES
 from splicewright.refusals import Refused
 from splicewright.rulebook import Rule, Rulebook
 from splicewright.rulebook.attributes import OF_JOINT
 from splicewright.rulebook.examples import example_question
 from splicewright.rulebook.model import FactValue, Pattern
+
+
+def notes_of_all(chooser: Chooser, laid: Iterable[tuple[str, Sequence[str]]], catalogue: Catalogue) -> list[RuleNote]:
+    """Look through all rules of each code edition, and those of each amendment as it is `laid` last over one."""
+    found: dict[RuleNote, None] = {}
+    fit = chooser.holding.files.amendments.fit
+    for code in CODES:
+        found |= dict.fromkeys(rule_notes(chooser.holding.rulebook(code).rules, (), code, catalogue))
+    for code, names in laid:
+        own = fit[names[-1]].rules
+        others = chooser.holding.rulebook(code, names[:-1]).rules
+        found |= dict.fromkeys(rule_notes(own, others, code, catalogue))
+    return sorted(found)
 
 
 class RuleNote(NamedTuple):
@@ -34,19 +49,24 @@ class RuleNote(NamedTuple):
 def rule_notes(rules: Sequence[Rule], others: Iterable[Rule], code: str, catalogue: Catalogue) -> Iterator[RuleNote]:
     """Look through rules that are valid. `others` are those beside them, `code` the edition that they are tried under.
 
-    Near misses are judged for rules that wait for no condition: a rule is taken test by test, and must fire once one
-    test is left out.
+    A near miss proves a test where the rule fires on it once that test is left out (judged for rules that wait for no
+    condition), or where it is one thing of a question away from one on which the rule fires.
     """
-    known = {rule.does: rule.id for rule in others}
+    known = {_done(rule): rule.id for rule in others}
     index = ConnectorIndex(catalogue)
     for rule in rules:
         yield from _idle_misses(rule, code)
         yield from _unmet(rule, index)
         yield from _repeated(rule)
-        same = known.setdefault(rule.does, rule.id)
+        same = known.setdefault(_done(rule), rule.id)
         if same != rule.id:
             says = f"does on the same joints what {same} does already"
             yield RuleNote(rule.file, rule.line, rule.id, says, f"leave it out, or write replaces: {same}")
+
+
+def _done(rule: Rule) -> tuple[Any, ...]:
+    """Give what a rule does on which joints; a caution does what it says."""
+    return rule.does, rule.says if rule.effect.kind == "caution" else None
 
 
 def _idle_misses(rule: Rule, code: str) -> Iterator[RuleNote]:
@@ -58,7 +78,8 @@ def _idle_misses(rule: Rule, code: str) -> Iterator[RuleNote]:
     engines = [Engine(Rulebook(code, (one,), "")) for one in looser]
     try:
         for at, partial in enumerate(rule.silent):
-            if not _fires_once_looser(partial, code, engines):
+            one_off = any(_differing(partial, other) == 1 for other in rule.fires)
+            if not one_off and not _fires_once_looser(partial, code, engines):
                 says = f"examples/silent/{at}: fails by more than one test, so that it proves none of them"
                 write = "change one thing of a question on which the rule fires"
                 yield RuleNote(rule.file, rule.line_of(f"examples/silent/{at}"), rule.id, says, write)
@@ -82,6 +103,16 @@ def _fires_once_looser(partial: Mapping[str, Any], code: str, engines: Iterable[
     except Refused:
         return True  # told as a fault
     return any(engine.firings(facts) for engine in engines)
+
+
+def _differing(one: Any, other: Any) -> int:
+    """Count the things in which two partial questions differ."""
+    if isinstance(one, Mapping) or isinstance(other, Mapping):
+        ours, theirs = (each if isinstance(each, Mapping) else {} for each in (one, other))
+        return sum(_differing(ours.get(key), theirs.get(key)) for key in {*ours, *theirs})
+    if isinstance(one, list) and isinstance(other, list) and len(one) == len(other):
+        return sum(map(_differing, one, other))
+    return int(one != other)
 
 
 def _looser(rule: Rule) -> Iterator[Rule]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import sys
 from collections import Counter
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 import yaml
@@ -52,7 +52,8 @@ def print_counts(checked: Checked) -> None:
         out.table(columns, [*rows, _counts("all", checked.rules)])
         out.line("by effect: " + ", ".join(f"{kind} {effects[kind]}" for kind in EFFECTS))
         out.line("by code: " + ", ".join(f"{code} {count}" for code, count in sorted((checked.by_code or {}).items())))
-        out.line(f"{checked.examples} examples run, no fault")
+        if checked.amendments:
+            out.line(f"amendments: {', '.join(checked.amendments)}")
         joints, good = checked.floor
         if joints or good:
             out.line(f"floor: {joints} joints and {good} good ones hold under each edition")
@@ -63,6 +64,17 @@ def print_counts(checked: Checked) -> None:
             )
         for coming in checked.unread:
             out.line(f"{coming.code} may not be asked yet: {_not_read(coming)}; --unread lists them")
+        print_notes(out, [note.to_dict() for note in checked.notes])
+        noted = counted(len(checked.notes), "note") if checked.notes else "no note"
+        out.line(f"{checked.examples} examples run, no fault, {noted}")
+
+
+def print_notes(out: Page, notes: Sequence[Mapping[str, Any]]) -> None:
+    """Print what is probably not meant in rules, and what to write instead."""
+    if notes:
+        out.title("Look at again")
+    for note in notes:
+        out.item(f"{note['says']}; {note['write']}", f"{note['file']}:{note['line']}: {note['rule']}")
 
 
 def print_unread(unread: Iterable[Unread]) -> None:
@@ -92,9 +104,11 @@ def counts_plain(checked: Checked) -> dict[str, Any]:
         "rules": len(checked.rules),
         "by_effect": {kind: effects[kind] for kind in EFFECTS},
         "by_code": dict(checked.by_code or {}),
+        "amendments": list(checked.amendments),
         "examples": checked.examples,
         "floor": dict(zip(("joints", "good_joints"), checked.floor, strict=True)),
         "translated": {one.language: {"sentences": one.of, "translated": one.done} for one in checked.translated},
+        "notes": [note.to_dict() for note in checked.notes],
         "unread": [coming.to_dict() for coming in checked.unread],
     }
 

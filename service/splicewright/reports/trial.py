@@ -6,6 +6,7 @@ from typing import Any
 
 from splicewright.reports.impact import impact_told
 from splicewright.reports.page import page
+from splicewright.reports.rules import print_notes
 from splicewright.units import counted
 
 
@@ -16,9 +17,6 @@ def print_trial(told: dict[str, Any]) -> None:
         out.headline(
             f"{stack}@{told['catalogue']['name']}: {counted(told['examples']['run'], 'example')} run, no fault."
         )
-        if told["notes"]:
-            out.title("Look at again")
-        for note in told["notes"]:
-            out.item(f"{note['says']}; {note['write']}", f"{note['file']}:{note['line']}: {note['rule']}")
+        print_notes(out, told["notes"])
         if told["impact"] is not None:
             impact_told(out, told["impact"])
