@@ -150,6 +150,9 @@ def test_figures_of_ones_own_shelf_are_summed_and_what_is_unknown_is_not_nothing
     assert result.exit_code == 0, result.output
     assert "On hand  large: 40 on hand, 0 to buy; small: 4 on hand, 100 to buy" in result.stdout
     assert "Minutes  90 by the catalogue's figures, and not known of 1 of 2 connectors" in result.stdout
+    answer = orjson.loads(run(tmp_path, "a.csv", rows, "--format", "json").stdout)
+    assert [line["shelf"]["to_buy_count"] for line in answer["takeoff"]] == [0, 100]
+    assert answer["shelf"] == {"cost": 19, "without_cost": ["large"], "minutes": 90, "without_minutes": ["large"]}
     head, large, small, whole = cells(tmp_path / "out.xlsx", "Takeoff")
     told = [dict(zip(head, row, strict=True)) for row in (large, small, whole)]
     wanted = ("pieces", "on the shelf", "to buy", "packs", "cost", "minutes")

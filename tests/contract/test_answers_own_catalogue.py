@@ -64,3 +64,6 @@ def test_a_job_is_valid() -> None:
     answer = plan_job({"catalogue": catalogue(LUG), "joints": [{"id": "a", "quantity": 2, "joint": ASKED["joint"]}]})
     assert faults("JobAnswer", answer) == []
     assert answer["takeoff"][0]["source"] == SOURCE
+    assert answer["takeoff"][0]["shelf"].keys() == {
+        "on_hand", "to_buy_count", "per_pack", "pack_count", "price", "cost", "minutes"
+    }  # fmt: skip

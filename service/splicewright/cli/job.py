@@ -64,7 +64,6 @@ def command(
 
     from splicewright.cli.progress import Progress
     from splicewright.job import plan_job
-    from splicewright.job.shelf_figures import shelf_lines
     from splicewright.reports.job import print_job
     from splicewright.work import Budget
 
@@ -85,7 +84,7 @@ def command(
     if form == "json":
         click.echo(orjson.dumps(answer, option=orjson.OPT_INDENT_2))
     else:
-        print_job(answer, details=details, shelf=shelf_lines(answer, read.job.value, chooser))
+        print_job(answer, details=details)
     for problem in answer["problems"]:
         for one in problem.get("errors", ()):
             tell(read.located(one["pointer"], one["says"]))

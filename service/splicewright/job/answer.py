@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import itertools
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from copy import copy
 from dataclasses import asdict, replace
 from typing import Any
@@ -31,9 +31,19 @@ from splicewright.job.plan_json import StockPlanJson
 from splicewright.job.planning import WORK, Planned, plan_stock
 from splicewright.job.proposals import Proposals
 from splicewright.job.read import check_stock, read_job
+from splicewright.job.shelf_figures import shelf_in_all, with_shelf
 from splicewright.job.solver import solver_version
 from splicewright.job.stock import wanted
-from splicewright.job.takeoff import Made, first_choices, line_plain, made_joints, planned_uses, tails_plain, take_off
+from splicewright.job.takeoff import (
+    Made,
+    TakeoffLine,
+    first_choices,
+    line_plain,
+    made_joints,
+    planned_uses,
+    tails_plain,
+    take_off,
+)
 from splicewright.question.read import assumed_plain
 from splicewright.question.read_as import read_as_plain
 from splicewright.rulebook.examples import example_question
@@ -151,6 +161,7 @@ def _answer(
     problems = write(one for one, _ in zip(problems_plain(decided, boxes, planned), numbers, strict=False))
     problem_count = next(numbers)
     lines = take_off(uses, job.stock)
+    takeoff = [_line_plain(line, catalogue.connector(line.connector).facts) for line in lines]
     read = [box for box in boxes if not box.errors]
     assumed = {
         "assumed_in_joints": assumed_in(
@@ -167,7 +178,8 @@ def _answer(
             "made": sum(entry.quantity or 0 for entry, decision in good if decision.made),
             "problems": problem_count,
         },
-        "takeoff": [line_plain(line, catalogue.connector(line.connector).facts.get("source")) for line in lines],
+        "takeoff": takeoff,
+        "shelf": shelf_in_all(takeoff),
     }
     if job.stock and job.stock.prices:
         written["cost"] = money(sum(line.bought.cost or 0 for line in lines))
@@ -190,6 +202,10 @@ def _answer(
         "rulesets": {"code": job.code, "amendments": list(job.amendments), "digest": digest},
         "catalogue": {**catalogue.named(), "digest": catalogue.digest},
     }
+
+
+def _line_plain(line: TakeoffLine, facts: Mapping[str, Any]) -> Plain:
+    return with_shelf(line_plain(line, facts.get("source")), facts)
 
 
 def _address(

@@ -1,29 +1,18 @@
 """What a takeoff comes to by what the catalogue says of the user's own shelf: on hand, packs, prices, minutes.
 
-What the catalogue does not say is unknown, and never taken for nothing.
+What the catalogue does not say is unknown, and never taken for nothing: it is left out, or named.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from decimal import Decimal
-from typing import Any, NamedTuple
+from typing import Any
 
 from splicewright.answering import Chooser
 from splicewright.job.model import Plain
 
-
-class ShelfLine(NamedTuple):
-    """A line of the takeoff by the shelf's figures. None: not known."""
-
-    connector: str
-    on_hand: int | None
-    to_buy: int  # connectors, spares among them, less what is on hand where that is known; whole packs where known
-    pack: int | None
-    packs: int | None
-    price: float | None  # of a pack, or of one where there is no pack
-    cost: float | None
-    minutes: float | None  # of all joints made with it
+_SUMMED = ("cost", "minutes")
 
 
 def catalogue_used(answer: Plain, job: Any, chooser: Chooser) -> tuple[Chooser, str]:
@@ -33,15 +22,12 @@ def catalogue_used(answer: Plain, job: Any, chooser: Chooser) -> tuple[Chooser, 
     return asking, said if isinstance(said, str) else answer["catalogue"]["name"]
 
 
-def shelf_lines(answer: Plain, job: Any, chooser: Chooser) -> list[ShelfLine]:
-    """Reckon the takeoff of a job's answer by what the catalogue that it was made with says."""
-    asking, name = catalogue_used(answer, job, chooser)
-    facts = {connector.id: connector.facts for connector in asking.catalogue(name).connectors}
-    return [shelf_line(line, facts[line["connector"]]) for line in answer["takeoff"]]
+def with_shelf(line: Mapping[str, Any], facts: Mapping[str, Any]) -> Plain:
+    """Give a line of the takeoff, and under `shelf` what it comes to by the catalogue's `facts` of its connector.
 
-
-def shelf_line(line: Plain, facts: Mapping[str, Any]) -> ShelfLine:
-    """Reckon a line of the takeoff. `facts` are the catalogue's of the connector; prices of the job are stronger."""
+    Prices and packs of the job are stronger. `price` is that of a pack, or of one where no pack is known; `minutes` are
+    those of all joints made with it.
+    """
     on_hand, pack, price = (facts.get(key) for key in ("on_hand", "pack", "price"))
     lacking = max(0, line["count"] + line["spare_count"] - (on_hand or 0))
     if "bought_count" in line:  # the job says what it costs, and how it is packed
@@ -51,13 +37,26 @@ def shelf_line(line: Plain, facts: Mapping[str, Any]) -> ShelfLine:
     packs = -(-lacking // pack) if pack else None
     to_buy = packs * pack if packs is not None and pack else lacking
     units = to_buy if packs is None else packs
-    cost = None if price is None else float(Decimal(str(price)) * units)
     minutes = facts.get("minutes")
-    spent = None if minutes is None else float(Decimal(str(minutes)) * line["count"])
-    return ShelfLine(line["connector"], on_hand, to_buy, pack, packs, price, cost, spent)
+    figures = {
+        "on_hand": on_hand,
+        "to_buy_count": to_buy,
+        "per_pack": pack,
+        "pack_count": packs,
+        "price": price,
+        "cost": None if price is None else float(Decimal(str(price)) * units),
+        "minutes": None if minutes is None else float(Decimal(str(minutes)) * line["count"]),
+    }
+    return {**line, "shelf": {key: value for key, value in figures.items() if value is not None}}
 
 
-def summed(lines: Sequence[ShelfLine], what: str) -> tuple[float, int]:
-    """Give the sum of what is known of a figure, and of how many lines it is not known."""
-    known = [value for line in lines if (value := getattr(line, what)) is not None]
-    return round(sum(known), 4), len(lines) - len(known)
+def shelf_in_all(lines: Sequence[Mapping[str, Any]]) -> Plain:
+    """Sum what lines cost and how many minutes they take: what is known of it, and of which connectors it is not."""
+    found: Plain = {}
+    for what in _SUMMED:
+        known = [line["shelf"][what] for line in lines if what in line["shelf"]]
+        without = [line["connector"] for line in lines if what not in line["shelf"]]
+        if known or not without:
+            found[what] = round(sum(known), 4)
+        found[f"without_{what}"] = without
+    return found

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from typing import Any
 
 from splicewright.answering.finding_json import ALWAYS
-from splicewright.job.shelf_figures import ShelfLine, summed
 from splicewright.reports.page import Page, page
 from splicewright.reports.parts import headline, judged_of, of_project, read_as
 from splicewright.reports.remedies import remedy_lines
@@ -31,16 +30,13 @@ _OUTCOMES = {
 }
 
 
-def print_job(answer: Plain, *, details: bool = False, shelf: Sequence[ShelfLine] = ()) -> None:
-    """Print the answer to standard output; with `details` each caution and each default too.
-
-    `shelf` is its takeoff by the figures of the catalogue.
-    """
+def print_job(answer: Plain, *, details: bool = False) -> None:
+    """Print the answer to standard output; with `details` each caution and each default too."""
     with page() as out:
         headline(out, answer, _headline(answer))
         _problems(out, answer["problems"])
         _takeoff(out, answer)
-        _shelf(out, shelf)
+        _shelf(out, answer)
         _tails(out, answer["pigtails_and_jumpers"])
         if "stock_plan" in answer:
             _plan(out, answer["stock_plan"])
@@ -135,18 +131,19 @@ def _takeoff(out: Page, answer: Plain) -> None:
     out.table([*columns, *([("buy", True), ("cost", True)] if priced else [])], rows)
 
 
-def _shelf(out: Page, shelf: Sequence[ShelfLine]) -> None:
+def _shelf(out: Page, answer: Plain) -> None:
     """Tell what is on the shelf and how long it takes, where the catalogue says either."""
+    lines, in_all = answer["takeoff"], answer["shelf"]
     told = [
-        f"{line.connector}: {line.on_hand:,} on hand, {line.to_buy:,} to buy"
-        for line in shelf
-        if line.on_hand is not None
+        f"{line['connector']}: {line['shelf']['on_hand']:,} on hand, {line['shelf']['to_buy_count']:,} to buy"
+        for line in lines
+        if "on_hand" in line["shelf"]
     ]
     out.labeled("On hand", ["; ".join(told)] if told else [])
-    minutes, unknown = summed(shelf, "minutes")
-    if unknown < len(shelf):
-        without = f", and not known of {unknown} of {counted(len(shelf), 'connector')}" if unknown else ""
-        out.labeled("Minutes", [f"{minutes:g} by the catalogue's figures{without}"])
+    if lines and "minutes" in in_all:
+        unknown = len(in_all["without_minutes"])
+        without = f", and not known of {unknown} of {counted(len(lines), 'connector')}" if unknown else ""
+        out.labeled("Minutes", [f"{in_all['minutes']:g} by the catalogue's figures{without}"])
 
 
 def _buy(one: Plain) -> str:

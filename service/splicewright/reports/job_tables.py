@@ -10,7 +10,7 @@ from collections.abc import Iterator, Sequence
 from typing import Any, NamedTuple
 
 from splicewright.answering import Chooser
-from splicewright.job.shelf_figures import ShelfLine, catalogue_used, shelf_lines, summed
+from splicewright.job.shelf_figures import catalogue_used
 from splicewright.job.tables import TableJob, grids_of
 from splicewright.json_pointer import value_at
 from splicewright.question.given import laid_under
@@ -39,7 +39,7 @@ def job_tables(answer: Plain, asked: TableJob, chooser: Chooser) -> list[Table]:
     """Give the tables of an answer to a job that was read from tables."""
     return [
         *_joints(answer, asked, chooser),
-        _takeoff(answer["takeoff"], shelf_lines(answer, asked.value, chooser)),
+        _takeoff(answer["takeoff"], answer["shelf"]),
         _wire(answer["pigtails_and_jumpers"]),
         *([_stock(answer["stock_plan"])] if "stock_plan" in answer else []),
         *([_boxes(answer["boxes"])] if answer["boxes"] else []),
@@ -163,7 +163,7 @@ def _reasons(problem: Plain | None) -> str | None:
 # --- what is needed ----------------------------------------------------------------------------
 
 
-def _takeoff(lines: Sequence[Plain], shelf: Sequence[ShelfLine]) -> Table:
+def _takeoff(lines: Sequence[Plain], in_all: Plain) -> Table:
     head = (
         "connector", "called", "kind", "pieces", "spares", "already carried", "on the shelf", "to buy", "per pack",
         "packs", "price", "cost", "minutes",
@@ -171,26 +171,29 @@ def _takeoff(lines: Sequence[Plain], shelf: Sequence[ShelfLine]) -> Table:
     rows: list[list[Any]] = [
         [
             line["connector"], line["name"], line["method"], line["count"], line["spare_count"], line.get("carried"),
-            _known(own.on_hand), own.to_buy, own.pack, own.packs, _known(own.price), _known(own.cost),
-            _known(own.minutes),
+            _known(own, "on_hand"), own["to_buy_count"], own.get("per_pack"), own.get("pack_count"),
+            *(_known(own, what) for what in ("price", "cost", "minutes")),
         ]
-        for line, own in zip(lines, shelf, strict=True)
+        for line in lines
+        for own in (line["shelf"],)
     ]  # fmt: skip
     pieces = sum(line["count"] for line in lines)
-    rows.append(["in all", *[None] * 2, pieces, *[None] * 7, _sum(shelf, "cost"), _sum(shelf, "minutes")])
+    rows.append(
+        ["in all", *[None] * 2, pieces, *[None] * 7, *(_sum(in_all, what, len(lines)) for what in ("cost", "minutes"))]
+    )
     return Table("Takeoff", head, rows)
 
 
-def _known(value: Any) -> Any:
-    return _NOT_KNOWN if value is None else value
+def _known(own: Plain, what: str) -> Any:
+    return own.get(what, _NOT_KNOWN)
 
 
-def _sum(shelf: Sequence[ShelfLine], what: str) -> Any:
+def _sum(in_all: Plain, what: str, of: int) -> Any:
     """Give the sum of what is known; in words where some of it is not."""
-    known, unknown = summed(shelf, what)
+    unknown = len(in_all[f"without_{what}"])
     if not unknown:
-        return known
-    return f"{known:g}, and {unknown} of {len(shelf)} not known" if unknown < len(shelf) else _NOT_KNOWN
+        return in_all[what]
+    return f"{in_all[what]:g}, and {unknown} of {of} not known" if what in in_all else _NOT_KNOWN
 
 
 def _wire(tails: Sequence[Plain]) -> Table:

@@ -18,7 +18,7 @@ from markupsafe import Markup
 
 from splicewright.answering.finding_json import ALWAYS
 from splicewright.drawing import Drawing, joint_drawing, room_bar, strip_bar
-from splicewright.job.shelf_figures import summed
+from splicewright.job.shelf_figures import shelf_in_all
 from splicewright.json_pointer import pointer_words
 from splicewright.refusals import clean
 from splicewright.reports.sheet_words import SheetWords
@@ -214,24 +214,24 @@ def _not_judged(one: Plain) -> str:
 
 
 def _line(one: Bought) -> Plain:
-    line, own = one.line, one.own
+    line, own = one.line, one.line["shelf"]
     return {
         "name": line["name"],
         "connector": line["connector"] if one.catalogue is None else f"{line['connector']} ({one.catalogue})",
         "part_number": one.part_number or "—",
         "count": line["count"],
         "spares": line["spare_count"],
-        "pack": own.pack or "—",
-        "packs": "—" if own.packs is None else own.packs,
-        "to_buy": own.to_buy,
-        "price": "—" if own.price is None else f"{own.price:.2f}",
-        "cost": "—" if own.cost is None else f"{own.cost:.2f}",
+        "pack": own.get("per_pack", "—"),
+        "packs": own.get("pack_count", "—"),
+        "to_buy": own["to_buy_count"],
+        **{what: f"{own[what]:.2f}" if what in own else "—" for what in ("price", "cost")},
     }
 
 
 def _in_all(takeoff: Sequence[Bought]) -> str:
-    known, unknown = summed([one.own for one in takeoff], "cost")
-    return f"{known:.2f}{f'; {unknown} ?' if unknown else ''}"
+    in_all = shelf_in_all([one.line for one in takeoff])
+    unknown = len(in_all["without_cost"])
+    return f"{in_all.get('cost', 0):.2f}{f'; {unknown} ?' if unknown else ''}"
 
 
 def _wire(tail: Plain, words: SheetWords) -> Plain:

@@ -12,7 +12,7 @@ from splicewright.box.joints import Decided
 from splicewright.catalogue import Catalogue
 from splicewright.job.model import Filled, JobEntry
 from splicewright.job.read_again import ReadAgain
-from splicewright.job.shelf_figures import ShelfLine, shelf_line
+from splicewright.job.shelf_figures import with_shelf
 from splicewright.question.model import as_plain
 from splicewright.question.only import Only
 from splicewright.question.read import ParsedQuestion
@@ -27,14 +27,13 @@ MOST_BOXES, MOST_JOINTS = 1000, 3000
 
 
 class Bought(NamedTuple):
-    """A line of the takeoff as an answer has it, with the part number and what the shelf's figures come to.
+    """A line of the takeoff as an answer has it, with the part number.
 
     `catalogue` is the one that its connector is of, where the takeoff is from more than one.
     """
 
     line: Plain
     part_number: str | None
-    own: ShelfLine
     catalogue: str | None = None
 
 
@@ -58,7 +57,7 @@ def of_question(name: str, asked: ParsedQuestion, chooser: Chooser) -> Source:
     question, catalogue = asked.question, chooser.catalogue(asked.question.catalogue)
     joint = answered_joint(asked.id or name, 1, _conductors(asked), answer, _listings(catalogue))
     page = SheetPage(asked.id or name, 1, [joint])
-    lines = [_bought(line, catalogue) for line in _lines([joint])]
+    lines = [_bought(line, catalogue) for line in _lines([joint], catalogue)]
     rules = _rules(chooser, question.code, [question.amendments])
     return Source(
         name, [page], lines, (), answer["answer"], question.code, question.amendments, catalogue.named(), rules
@@ -85,7 +84,7 @@ def of_box(name: str, answer: Plain, decided: Sequence[Decided], chooser: Choose
     lines = [
         _bought(line, catalogue, catalogue.name if len(catalogues) > 1 else None)
         for at, catalogue in catalogues.items()
-        for line in _lines(of_each[at])
+        for line in _lines(of_each[at], catalogue)
     ]
     amendments = dict.fromkeys(tuple(one["rulesets"]["amendments"]) for one in answer["joints"] if "rulesets" in one)
     return Source(
@@ -182,7 +181,7 @@ def _rules(chooser: Chooser, code: str, amendments: Sequence[Sequence[str]]) -> 
     ]
 
 
-def _lines(joints: Iterable[SheetJoint]) -> Iterator[Plain]:
+def _lines(joints: Iterable[SheetJoint], catalogue: Catalogue) -> Iterator[Plain]:
     """Count the connectors of joints that no job counts."""
     counts: dict[str, int] = {}
     options: dict[str, Plain] = {}
@@ -191,12 +190,12 @@ def _lines(joints: Iterable[SheetJoint]) -> Iterator[Plain]:
         counts[one.option["connector"]] = counts.get(one.option["connector"], 0) + one.count
     for connector, option in sorted(options.items()):
         named = {key: option[key] for key in ("connector", "name", "method")}
-        yield {**named, "count": counts[connector], "spare_count": 0}
+        yield with_shelf({**named, "count": counts[connector], "spare_count": 0}, catalogue.connector(connector).facts)
 
 
 def _bought(line: Plain, catalogue: Catalogue, said: str | None = None) -> Bought:
     facts = catalogue.connector(line["connector"]).facts
-    return Bought(line, facts.get("part_number"), shelf_line(dict(line), facts), said)
+    return Bought(line, facts.get("part_number"), said)
 
 
 def _listings(catalogue: Catalogue) -> dict[str, Plain]:

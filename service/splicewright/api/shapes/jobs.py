@@ -14,7 +14,15 @@ from splicewright.api.shapes.job_problems import JOB_PROBLEM, ErrorProblemShape,
 from splicewright.api.shapes.judged import JobJudgedShape
 from splicewright.api.shapes.quantities import VolumesShape
 from splicewright.api.shapes.read_as import READ_AS
-from splicewright.api.shapes.takeoff import CONNECTOR, NAME, NAMES, StockPlanShape, TailShape, TakeoffLineShape
+from splicewright.api.shapes.takeoff import (
+    CONNECTOR,
+    NAME,
+    NAMES,
+    ShelfInAllShape,
+    StockPlanShape,
+    TailShape,
+    TakeoffLineShape,
+)
 from splicewright.question import vocabulary as v
 from splicewright.question.answer_vocabulary import CAUTION, OUTCOME, VERDICT
 
@@ -164,6 +172,7 @@ class JobAnswerShape(Schema):
     problems = each(JOB_PROBLEM, "What can't be made as it is: joints first, then boxes. Look here first.")
     counts = part(JobCountsShape, "What the job came to, in numbers.")
     takeoff = each(TakeoffLineShape, "Every connector that is needed, by id.")
+    shelf = part(ShelfInAllShape, "What the takeoff comes to by what the catalogue says.")
     cost = number("Cost of all lines with a price. There where the stock has prices.", optional=True)
     unpriced = each(
         fields.String(),

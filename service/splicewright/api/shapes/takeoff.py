@@ -19,6 +19,27 @@ PLANS_BESIDE = ("fewer", "more")
 NAMES = "Names of joints: the id or, without one, the pointer; in a box `<name of the box>/<id or place>`."
 
 
+class ShelfShape(Schema):
+    """What a line comes to by what the catalogue says of the connector; what it does not say is left out."""
+
+    on_hand = number_of("How many there are on hand.", optional=True)
+    to_buy_count = number_of("How many are to be bought: those used and spares, less those on hand; in whole packs.")
+    per_pack = number_of("How many are in a pack.", optional=True, least=1)
+    pack_count = number_of("How many packs are to be bought.", optional=True)
+    price = number("Of a pack or, where no pack is known, of one. Prices of the job are stronger.", optional=True)
+    cost = number("What those to be bought cost.", optional=True)
+    minutes = number("Minutes that the joints made with it take.", optional=True)
+
+
+class ShelfInAllShape(Schema):
+    """What all lines come to by what the catalogue says; nothing stands for what is not known."""
+
+    cost = number("Cost of what is to be bought, of the lines that have one.", optional=True)
+    without_cost = each(fields.String(), "Connectors whose cost is not known.")
+    minutes = number("Minutes of the lines that have some.", optional=True)
+    without_minutes = each(fields.String(), "Connectors whose minutes are not known.")
+
+
 class TakeoffLineShape(Schema):
     """How many of one connector are needed."""
 
@@ -33,6 +54,7 @@ class TakeoffLineShape(Schema):
     bought_count = number_of("How many are bought, where it has a price.", optional=True)
     cost = number("What they cost, where it has a price.", optional=True)
     source = part(ListingSourceShape, "Where its listing was read, where that is told.", optional=True)
+    shelf = part(ShelfShape, "What it comes to by what the catalogue says: on hand, packs, price, minutes.")
 
 
 class TailShape(Schema):
