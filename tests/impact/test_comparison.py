@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from splicewright.answering import Chooser
-from splicewright.impact.comparison import Comparison, Difference
+from splicewright.impact.comparison import ComparedJoint, Comparison, Difference
 from splicewright.impact.points import Point
 from splicewright.impact.stacks import Stack, StackName, read_stack
 from splicewright.question.model import Question
@@ -49,8 +49,8 @@ def test_all_changes_together_give_the_other_sides_answer(chooser: Chooser, old:
     compared, rng, differing = comparison(chooser, old, new), random.Random(7), 0
     for _ in range(400):
         question = random_question(rng)
-        whole, together = compared.together(question)
-        assert whole == together
+        joint = ComparedJoint(compared, question)
+        assert joint.points(1, ()) == joint.points(0, joint.candidates())
         differing += bool(compared.differences(question))
     assert differing > 20
     compared.close()

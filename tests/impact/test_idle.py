@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
 from splicewright.answering import Chooser
@@ -35,16 +37,61 @@ _MORE = """
     examples: {fires: [{proposal: {method: lever}}], silent: [{proposal: {method: push-in}}]}
 """
 _JOINT = {"conductors": [{"size": "12 AWG", "count": 2}]}
+_FURTHER_REASONS = """
+  - id: levers-stay-out-of-the-ground
+    when:
+      - place: {exposure: buried}
+    bar: {method: lever}
+    says: Levers fill with earth.
+    source: common-practice
+    examples: {fires: [{place: {exposure: buried}}], silent: [{}]}
+
+  - id: two-push-ins-only
+    when:
+      - place: {exposure: buried}
+    bar: {method: push-in}
+    says: There is none here.
+    source: common-practice
+    examples: {fires: [{place: {exposure: buried}}], silent: [{}]}
+
+  - id: a-port-to-spare
+    when:
+      - place: {exposure: buried}
+    demand: {spare_ports: {at-least: 1}}
+    says: Leave a port open.
+    source: common-practice
+    examples: {fires: [{place: {exposure: buried}}], silent: [{}]}
+
+  - id: no-port-to-spare
+    when:
+      - place: {exposure: buried}
+    demand: {spare_ports: {at-most: 0}}
+    says: Leave no port open.
+    source: common-practice
+    examples: {fires: [{place: {exposure: buried}}], silent: [{}]}
+"""
+_BARS = """
+  - id: {id}
+    when:
+      - place: {{exposure: buried}}
+    bar: joint
+    says: {says}
+    source: common-practice
+    examples: {{fires: [{{place: {{exposure: buried}}}}], silent: [{{}}]}}
+"""
 DRY, BURIED = {"joint": _JOINT}, {"joint": _JOINT, "place": {"exposure": "buried"}}
+
+
+def made(folder: Path, more: str) -> Stack:
+    file = small_rulesets(folder) / RULES
+    file.write_text(file.read_text() + more)
+    holding = Chooser(folder).holding
+    return Stack(holding.rulebook("nfpa70-2023"), holding.index("shop").catalogue)
 
 
 @pytest.fixture(scope="module")
 def stack(tmp_path_factory: pytest.TempPathFactory) -> Stack:
-    folder = small_rulesets(tmp_path_factory.mktemp("idle") / "rulesets")
-    file = folder / RULES
-    file.write_text(file.read_text() + _MORE)
-    holding = Chooser(folder).holding
-    return Stack(holding.rulebook("nfpa70-2023"), holding.index("shop").catalogue)
+    return made(tmp_path_factory.mktemp("idle") / "rulesets", _MORE)
 
 
 def told(stack: Stack, *questions: object, **more: int) -> IdleRules:
@@ -74,6 +121,17 @@ def test_a_caution_is_part_of_an_answer(stack: Stack) -> None:
     found = told(stack, {"joint": _JOINT, "place": {"exposure": "damp"}})
     assert names(found, "idle") == []
     assert "told-where-it-is-damp" not in names(found, "silent")
+
+
+def test_a_further_reason_against_a_connector_is_part_of_an_answer(tmp_path: Path) -> None:
+    found = told(made(tmp_path / "rulesets", _FURTHER_REASONS), BURIED)
+    assert names(found, "idle") == ["no-port-to-spare", "two-push-ins-only"]  # they refuse none that there is
+
+
+@pytest.mark.parametrize(("says", "idle"), [("Why not.", 0), ("Why.", 2)])
+def test_a_further_reason_against_the_joint_is_part_of_an_answer(tmp_path: Path, says: str, idle: int) -> None:
+    bars = _BARS.format(id="no", says="Why.") + _BARS.format(id="nor", says=says)
+    assert len([*filter({"no", "nor"}.__contains__, names(told(made(tmp_path / "r", bars), BURIED), "idle"))]) == idle
 
 
 def test_what_was_not_tried_is_told_as_undecided(stack: Stack) -> None:

@@ -24,8 +24,8 @@ def command(paths: Sequence[str], code: str | None, ruleset: str | None, form: s
     """Tell which rules change no answer to QUESTIONS: questions, boxes, jobs, tables, NDJSON, and folders of them.
 
     Rules that fire on none of the joints, and rules that fire but without which each joint has the same outcome, the
-    same options in the same order, steps and cautions: another rule does what they do. It is a report and no fault.
-    Exits with 0, with 2 for bad input.
+    same options in the same order, steps, cautions and reasons against: another rule does what they do. It is a
+    report and no fault. Exits with 0, with 2 for bad input.
     """
     import orjson
 

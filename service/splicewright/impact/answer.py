@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass
+from functools import cached_property
 from typing import Any
 
 from splicewright.impact.boxes import BOX_FILL, BoxDifference, FilledBox, box_difference
@@ -41,16 +42,16 @@ class Impact:
     moved: tuple[tuple[str, str], ...]
     changes: tuple[StackChange, ...]  # those that some joint or box is answered otherwise by
     without_effect: int
-    _numbers: dict[StackChange, int] = field(repr=False)
 
     @property
     def changed(self) -> bool:
         """Whether anything is answered otherwise."""
         return bool(self.joints or self.boxes)
 
-    def number(self, change: StackChange) -> int:
-        """Give the place of a change among `changes`."""
-        return self._numbers[change]
+    @cached_property
+    def numbers(self) -> dict[StackChange, int]:
+        """The place of each change among `changes`."""
+        return {change: at for at, change in enumerate(self.changes)}
 
     def to_dict(self) -> dict[str, Any]:
         """Give it as JSON has it."""
@@ -62,7 +63,7 @@ class Impact:
             "decided": sum(one.joint.count for one in self.joints if one.decided),
             "changes": [self._change(one) for one in self.changes],
             "joints": [self._joint(one) for one in self.joints],
-            "boxes": [{**one.to_dict(), "because": [{"change": self.number(BOX_FILL)}]} for one in self.boxes],
+            "boxes": [{**one.to_dict(), "because": [{"change": self.numbers[BOX_FILL]}]} for one in self.boxes],
             "moved": [{"from": was, "to": now} for was, now in self.moved],
             "without_effect": self.without_effect,
         }
@@ -91,7 +92,7 @@ class Impact:
         if found.point.of:
             told["of"] = found.point.of
         because = [
-            {"change": self.number(one.change), "alone": one.alone, "needed": one.needed} for one in found.because
+            {"change": self.numbers[one.change], "alone": one.alone, "needed": one.needed} for one in found.because
         ]
         return {**told, "was": found.was, "is": found.now, "because": because}
 
@@ -130,5 +131,4 @@ def impact_of(
         tuple((was.id, now.id) for was, now in comparison.rules.moved),
         tuple(met),
         sum(change not in causes for change in of_stacks),
-        {change: at for at, change in enumerate(met)},
     )

@@ -65,7 +65,7 @@ class Comparison:
 
     def differences(self, question: Question) -> list[Difference]:
         """Put a joint to both stacks; give where the answers differ. Code, amendments, catalogue are the stacks'."""
-        joint = _Joint(self, question)
+        joint = ComparedJoint(self, question)
         before, after = joint.points(0, ()), joint.points(1, ())
         differing = [point for point in {**before, **after} if before.get(point) != after.get(point)]
         if before.get(_BEST) != after.get(_BEST):  # another connector is made up otherwise
@@ -77,11 +77,6 @@ class Comparison:
             Difference(point, before.get(point), after.get(point), tuple(_causes(point, before, after, tried)))
             for point in differing
         ]
-
-    def together(self, question: Question) -> tuple[Points, Points]:
-        """Give the second stack's points, and the first one's with all changes that may concern the joint."""
-        joint = _Joint(self, question)
-        return joint.points(1, ()), joint.points(0, joint.candidates())
 
     def derive(self, side: int, facts: Facts, changes: Iterable[StackChange]) -> FindingSet:
         """Derive by the rules of a side, each change of a rule turned to what the other side has."""
@@ -118,10 +113,11 @@ def _altered(own: Catalogue, other: Catalogue, names: frozenset[str]) -> Catalog
     return replace(own, connectors=tuple(sorted(kept, key=lambda one: one.id)))
 
 
-class _Joint:
+class ComparedJoint:
     """One joint in a comparison: its facts by each code edition, and what it says under mixtures of both sides."""
 
     def __init__(self, comparison: Comparison, question: Question) -> None:
+        """Put a question to both stacks of a comparison."""
         self._comparison = comparison
         stacks = (comparison.old, comparison.new)
         self._questions = [replace(question, code=stack.book.code) for stack in stacks]

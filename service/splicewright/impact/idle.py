@@ -32,8 +32,8 @@ class IdleRules:
     """Rules by what they do on some joints. `fired` has how many joints each fires on; rules are in order of ids.
 
     `silent` fire on none. `idle` fire, and without any one of them each answer has the same outcome, options in the
-    same order, steps and cautions. `undecided` fire where it was not tried what would be without them. `not_judged`
-    speak of no joint that is asked for.
+    same order, steps and cautions, and the same reasons against the joint and each connector. `undecided` fire where it
+    was not tried what would be without them. `not_judged` speak of no joint that is asked for.
     """
 
     stack: Stack
@@ -130,7 +130,10 @@ class _Answers:
         return [rule for rule in rules if self._compiled.mask([rule]) & fired]
 
     def answer(self, question: Question, facts: Facts, without: Rule | None = None) -> tuple[Any, ...]:
-        """Give what an answer comes to: outcome, options in order, steps of the best one, cautions, what arises."""
+        """Give what an answer comes to.
+
+        Outcome, options in order, steps of the best one, cautions, what arises, reasons against joint and connectors.
+        """
         mask = self._mask if without is None else self._mask & ~self._compiled.mask([without])
         derived = self._compiled.derive(facts, mask)
         match = Match.of(self._index, question, derived)
@@ -142,4 +145,20 @@ class _Answers:
             [(step["phase"], step["do"], repr(step.get("value"))) for step in steps],
             [finding.says for finding in derived.cautions],
             [finding.rule.id for finding in derived.arising],
+            {finding.says for finding in (*derived.referrals, *derived.joint_bars)},
+            set() if derived.blocked else _refused(match),
         )
+
+
+def _refused(match: Match) -> set[tuple[str, int]]:
+    """Give each sentence that refuses connectors, with those that it refuses as bits of the index."""
+    index, carried = match.index, match.carried
+    fitting, _ = index.judged(match.shape, carried)  # of the others nothing is told that depends on how they fit
+    found = [(bar.says, index.of_methods(bar.rule.effect.methods) & carried) for bar in match.derived.method_bars]
+    for demand in match.derived.demands:
+        on_joint = [test for test in demand.tests if test.attribute in index.of_joint]
+        failing = carried & ~index.passing_all(test for test in demand.tests if test not in on_joint)
+        for test in on_joint:
+            failing |= fitting & ~index.passing_here(match.shape, test, fitting)
+        found.append((demand.says, failing))
+    return {(says, refused) for says, refused in found if refused}
