@@ -11,8 +11,7 @@ from typing import Any
 import pytest
 
 from splicewright.answering import Chooser
-from splicewright.answering.why import MOST_TRIED, why
-from splicewright.refusals import Refused
+from splicewright.answering.why import MOST_TRIED, UnknownConnector, why
 from splicewright.work import Budget
 from tests.oracle.questions import random_given
 
@@ -133,5 +132,5 @@ def test_no_more_is_tried_than_the_bound_or_the_budget_of_the_call(chooser: Choo
 
 
 def test_a_connector_that_is_not_there_is_refused_with_the_nearest(chooser: Chooser) -> None:
-    with pytest.raises(Refused, match="did you mean 'lever-3-port'"):
+    with pytest.raises(UnknownConnector, match="did you mean 'lever-3-port'"):
         why(WET, chooser, connector="lever-3-prt")

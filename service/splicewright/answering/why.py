@@ -22,7 +22,7 @@ from splicewright.question.changes import Change, changed, read_change
 from splicewright.question.fact_kinds import fact_kinds
 from splicewright.question.model import Question
 from splicewright.question.read import ParsedQuestion, read_question
-from splicewright.refusals import Problem, Refused, not_allowed
+from splicewright.refusals import Problem, Refused, Says, not_allowed
 from splicewright.work import JOINT, KIND, Budget
 
 Plain = dict[str, Any]
@@ -32,6 +32,14 @@ MOST_TOLD = 12  # of those that make it an option
 _OF_FILL = ("conductor.construction", "conductor.end", "conductor.material")
 #: What a conductor is for and how many there are is nobody's to change to get a connector.
 _KEPT = ("conductor.count", "conductor.role", "conductor.path", "conductor.circuit", "conductor.size")
+
+
+class UnknownConnector(Refused):
+    """The catalogue has no connector of the id that is asked about; `says` tells so."""
+
+    def __init__(self, says: Says) -> None:
+        super().__init__([Problem("", says.within("?connector: "))])
+        self.says = says
 
 
 def why(
@@ -60,7 +68,7 @@ def why(
 def _named(connector: str, match: Match) -> Connector:
     known = {one.id: one for one in match.index.catalogue.connectors}
     if connector not in known:
-        raise Refused([Problem("", not_allowed(connector, known, "unknown-name").within("?connector: "))])
+        raise UnknownConnector(not_allowed(connector, known, "unknown-name"))
     return known[connector]
 
 

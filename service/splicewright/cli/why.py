@@ -21,16 +21,16 @@ def command(file: str, connector: str | None, form: str) -> None:
     with what its listing would have to say, and the changes that were tried and make it an option. Exits with 0.
     """
     from splicewright.answering import Chooser
-    from splicewright.answering.why import why
+    from splicewright.answering.why import UnknownConnector, why
 
     document = read_document(file)
     try:
         told = why(
             without_notes(document.value), Chooser(project=project_of_command(), apart=True), connector=connector
         )
+    except UnknownConnector as error:
+        fail(f"--connector: {error.says}")
     except Refused as error:
-        if len(error.problems) == 1 and error.problems[0].says.startswith("?connector: "):
-            fail(f"--connector: {error.problems[0].says.removeprefix('?connector: ')}")
         fail_refused(file, document, error)
     if form == "json":
         import orjson
