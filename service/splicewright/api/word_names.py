@@ -83,7 +83,7 @@ _NAMES: dict[str, Collection[str]] = {
     "Improves": told.IMPROVES,
     "SizedBy": told.SIZED_BY,
     "SourceKind": SOURCES,
-    "MakeUpFigure": told.FIGURES,
+    "MakeUpFigure": v.MAKE_UP_FIGURES,
     "FigureOfListing": FIGURES,
     "ListedAttribute": LISTED,
     "ErrorCode": ERROR_CODES,

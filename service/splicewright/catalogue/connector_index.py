@@ -20,7 +20,7 @@ from splicewright.catalogue.model import Catalogue, Connector, Shape, kinds_text
 from splicewright.memo import Memo
 from splicewright.question.model import Joint
 from splicewright.question.only import Only
-from splicewright.rulebook.attributes import OF_JOINT, SILENCE_SPEAKS
+from splicewright.rulebook.attributes import ATTRIBUTES, OF_JOINT
 from splicewright.rulebook.model import IF_STATED, FactValue, ListingTest
 
 
@@ -82,6 +82,7 @@ def _kinds_not_taken(missing: int, taken: int) -> Fill:
 
 Values = tuple[Any, ...]
 _OF_JOINT = frozenset(OF_JOINT)
+_RIGHTLY_SILENT = tuple(name for name, kind in ATTRIBUTES.items() if kind.rightly_silent)
 _NOT_PLAIN = frozenset({FactValue, tuple, frozenset, list})
 
 
@@ -175,7 +176,7 @@ class ConnectorIndex:
         self.of_joint = _OF_JOINT | varying
         #: whether some listing states what most rightly leave out
         self.states_more = any(
-            name in one.attributes or name in one.varying for one in catalogue.connectors for name in SILENCE_SPEAKS
+            name in one.attributes or name in one.varying for one in catalogue.connectors for name in _RIGHTLY_SILENT
         )
         #: connectors whose listings leave something unknown
         self.silent = sum(1 << at for at, one in enumerate(catalogue.connectors) if one.unknown or one.varying)

@@ -32,9 +32,9 @@ from splicewright.catalogue.schema import (
 )
 from splicewright.catalogue.takes import Figure, Metal, Port, Range, Take
 from splicewright.faults import Fault, Faults
-from splicewright.question.vocabulary import CONSTRUCTION
+from splicewright.question.vocabulary import CONSTRUCTION, MAKE_UP_FIGURES
 from splicewright.refusals import Problem, Refused, not_allowed
-from splicewright.rulebook.attributes import ATTRIBUTES, SILENCE_SPEAKS
+from splicewright.rulebook.attributes import ATTRIBUTES
 from splicewright.strict_schema import load
 from splicewright.units import Measured, Size, whole
 from splicewright.yaml_text import Document, read_data_file
@@ -109,7 +109,7 @@ def _connector(given: Mapping[str, Any], silent: bool, minutes: Mapping[str, flo
                 kinds |= one.kinds
         for total in take.metal:
             kinds |= total.kinds
-    unknown = frozenset(name for name in LISTED if silent and name not in given and name not in SILENCE_SPEAKS)
+    unknown = frozenset(name for name in LISTED if silent and name not in given and not ATTRIBUTES[name].rightly_silent)
     figures = {name: found for name in FIGURES if (found := _figures(name, given, takes))}
     facts = {name: given[name] for name in FACTS if name in given}
     if given["method"] in minutes:
@@ -285,9 +285,9 @@ def _take_printed(given: Mapping[str, Any], take: Take) -> dict[str, Any]:
     if take.ports:
         written = {**found, "ports": [str(port) for port in take.ports], "least": take.least}
         figures = [
-            {"ports": str(port), **{name: one[name].to_dict() for name in ("strip", "torque") if name in one}}
+            {"ports": str(port), **{name: one[name].to_dict() for name in MAKE_UP_FIGURES if name in one}}
             for one, port in zip(given["ports"], take.ports, strict=True)
-            if "strip" in one or "torque" in one
+            if one.keys() & MAKE_UP_FIGURES
         ]
         return {**written, "figures": figures} if figures else written
     return {**found, "combinations": sorted(str(combination) for combination in take.combinations)}

@@ -22,7 +22,7 @@ from splicewright.catalogue.model import ListedFigure
 from splicewright.engine import Finding, Statement
 from splicewright.question.model import Joint
 from splicewright.question.vocabulary import PHASES
-from splicewright.rulebook.attributes import ATTRIBUTES, SILENCE_SPEAKS
+from splicewright.rulebook.attributes import ATTRIBUTES
 from splicewright.rulebook.model import FactValue, ListingTest
 from splicewright.units import coded_plain, coded_text
 
@@ -30,7 +30,7 @@ from splicewright.units import coded_plain, coded_text
 def listed_value(attributes: Mapping[str, Any], attribute: str) -> str:
     """Give what a listing says of an attribute, in words."""
     if attribute not in attributes:
-        return "no figure of its own" if attribute in SILENCE_SPEAKS else "not stated by its listing"
+        return "no figure of its own" if ATTRIBUTES[attribute].rightly_silent else "not stated by its listing"
     value = attributes[attribute]
     if isinstance(value, bool):
         return "yes" if value else "no"

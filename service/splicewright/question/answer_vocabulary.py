@@ -115,5 +115,3 @@ ASSUMED_FROM = {
     "project": "the project file of whoever runs this",
     "option": "an option of the command",
 }
-#: figures of make-up that may differ from conductor to conductor
-FIGURES = ("strip", "torque")

@@ -36,6 +36,7 @@ class FactKind:
     about: str = ""
     means: Mapping[str, str] = field(default_factory=dict, compare=False)  # what the words of a leaf mean
     open: bool = False
+    rightly_silent: bool = False  # of an attribute: a listing that does not state it lacks nothing
 
     @property
     def decided_by(self) -> frozenset[str]:

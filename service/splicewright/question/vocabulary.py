@@ -299,11 +299,14 @@ PROPOSED = {
     "sealed": "the seal was closed as its sheet says, with sealant all round",
     "reused": "the connector was used before",
 }
+#: Figures of make-up: what a listing states, a step takes from it, and a proposal tells; they may differ from conductor
+#: to conductor.
+MAKE_UP_FIGURES = ("strip", "torque")
 #: What a work step proves -> the word of a proposal that says it was done.
 PROVES = {
     "stripped": "strip",
     "torqued": "torque",
-    **{word: word for word in PROPOSED if word not in ("strip", "torque", "reused")},
+    **{word: word for word in PROPOSED if word not in (*MAKE_UP_FIGURES, "reused")},
 }
 SIGNS = {
     "conductor-moves": "a conductor slips or turns when it is pulled",

@@ -12,8 +12,6 @@ from splicewright.question.vocabulary import CONSTRUCTION, END, MATERIAL, METHOD
 PLACES = ("dry", "damp", "wet", "burial", "submersion")
 RESISTS = ("salt-air", "chemical", "fertilizer", "swimming-pool", "sunlight", "vibration")
 
-#: Whose silence says something: a connector without amperes of its own carries what its conductors may.
-SILENCE_SPEAKS = ("amps",)
 #: What a connector has only together with a joint.
 OF_JOINT = ("fill", "spare_ports", "in_ports", "comfort")
 
@@ -28,7 +26,8 @@ ATTRIBUTES: dict[str, FactKind] = {
         FactKind("volts", "volts", about="most volts"),
         FactKind("luminaire_volts", "volts", about="most volts inside a luminaire or sign"),
         FactKind("degrees", "temperature", about="its operating temperature"),
-        FactKind("amps", "amps", about="most amperes, where its listing has a figure of its own"),
+        # A connector without amperes of its own carries what its conductors may.
+        FactKind("amps", "amps", about="most amperes, where its listing has a figure of its own", rightly_silent=True),
         FactKind("places", "words", PLACES, about="places it is listed for"),
         FactKind("resists", "words", RESISTS, about="influences it is listed for"),
         FactKind("sealed", "flag", about="closed against moisture as one tested set"),

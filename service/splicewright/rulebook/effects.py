@@ -8,7 +8,7 @@ from typing import Any
 
 from splicewright.json_pointer import join
 from splicewright.question.changes import Change, read_change
-from splicewright.question.vocabulary import PHASES, PROVES
+from splicewright.question.vocabulary import MAKE_UP_FIGURES, PHASES, PROVES
 from splicewright.refusals import Problem, Refused, not_allowed
 from splicewright.rulebook.comparisons import read_listing_tests
 from splicewright.rulebook.model import Effect, Kind
@@ -118,7 +118,7 @@ def _listed_figure(value: dict[str, Any], pointer: str, problems: list[Problem])
     """Read what figure of a listing a step has, and by which methods it is one for all conductors of a joint."""
     keys = ("listing", "one_for_all")
     problems.extend(Problem(join(pointer, key), not_allowed(key, keys)) for key in value if key not in keys)
-    if value.get("listing") not in ("strip", "torque"):
+    if value.get("listing") not in MAKE_UP_FIGURES:
         problems.append(Problem(pointer, "only strip and torque stand in a listing"))
     read_methods(value, pointer, problems, key="one_for_all")
 

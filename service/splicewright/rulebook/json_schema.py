@@ -16,7 +16,7 @@ from splicewright.question.fact_kinds import CONDUCTOR_LEAVES, SINGLE_LEAVES, Fa
 from splicewright.question.leaf import leaves_of
 from splicewright.question.model import Circuit, Conductor, Joint, Place, Work
 from splicewright.question.schema import QuestionSchema
-from splicewright.question.vocabulary import METHODS, PHASES, PROPOSED, PROVES, SIGNS
+from splicewright.question.vocabulary import MAKE_UP_FIGURES, METHODS, PHASES, PROPOSED, PROVES, SIGNS
 from splicewright.rulebook.amendment_files import EVERY_CODE, AmendmentSchema, AuthorityField, AuthoritySchema
 from splicewright.rulebook.attributes import ATTRIBUTES
 from splicewright.rulebook.comparisons import BARE_NUMBERS, ORDERED, SINGLE_GROUPS
@@ -191,7 +191,7 @@ def _prefer() -> Plain:
 
 
 def _step() -> Plain:
-    listed = _map_of({"listing": _word(("strip", "torque")), "one_for_all": _ref("methods")})
+    listed = _map_of({"listing": _word(MAKE_UP_FIGURES), "one_for_all": _ref("methods")})
     keys = {
         "phase": _word(PHASES),
         "methods": _ref("methods"),

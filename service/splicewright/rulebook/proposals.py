@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from splicewright.json_pointer import join
-from splicewright.question.vocabulary import METHODS, PROPOSED, SIGNS
+from splicewright.question.vocabulary import MAKE_UP_FIGURES, METHODS, PROPOSED, SIGNS
 from splicewright.refusals import Problem, not_allowed
 from splicewright.rulebook.comparisons import read_listing_tests
 from splicewright.rulebook.model import Effect, FactValue, ListingTest, Within
@@ -67,8 +67,8 @@ def _said(raw: Any, pointer: str, problems: list[Problem]) -> tuple[str, bool | 
     if not isinstance(word, str) or word not in PROPOSED:
         problems.append(Problem(pointer, f"is a word, or {{word: true}}: {not_allowed(str(word), PROPOSED)}"))
         return None
-    if isinstance(raw, dict) and not (isinstance(wanted, bool) and word not in ("strip", "torque")):
-        says = "is a figure; write the word alone" if word in ("strip", "torque") else "is written true or false"
+    if isinstance(raw, dict) and not (isinstance(wanted, bool) and word not in MAKE_UP_FIGURES):
+        says = "is a figure; write the word alone" if word in MAKE_UP_FIGURES else "is written true or false"
         problems.append(Problem(join(pointer, word), says))
         return None
     return word, wanted

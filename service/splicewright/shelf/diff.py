@@ -9,7 +9,7 @@ from typing import Any
 import orjson
 
 from splicewright.catalogue import Catalogue
-from splicewright.question.answer_vocabulary import FIGURES
+from splicewright.question.vocabulary import MAKE_UP_FIGURES
 
 Plain = dict[str, Any]
 
@@ -107,7 +107,9 @@ def _lines(takes: Iterable[Plain]) -> Iterator[str]:
         for one in (*take.get("ports", ()), *take.get("combinations", ()), *take.get("metal", ())):
             yield f"{one}{beside}"
         for ports in take.get("figures", ()):
-            figures = [f"{name} {ports[name]['value']:g} {ports[name]['unit']}" for name in FIGURES if name in ports]
+            figures = [
+                f"{name} {ports[name]['value']:g} {ports[name]['unit']}" for name in MAKE_UP_FIGURES if name in ports
+            ]
             yield f"{ports['ports']}: {', '.join(figures)}"
 
 

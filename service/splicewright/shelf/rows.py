@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from splicewright.catalogue.fields import GROUP_OF
-from splicewright.question.vocabulary import CONSTRUCTION
+from splicewright.question.vocabulary import CONSTRUCTION, MAKE_UP_FIGURES
 from splicewright.shelf.layout import CONNECTORS, FIGURES, SHEETS
 
 Plain = dict[str, Any]
@@ -114,7 +114,7 @@ def _ports(take: Plain, shared: Plain) -> Iterator[Plain]:
     ports = take.get("ports", ())
     several = len(ports) > 1 or sum(len(_ranges(port)) for port in ports) > 1
     for number, port in enumerate(ports, start=1):
-        same = {key: port[key] for key in ("count", "conductors", "strip", "torque") if key in port}
+        same = {key: port[key] for key in ("count", "conductors", *MAKE_UP_FIGURES) if key in port}
         label = {"port": str(number)} if several else {}
         least = {"least": take["least"]} if "least" in take else {}
         for construction, one in _ranges(port):

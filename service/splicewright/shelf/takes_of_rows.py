@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from splicewright.json_pointer import join
-from splicewright.question.vocabulary import CONSTRUCTION
+from splicewright.question.vocabulary import CONSTRUCTION, MAKE_UP_FIGURES
 from splicewright.shelf.tables import Cell, CellFault, TableRow
 
 Plain = dict[str, Any]
@@ -173,7 +173,7 @@ def _ports(rows: Sequence[TableRow], kinds: Kinds, faults: list[CellFault]) -> I
         at = join("/ports", len(ports))
         spots[at] = some[0].cell()
         port: Plain = {}
-        for key in ("count", "conductors", "strip", "torque"):
+        for key in ("count", "conductors", *MAKE_UP_FIGURES):
             spots[join(at, key)] = some[0].cell("count" if key == "count" else key)
             port |= _agreed(some, key, "of one port", faults)
         ranges: dict[str, list[Plain]] = {}

@@ -26,7 +26,7 @@ from splicewright.api.shapes.remedies import REMEDY, TEST, VALUE
 from splicewright.api.shapes.sources import SOURCE, AuthorityShape, ListingSourceShape
 from splicewright.catalogue.schema import LISTED
 from splicewright.question import vocabulary as v
-from splicewright.question.answer_vocabulary import AMENDED, BASIS, CAUTION, FIGURES, OUTCOME
+from splicewright.question.answer_vocabulary import AMENDED, BASIS, CAUTION, OUTCOME
 
 _REFERRALS = "Why the joint is outside this tool, and which article goes beyond it."
 _AT = "Pointers into what was sent, in a box or job from its root, to where that stands or would stand."
@@ -129,7 +129,7 @@ class MeetsShape(Schema):
 class ConductorFigureShape(Schema):
     """A listed figure for the conductors of one size and metal."""
 
-    figure = word(FIGURES, "What figure it is.")
+    figure = word(v.MAKE_UP_FIGURES, "What figure it is.")
     size = part(SizeShape, "The conductors' size.")
     material = word(v.MATERIAL, "Their metal.")
     value = part(QuantityShape, "The figure; left out where the listing has none for them.", optional=True)
