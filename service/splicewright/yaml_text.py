@@ -12,6 +12,7 @@ import math
 import re
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import yaml
@@ -25,6 +26,9 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
 MAX_DEPTH = 40
+#: How a file is called that is found in a folder, by the name of what is in it.
+ENDING = ".yaml"
+_ENDINGS = (ENDING, ".yml")
 _HINTS = {
     "cannot start any token": "indent with blanks, not with tabs, and put a text that begins so into quotes",
     "tab character": "indent with blanks, not with tabs",
@@ -38,6 +42,21 @@ _DECIMAL = re.compile(r"[-+]?(?:0|[1-9][0-9]{0,17})(\.[0-9]{1,18})?([eE][-+]?[0-
 
 def _at_start(_pointer: str) -> tuple[int, int]:
     return 1, 1
+
+
+def is_yaml(file: str) -> bool:
+    """Tell whether a file is YAML by its name, also where it is called otherwise than in a folder."""
+    return file.lower().endswith(_ENDINGS)
+
+
+def is_file(named: str) -> bool:
+    """Tell whether a file is meant and not what is known by a name: it ends like one, or has a folder before it."""
+    return is_yaml(named) or "/" in named or "\\" in named
+
+
+def call_it(path: Path) -> str:
+    """Tell of a file in a folder that it has to be called otherwise to be found."""
+    return f"nothing reads this file; call it {path.stem}{ENDING}"
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,6 +9,7 @@ import pytest
 from click.testing import CliRunner, Result
 
 from splicewright.cli.main import main
+from tests.shelf.tables import SOUND, column, ods_workbook
 
 GOOD = """\
 catalogue: own
@@ -76,6 +77,17 @@ def test_json_has_each_fault_by_its_parts(tmp_path: Path) -> None:
 
 def test_a_file_that_is_no_yaml_ends_with_2(tmp_path: Path) -> None:
     assert run(written(tmp_path, "- {")).exit_code == 2
+
+
+def test_nothing_in_a_folder_is_passed_over(tmp_path: Path) -> None:
+    written(tmp_path, GOOD)
+    written(tmp_path, GOOD.replace("600 V", "600"), "old.yml")
+    (tmp_path / "shelf.ods").write_bytes(ods_workbook(column("fillings", "size", "14")))
+    for name, rows in SOUND.items():
+        (tmp_path / f"{name}.csv").write_text("\n".join(",".join(map(str, row)) for row in rows).replace("solid", "s"))
+    told = json.loads(run(str(tmp_path), "--format", "json").stdout)
+    assert told["files"] == [str(tmp_path), *(str(tmp_path / name) for name in ("shelf.ods", "old.yml", "own.yaml"))]
+    assert [one["file"] for one in told["faults"]] == told["files"][:3]
 
 
 def test_files_of_the_project_are_meant_where_none_is_named(tmp_path: Path) -> None:

@@ -51,6 +51,11 @@ def test_an_amendment_is_laid_by_name_or_from_its_file(firm: Path) -> None:
         assert "push-in" not in {option["method"] for option in said["options"]}
 
 
+def test_a_file_that_is_named_is_read_whichever_ending_yaml_has(firm: Path) -> None:
+    firm.rename(firm.with_suffix(".yml"))
+    assert answered("--amend", "our-firm.yml")["rulesets"]["amendments"] == ["our-firm"]
+
+
 def test_it_is_laid_over_those_of_the_project_and_a_file_stands_for_one_of_the_same_name(firm: Path) -> None:
     file = project(firm.parent)
     (firm.parent / "rules").mkdir()

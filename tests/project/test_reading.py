@@ -93,6 +93,17 @@ def test_too_many_catalogues_are_told(tmp_path: Path) -> None:
     assert told(written(tmp_path, 'catalogues = "."')) == ["1: catalogues: has 201 files; at most 200 are read"]
 
 
+@pytest.mark.parametrize("key", ["catalogues", "amendment_files"])
+@pytest.mark.parametrize("name", ["ours.yml", "ours.YAML"])
+def test_yaml_that_is_called_otherwise_is_told_and_not_passed_over(tmp_path: Path, key: str, name: str) -> None:
+    file = written(tmp_path, f'{key} = "mine"')
+    (tmp_path / "mine").mkdir()
+    (tmp_path / "mine" / name).touch()
+    (tmp_path / "mine" / "shelf.xlsx").touch()
+    where = tmp_path / "mine" / name
+    assert told(file) == [f"1: {key}: {where}: nothing reads this file; call it ours.yaml, or put it elsewhere"]
+
+
 def test_it_is_found_from_the_working_folder_upwards(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.delenv("SPLICEWRIGHT_PROJECT", raising=False)
     inner = tmp_path / "a" / "b"

@@ -20,10 +20,11 @@ if TYPE_CHECKING:
 @click.option("--strict", is_flag=True, help="Exit with 1 for warnings too.")
 @click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", help="How to print it.")
 def check(files: tuple[str, ...], form: str, *, strict: bool) -> None:
-    """Look through catalogue files, or the tables that one is entered in; without a FILE, those of the project.
+    """Look through catalogue files and tables that one is entered in; without a FILE, those of the project.
 
-    Tells what can't be read, what contradicts itself, and what was perhaps misread: each with its line, or its cell
-    where it was imported, and what to look for on the carton. Exits with 1 where anything is an error.
+    Of a folder all of them are meant. Tells what can't be read, what contradicts itself, and what was perhaps misread:
+    each with its line, or its cell where it was imported, and what to look for on the carton. Exits with 1 where
+    anything is an error.
     """
     import orjson
 
@@ -51,11 +52,17 @@ def check(files: tuple[str, ...], form: str, *, strict: bool) -> None:
 
 
 def _files(name: str) -> Iterator[str]:
-    """Give the catalogue files of a folder that holds no tables; what is no such folder is given as it is."""
+    """Give all that a folder holds, tables and catalogue files; what is no folder, or an empty one, as it is."""
+    from splicewright.shelf.tables import tables_in
+    from splicewright.yaml_text import is_yaml
+
     path = Path(name)
-    of_folder = path.is_dir() and not (path / "connectors.csv").exists()
-    files = [str(one) for one in sorted(path.glob("*.yaml"))] if of_folder else []
-    yield from files or [name]
+    try:
+        files = sorted(path.iterdir()) if path.is_dir() else []
+        each = [*tables_in(path), *(one for one in files if is_yaml(one.name))] if files else []
+    except OSError as error:
+        fail(f"{name}: {error.strerror or error}")
+    yield from map(str, each or [path])
 
 
 def _in_tables(name: str) -> Iterator[ListingFault]:

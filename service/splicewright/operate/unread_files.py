@@ -8,6 +8,7 @@ from pathlib import Path
 from splicewright.codes import Codes
 from splicewright.faults import Fault
 from splicewright.refusals import not_allowed
+from splicewright.yaml_text import ENDING, call_it
 
 _FOLDERS = ("practice", "tables", "catalogues", "words", "amendments")
 _FILES = ("codes.yaml", "concerns.yaml", "floor.yaml", "kept.yaml")
@@ -37,5 +38,5 @@ def _in_folder(folder: Path) -> Iterator[Fault]:
             continue
         if path.is_dir():
             yield Fault(name, 0, "", f"nothing reads this folder; put its files into {folder.name}/")
-        elif path.suffix != ".yaml" and path.suffix not in _BESIDE:
-            yield Fault(name, 0, "", f"nothing reads this file; call it {path.stem}.yaml")
+        elif path.suffix not in (ENDING, *_BESIDE):
+            yield Fault(name, 0, "", call_it(path))

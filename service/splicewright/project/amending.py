@@ -10,10 +10,11 @@ from splicewright.faults import Fault, Faults
 from splicewright.project.finding import FILE
 from splicewright.project.reading import Project
 from splicewright.rulebook.amendment_files import LARGEST, AmendmentText
+from splicewright.yaml_text import is_file
 
 
 def with_amendments(project: Project | None, amendments: Sequence[str]) -> Project:
-    """Give a project, or none, with amendments after its own: names, or files, known by a slash or `.yaml`.
+    """Give a project, or none, with amendments after its own: names, or files (`is_file`).
 
     A file takes the place of one that the project has under the same name. Raises `Faults` where one can't be read.
     """
@@ -24,11 +25,6 @@ def with_amendments(project: Project | None, amendments: Sequence[str]) -> Proje
     base = project or Project(file=Path(FILE), text="")
     beneath = [one for one in base.amendments if one not in names]
     return replace(base, amendments=(*beneath, *names), amendments_from="option", own_amendments=tuple(texts.values()))
-
-
-def is_file(named: str) -> bool:
-    """Tell whether a file is named, and not an amendment that is known."""
-    return "/" in named or named.endswith(".yaml")
 
 
 def amendment_text(file: str) -> AmendmentText:

@@ -21,7 +21,7 @@ from splicewright.rulebook.amendment_files import LARGEST, MOST_KNOWN, Amendment
 from splicewright.strict_fields import InputField, Items, Text, Word, about
 from splicewright.strict_schema import Strict, load, made_once
 from splicewright.toml_text import read_toml
-from splicewright.yaml_text import Document
+from splicewright.yaml_text import ENDING, Document, call_it, is_yaml
 
 _LARGEST = 200_000  # bytes
 _MOST_CATALOGUES, _LARGEST_CATALOGUE = 200, 20_000_000
@@ -110,7 +110,7 @@ class Project:
     def catalogue_file(self, name: str) -> Path:
         """Give the file of a catalogue of its own."""
         assert self.catalogues is not None
-        return self.catalogues / f"{name}.yaml"
+        return self.catalogues / f"{name}{ENDING}"
 
     def fault(self, pointer: str, says: str) -> Fault:
         """Give what is wrong at a place of it, with its line."""
@@ -185,7 +185,9 @@ def _amendments(folder: Path) -> tuple[AmendmentText, ...]:
 
 def _files(folder: Path, pointer: str, most: int, largest: int) -> list[tuple[Path, bytes]]:
     try:
-        files = sorted(one for one in folder.iterdir() if one.suffix == ".yaml" and one.is_file())
+        files = sorted(one for one in folder.iterdir() if is_yaml(one.name) and one.is_file())
+        if otherwise := [one for one in files if one.suffix != ENDING]:
+            raise Refused([Problem(pointer, f"{one}: {call_it(one)}, or put it elsewhere") for one in otherwise])
         if len(files) > most:
             raise Refused([Problem(pointer, f"has {len(files)} files; at most {most} are read")])
         return [(file, _content(file, largest)) for file in files]

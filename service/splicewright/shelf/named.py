@@ -9,15 +9,9 @@ from splicewright.catalogue import Catalogue, parse_catalogue
 from splicewright.choice.loaded_rules import LoadedRules
 from splicewright.faults import Fault, Faults
 from splicewright.refusals import Refused
-from splicewright.yaml_text import read_data_file
+from splicewright.yaml_text import is_file, read_data_file
 
-ENDINGS = (".yaml", ".yml")
 LARGEST = 20_000_000  # bytes
-
-
-def is_file(given: str) -> bool:
-    """Tell whether a file is meant, and not a name: it ends like one, or has a folder before it."""
-    return given.lower().endswith(ENDINGS) or "/" in given or "\\" in given
 
 
 def catalogue_named(given: str | None, holding: LoadedRules) -> Catalogue:

@@ -96,6 +96,17 @@ def are_tables(path: Path) -> bool:
     return _kind(path) in WORKBOOKS or path.is_dir()
 
 
+def tables_in(folder: Path) -> list[Path]:
+    """Give the tables that a folder holds: itself, where CSV files stand in it, and its workbooks. Raises `OSError`."""
+    files = _not_ones_own(folder)
+    of_itself = [folder] if any(_kind(one) == "csv" for one in files) else []
+    return [*of_itself, *(one for one in files if _kind(one) in WORKBOOKS)]
+
+
+def _not_ones_own(folder: Path) -> list[Path]:
+    return [one for one in sorted(folder.iterdir()) if not one.name.startswith((_OWN, ".", "~$"))]
+
+
 def _kind(path: Path) -> str:
     return KINDS.get(path.suffix.lower(), "")
 
@@ -110,12 +121,7 @@ def read_tables(path: Path) -> Tables:
         if kind not in WORKBOOKS:
             raise NoTable(f"is neither a workbook ({_WORKBOOK_ENDINGS}) nor a folder of CSV files; save it as one")
         return tables_in_workbook(data, kind)
-    files = {
-        file.name: _bytes(file)
-        for file in sorted(path.iterdir())
-        if file.suffix.lower() == ".csv" and not file.name.startswith((_OWN, ".", "~$"))
-    }
-    return tables_in_files(files)
+    return tables_in_files({file.name: _bytes(file) for file in _not_ones_own(path) if _kind(file) == "csv"})
 
 
 def tables_in_workbook(data: bytes, kind: str) -> Tables:
