@@ -88,6 +88,7 @@ def test_word_that_is_not_known_is_left_for_the_reader_to_refuse(word: str) -> N
         ("depth", dt.time(10, 30), "was turned into a date or time"),
         ("volts", dt.timedelta(hours=30), "was turned into a date or time"),
         ("waive until", dt.time(10, 30), "was turned into a date or time"),
+        ("waive until", "3/4/2026", "may mean 2026-03-04 or 2026-04-03"),
         ("size", Unusable("holds an error"), "holds an error"),
     ],
 )
@@ -95,6 +96,11 @@ def test_cell_that_may_mean_something_else_is_refused(heading: str, cell: Any, s
     with pytest.raises(UnreadableCell) as refused:
         read_cell(by_heading()[heading], cell)
     assert says in str(refused.value)
+
+
+def test_day_is_read_however_it_is_written_where_one_alone_is_meant() -> None:
+    assert read_cell(by_heading()["waive until"], "12/31/2026") == "2026-12-31"
+    assert read_cell(by_heading()["waive until"], "31.31.2026") == "31.31.2026"
 
 
 def test_true_is_not_taken_for_one_that_was_read_before() -> None:

@@ -63,6 +63,10 @@ def cell(kind: CellKind, value: Any, *words: str, csv: bool = False) -> Any:
         ("day", dt.date(2026, 11, 30), "2026-11-30"),
         ("day", dt.datetime(2026, 11, 30, 8), "2026-11-30"),  # noqa: DTZ001 - a workbook knows no zone
         ("day", "2026-11-30", "2026-11-30"),
+        ("day", "30.11.2026", "2026-11-30"),
+        ("day", "11/30/2026", "2026-11-30"),
+        ("day", "5/5/2026", "2026-05-05"),
+        ("day", "2026-11-30 00:00:00", "2026-11-30"),
         ("id", "red-small", "red-small"),
     ],
 )
@@ -102,7 +106,17 @@ def test_what_is_written_is_read(kind: CellKind, written: Any, read: Any) -> Non
         ("text", 2.0**60, "so that no digit is lost"),
         ("text", dt.time(8, 30), "turned into a date or time"),
         ("sizes", dt.date(2026, 12, 18), "turned into a date or time"),
-        ("day", "30.11.2026", "is no day"),
+        ("day", "3/4/2026", "may mean 2026-03-04 or 2026-04-03; write one of them"),
+        ("day", "31.02.2026", "is no day; write it like 2026-11-30"),
+        ("day", "30.13.2026", "is no day; write it like 2026-11-30"),
+        ("day", "30.11.26", "is no day; write it like 2026-11-30"),
+        ("day", 46356, "46356 is a number, by which a spreadsheet keeps a day; .* write 2026-11-30, if"),
+        ("day", 2, "is no day; write it like 2026-11-30"),
+        ("size", 14, "'14' has no unit; write '14 AWG' or '14 mm2'"),
+        ("sizes", 12.0, "'12' has no unit; write '12 AWG' or '12 mm2'"),
+        ("flag", 2, '"2" is neither yes nor no; leave it blank'),
+        ("length", dt.datetime(2026, 1, 2), "format the cell as text and write it anew, with the unit: 1/2 in"),  # noqa: DTZ001
+        ("volts", True, "is true, which is no column; write it with the unit: 600 V"),
         ("id", "Red, small", "did you mean 'red-small'"),
         ("id", "3-port", "write it like twist-on-medium"),
         ("text", Unusable("holds an error"), "holds an error"),
@@ -121,6 +135,20 @@ def test_words_are_those_of_their_list() -> None:
         cell("words", "dry, dampp", "dry", "damp")
     with pytest.raises(UnreadableCell, match="twice"):
         cell("words", "dry, dry", "dry", "damp")
+
+
+@pytest.mark.parametrize("kind", ["word", "words", "figure"])
+@pytest.mark.parametrize(
+    ("written", "says"),
+    [
+        (2, '"2" is not known; use one of: dry, damp'),
+        (True, "is true, which is no column; write it like dry or damp"),
+        (dt.date(2026, 11, 30), "format the cell as text and write it anew, like dry or damp"),
+    ],
+)
+def test_what_is_no_word_is_told_with_the_words(kind: CellKind, written: Any, says: str) -> None:
+    with pytest.raises(UnreadableCell, match=says):
+        cell(kind, written, "dry", "damp")
 
 
 def test_apostrophe_that_keeps_text_from_being_a_formula_is_taken_off_in_csv_alone() -> None:

@@ -193,11 +193,17 @@ def test_figures_by_size_and_metal() -> None:
 
 
 def test_what_is_said_of_all_connectors() -> None:
-    head = [["what", "value"], ["note", "What the van carries."], ["minutes lever", "1.5"], ["unstated", "no"]]
+    head = [["what", "value"], ["note", "What the van carries."], ["minutes lever", 1.5], ["unstated", "no"]]
     connectors = [[*CONNECTORS[0], "grounding", "tool"], [*CONNECTORS[1], "also", "none"]]
     found = read({**SOUND, "catalogue": head, "connectors": connectors}).catalogue
     assert found is not None
     assert (found["note"], found["minutes"], found["unstated"]) == ("What the van carries.", {"lever": 1.5}, "no")
+
+
+@pytest.mark.parametrize("value", ["inf", "nan", "1e400", "soon", "1,5"])
+def test_minutes_of_a_method_that_are_no_number_are_told(value: str) -> None:
+    (told,) = faults({**SOUND, "catalogue": [["what", "value"], ["minutes lever", value]]})
+    assert told.startswith("catalogue!B2: value: ")
 
 
 def test_each_part_says_its_row() -> None:

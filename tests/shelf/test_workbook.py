@@ -50,6 +50,12 @@ def test_cells_are_text_so_that_no_size_becomes_a_day(book: Any) -> None:
     assert book["fillings"].column_dimensions["C"].number_format == "@"
 
 
+def test_days_are_days_so_that_one_typed_in_any_way_is_kept_as_one(book: Any) -> None:
+    at = {cell.value: cell for cell in book["connectors"][1]}["read on"].column_letter
+    assert book["connectors"].column_dimensions[at].number_format == "yyyy-mm-dd"
+    assert book["connectors"][f"{at}2"].number_format == "yyyy-mm-dd"
+
+
 def test_three_examples_are_marked(book: Any) -> None:
     rows = list(book["connectors"].iter_rows(min_row=2, values_only=True))
     assert [row[0] for row in rows] == list(EXAMPLES)

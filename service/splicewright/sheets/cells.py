@@ -21,6 +21,8 @@ _MEASURED = re.compile(rf"({_NUMBER}) ?([^\s0-9.,].*)?")
 _THOUSANDS = re.compile(r"([-+]?[0-9]{1,3}(?:,[0-9]{3})+(?:\.[0-9]+)?)(?![0-9,.])")
 _COMMA = re.compile(r"[-+]?[0-9]*,[0-9]+")
 _KEPT_FROM_A_FORMULA = re.compile("'[=+@-]")
+_DAY = re.compile(r"([0-9]{1,2})([./-])([0-9]{1,2})\2([0-9]{4})")
+_WITH_TIME = re.compile(r"([0-9]{4}-[0-9]{2}-[0-9]{2})[ T][0-9:.]+")
 _PARTED = re.compile(r"\s*[,;/]\s*")
 _FLAGS = {"true": True, "yes": True, "false": False, "no": False}
 SIZE_UNITS = {"awg": "AWG", "kcmil": "kcmil", "mm2": "mm2", "mm²": "mm2"}
@@ -64,6 +66,23 @@ def read_day(kind: str, value: dt.date | dt.time | dt.timedelta) -> str:
         return value.isoformat()[:10]
     turned = f"was turned into a date or time by the spreadsheet ({str(value)[:20]})"
     raise UnreadableCell(f"{turned}; format the cell as text and write it anew")
+
+
+def day_in_text(text: str) -> str:
+    """Give a day that people write in another way as 2026-11-30, where one alone can be meant; other text as it is.
+
+    Raises UnreadableCell where it may be two.
+    """
+    if match := _WITH_TIME.fullmatch(text):
+        return match[1]
+    match = _DAY.fullmatch(text)
+    if not match:
+        return text
+    first, second, year = int(match[1]), int(match[3]), int(match[4])
+    days = [f"{year}-{month:02}-{day:02}" for month, day in sorted({(first, second), (second, first)}) if month <= 12]
+    if len(days) > 1:
+        raise UnreadableCell(f"{shown(text)} may mean {' or '.join(days)}; write one of them")
+    return days[0] if days else text
 
 
 def _from_number(column: Column, value: float) -> Any:
@@ -196,5 +215,5 @@ _FROM_TEXT: dict[Kind, Callable[[Column, str], Any]] = {
     "flag": _flag,
     "quantity": _quantity,
     "flag-or-quantity": _flag_or_quantity,
-    "day": _text,
+    "day": lambda _, text: day_in_text(text),
 }

@@ -15,11 +15,23 @@ from marshmallow import ValidationError
 
 from splicewright.catalogue.fields import Day, Id, MetalArea, Outside, Quantity, TorqueValue, WrittenField
 from splicewright.refusals import not_allowed, shown
-from splicewright.sheets.cells import SIZE_UNITS, UnreadableCell, known_word, parted, read_day, read_flag, without_mark
+from splicewright.sheets.cells import (
+    SIZE_UNITS,
+    UnreadableCell,
+    day_in_text,
+    known_word,
+    parted,
+    read_day,
+    read_flag,
+    without_mark,
+)
 from splicewright.sheets.table import Unusable
 from splicewright.shelf.layout import CellKind, Column
 from splicewright.units import size
 
+_TEXTS = ("text", "label", "id")  # kinds of which any text may be meant
+_SERIAL = re.compile("[0-9]{5}")
+_DAY_0 = dt.date(1899, 12, 30)  # of which spreadsheet programs count days, most of them
 _EXACT = 2**53  # whole numbers up to here are exact in a workbook
 _FAR = 1e300
 _NUMBER = r"[0-9]{1,9}(?:\.[0-9]{1,9})?"
@@ -56,16 +68,18 @@ def read_cell(column: Column, value: Any, *, csv: bool = False) -> Any:
     if isinstance(value, Unusable):
         raise UnreadableCell(value.says)
     if isinstance(value, dt.date | dt.time | dt.timedelta):
-        return read_day(column.kind, value)
+        return _from_day(column, value)
     if isinstance(value, bool):
         if column.kind != "flag":
-            raise UnreadableCell(f"is {str(value).lower()}, which is no {column.heading}; write it as text")
+            raise UnreadableCell(f"is {str(value).lower()}, which is no {column.heading}; write it {_like(column)}")
         return value
     if isinstance(value, int | float):
         return _from_number(column, value)
     text = " ".join(str(value).split())
-    if csv:
-        text = without_mark(text)
+    return _from_text(column, without_mark(text) if csv else text)
+
+
+def _from_text(column: Column, text: str) -> Any:
     found = _FROM_TEXT[column.kind](column, text)
     if (field := _FIELDS.get(column.kind)) is not None:
         try:
@@ -81,13 +95,23 @@ def _from_number(column: Column, value: float) -> Any:
     number: int | float = int(value) if value == int(value) else value
     if column.kind in ("whole", "number"):
         return _counting(column, number, str(number))
-    if column.kind == "flag":
-        raise UnreadableCell(f"{number} is neither yes nor no")
-    if column.kind in ("text", "label", "id"):
+    if column.kind in _TEXTS:
         if not isinstance(number, int) or abs(number) >= _EXACT:
             raise UnreadableCell(f"is the number {number}; format the cell as text, so that no digit is lost")
         return str(number)
-    raise UnreadableCell(f"{number} has no unit; write it {column.written or 'as text'}")
+    return _from_text(column, str(number))  # which tells what its column takes
+
+
+def _from_day(column: Column, value: dt.date | dt.time | dt.timedelta) -> str:
+    try:
+        return read_day(column.kind, value)
+    except UnreadableCell as error:
+        raise UnreadableCell(f"{error}, {_like(column)}") from None
+
+
+def _like(column: Column) -> str:
+    """Tell how a cell of a column is written."""
+    return f"like {' or '.join(column.words[:2])}" if column.words else column.written or "as text"
 
 
 def _number(column: Column, text: str) -> Any:
@@ -227,6 +251,14 @@ def _text(_column: Column, text: str) -> str:
     return text
 
 
+def _day(_column: Column, text: str) -> str:
+    if _SERIAL.fullmatch(text):
+        meant = _DAY_0 + dt.timedelta(int(text))
+        says = f"{text} is a number, by which a spreadsheet keeps a day; format the cell as a date, or write {meant}"
+        raise UnreadableCell(f"{says}, if that is meant")
+    return day_in_text(text)
+
+
 def read_figure(figure: str, column: Column, value: Any, *, csv: bool = False) -> Any:
     """Read the value of a figure as a cell of its kind."""
     kind = _KIND_OF_FIGURE.get(figure)
@@ -258,7 +290,7 @@ _FROM_TEXT: Mapping[CellKind, Callable[[Column, str], Any]] = {
     "id": _id,
     "text": _text,
     "label": _text,
-    "day": _text,
+    "day": _day,
     "value": _text,
     "word": _word,
     "figure": _word,

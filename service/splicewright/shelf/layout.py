@@ -205,7 +205,7 @@ CATALOGUE = Sheet(
     "something said of all connectors",
     (
         Column("what", "what", "text", "note, unstated, demo, or minutes and a method", required=True),
-        Column("value", "value", "text", "what is said", required=True),
+        Column("value", "value", "value", "what is said", required=True),
     ),
 )
 SHEETS = (CONNECTORS, FILLINGS, METAL, PORTS, FIGURE_ROWS, CATALOGUE)

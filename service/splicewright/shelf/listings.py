@@ -11,11 +11,13 @@ from splicewright.json_pointer import join
 from splicewright.nearest_word import nearest
 from splicewright.question.vocabulary import METHODS
 from splicewright.refusals import not_allowed, shown
+from splicewright.shelf.cells import read_cell
 from splicewright.shelf.layout import CATALOGUE, CONNECTORS, EXAMPLE_SAYS, EXAMPLES, SHEETS
 from splicewright.shelf.tables import Cell, CellFault, TableRow, Tables
 from splicewright.shelf.takes_of_rows import Spotted, takes_of
 
 Plain = dict[str, Any]
+_MINUTES = next(column for column in CONNECTORS.columns if column.key == "minutes")
 NOTE = "Entered from cartons."
 _MOST_GUESSED = 100  # unknown connectors that the nearest known one is told of: each is held against all there are
 _KINDS = ("materials", "constructions", "ends")
@@ -215,10 +217,6 @@ def _say(head: Plain, what: str, value: str) -> None:
     elif first == "minutes" and method:
         if method not in METHODS:
             raise ValueError(not_allowed(method, METHODS))
-        try:
-            minutes = float(value)
-        except ValueError:
-            raise ValueError(f"{shown(value)} is not a number") from None
-        head.setdefault("minutes", {})[method] = int(minutes) if minutes == int(minutes) else minutes
+        head.setdefault("minutes", {})[method] = read_cell(_MINUTES, value)
     else:
         raise ValueError(not_allowed(what, ["note", "unstated", "demo", *(f"minutes {one}" for one in METHODS)]))

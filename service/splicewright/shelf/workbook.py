@@ -89,18 +89,22 @@ def _write(page: Any, sheet: Sheet, rows: Rows, lists: _WordLists) -> None:
         page.append([text_cell(page, one) if isinstance(one, str) else one for one in values])
         for cell, column in zip(page[page.max_row], sheet.columns, strict=True):
             if column.kind not in _NUMBERS:
-                cell.number_format = "@"
+                cell.number_format = _format(column)
             if row.get("id") in EXAMPLES:
                 cell.fill = marked
     for number, column in enumerate(sheet.columns):
         dimensions = page.column_dimensions[letters(number)]
         dimensions.width = max(11, len(column.heading) + 3)
         if column.kind not in _NUMBERS:
-            # Text, so that no size or name is turned into a date or number.
-            dimensions.number_format = "@"
+            dimensions.number_format = _format(column)
         if column.offered:
             lists.offer(page, column, letters(number))
     page.freeze_panes = "B2"
+
+
+def _format(column: Column) -> str:
+    """Give the format of cells: text, so that no size or name is turned into a date or number, or a day."""
+    return "yyyy-mm-dd" if column.kind == "day" else "@"
 
 
 class _WordLists:
