@@ -8,7 +8,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from splicewright.sheets.tables import KINDS
+from splicewright.sheets.table import KINDS
 
 #: Kind of file by the ending of its name.
 ENDINGS = {

@@ -21,12 +21,10 @@ MOST_CONDUCTORS = 24
 _MOST_A_LINE = 60
 _MOST_CELLS = 5000
 _LONGEST_CELL = 100
-#: The group of a listing to which a word of a kind of conductor belongs.
-GROUP_OF = {
-    **dict.fromkeys(MATERIAL, "materials"),
-    **dict.fromkeys(CONSTRUCTION, "constructions"),
-    **dict.fromkeys(END, "ends"),
-}
+#: What a listing says of the kinds of conductor that it takes, each with its words.
+GROUPS = {"materials": MATERIAL, "constructions": CONSTRUCTION, "ends": END}
+#: The one of them to which a word belongs.
+GROUP_OF = {word: group for group, words in GROUPS.items() for word in words}
 _MESSAGES: dict[str, str] = {"required": "is required", "null": "may not be null"}
 _ID = re.compile(r"[a-z][a-z0-9]*(-[a-z0-9]+)*")
 _SPAN = re.compile(r"([1-9][0-9]?) to ([1-9][0-9]?)")

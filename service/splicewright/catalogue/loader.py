@@ -12,7 +12,7 @@ from typing import Any
 import orjson
 
 from splicewright import shipped
-from splicewright.catalogue.fields import WrittenEntry
+from splicewright.catalogue.fields import GROUPS, WrittenEntry
 from splicewright.catalogue.model import (
     Attribute,
     Catalogue,
@@ -78,9 +78,6 @@ def _catalogue(document: Document, name: str | None) -> Catalogue:
 
 def _folder() -> Path:
     return shipped.folder("rulesets") / "catalogues"
-
-
-_GROUPS = ("materials", "constructions", "ends")
 
 
 def catalogue_of(value: Any) -> Catalogue:
@@ -162,7 +159,7 @@ def _take(given: Mapping[str, Any]) -> Take:
     if "ports" in given:
         return Take(ports=tuple(_port(port, given) for port in given["ports"]), least=int(given.get("least", 1)))
     if "metal" in given:
-        kinds = kinds_mask(*(given[group] for group in _GROUPS))
+        kinds = kinds_mask(*(given[group] for group in GROUPS))
         return Take(metal=tuple(_metal(one, kinds) for one in given["metal"]))
     written = [combination for one in given["combinations"] for combination in one]
     return Take(combinations=tuple(_combination(one, given) for one in written))
@@ -176,7 +173,7 @@ def _metal(given: Mapping[str, Any], kinds: int) -> Metal:
 def _combination(lines: Iterable[WrittenEntry], take: Mapping[str, Any]) -> Combination:
     entries: list[CombinationEntry] = []
     for line in lines:
-        materials, constructions, ends = (line.words.get(group) or take[group] for group in _GROUPS)
+        materials, constructions, ends = (line.words.get(group) or take[group] for group in GROUPS)
         words = " ".join(word for group in ("constructions", "materials", "ends") for word in line.words.get(group, ()))
         entries.append(CombinationEntry(line.size, line.count, kinds_mask(materials, constructions, ends), words))
     return Combination(tuple(sorted(entries, key=lambda entry: (-entry.size.area, entry.size.text, entry.words))))
@@ -210,7 +207,7 @@ def _attributes(
         if value is not None:
             found[name] = _coded(value)
     found["largest"] = max(_sizes(takes)).area
-    for at, name in enumerate(_GROUPS):
+    for at, name in enumerate(GROUPS):
         found[name] = frozenset(_words(kinds, at))
     if "outside" in given:
         found["height"] = max(whole(one.value, one.unit) for one in given["outside"])
@@ -279,7 +276,7 @@ def _printed(given: Mapping[str, Any], name: str, takes: tuple[Take, ...], unkno
 
 
 def _take_printed(given: Mapping[str, Any], take: Take) -> dict[str, Any]:
-    found = {name: given[name] for name in _GROUPS if name in given}
+    found = {name: given[name] for name in GROUPS if name in given}
     if take.metal:
         return {**found, "metal": [str(one) for one in take.metal]}
     if take.ports:

@@ -13,7 +13,17 @@ from typing import Any
 
 from marshmallow import Schema, ValidationError, fields, validates_schema
 
-from splicewright.catalogue.fields import Cells, Day, Id, Outside, Quantity, TorqueValue, WrittenEntry, WrittenField
+from splicewright.catalogue.fields import (
+    GROUPS,
+    Cells,
+    Day,
+    Id,
+    Outside,
+    Quantity,
+    TorqueValue,
+    WrittenEntry,
+    WrittenField,
+)
 from splicewright.catalogue.take_schema import SOME, OneOrSeveral, TakeSchema, check_range, few
 from splicewright.question.fact_kinds import FactKind
 from splicewright.question.vocabulary import MATERIAL, METHODS
@@ -24,7 +34,7 @@ from splicewright.strict_fields import about as says
 from splicewright.strict_schema import Strict
 
 #: attributes that follow from the rest of the listing, or from the joint
-DERIVED = ("materials", "constructions", "ends", "height", "largest", *OF_JOINT)
+DERIVED = (*GROUPS, "height", "largest", *OF_JOINT)
 LISTED = tuple(name for name in ATTRIBUTES if name not in DERIVED)
 #: attributes that a listing states where its catalogue says that what it leaves out is `no`
 _NEVER_SILENT = ("places", "grounding", "tool")
@@ -165,9 +175,8 @@ class _Connector(Strict):
 
 
 def _meaning(combination: tuple[WrittenEntry, ...], take: Mapping[str, Any]) -> object:
-    groups = ("materials", "constructions", "ends")
     return frozenset(
-        (part.size, part.count, *(part.words.get(group, tuple(take.get(group, ()))) for group in groups))
+        (part.size, part.count, *(part.words.get(group, tuple(take.get(group, ()))) for group in GROUPS))
         for part in combination
     )
 

@@ -121,8 +121,11 @@ def _is_one_check(paths: Sequence[str]) -> bool:
     """Tell whether a single file holds one check, or nothing that findings could be told of."""
     if len(paths) != 1 or paths[0] == "-":
         return len(paths) < 2
+    from splicewright.audit.files import ENDINGS
+    from splicewright.sheets.table import KINDS
+
     path = Path(paths[0])
-    if path.is_dir() or path.suffix.lower() in (".csv", ".tsv", ".xlsx", ".ods", ".ndjson", ".jsonl"):
+    if path.is_dir() or ENDINGS.get(path.suffix.lower()) in ("ndjson", *KINDS.values()):
         return False
     if not path.is_file():
         return True  # a pipe is read once

@@ -16,7 +16,6 @@ if TYPE_CHECKING:
     from splicewright.sheets.table import Grid, Spot
     from splicewright.yaml_text import Document
 
-_TABLES = (".csv", ".tsv", ".xlsx", ".ods", ".parquet")
 _OWN = ("joints", "boxes")
 
 
@@ -48,8 +47,9 @@ def read_job_file(name: str, columns: Mapping[str, str], beside: str | None) -> 
     """Read the job of a file: by its ending tables, else a document. Exits with 2 where it is neither."""
     from splicewright.job.tables import TableJob, job_of_tables
     from splicewright.project.reading import columns_of
+    from splicewright.sheets.table import KINDS
 
-    if not name.lower().endswith(_TABLES):
+    if not name.lower().endswith((*KINDS, ".parquet")):
         if columns or beside:
             fail("--columns and --with are for tables of joints")
         document = read_document(name)
@@ -77,9 +77,9 @@ def _beside(name: str | None) -> tuple[dict[str, Any], Document | None]:
 
 
 def _grids(name: str, mapped: Mapping[str, str]) -> list[Grid]:
-    from splicewright.sheets.table import NoTable
-    from splicewright.sheets.tables import KINDS, read_tables
+    from splicewright.sheets.table import KINDS, NoTable
     from splicewright.sheets.tables import LARGEST as LARGEST_TABLE
+    from splicewright.sheets.tables import read_tables
 
     path = Path(name)
     try:

@@ -6,6 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
+#: Kinds of file with tables, by the ending of the name.
+KINDS = {".csv": "csv", ".tsv": "tsv", ".xlsx": "xlsx", ".ods": "ods"}
 MOST_ROWS, MOST_COLUMNS = 200_000, 200
 MOST_CELLS = 5_000_000  # of all tables of a file, empty ones counted
 

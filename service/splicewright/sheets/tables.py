@@ -12,8 +12,6 @@ from splicewright.sheets.table import Grid, Row
 from splicewright.sheets.text_table import IsHead, read_text_table, unsure_number
 from splicewright.sheets.xlsx_file import read_xlsx
 
-#: Kinds of file with tables, by the ending of the name.
-KINDS = {".csv": "csv", ".tsv": "tsv", ".xlsx": "xlsx", ".ods": "ods"}
 #: What reads each kind of workbook: every sheet, and each cell as it stands.
 WORKBOOKS: Mapping[str, Callable[[bytes, IsHead], list[Grid]]] = {"xlsx": read_xlsx, "ods": read_ods}
 LARGEST = {"csv": 50_000_000, "tsv": 50_000_000, "xlsx": 25_000_000, "ods": 25_000_000}  # bytes

@@ -14,6 +14,7 @@ from typing import Any
 from marshmallow import ValidationError
 
 from splicewright.catalogue.fields import Day, Id, MetalArea, Outside, Quantity, TorqueValue, WrittenField
+from splicewright.catalogue.schema import FIGURES
 from splicewright.refusals import not_allowed, shown
 from splicewright.sheets.cells import (
     SIZE_UNITS,
@@ -26,7 +27,7 @@ from splicewright.sheets.cells import (
     without_mark,
 )
 from splicewright.sheets.table import Unusable
-from splicewright.shelf.layout import CellKind, Column
+from splicewright.shelf.layout import CONNECTORS, CellKind, Column
 from splicewright.units import size
 
 _TEXTS = ("text", "label", "id")  # kinds of which any text may be meant
@@ -279,13 +280,8 @@ _FIELDS: Mapping[CellKind, WrittenField[Any]] = {
     "metal": MetalArea(),
     "day": Day(),
 }
-_KIND_OF_FIGURE: Mapping[str, CellKind] = {
-    "strip": "length",
-    "torque": "torque",
-    "degrees": "temperature",
-    "volts": "volts",
-    "amps": "amps",
-}
+#: A figure of its own is read as the one for all conductors.
+_KIND_OF_FIGURE = {column.key: column.kind for column in CONNECTORS.columns if column.key in FIGURES}
 _FROM_TEXT: Mapping[CellKind, Callable[[Column, str], Any]] = {
     "id": _id,
     "text": _text,

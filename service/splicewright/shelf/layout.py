@@ -9,8 +9,9 @@ from __future__ import annotations
 import functools
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, cast
 
+from splicewright.catalogue.schema import FIGURES, LISTED
 from splicewright.question.vocabulary import CONSTRUCTION, END, MATERIAL, METHODS
 from splicewright.rulebook.attributes import ATTRIBUTES
 from splicewright.sheets.columns import normal
@@ -19,7 +20,6 @@ CellKind = Literal[
     "id", "text", "word", "words", "flag", "whole", "number", "day", "volts", "temperature", "amps", "length", "torque",
     "outside", "size", "sizes", "metal", "label", "figure", "value",
 ]  # fmt: skip
-FIGURES = ("strip", "torque", "degrees", "volts", "amps")
 _YES_NO = ("yes", "no")
 _UNITS: Mapping[str, str] = {
     "volts": "with the unit: 600 V",
@@ -81,6 +81,11 @@ class Sheet:
         """The fields of its columns."""
         return tuple(column.key for column in self.columns)
 
+    @property
+    def needed(self) -> frozenset[str]:
+        """The fields that every row of it says."""
+        return frozenset(column.key for column in self.columns if column.required)
+
 
 def _connector(row: str = "the connector that the row is of, as on the sheet connectors") -> Column:
     return Column("connector", "id", "id", row, required=True)
@@ -97,17 +102,16 @@ _GROUP = Column(
 
 def _attribute(name: str) -> Column:
     kind = ATTRIBUTES[name]
-    kinds: Mapping[str, CellKind] = {"word": "word", "words": "words", "flag": "flag", "volts": "volts"}
-    cell: CellKind = kinds.get(kind.kind) or {"temperature": "temperature", "amps": "amps"}[kind.kind]  # type: ignore[assignment]
-    return Column(name.replace("_", " "), name, cell, kind.about, tuple(kind.words))
+    # Each kind of fact that a listing states is a kind of cell, under the same name.
+    return Column(name.replace("_", " "), name, cast("CellKind", kind.kind), kind.about, tuple(kind.words))
 
 
-_FIRST = ("places", "volts", "luminaire_volts", "degrees", "amps", "insulated", "reusable", "irreversible")
-_THEN = ("grounding", "tool")
-_LATER = (
-    "resists", "sealed", "strain_relief", "intermixed", "uncut", "caps", "permanent_aluminum_repair", "unboxed",
-    "wide_range", "test_port", "clear",
+#: What most cartons say; the other attributes of a listing stand behind.
+_FIRST = (
+    "places", "volts", "luminaire_volts", "degrees", "amps", "insulated", "reusable", "irreversible", "grounding",
+    "tool",
 )  # fmt: skip
+_LATER = tuple(name for name in LISTED if name not in ("method", *_FIRST))
 
 CONNECTORS = Sheet(
     "connectors",
@@ -119,7 +123,6 @@ CONNECTORS = Sheet(
         Column("name", "name", "text", "what people call it"),
         Column("part number", "part_number", "text", "as you order it"),
         *map(_attribute, _FIRST),
-        *map(_attribute, _THEN),
         Column("strip", "strip", "length", "how far to strip, where it is one figure for all sizes"),
         Column("outside", "outside", "outside", "outside dimensions"),
         Column("pack", "pack", "whole", "how many are in a pack"),
@@ -193,22 +196,26 @@ FIGURE_ROWS = Sheet(
     "a figure that depends on size or metal",
     (
         _connector(),
-        Column("figure", "figure", "figure", "which figure", FIGURES, required=True),
+        Column("figure", "figure", "figure", "which figure", tuple(FIGURES), required=True),
         Column("sizes", "sizes", "sizes", "of conductors that it is for; blank for all"),
         Column("material", "materials", "words", "of conductors that it is for; blank for all", tuple(MATERIAL)),
         Column("value", "value", "value", "the figure, with its unit", required=True),
     ),
 )
+#: What is said of all connectors beside their minutes.
+OF_ALL = ("note", "unstated", "demo")
 #: What is said once for all of them; the sheet may be left out.
 CATALOGUE = Sheet(
     "catalogue",
     "something said of all connectors",
     (
-        Column("what", "what", "text", "note, unstated, demo, or minutes and a method", required=True),
+        Column("what", "what", "text", f"{', '.join(OF_ALL)}, or minutes and a method", required=True),
         Column("value", "value", "value", "what is said", required=True),
     ),
 )
-SHEETS = (CONNECTORS, FILLINGS, METAL, PORTS, FIGURE_ROWS, CATALOGUE)
+#: Those that say what a connector takes.
+TAKES = (FILLINGS, METAL, PORTS)
+SHEETS = (CONNECTORS, *TAKES, FIGURE_ROWS, CATALOGUE)
 #: What this program writes beside them, for people.
 BESIDE = ("carton", "words")
 #: The examples of a new workbook; the text that marks each.

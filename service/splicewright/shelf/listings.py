@@ -7,12 +7,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
+from splicewright.catalogue.fields import GROUPS
+from splicewright.catalogue.schema import FACTS
 from splicewright.json_pointer import join
 from splicewright.nearest_word import nearest
-from splicewright.question.vocabulary import METHODS
+from splicewright.question.vocabulary import MAKE_UP_FIGURES, METHODS
 from splicewright.refusals import not_allowed, shown
 from splicewright.shelf.cells import read_cell
-from splicewright.shelf.layout import CATALOGUE, CONNECTORS, EXAMPLE_SAYS, EXAMPLES, SHEETS
+from splicewright.shelf.layout import CATALOGUE, CONNECTORS, EXAMPLE_SAYS, EXAMPLES, OF_ALL, SHEETS, TAKES
 from splicewright.shelf.tables import Cell, CellFault, TableRow, Tables
 from splicewright.shelf.takes_of_rows import Spotted, takes_of
 
@@ -20,15 +22,12 @@ Plain = dict[str, Any]
 _MINUTES = next(column for column in CONNECTORS.columns if column.key == "minutes")
 NOTE = "Entered from cartons."
 _MOST_GUESSED = 100  # unknown connectors that the nearest known one is told of: each is held against all there are
-_KINDS = ("materials", "constructions", "ends")
 _OF_CONNECTOR = tuple(sheet.name for sheet in SHEETS if sheet not in (CONNECTORS, CATALOGUE))
 #: The fields of a connector in the order in which a file has them.
 _ORDER = (
     "id", "name", "about", "method", "takes", "places", "resists", "volts", "luminaire_volts", "degrees", "amps",
 )  # fmt: skip
-_LAST = (
-    "grounding", "tool", "strip", "torque", "outside", "part_number", "pack", "price", "on_hand", "minutes", "source",
-)  # fmt: skip
+_LAST = ("grounding", "tool", *MAKE_UP_FIGURES, "outside", *FACTS)
 
 
 @dataclass
@@ -134,7 +133,7 @@ def _listing(row: TableRow, rows: dict[str, list[TableRow]], faults: list[CellFa
     spots = {"": row.cell()}
     for key, value in row.values.items():
         part, _, inner = key.partition(".")
-        if key in _KINDS:
+        if key in GROUPS:
             continue
         if inner:
             own.setdefault(part, {})[inner] = value
@@ -143,14 +142,14 @@ def _listing(row: TableRow, rows: dict[str, list[TableRow]], faults: list[CellFa
         else:
             own[key] = value
             spots[join("", key)] = row.cell(key)
-    kinds = {name: row.values[name] for name in _KINDS if row.values.get(name)}
+    kinds = {name: row.values[name] for name in GROUPS if row.values.get(name)}
     takes = takes_of(rows, kinds)
     figures = _figures(rows.get("figures", ()), row)
     own |= figures.value
     if takes.value:
         own["takes"] = takes.value
-    elif complete and not any(rows.get(sheet) for sheet in ("fillings", "metal", "ports")):
-        says = "has no row on the sheets fillings, metal and ports; write there what it takes"
+    elif complete and not any(rows.get(sheet.name) for sheet in TAKES):
+        says = f"has no row on the sheets {', '.join(sheet.name for sheet in TAKES)}; write there what it takes"
         faults.append(CellFault(row.cell("id"), says, of))
     for made in (takes, figures):
         faults += [one._replace(connector=of) for one in made.faults]
@@ -219,4 +218,4 @@ def _say(head: Plain, what: str, value: str) -> None:
             raise ValueError(not_allowed(method, METHODS))
         head.setdefault("minutes", {})[method] = read_cell(_MINUTES, value)
     else:
-        raise ValueError(not_allowed(what, ["note", "unstated", "demo", *(f"minutes {one}" for one in METHODS)]))
+        raise ValueError(not_allowed(what, [*OF_ALL, *(f"minutes {one}" for one in METHODS)]))

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from splicewright.catalogue.fields import GROUP_OF
+from splicewright.catalogue.fields import GROUP_OF, GROUPS
+from splicewright.catalogue.schema import FIGURES
 from splicewright.question.vocabulary import CONSTRUCTION, MAKE_UP_FIGURES
-from splicewright.shelf.layout import CONNECTORS, FIGURES, SHEETS
+from splicewright.shelf.layout import CONNECTORS, OF_ALL, SHEETS
 
 Plain = dict[str, Any]
 Rows = dict[str, list[Plain]]  # by sheet, each row by the keys of its columns
-_GROUPS = ("materials", "constructions", "ends")
 
 
 def rows_of(catalogue: Mapping[str, Any]) -> Rows:
@@ -24,7 +24,7 @@ def rows_of(catalogue: Mapping[str, Any]) -> Rows:
 
 
 def _head(catalogue: Mapping[str, Any]) -> Iterator[tuple[str, Any]]:
-    for what in ("note", "unstated", "demo"):
+    for what in OF_ALL:
         if what in catalogue:
             yield what, catalogue[what]
     for method, minutes in catalogue.get("minutes", {}).items():
@@ -39,7 +39,7 @@ def _add(rows: Rows, connector: Mapping[str, Any]) -> None:
     for column in CONNECTORS.columns:
         part, _, inner = column.key.partition(".")
         value = connector.get(part)
-        if value is None or column.key in _GROUPS or (column.key in FIGURES and isinstance(value, Mapping | list)):
+        if value is None or column.key in GROUPS or (column.key in FIGURES and isinstance(value, Mapping | list)):
             continue
         if not inner:
             row[column.key] = value
@@ -67,13 +67,13 @@ def _with_ends(take: Plain) -> Plain:
 def _shared(takes: list[Plain]) -> Plain:
     """Give what all groups of a connector say of their kinds: it stands once on the sheet connectors."""
     if len(takes) == 1:
-        return {name: takes[0][name] for name in _GROUPS if name in takes[0]}
+        return {name: takes[0][name] for name in GROUPS if name in takes[0]}
     return {}
 
 
 def _kinds(said: Mapping[str, Any], shared: Plain) -> Plain:
     """Give the kinds that a row has to say."""
-    return {name: said[name] for name in _GROUPS if name in said and name not in shared}
+    return {name: said[name] for name in GROUPS if name in said and name not in shared}
 
 
 def _sizes(one: Mapping[str, Any]) -> Plain:

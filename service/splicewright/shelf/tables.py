@@ -12,8 +12,8 @@ from splicewright.nearest_word import nearest
 from splicewright.refusals import shown
 from splicewright.sheets.cells import UnreadableCell
 from splicewright.sheets.columns import normal
-from splicewright.sheets.table import Grid, NoTable, Row, blank, letters
-from splicewright.sheets.tables import KINDS, WORKBOOKS
+from splicewright.sheets.table import KINDS, Grid, NoTable, Row, blank, letters
+from splicewright.sheets.tables import WORKBOOKS
 from splicewright.sheets.text_table import read_text_table
 from splicewright.shelf.cells import read_cell, read_figure
 from splicewright.shelf.layout import BESIDE, FIGURE_ROWS, SHEETS, Column, Sheet, by_heading, sheet_called

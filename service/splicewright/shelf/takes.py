@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from splicewright.catalogue.model import Combination, Connector, kinds_text
+from splicewright.catalogue.schema import DERIVED
 from splicewright.catalogue.takes import Metal, Port, Take, in_um2
 from splicewright.choice.telling import listed_value
 from splicewright.rulebook.attributes import ATTRIBUTES
@@ -31,7 +32,7 @@ _OF_A_WORD = {
     ("grounding", "no"): "It is not for grounding conductors.",
 }
 #: Said in sentences of their own, or by the fillings.
-_ELSEWHERE = ("method", "materials", "constructions", "ends", "largest", "height")
+_ELSEWHERE = ("method", *DERIVED)
 
 
 @dataclass(frozen=True, slots=True)

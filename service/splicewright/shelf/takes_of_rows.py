@@ -6,8 +6,10 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
+from splicewright.catalogue.fields import GROUPS
 from splicewright.json_pointer import join
 from splicewright.question.vocabulary import CONSTRUCTION, MAKE_UP_FIGURES
+from splicewright.shelf.layout import FILLINGS, METAL, PORTS
 from splicewright.shelf.tables import Cell, CellFault, TableRow
 
 Plain = dict[str, Any]
@@ -28,25 +30,15 @@ class Spotted:
 def takes_of(rows: Mapping[str, Sequence[TableRow]], kinds: Kinds) -> Spotted:
     """Make the groups of one connector of its rows by sheet; `kinds` are what is said for all of them."""
     found = Spotted([])
-    for sheet, make in (("fillings", _fillings), ("metal", _metal), ("ports", _ports)):
-        whole = [row for row in rows.get(sheet, ()) if not row.bad and _complete(row, sheet)]
+    for sheet, make in ((FILLINGS, _fillings), (METAL, _metal), (PORTS, _ports)):
+        needed = sheet.needed
+        whole = [row for row in rows.get(sheet.name, ()) if not row.bad and row.values.keys() >= needed]
         for some in _by(whole, "group"):
             for group in make(some, kinds, found.faults):
                 at = join("", len(found.value))
                 found.value.append(group.value)
                 found.spots |= {at + pointer: cell for pointer, cell in group.spots.items()}
     return found
-
-
-_NEEDED = {
-    "fillings": ("filling", "size", "least", "most"),
-    "metal": ("from", "to", "least", "most", "thinnest", "thickest"),
-    "ports": ("count", "sizes"),
-}
-
-
-def _complete(row: TableRow, sheet: str) -> bool:
-    return all(key in row.values for key in _NEEDED[sheet])
 
 
 def _by(rows: Iterable[TableRow], key: str) -> list[list[TableRow]]:
@@ -128,7 +120,7 @@ def _fillings(rows: Sequence[TableRow], kinds: Kinds, faults: list[CellFault]) -
 
 
 def _ordered(group: Plain) -> Plain:
-    return {name: group[name] for name in ("materials", "constructions", "ends") if name in group}
+    return {name: group[name] for name in GROUPS if name in group}
 
 
 def _spots_of_kinds(row: TableRow) -> dict[str, Cell]:
