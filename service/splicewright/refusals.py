@@ -62,11 +62,15 @@ class Problem:
         says = Says(found["says"], found["code"], found.get("nearest"), found.get("allowed", ()))
         return cls(found["pointer"], says)
 
+    @property
+    def code(self) -> str:
+        """What is wrong, by its code."""
+        return self.says.code if isinstance(self.says, Says) else "not-valid"
+
     def to_dict(self, within: str = "") -> dict[str, Any]:
         """Write it as JSON has it; `within` leads to what the pointer is into."""
-        found: dict[str, Any] = {"pointer": within + self.pointer, "says": str(self.says), "code": "not-valid"}
+        found: dict[str, Any] = {"pointer": within + self.pointer, "says": str(self.says), "code": self.code}
         if isinstance(self.says, Says):
-            found["code"] = self.says.code
             if self.says.nearest is not None:
                 found["nearest"] = self.says.nearest
             if self.says.allowed:

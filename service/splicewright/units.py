@@ -85,9 +85,15 @@ def _size_advice(text: str) -> str:
     if guesses:
         fault = "is not written as a size; did you mean" if unit else "has no unit; write"
         return f"{given} {fault} {' or '.join(map(repr, guesses))}{'?' if unit else ''}"
-    if (cable := re.fullmatch(_CABLE, text.strip()[:_LONGEST_SLOPPY])) and _is_size(one := f"{cable[1]} AWG"):
-        return f"{given} is a cable; write each of its conductors that enters, with size {one!r}, cable and role"
-    return f"{given} is not a size; write it like '12 AWG', '250 kcmil' or '2.5 mm2'"
+    return cable_told(text) or f"{given} is not a size; write it like '12 AWG', '250 kcmil' or '2.5 mm2'"
+
+
+def cable_told(text: str) -> str:
+    """Tell what to write for a cable, such as `12/2 NM`; empty for what is none."""
+    cable = None if _sloppy(text)[1] else re.fullmatch(_CABLE, text.strip()[:_LONGEST_SLOPPY])
+    if cable is None or not _is_size(one := f"{cable[1]} AWG"):
+        return ""
+    return f"{text[:30]!r} is a cable; write each of its conductors that enters, with size {one!r}, cable and role"
 
 
 def size_meant(text: str) -> str | None:

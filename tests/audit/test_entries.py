@@ -145,6 +145,16 @@ def test_table_in_a_folder_is_read_however_it_is_written(tmp_path: Path, name: s
     assert entry.faults == ()
 
 
+def test_what_is_no_table_of_joints_is_told_with_the_nearest_headings(tmp_path: Path) -> None:
+    for head, hint in (
+        ("sizee,a1,b1,c1,d1", "did you mean 'size'?"),
+        ("a1,b1,c1,d1", "`splicewright template` writes"),
+    ):
+        ((_, _, says),) = faults(entries(tmp_path, "a.csv", f"{head}\n1\n"))
+        assert says.startswith("is no table of joints: fewer than half of its headings are known")
+        assert hint in says
+
+
 def test_folder_in_the_place_of_a_file_is_told(tmp_path: Path) -> None:
     (tmp_path / "a.yaml").mkdir()
     ((rule, _, _),) = faults(list(read_entries(CheckedFile(tmp_path / "a.yaml", "a.yaml", named=True))))

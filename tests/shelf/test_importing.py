@@ -200,6 +200,14 @@ def test_what_is_said_of_all_connectors() -> None:
     assert (found["note"], found["minutes"], found["unstated"]) == ("What the van carries.", {"lever": 1.5}, "no")
 
 
+def test_what_is_said_of_all_connectors_is_told_by_its_cell() -> None:
+    head = [["what", "value"], ["minutes lever", 0.001], ["unstated", "noo"]]
+    assert [str(one).partition(": ")[0] for one in read({**SOUND, "catalogue": head}).faults] == [
+        "catalogue!B2",
+        "catalogue!B3",
+    ]
+
+
 @pytest.mark.parametrize("value", ["inf", "nan", "1e400", "soon", "1,5"])
 def test_minutes_of_a_method_that_are_no_number_are_told(value: str) -> None:
     (told,) = faults({**SOUND, "catalogue": [["what", "value"], ["minutes lever", value]]})
@@ -238,6 +246,18 @@ def test_columns_and_sheets_of_the_users_own_are_kept_out() -> None:
 
 
 # --- examples ------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("headings", "cells", "where"),
+    [
+        (["read on", "source"], [dt.date(2026, 11, 30), None], "connectors!F2: source: mine: is required"),
+        (["read on"], [dt.date(2026, 11, 30)], "connectors!E2: source: mine: is required"),
+    ],
+)
+def test_what_is_missing_is_named_with_its_blank_cell(headings: list[str], cells: list[Any], where: str) -> None:
+    head, row = CONNECTORS
+    assert faults(with_cells("connectors", [*head, *headings], [*row, *cells])) == [where]
 
 
 def test_examples_are_passed_over_with_a_note() -> None:
@@ -383,7 +403,7 @@ _FIGURES = ["connector", "figure", "sizes", "value"]
         ("catalogue", [["what", "value"], ["nota", "x"]], "catalogue!B2", "did you mean 'note'?"),
         ("catalogue", [["what", "value"], ["minutes levr", "2"]], "catalogue!B2", "did you mean 'lever'?"),
         ("catalogue", [["what", "value"], ["minutes lever", "two"]], "catalogue!B2", "is not a number"),
-        ("catalogue", [["what", "value"], ["unstated", "perhaps"]], "catalogue", "unstated"),
+        ("catalogue", [["what", "value"], ["unstated", "perhaps"]], "catalogue!B2", "use one of: unknown, no"),
     ],
 )  # fmt: skip
 def test_fault_of_a_further_sheet_is_told_by_its_cell(sheet: str, rows: list[Any], cell: str, says: str) -> None:

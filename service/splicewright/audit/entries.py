@@ -12,7 +12,7 @@ from splicewright.audit.finding import Judgement
 from splicewright.audit.kinds import Kind, kind_of, misspelled, unrecognized, written_in
 from splicewright.json_pointer import join
 from splicewright.json_text import read_json, read_json_document
-from splicewright.refusals import NotText
+from splicewright.refusals import NotText, Says
 from splicewright.sheets.joints import SheetJoint, faults_beside, read_headings, read_joints
 from splicewright.sheets.table import Grid, NoTable, Spot
 from splicewright.sheets.tables import LARGEST as LARGEST_TABLE
@@ -163,9 +163,8 @@ def _tables(source: CheckedFile, data: bytes, kind: str, mapped: Mapping[str, st
         if not source.named:
             raise NotOurs
         what = "is no table of joints" if kind in ("csv", "tsv") else "no sheet of it is a table of joints"
-        near = [
-            fault.says for grid in grids for fault in read_headings(grid, mapped).faults if "did you mean" in fault.says
-        ]
+        faults = [fault.says for grid in grids for fault in read_headings(grid, mapped).faults]
+        near = [says for says in faults if isinstance(says, Says) and says.nearest]
         hint = "; ".join(near[:_HINTS]) or "`splicewright template` writes them"
         says = f"{what}: fewer than half of its headings are known; {hint}"
         return iter([_fault("input/unrecognized", says, Spot(1))])

@@ -14,7 +14,7 @@ from typing import Any, TypeVar
 from marshmallow import ValidationError, fields
 
 from splicewright.question.vocabulary import CONSTRUCTION, END, MATERIAL
-from splicewright.refusals import not_allowed, shown
+from splicewright.refusals import Says, not_allowed, shown
 from splicewright.units import METAL_UNITS, UNITS, Measured, Size, quantity, size
 
 MOST_CONDUCTORS = 24
@@ -25,7 +25,10 @@ _LONGEST_CELL = 100
 GROUPS = {"materials": MATERIAL, "constructions": CONSTRUCTION, "ends": END}
 #: The one of them to which a word belongs.
 GROUP_OF = {word: group for group, words in GROUPS.items() for word in words}
-_MESSAGES: dict[str, str] = {"required": "is required", "null": "may not be null"}
+_MESSAGES: dict[str, str] = {
+    "required": Says("is required", "missing"),
+    "null": Says("may not be null", "wrong-type"),
+}
 _ID = re.compile(r"[a-z][a-z0-9]*(-[a-z0-9]+)*")
 _SPAN = re.compile(r"([1-9][0-9]?) to ([1-9][0-9]?)")
 _TORQUE = re.compile(r"([0-9]{1,4}(?:\.[0-9])?) (lbf-in|lbf-ft|N-m)")

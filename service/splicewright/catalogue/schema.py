@@ -63,7 +63,7 @@ class _Figure(Strict):
             raise ValidationError("says no size and no metal; a figure that holds for all is written alone")
         if ("from" in data) != ("to" in data):
             missing = "to" if "from" in data else "from"
-            raise ValidationError({missing: ["is required beside the other end of the range"]})
+            raise ValidationError({missing: [Says("is required beside the other end of the range", "missing")]})
         if "from" in data:
             check_range(data["from"], data["to"])
 
@@ -116,8 +116,8 @@ def _field(kind: FactKind) -> fields.Field[Any]:
     return Words(kind.words, validate=() if kind.name == "resists" else SOME, metadata=told)
 
 
-def _needed(kind: FactKind) -> str:
-    return f"is required; write {'one' if kind.kind == 'word' else 'some'} of: {', '.join(kind.words)}"
+def _needed(kind: FactKind) -> Says:
+    return Says(f"is required; write {'one' if kind.kind == 'word' else 'some'} of: {', '.join(kind.words)}", "missing")
 
 
 class SourceSchema(Strict):

@@ -10,6 +10,7 @@ from marshmallow import Schema, ValidationError, fields, validate, validates_sch
 
 from splicewright.catalogue.fields import Combinations, Counts, MetalArea, Quantity, TorqueValue
 from splicewright.question.vocabulary import CONSTRUCTION, END, MATERIAL
+from splicewright.refusals import Says
 from splicewright.strict_fields import Number, SizeField, Words
 from splicewright.strict_fields import about as says
 from splicewright.strict_schema import Strict, reader
@@ -165,7 +166,7 @@ class TakeSchema(Strict):
             nothing = "takes nothing; write combinations, ports or metal"
             raise ValidationError(f"write {' or '.join(given)}, not both" if given else nothing)
         if given != ["ports"] and "constructions" not in original:
-            raise ValidationError({"constructions": [f"is required with {given[0]}"]})
+            raise ValidationError({"constructions": [Says(f"is required with {given[0]}", "missing")]})
         if given != ["ports"] and "least" in original:
             raise ValidationError({"least": [f"goes with ports; {_OWN_NUMBER[given[0]]}"]})
         if given == ["ports"] and "constructions" in original:

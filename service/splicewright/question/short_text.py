@@ -21,7 +21,7 @@ from splicewright.question.read import read_question
 from splicewright.question.read_as import number_with_unit, written
 from splicewright.refusals import Problem, Refused, Says, not_allowed, shown
 from splicewright.strict_fields import InputField, Words
-from splicewright.units import size, size_meant, sizes_meant
+from splicewright.units import cable_told, size, size_meant, sizes_meant
 
 LONGEST = 2_000  # characters
 _LONGEST_WORD = 4  # blanks in a word of several, such as `fine stranded`
@@ -144,7 +144,7 @@ class _Item:
         if len(tokens) > 1 and tokens[0].isdecimal() and (meant := _size(" ".join(tokens[1:3])) or _size(tokens[1])):
             self._problem(f"{shown(text[:30])} may be a count; write {tokens[0]} of {meant}", "not-a-size")
             return None
-        if told := _cable_told(rest):
+        if told := cable_told(rest):
             self._problem(told, "not-a-size")
             return None
         return rest
@@ -337,12 +337,3 @@ def _size(text: str) -> str | None:
         return size(text).text
     except ValueError:
         return size_meant(text)
-
-
-def _cable_told(text: str) -> str:
-    """Tell what to write for a cable, such as `12/2 NM`; empty for what is none."""
-    try:
-        size(text)
-    except ValueError as error:
-        return str(error) if "is a cable" in str(error) else ""
-    return ""

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from splicewright.refusals import shown
+from splicewright.refusals import Says, shown
 from splicewright.sheets.cells import UnreadableCell, read_cell
 from splicewright.sheets.columns import (
     PASSED,
@@ -135,7 +135,7 @@ def read_headings(grid: Grid, mapped: Mapping[str, str] | None = None) -> Headin
             right += column is not None
             known += column is not None or guess is not None
         if column is None:
-            says = f"unknown column {shown(wanted)}; {_instead(guess)}"
+            says = Says(f"unknown column {shown(wanted)}; {_instead(guess)}", "unknown-key", guess)
             faults.append(CellFault(grid.spot(grid.head.number, number), says))
         elif column in at.values():
             faults.append(CellFault(grid.spot(grid.head.number, number), f"the column {column.name!r} stands twice"))

@@ -20,7 +20,6 @@ from splicewright.strict_schema import load, made_once
 from splicewright.yaml_text import Document
 
 Plain = dict[str, Any]
-_MISSING = "is required"
 
 
 class Doubt(NamedTuple):
@@ -114,7 +113,7 @@ def _faults(listing: Listing) -> Iterator[CellFault]:
         load(made_once(ConnectorSchema), listing.value)
     except Refused as error:
         for problem in error.problems:
-            if listing.whole or not str(problem.says).startswith(_MISSING):
+            if listing.whole or problem.code != "missing":
                 yield CellFault(listing.cell(problem.pointer), problem.says, listing.id)
 
 
@@ -127,6 +126,8 @@ def _of_whole(plain: Plain, listings: Listings) -> Iterator[CellFault]:
 
 
 def _placed(problem: Problem, listings: Listings) -> CellFault:
+    if problem.pointer in listings.spots:
+        return CellFault(listings.spots[problem.pointer], problem.says)
     first, _, rest = problem.pointer.removeprefix("/connectors/").partition("/")
     if problem.pointer.startswith("/connectors/") and first.isdecimal():
         listing = listings.each[int(first)]

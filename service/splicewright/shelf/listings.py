@@ -23,6 +23,7 @@ _MINUTES = next(column for column in CONNECTORS.columns if column.key == "minute
 NOTE = "Entered from cartons."
 _MOST_GUESSED = 100  # unknown connectors that the nearest known one is told of: each is held against all there are
 _OF_CONNECTOR = tuple(sheet.name for sheet in SHEETS if sheet not in (CONNECTORS, CATALOGUE))
+_COLUMN_AT = {join("", *column.key.split(".")): column for column in CONNECTORS.columns if column.key not in GROUPS}
 #: The fields of a connector in the order in which a file has them.
 _ORDER = (
     "id", "name", "about", "method", "takes", "places", "resists", "volts", "luminaire_volts", "degrees", "amps",
@@ -37,13 +38,17 @@ class Listing:
     id: str
     value: Plain
     spots: dict[str, Cell]
+    row: TableRow  # on the sheet connectors
     whole: bool = True
 
     def cell(self, pointer: str) -> Cell:
-        """Give the cell of the part at a pointer into it, or of the nearest part around that."""
+        """Give the cell of the part at a pointer into it; of what it does not say the blank one, or the nearest."""
+        blank = None if pointer in self.spots else _COLUMN_AT.get(pointer)
+        if blank and (cell := self.row.cell(blank.key)).column >= 0:
+            return cell
         while pointer and pointer not in self.spots:
             pointer = pointer.rpartition("/")[0]
-        return self.spots[pointer]
+        return self.spots[pointer]._replace(heading=blank.heading) if blank else self.spots[pointer]
 
     @property
     def rows(self) -> dict[str, str]:
@@ -67,12 +72,13 @@ class Listings:
     each: list[Listing]
     faults: list[CellFault]
     notes: list[str] = field(default_factory=list)
+    spots: dict[str, Cell] = field(default_factory=dict)  # of what is said of all connectors
 
 
 def listings_of(tables: Tables) -> Listings:
     """Put the rows of each connector together. What can't be put together is told by cell."""
     found = Listings({}, [], list(tables.faults), list(tables.notes))
-    found.head = _head(tables, found.faults)
+    found.head = _head(tables, found)
     passed_over = _examples(tables)
     known = _known(tables, passed_over, found.faults)
     rows: dict[str, dict[str, list[TableRow]]] = {one: {} for one in known}
@@ -156,7 +162,7 @@ def _listing(row: TableRow, rows: dict[str, list[TableRow]], faults: list[CellFa
     spots |= {"/takes" + pointer: cell for pointer, cell in takes.spots.items()} | figures.spots
     spots.setdefault("/takes", row.cell("id"))
     bad = any(one.bad for some in rows.values() for one in some) or bool(row.bad) or not takes.value
-    return Listing(of, _ordered(own), spots, not (bad or takes.faults or figures.faults))
+    return Listing(of, _ordered(own), spots, row, not (bad or takes.faults or figures.faults))
 
 
 def _ordered(own: Plain) -> Plain:
@@ -193,15 +199,16 @@ def _figures(rows: Sequence[TableRow], connector: TableRow) -> Spotted:
 # --- of all connectors ---------------------------------------------------------------------------
 
 
-def _head(tables: Tables, faults: list[CellFault]) -> Plain:
+def _head(tables: Tables, into: Listings) -> Plain:
     head: Plain = {"note": NOTE}
     for row in tables.rows.get(CATALOGUE.name, ()):
         if "what" not in row.values or "value" not in row.values:
             continue
         try:
             _say(head, row.values["what"], row.values["value"])
+            into.spots[join("", *row.values["what"].split(" ", 1))] = row.cell("value")
         except ValueError as error:
-            faults.append(CellFault(row.cell("value"), str(error)))
+            into.faults.append(CellFault(row.cell("value"), str(error)))
     return head
 
 
