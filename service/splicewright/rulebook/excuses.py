@@ -51,9 +51,9 @@ def excuse_faults(rule: Rule) -> Iterator[str]:
     excused = Counter((excuse.leaf, word) for excuse in rule.excuses for word in excuse.words)
     for (leaf, word), times in excused.items():
         if word not in left_out(rule, leaf):
-            yield f"excuses: {leaf}: {word} is not left out; the rule fires on it"
+            yield f"{leaf}: {word} is not left out; the rule fires on it"
         if times > 1:
-            yield f"excuses: {leaf}: {word} stands twice"
+            yield f"{leaf}: {word} stands twice"
 
 
 def unexcused(rule: Rule, leaf: str) -> tuple[str, ...]:

@@ -30,29 +30,30 @@ def lint(rulebook: Rulebook) -> list[Fault]:
 
 def rule_faults(rule: Rule) -> Iterator[Fault]:
     """Give every fault of a rule that shows without the others, each at the line of the part that it is in."""
-    for says in _own_faults(rule):
-        part = says.partition(":")[0]
+    for part, says in _own_faults(rule):
+        before = f"{part}: " if part else ""
         line = rule.line_of(part) if part in rule.raw else rule.line
-        yield Fault(rule.file, line, rule.id, says)
+        yield Fault(rule.file, line, rule.id, says.within(before) if isinstance(says, Says) else before + says)
 
 
-def _own_faults(rule: Rule) -> Iterator[str]:
+def _own_faults(rule: Rule) -> Iterator[tuple[str, str]]:
+    """Tell what is wrong, each with the part of the rule that it is in; empty: the rule as a whole."""
     yield from _facts_named(rule)
-    yield from excuse_faults(rule)
+    yield from (("excuses", says) for says in excuse_faults(rule))
     yield from _impossible(rule)
     order = [key for key in ORDER if key in rule.raw]
     if list(rule.raw) != order:
-        yield f"the keys of a rule stand in one order; write {', '.join(order)}"
+        yield "", f"the keys of a rule stand in one order; write {', '.join(order)}"
     if (rule.when or rule.effect.kind in OF_PROPOSALS) and not rule.silent:
-        yield "examples: needs a near miss on which the rule is silent"
+        yield "examples", "needs a near miss on which the rule is silent"
     words = len(rule.says.split())
     if not 0 < words <= _MOST_WORDS:
-        yield f"says: has {words} words; give the reason in at most {_MOST_WORDS}"
+        yield "says", f"has {words} words; give the reason in at most {_MOST_WORDS}"
     if "{" in PLACES.sub("", rule.says) or "}" in PLACES.sub("", rule.says):
-        yield "says: has a brace that is not closed; a value of a question is written {place.exposure}"
+        yield "says", "has a brace that is not closed; a value of a question is written {place.exposure}"
 
 
-def _impossible(rule: Rule) -> Iterator[str]:
+def _impossible(rule: Rule) -> Iterator[tuple[str, str]]:
     """Tell which tests no value passes all of, so that the rule never fires, or no connector is ever taken."""
     asked: dict[tuple[object, str], list[tuple[str, tuple[Any, ...]]]] = {}
     for at, pattern in enumerate(rule.when):
@@ -63,17 +64,17 @@ def _impossible(rule: Rule) -> Iterator[str]:
                 asked.setdefault((of, test.name), []).append((test.operator, test.values))
     for (_, name), tests in asked.items():
         if impossible(tests):
-            yield f"when: no value of {name} passes all that is asked of it, so that the rule never fires"
+            yield "when", f"no value of {name} passes all that is asked of it, so that the rule never fires"
     asked.clear()
     for one in rule.effect.tests:
         if ATTRIBUTES[one.attribute].kind != "words":
             asked.setdefault(("", one.attribute), []).append((one.operator, one.values))
     for (_, name), tests in asked.items():
         if impossible(tests):
-            yield f"{rule.effect.kind}: no value of {name} passes all that is asked of it"
+            yield rule.effect.kind, f"no value of {name} passes all that is asked of it"
 
 
-def _facts_named(rule: Rule) -> Iterator[str]:
+def _facts_named(rule: Rule) -> Iterator[tuple[str, str]]:
     conductors = sum(pattern.scope == "conductor" for pattern in rule.when)
     tested = {test.name for pattern in rule.when for test in pattern.tests}
     named = PLACES.findall(rule.says) + PLACES.findall(rule.effect.do or "")
@@ -82,12 +83,14 @@ def _facts_named(rule: Rule) -> Iterator[str]:
         number, _, rest = leaf.partition(".")
         at = int(number) if number.isdigit() else 1
         name = f"{group}.{rest}" if number.isdigit() else place
-        yield from _fact_fault(f"says: {{{place}}}", name, tested, conductors if group == "conductor" else None, at)
+        found = _fact_fault(f"{{{place}}}", name, tested, conductors if group == "conductor" else None, at)
+        yield from (("says", says) for says in found)
     for test in rule.effect.tests:
         for value in test.values:
             if isinstance(value, FactValue):
                 group = value.fact.partition(".")[0]
-                yield from _fact_fault(value.fact, value.fact, tested, conductors if group == "conductor" else None, 1)
+                found = _fact_fault(value.fact, value.fact, tested, conductors if group == "conductor" else None, 1)
+                yield from (("", says) for says in found)
 
 
 def _fact_fault(where: str, name: str, tested: set[str], conductors: int | None, at: int) -> Iterator[str]:
