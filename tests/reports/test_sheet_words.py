@@ -90,6 +90,24 @@ def test_bar_is_told_in_both(chooser: Chooser) -> None:
     assert "are a short circuit" in sheet
 
 
+@pytest.mark.parametrize("name", ["job", "luminaire"])
+def test_example_sheet_has_no_sentence_in_english_alone(chooser: Chooser, name: str) -> None:
+    given = example(name)
+    source = job_source(given, chooser) if name == "job" else of_question("file", read_question(given), chooser)
+    sheet = work_sheet(source, words_in("es", source.rules)).decode()
+    assert re.findall(r'<span lang="en">(.*?)</span>', sheet) == []
+    assert "si van juntos más de tres conductores con corriente" in sheet
+
+
+def test_what_is_so_of_a_connector_stands_after_its_reason(chooser: Chooser) -> None:
+    words = TranslatedWords(translation("es"), chooser.holding.rules("nfpa70-2023").rulebook.rules)
+    told = words.sentence(
+        "environment/wet-asks-wet-listing",
+        "In a wet place the connector is one listed for wet locations. Here: places: dry.",
+    )
+    assert told.text.endswith("listado para lugares mojados. Aquí: places: dry.")
+
+
 def test_rulesets_are_read_as_they_are() -> None:
     value = read_yaml((shipped.folder("rulesets") / "words" / "es.yaml").read_bytes()).value
-    assert set(value) == {"labels", "rules"}
+    assert set(value) == {"labels", "concerns", "rules"}

@@ -158,8 +158,49 @@ def test_box_that_is_too_small_says_so_first(chooser: Chooser) -> None:
 
 
 def test_room_that_the_box_settles_is_not_told_as_not_judged(chooser: Chooser) -> None:
-    assert "box-room" not in box_sheet(example("box"), chooser)
-    assert "box-room (state place.room)" in question_sheet({"joint": JOINT}, chooser)
+    told = "whether the enclosure has room for all that is in it"
+    assert told not in box_sheet(example("box"), chooser)
+    assert f"{told} (state place.room)" in question_sheet({"joint": JOINT}, chooser)
+
+
+def test_what_was_read_in_other_words_is_told_once(chooser: Chooser) -> None:
+    conductors = {"conductors": [{"size": "#12", "count": 3, "role": "hot"}]}
+    told = "Read: “#12” as 12 AWG; “hot” as ungrounded</p>"
+    assert told in question_sheet({"joint": conductors}, chooser)
+    assert told in box_sheet({"joints": [{"joint": conductors}, {"joint": conductors}]}, chooser)
+    assert "Read: " not in question_sheet({"joint": JOINT}, chooser)
+    job = {
+        "defaults": {"place": {"exposure": "moist"}},
+        "joints": [{"id": "a", "joint": conductors}],
+        "boxes": [{"id": "b", "wires": [{"size": "#10", "count": 2}], "box": {"name": "4 x 1-1/2 square"}}],
+    }
+    outside, box = re.findall(r"Read: (.*)</p>", of(job, chooser))
+    assert outside == "“moist” as damp; “#12” as 12 AWG; “hot” as ungrounded"
+    assert box == "“moist” as damp; “#10” as 10 AWG"
+
+
+def test_what_a_place_is_taken_for_is_told(chooser: Chooser) -> None:
+    assert "Taken for: Out of doors no place stays dry" in question_sheet(
+        {"joint": JOINT, "place": {"site": "outdoors"}}, chooser
+    )
+    assert "Taken for" not in question_sheet({"joint": JOINT}, chooser)
+
+
+def test_what_was_not_judged_stands_once_and_what_can_hurt_first(chooser: Chooser) -> None:
+    sheet = box_sheet({"joints": [{"id": "a", "joint": JOINT}, {"id": "b", "joint": JOINT}]}, chooser)
+    hurts, rest = re.findall(r"<li( class=\"strong\")?>Not judged: (.*)</li>", sheet)
+    assert hurts[0]
+    assert not rest[0]
+    assert "whether the breaker or fuse protects the conductors (state circuit.overcurrent_amps)" in hurts[1]
+    assert "[" not in hurts[1]
+    assert "whether conductors and connector carry the load (state circuit.amps)" in rest[1]
+    both = {"joints": [{"id": "a", "joint": JOINT}, {"id": "b", "joint": JOINT, "circuit": {"overcurrent_amps": 20}}]}
+    assert "protects the conductors (state circuit.overcurrent_amps) [a]" in box_sheet(both, chooser)
+
+
+def test_problems_of_a_box_say_where_they_are(chooser: Chooser) -> None:
+    short = {"wires": [{"size": "12 AWG", "count": 2, "free": {"value": 3, "unit": "in"}}]}
+    assert "<p>wires[1].free: is 3 in, shorter than the 6 in" in box_sheet(short, chooser)
 
 
 def test_default_that_matters_is_told_as_an_answer_tells_it(chooser: Chooser) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from splicewright.reports.work_sheet_pages import Caution, Made, SheetJoint, SheetPage, Step
+from splicewright.reports.work_sheet_pages import Known, Made, SheetJoint, SheetPage, Step
 
 LIVE = {"phase": "make-safe", "do": "Lock it.", "rule": "a/lock"}
 LEVER = {"phase": "close", "do": "Close the lever.", "rule": "a/lever"}
@@ -42,5 +42,5 @@ def test_joint_with_two_connectors_says_which_a_step_is_for() -> None:
 def test_cautions_stand_once_and_those_of_every_joint_apart() -> None:
     always, mind = {"kind": "always", "rule": "a/x", "says": "X."}, {"kind": "mind", "rule": "a/y", "says": "Y."}
     found = page(joint("a", cautions=[always, mind]), joint("b", cautions=[always]))
-    assert found.always == [Caution("a/x", "X.", ())]
-    assert found.cautions == [Caution("a/y", "Y.", ("a",))]
+    assert found.always == [Known(("a/x", "X."), ())]
+    assert found.cautions == [Known(("a/y", "Y."), ("a",))]

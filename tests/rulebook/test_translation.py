@@ -14,9 +14,11 @@ from splicewright.answering import Chooser
 from splicewright.choice.loaded_rules import LoadedRules
 from splicewright.question.fact_kinds import fact_kinds
 from splicewright.rulebook import Rule, RuleFiles
+from splicewright.rulebook.concerns import concern_words
 from splicewright.rulebook.examples import example_question
 from splicewright.rulebook.lint import PLACES
 from splicewright.rulebook.translation import LANGUAGES, Translation, translated, translation, translation_faults
+from splicewright.tables.boxes import box_sentences
 
 RULESETS = shipped.folder("rulesets")
 
@@ -106,10 +108,32 @@ def test_language_that_there_is_not_is_refused() -> None:
 
 
 def test_shipped_translations_have_no_fault_and_are_counted(rules: dict[str, Rule]) -> None:
-    assert translation_faults(RULESETS, rules) == []
-    (counted,) = translated(RULESETS, rules.values())
-    assert (counted.language, counted.of) == ("es", 419)
-    assert 250 <= counted.done < counted.of
+    assert translation_faults(RULESETS, rules, concern_words()) == []
+    (counted,) = translated(RULESETS, rules.values(), concern_words())
+    assert (counted.language, counted.of) == ("es", 536)
+
+
+def test_all_that_crews_see_is_translated(rules: dict[str, Rule]) -> None:
+    (counted,) = translated(RULESETS, rules.values(), concern_words())
+    assert counted.done == counted.of
+    assert set(translation("es").concerns) == set(concern_words())
+    assert len(box_sentences()) == 13
+
+
+def test_sentence_of_no_rule_is_told_with_what_stood_in_its_slots() -> None:
+    words = translation("es")
+    assert words.standing("Clamps were not stated. One or more inside the box would ask for 2.25 in3 more.") == (
+        "No se indicaron abrazaderas. Una o más dentro de la caja pedirían 2.25 in3 más."
+    )
+    assert words.standing("joint.conductors[2].insulation") == "el aislamiento del conductor 2"
+    assert words.standing("Mind the dog.") is None
+
+
+def test_each_sentence_about_a_box_is_found_again_once_it_is_filled() -> None:
+    for sentence in box_sentences():
+        said = PLACES.sub("4 x 12 AWG", sentence)
+        told = translation("es").standing(said)
+        assert told == PLACES.sub("4 x 12 AWG", translation("es").labels[sentence])
 
 
 def test_every_step_is_translated(rules: dict[str, Rule]) -> None:
@@ -153,17 +177,18 @@ def test_tug_is_a_pull_by_hand_in_spanish(rules: dict[str, Rule]) -> None:
         ("labels: {}\nrules:\n  scope/hazardous-place: {do: Abra.}", 3, "the rule is no step"),
         ("labels:\n  'Box {name}': Caja\nrules: {}", 2, "it has {name}"),
         ("labels: {}\nrules:\n  make-up/close-lever: {dos: Abra.}", 3, "dos"),
+        ("labels: {}\nrules: {}\nconcerns:\n  box-rooms: Si cabe.", 4, "did you mean 'box-room'?"),
         ("rules: {}", 1, "labels"),
         ("labels: [", 2, "not YAML"),
     ],
 )
 def test_fault_is_told_with_its_line(tmp_path: Path, rules: dict[str, Rule], text: str, line: int, told: str) -> None:
-    (fault,) = translation_faults(folder(tmp_path, text), rules)
+    (fault,) = translation_faults(folder(tmp_path, text), rules, concern_words())
     assert fault.file == "words/es.yaml"
     assert fault.line == line
     assert told in str(fault)
 
 
 def test_folder_without_translations_is_asked_nothing(tmp_path: Path, rules: dict[str, Rule]) -> None:
-    assert translation_faults(tmp_path, rules) == []
-    assert translated(tmp_path, rules.values()) == ()
+    assert translation_faults(tmp_path, rules, ()) == []
+    assert translated(tmp_path, rules.values(), ()) == ()

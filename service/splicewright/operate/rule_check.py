@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import chain
 from pathlib import Path
@@ -94,7 +94,7 @@ def check_rulesets(
     if len(books) == len(CODES):
         every = (*rules.values(), *(rule for one in amendments.values() for rule in one.rules))
         faults += unknown_before(every, files)
-        faults += [*kept_faults(rulesets, rules.values()), *translation_faults(rulesets, rules)] if kept else []
+        faults += _faults_of_keeping(rulesets, rules, files) if kept else []
     asked = [(code, ()) for code in CODES] + [*stacks(amendments, CODES)]
     faults += [] if faults else floor_faults(rulesets, chooser, asked)
     if faults:
@@ -107,8 +107,17 @@ def check_rulesets(
     counts = (tuple(amendments), examples, floor_counts(rulesets), digests(chooser))
     if not kept:
         return Checked((), checked, by_code, *counts, tuple(unread(files)))
+    done = translated(rulesets, checked, _concerns(files))
     notes = tuple(notes_of_all(chooser, stacks(amendments, books), _catalogue(rulesets, project)))
-    return Checked((), checked, by_code, *counts, tuple(unread(files)), translated(rulesets, checked), notes)
+    return Checked((), checked, by_code, *counts, tuple(unread(files)), done, notes)
+
+
+def _faults_of_keeping(rulesets: Path, rules: Mapping[str, Rule], files: RuleFiles) -> list[Fault]:
+    return [*kept_faults(rulesets, rules.values()), *translation_faults(rulesets, rules, _concerns(files))]
+
+
+def _concerns(files: RuleFiles) -> list[str]:
+    return [concern["id"] for concern in files.concerns_file.written]
 
 
 def _own_amendments(project: Project | None) -> Project | None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Mapping
 from typing import Any
 
 from splicewright.reports.page import Page
@@ -10,6 +10,7 @@ from splicewright.reports.words import (
     cited,
     defaults_that_matter,
     not_judged_whole,
+    taken_for,
     to_state,
     value_text,
     without_a_rule,
@@ -46,10 +47,9 @@ def judged_of(out: Page, judged: Iterable[Plain], *, whole: bool = False) -> Non
 
 def assumed_that_matter(answer: Plain) -> list[str]:
     """Give the defaults that the answer rests on, then what the place is taken for because of some."""
-    found = defaults_that_matter(answer["assumed"])
-    told = dict.fromkeys(value if isinstance(value, str) else f"{of} {value_text(value)}" for of, value in found)
-    taken_for = list(_taken_for(answer))
-    return [", ".join(told), *taken_for] if told else taken_for
+    told = [f"{of} {value}".lstrip() for of, value in defaults_that_matter(answer["assumed"])]
+    taken = [one["says"] for one in taken_for(answer)]
+    return [", ".join(told), *taken] if told else taken
 
 
 def headline(out: Page, answer: Plain, text: str) -> None:
@@ -90,16 +90,6 @@ def read_as(out: Page, *answers: Plain) -> None:
     taken = (one for answer in answers for one in answer.get("read_as", ()))
     told = {f"{one['sent']} as {value_text(one['taken'])}": None for one in taken}
     out.labeled("Read", ["; ".join(told)] if told else [])
-
-
-def _taken_for(answer: Plain) -> Iterator[str]:
-    """Give what was concluded of the place from a default and something that was stated."""
-    for finding in answer.get("findings", ()):
-        proofs = finding["from"]
-        by_default = [proof for proof in proofs if "assumed" in proof]
-        of_place = all(proof.get("fact", "").startswith("place.") for proof in proofs)
-        if by_default and len(by_default) < len(proofs) and of_place:
-            yield finding["says"]
 
 
 def defaults(out: Page, answer: Plain) -> None:

@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from typing import NamedTuple
 
+from splicewright.answer_forms import HERE
 from splicewright.rulebook import Rule
+from splicewright.rulebook.concerns import concern_words
 from splicewright.rulebook.translation import LANGUAGES as OTHERS
 from splicewright.rulebook.translation import Translation, translation
 
@@ -36,6 +38,10 @@ class SheetWords:
         """Give what a rule says, or tells to do; `rule` is empty where no rule says it."""
         return Told(said)
 
+    def asks(self, concern: str) -> str:
+        """Give what a concern asks; its id where there is no such one."""
+        return concern_words().get(concern, concern)
+
 
 class TranslatedWords(SheetWords):
     """Another language. What is not translated is told in English."""
@@ -52,12 +58,18 @@ class TranslatedWords(SheetWords):
 
     def standing(self, label: str) -> Told:
         """Give a sentence of no rule's, with the English beneath."""
-        return Told(self._words.labels.get(label, ""), label)
+        return Told(self._words.standing(label) or "", label)
 
     def sentence(self, rule: str, said: str) -> Told:
         """Give what a rule says, with the English beneath."""
         known = self._rules.get(rule)
-        return Told((known and self._words.sentence(known, said)) or "", said)
+        own, mark, here = said.partition(HERE)
+        told = known and self._words.sentence(known, own)
+        return Told(f"{told}{self.say(mark)}{here}" if told else "", said)
+
+    def asks(self, concern: str) -> str:
+        """Give what a concern asks."""
+        return self._words.concerns.get(concern) or super().asks(concern)
 
 
 def words_in(language: str, rules: Callable[[], Iterable[Rule]]) -> SheetWords:

@@ -76,11 +76,27 @@ def _inches(value: Fraction) -> str:
     return " ".join(filter(None, (str(whole) if whole or not part else "", str(part) if part else "")))
 
 
-def defaults_that_matter(assumed: Plain) -> Iterator[tuple[str, Any]]:
-    """Give each default that an answer rests on: what it is of, in words, and its value; none that says nothing."""
+def defaults_that_matter(assumed: Plain) -> tuple[tuple[str, str], ...]:
+    """Give once each default that an answer rests on and that says something: what it is of, and its value.
+
+    What it is of is empty where the value is a word, which tells it alone.
+    """
+    found: dict[tuple[str, str], None] = {}
     for pointer, filled in assumed.items():
         if filled["from"] == "default" and filled["value"] not in ([], None):
-            yield pointer.rpartition("/")[2].replace("_", " "), filled["value"]
+            of = "" if isinstance(filled["value"], str) else pointer.rpartition("/")[2].replace("_", " ")
+            found[of, value_text(filled["value"])] = None
+    return tuple(found)
+
+
+def taken_for(answer: Plain) -> Iterator[Plain]:
+    """Give the findings about the place that rest on a default and on something that was stated."""
+    for finding in answer.get("findings", ()):
+        proofs = finding["from"]
+        by_default = [proof for proof in proofs if "assumed" in proof]
+        of_place = all(proof.get("fact", "").startswith("place.") for proof in proofs)
+        if by_default and len(by_default) < len(proofs) and of_place:
+            yield finding
 
 
 # --- what was judged -----------------------------------------------------------------------
@@ -120,8 +136,12 @@ def not_judged_whole(judged: Iterable[Plain]) -> list[str]:
 
 
 def _asks(one: Plain) -> str:
-    asks = str(concern_words().get(one["concern"]) or one["concern"]).rstrip(".")
-    return asks[:1].lower() + asks[1:]
+    return within_a_sentence(str(concern_words().get(one["concern"]) or one["concern"]))
+
+
+def within_a_sentence(sentence: str) -> str:
+    """Give a sentence as a part of a longer one."""
+    return sentence[:1].lower() + sentence[1:].rstrip(".")
 
 
 def figure_of_conductor(one: Plain) -> str:

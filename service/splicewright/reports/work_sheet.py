@@ -21,10 +21,11 @@ from splicewright.drawing import Drawing, joint_drawing, room_bar, strip_bar
 from splicewright.job.shelf_figures import shelf_in_all
 from splicewright.json_pointer import pointer_words
 from splicewright.refusals import clean
-from splicewright.reports.sheet_words import SheetWords
-from splicewright.reports.words import TOOLS, both_units, defaults_that_matter, feet, not_judged, size_text, value_text
-from splicewright.reports.work_sheet_pages import Caution, Made, SheetJoint, SheetPage
+from splicewright.reports.sheet_words import SheetWords, Told
+from splicewright.reports.words import TOOLS, both_units, feet, size_text, value_text, within_a_sentence
+from splicewright.reports.work_sheet_pages import Known, Made, SheetJoint, SheetPage
 from splicewright.reports.work_sheet_sources import Bought, Source
+from splicewright.rulebook.concerns import concerns_that_hurt
 
 Plain = Mapping[str, Any]
 NOT_REVIEWED = "This sheet was translated by no licensed electrician and reviewed by none who speaks Spanish."
@@ -91,17 +92,54 @@ def _page(page: SheetPage, words: SheetWords) -> Plain:
         "title": title if page.box is None else words.say("Box {name}", name=title),
         "quantity": page.quantity,
         "standing": words.standing(ALWAYS),
-        "always": [_caution(one, words) for one in page.always],
+        "always": [_known(one, words) for one in page.always],
         "errors": page.errors,
         "box": None if page.box is None else _box(page.box, words),
         "joints": [_joint(joint, words) for joint in page.joints],
-        "cautions": [_caution(one, words) for one in page.cautions],
+        "cautions": [_known(one, words) for one in page.cautions],
+        "judged": [told for told in (_not_judged(page, words, hurts=hurts) for hurts in (True, False)) if told],
+        "assumed": [{"told": _assumed(one, words), "joints": one.joints} for one in page.assumed],
+        "taken_for": [_known(one, words) for one in page.taken_for],
+        "read_as": "; ".join(_read_as(page, words)),
         "phases": list(_phases(page, words)),
     }
 
 
-def _caution(one: Caution, words: SheetWords) -> Plain:
-    return {"told": words.sentence(one.rule, one.says), "joints": one.joints}
+def _known(one: Known, words: SheetWords) -> Plain:
+    rule, says = one.told
+    return {"told": words.sentence(rule, says), "joints": one.joints}
+
+
+def _not_judged(page: SheetPage, words: SheetWords, *, hurts: bool) -> Plain | None:
+    """Word what was not judged, of what can hurt or of the rest, with the English where that is another."""
+    those = concerns_that_hurt()
+    found = [one for one in page.judged if (one.told[0] in those) is hurts]
+    told = "; ".join(_asked(one, words) for one in found)
+    english = "; ".join(_asked(one, SheetWords()) for one in found)
+    return {"told": Told(told, english if english != told else ""), "hurts": hurts} if found else None
+
+
+def _asked(one: Known, words: SheetWords) -> str:
+    concern, pointer = one.told
+    of = f" [{'; '.join(one.joints)}]" if one.joints else ""
+    state = ""
+    if pointer is not None:
+        written = pointer_words(pointer)
+        state = f" ({words.say('state {words}', words=words.standing(written).text or written)})"
+    return f"{within_a_sentence(words.asks(concern))}{state}{of}"
+
+
+def _assumed(one: Known, words: SheetWords) -> str:
+    return ", ".join(f"{words.say(of)} {words.say(value)}".lstrip() for of, value in one.told)
+
+
+def _read_as(page: SheetPage, words: SheetWords) -> Iterator[str]:
+    """Tell once what was taken for another way to write what is meant."""
+    told = (
+        words.say("{sent} as {taken}", sent=f"“{one['sent']}”", taken=words.say(value_text(one["taken"])))
+        for one in page.read_as
+    )
+    yield from dict.fromkeys(told)
 
 
 def _phases(page: SheetPage, words: SheetWords) -> Iterator[Plain]:
@@ -144,9 +182,15 @@ def _box(box: Plain, words: SheetWords) -> Plain:
         else [],
         "notes": [
             words.standing(one["says"])
-            for one in (*([length] if length else ()), *box["referrals"], *box["problems"], *box["cautions"])
+            for one in (*([length] if length else ()), *box["referrals"], *_placed(box["problems"]), *box["cautions"])
         ],
     }
+
+
+def _placed(problems: Sequence[Plain]) -> Iterator[Plain]:
+    """Give problems with the place that each is of, as people write it."""
+    for one in problems:
+        yield {"says": f"{pointer_words(one['pointer'])}: {one['says']}" if one["pointer"] else one["says"]}
 
 
 def _joint(joint: SheetJoint, words: SheetWords) -> Plain:
@@ -162,8 +206,6 @@ def _joint(joint: SheetJoint, words: SheetWords) -> Plain:
         "parts": joint.parts,
         "drawing": _drawn(joint_drawing(joint.conductors, None, words.say)) if alone else None,
         "made": made,
-        "assumed": ", ".join(_assumed(joint, words)),
-        "judged": [_not_judged(one) for one in not_judged(joint.judged)],
     }
 
 
@@ -196,18 +238,6 @@ def _torques(option: Plain, words: SheetWords) -> Iterator[str]:
     yield from (_of_conductor(one, words) for one in each)
     if not each and "torque" in option:
         yield value_text(option["torque"])
-
-
-def _assumed(joint: SheetJoint, words: SheetWords) -> Iterator[str]:
-    """Give each default that matters, once: words alone, other values with what they are of."""
-    found = defaults_that_matter(joint.assumed)
-    yield from dict.fromkeys(
-        words.say(value) if isinstance(value, str) else f"{of} {value_text(value)}" for of, value in found
-    )
-
-
-def _not_judged(one: Plain) -> str:
-    return f"{one['concern']} (state {pointer_words(one['asks'])})" if "asks" in one else one["concern"]
 
 
 # --- takeoff ---------------------------------------------------------------------------------

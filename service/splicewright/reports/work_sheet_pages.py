@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from itertools import chain
 from typing import Any, NamedTuple
 
 from splicewright.question.vocabulary import PHASES
+from splicewright.reports.words import defaults_that_matter, not_judged, taken_for
 
 Plain = Mapping[str, Any]
 #: How much of an answer a sheet asks for.
-INCLUDED = frozenset({"make_up", "cautions"})
+INCLUDED = frozenset({"make_up", "cautions", "findings", "proofs"})
 _PHASES = {phase: at for at, phase in enumerate(PHASES)}
 
 
@@ -44,6 +46,8 @@ class SheetJoint:
     cautions: Sequence[Plain] = ()
     judged: Sequence[Plain] = ()
     assumed: Mapping[str, Plain] = field(default_factory=dict)
+    taken_for: Sequence[Plain] = ()
+    read_as: Sequence[Plain] = ()
 
     def steps(self) -> Iterator[tuple[Plain, str]]:
         """Give each step once with its own name; with the connector's too, where others of its do without the step."""
@@ -62,11 +66,10 @@ class Step(NamedTuple):
     joints: tuple[str, ...]
 
 
-class Caution(NamedTuple):
-    """A caution, with the joints of its page that it is for; none named: all of them."""
+class Known(NamedTuple):
+    """What is known of joints of a page, as an answer has it, and which; none named: all that were answered."""
 
-    rule: str
-    says: str
+    told: Any
     joints: tuple[str, ...]
 
 
@@ -79,6 +82,7 @@ class SheetPage:
     joints: Sequence[SheetJoint]
     box: Plain | None = None
     errors: Sequence[str] = ()
+    sent_as: Sequence[Plain] = ()  # what was read of the whole file in other words
 
     @property
     def steps(self) -> list[Step]:
@@ -95,26 +99,53 @@ class SheetPage:
         ]
 
     @property
-    def cautions(self) -> list[Caution]:
-        """What to mind of its joints, each once."""
+    def cautions(self) -> list[Known]:
+        """What to mind of its joints, each once: rule and sentence."""
         return self._cautions("mind")
 
     @property
-    def always(self) -> list[Caution]:
+    def always(self) -> list[Known]:
         """What holds of every joint."""
         return self._cautions("always")
 
-    def _cautions(self, kind: str) -> list[Caution]:
-        found: dict[tuple[str, str], list[str]] = {}
+    def _cautions(self, kind: str) -> list[Known]:
+        return sorted(
+            self._known(
+                lambda joint: [
+                    (one["rule"], one["says"]) for one in joint.cautions if one["kind"] == kind and "rule" in one
+                ]
+            )
+        )
+
+    @property
+    def taken_for(self) -> list[Known]:
+        """What its joints' places are taken for because of a default, each once: rule and sentence."""
+        return self._known(lambda joint: [(one["rule"], one["says"]) for one in joint.taken_for])
+
+    @property
+    def judged(self) -> list[Known]:
+        """What was not judged of its joints, each once: concern, and the pointer to what would settle it, or none."""
+        return self._known(lambda joint: [(one["concern"], one.get("asks")) for one in not_judged(joint.judged)])
+
+    @property
+    def assumed(self) -> list[Known]:
+        """The defaults that its joints' answers rest on, those of joints with the same ones together."""
+        return self._known(lambda joint: filter(None, [defaults_that_matter(joint.assumed)]))
+
+    @property
+    def read_as(self) -> list[Plain]:
+        """What was sent in other words, and what it was taken for."""
+        of_joints = chain.from_iterable(joint.read_as for joint in self.joints)
+        return [*self.sent_as, *(self.box or {}).get("read_as", ()), *of_joints]
+
+    def _known(self, of: Callable[[SheetJoint], Iterable[Any]]) -> list[Known]:
+        """Give once what holds of some joints, with those of which it does."""
+        found: dict[Any, dict[str, None]] = {}
         for joint in self.joints:
-            for one in joint.cautions:
-                if one["kind"] == kind and "rule" in one:
-                    found.setdefault((one["rule"], one["says"]), []).append(joint.name)
-        everyone = len([joint for joint in self.joints if joint.cautions])
-        return [
-            Caution(rule, says, () if len(names) == everyone else tuple(names))
-            for (rule, says), names in sorted(found.items())
-        ]
+            for one in of(joint):
+                found.setdefault(one, {})[joint.name] = None
+        everyone = len({joint.name for joint in self.joints if joint.cautions})
+        return [Known(one, () if len(names) == everyone else tuple(names)) for one, names in found.items()]
 
 
 def answered_joint(
@@ -144,6 +175,8 @@ def answered_joint(
         cautions=answer["cautions"],
         judged=list(_judged(answer["judged"], room)),
         assumed=answer["assumed"],
+        taken_for=list(taken_for(answer)),
+        read_as=answer.get("read_as", ()),
     )
 
 

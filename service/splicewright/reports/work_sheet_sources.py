@@ -75,7 +75,9 @@ def of_box(name: str, answer: Plain, decided: Sequence[Decided], chooser: Choose
     joints = [
         _joint_in_error(_named(one.id, one.pointer), 1, one.problems)
         if one.asked is None
-        else answered_joint(_named(one.id, one.pointer), 1, _conductors(one.asked), told, listings[one.catalogue])
+        else answered_joint(
+            _named(one.id, one.pointer), 1, _conductors(one.asked), _within(told, one.pointer), listings[one.catalogue]
+        )
         for one, told in zip(decided, answer["joints"], strict=True)
     ]
     of_each = {
@@ -107,6 +109,7 @@ def of_job(name: str, answer: Plain, read: ReadAgain, catalogue_name: str) -> So
     outside = [telling.joint(entry) for entry in read.joints]
     pages = [SheetPage("", 1, outside)] if outside else []
     pages += [telling.box(box) for box in read.boxes]
+    pages = [replace(page, sent_as=[*answer.get("read_as", ()), *page.sent_as]) for page in pages]
     lines = [_bought(line, catalogue) for line in answer["takeoff"]]
     rulesets = answer["rulesets"]
     return Source(
@@ -136,7 +139,8 @@ class _Telling:
         if box.errors:
             return SheetPage(box.name, box.quantity or 1, [], errors=[one.says for one in box.errors])
         joints = [self.joint(entry) for entry in box.entries]
-        return SheetPage(box.name, box.quantity or 1, joints, box.answer)
+        sent_as = [one.to_dict() for one in box.read_as]
+        return SheetPage(box.name, box.quantity or 1, joints, box.answer, sent_as=sent_as)
 
     def joint(self, entry: JobEntry) -> SheetJoint:
         """Give a joint."""
@@ -153,9 +157,10 @@ class _Telling:
             uses = [(one["connector"], one["count"]) for one in told["connectors"]]
             whole = self._whole(asked, entry.reading.canonical, tuple(connector for connector, _ in uses))
             joint = answered_joint(name, quantity, conductors, whole, self._listings, uses, entry.room)
-            return replace(joint, because=because)
+            return replace(joint, because=because, read_as=told.get("read_as", ()))
         parts = [Part(one["takes"], tuple(use["name"] for use in one["connectors"])) for one in told.get("joints", ())]
-        return SheetJoint(name, quantity, told["outcome"], conductors, parts=parts, because=because)
+        read_as = told.get("read_as", ())
+        return SheetJoint(name, quantity, told["outcome"], conductors, parts=parts, because=because, read_as=read_as)
 
     def _whole(self, asked: ParsedQuestion, canonical: bytes, connectors: tuple[str, ...]) -> Plain:
         key = (canonical, connectors)
@@ -164,6 +169,12 @@ class _Telling:
             whole = replace(asked, question=question, include=INCLUDED, limit=_ALL_OPTIONS)
             self._known[key] = self._chooser.answer(whole)
         return self._known[key]
+
+
+def _within(told: Plain, pointer: str) -> Plain:
+    """Let what would settle a concern lead into the joint itself where it leads into it."""
+    judged = [{**one, "asks": one["asks"].removeprefix(pointer)} if "asks" in one else one for one in told["judged"]]
+    return {**told, "judged": judged}
 
 
 def _named_together(catalogues: Sequence[Catalogue]) -> Plain:

@@ -6,6 +6,7 @@ What is asked for a code is a code edition such as `nfpa70-2023`. None is stretc
 from __future__ import annotations
 
 import functools
+from collections.abc import Iterator, Mapping
 from fractions import Fraction
 from typing import Any, NamedTuple
 
@@ -187,6 +188,23 @@ def crowded_says(**places: object) -> str:
 def practice_says(name: str, **places: object) -> str:
     """Give the sentence called `name` (without its `_says`) with its places filled in."""
     return str(table("box-practice").rows[f"{name}_says"]).format(**places)
+
+
+def box_sentences() -> tuple[str, ...]:
+    """Give every sentence that an answer about a box may say, its places open."""
+    return tuple(
+        sentence
+        for name in ("box-allowances", "box-practice", "free-length")
+        for sentence in _sentences(table(name).rows)
+    )
+
+
+def _sentences(rows: Mapping[str, Any]) -> Iterator[str]:
+    for key, value in rows.items():
+        if isinstance(value, Mapping):
+            yield from value.values() if key == "says" else _sentences(value)
+        elif key.endswith("says"):
+            yield value
 
 
 def settled_by_fill() -> str:
