@@ -41,7 +41,7 @@ from splicewright.version import VERSION
 
 Plain = dict[str, Any]
 Met = Callable[[Option], bytes]  # writes how an option meets a demand
-_REMEDIES = b"\x1d"  # a mark that no JSON text has
+_REFUSALS, _REMEDIES = b"\x1e", b"\x1d"  # marks that no JSON text has
 _NO_REFUSALS = Refusals(b"", frozenset())
 #: Defaults that only say that something is not there.
 _NOTHING_SPECIAL: tuple[Any, ...] = ("none", "plain", "sound", "splice", "general", "still", "ends", False, [])
@@ -84,12 +84,10 @@ class OptionTexts:
             written["make_up"] = entries(self.made_up.texts(connector))
         return orjson.dumps(written)
 
-    def cited(self, option: Option) -> Iterable[str]:
+    def cited(self, option: Option) -> Sequence[str]:
         """Give the ids of the rules that stand in what is written of an option."""
-        if "preferred" in self._include:
-            yield from (one.rule.id for one in option.preferred)
-        if "make_up" in self._include:
-            yield from self.made_up.rules(option.connector)
+        preferred = [one.rule.id for one in option.preferred] if "preferred" in self._include else []
+        return preferred + self.made_up.rules(option.connector) if "make_up" in self._include else preferred
 
 
 def named(option: Option) -> Plain:
@@ -105,6 +103,7 @@ class Body:
     outcome: str
     head: bytes  # `"answer":"…","outcome":"…"`
     tail: bytes  # `"referrals":[…],…`, in marked text (see `finding_json`)
+    refusals: bytes = b""  # what stands where the tail has a mark: half of an answer, which has no conductor's place
     work: int = 0  # that looking for its remedies was
     judged: tuple[JudgedConcern, ...] = ()  # what `judged` is written from
     rests_on: tuple[str, ...] = ()  # the leaves that decide it, as marked pointers
@@ -137,12 +136,12 @@ def write_body(
         tail["demands"] = entries(map(texts.demand, derived.demands))
     tail["options"] = entries([options.option(one, rank) for rank, one in enumerate(shown, start=1)])
     if "refusals" in include:
-        tail["refusals"] = orjson.Fragment(b"[%b]" % refused.text)
+        tail["refusals"] = orjson.Fragment(b"[%b]" % _REFUSALS)
     tail["remedies"] = orjson.Fragment(_REMEDIES)
     tail["cautions"] = entries(texts.cautions(include))
     if "rules" in include:
         cited = {finding.rule.id for finding in _told(derived, include)} | refused.rules
-        cited.update(rule for option in shown for rule in options.cited(option))
+        cited.update(*map(options.cited, shown))
         # A citation begins with its rule's id, so that they are sorted as ids are.
         tail["rules"] = orjson.Fragment(b"{%b}" % b",".join(sorted(map(rules.citations.__getitem__, cited))))
     tail |= used(question, rules, derived, catalogue, include)
@@ -152,7 +151,8 @@ def write_body(
     # What was filled in is told of these leaves, or of all.
     deciding = () if "assumed" in include else _deciding(derived)
     rests_on = tuple(dict.fromkeys(itertools.chain.from_iterable(map(texts.at, deciding))))
-    return Body(match.outcome, orjson.dumps(head)[1:-1], orjson.dumps(tail)[1:-1], 0, judged, rests_on, remedies)
+    written = (orjson.dumps(head)[1:-1], orjson.dumps(tail)[1:-1], refused.text)
+    return Body(match.outcome, *written, 0, judged, rests_on, remedies)
 
 
 def counts(match: Match) -> Plain:
@@ -224,8 +224,8 @@ def whole(asked: ParsedQuestion, body: Body) -> bytes:
     if asked.read_as:
         own |= read_as_plain(asked.read_as)
     told = orjson.dumps([remedy.told(asked) for remedy in body.remedies])
-    tail = placed(body.tail, order, asked.assumed).replace(_REMEDIES, told)
-    return b"{%b,%b,%b}" % (body.head, orjson.dumps(own)[1:-1], tail)
+    before, _, after = placed(body.tail, order, asked.assumed).replace(_REMEDIES, told).partition(_REFUSALS)
+    return b"{%b,%b,%b%b%b}" % (body.head, orjson.dumps(own)[1:-1], before, body.refusals, after)
 
 
 def with_id(answer: bytes, written: bytes | None) -> bytes:

@@ -317,7 +317,8 @@ class AnswerCache:
 def _size(value: Body | Known) -> int:
     if isinstance(value, Body):
         remedies = sum(len(one.text) + _TARGET * len(one.targets) for one in value.remedies)
-        return _ENTRY_OVERHEAD + len(value.head) + len(value.tail) + _JUDGED * len(value.judged) + remedies
+        texts = len(value.head) + len(value.tail) + len(value.refusals)
+        return _ENTRY_OVERHEAD + texts + _JUDGED * len(value.judged) + remedies
     question = 0 if value.refused is None else _TARGET
     return _ENTRY_OVERHEAD + len(value.answer) + value.length + question
 

@@ -110,7 +110,9 @@ class Connector:
 
         `alike` is whether that of the largest is one for all.
         """
-        listed = self.figures.get(name, ())
+        listed = self.figures.get(name)
+        if not listed:
+            return None
         if len(listed) == 1 and listed[0].least is None and not listed[0].materials:
             return ListedFigure(listed[0].value.to_dict())
         sizes = dict.fromkeys((one.size, one.material) for one in sorted(joint.conductors, key=lambda c: -c.size.area))

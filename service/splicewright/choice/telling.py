@@ -246,6 +246,7 @@ class MakeUp:
         self._joint = joint
         self._found = [step.statement for step in steps]
         self._by_method: dict[str, _OfMethod] = {}
+        self._listed: dict[Connector, tuple[_OfMethod, dict[int, ListedFigure | None]]] = {}
         self._told: dict[Connector, tuple[list[bytes], list[str]]] = {}
         self._held: dict[tuple[str, tuple[bool, ...]], tuple[int, ...]] = {}
 
@@ -272,8 +273,7 @@ class MakeUp:
         Where conductors differ in a figure, `by_conductor` has it for each.
         """
         of_method, figures = self._listed_figures(connector)
-        found: dict[str, Any] = {}
-        each: list[Any] = []
+        found, each = dict[str, Any](), list[Any]()
         held = self._holding(connector.method, figures)
         for at in of_method.with_figure:
             effect = of_method.steps[at].said.rule.effect
@@ -287,8 +287,7 @@ class MakeUp:
     def _told_of(self, connector: Connector) -> tuple[list[bytes], list[str]]:
         found = self._told.get(connector)
         if found is None:
-            of_method, figures = self._listed_figures(connector)
-            steps = of_method.steps
+            (steps, *_), figures = self._listed_figures(connector)
             held = self._holding(connector.method, figures)
             texts = [steps[at].text or _step_text(steps[at].said, figures[at]) for at in held]
             found = self._told[connector] = (texts, [steps[at].said.rule.id for at in held])
@@ -300,14 +299,16 @@ class MakeUp:
 
     def _listed_figures(self, connector: Connector) -> tuple[_OfMethod, dict[int, ListedFigure | None]]:
         """Give the steps for a connector's method, and the figures of its listing by the place of their step."""
-        of_method = self._by_method.get(connector.method)
-        if of_method is None:
-            of_method = self._by_method[connector.method] = self._of_method(connector.method)
-        steps, joint = of_method.steps, self._joint
-        return of_method, {
-            at: connector.figure(str(steps[at].listing), joint, alike=connector.method in steps[at].one_for_all)
-            for at in of_method.of_listing
-        }
+        found = self._listed.get(connector)
+        if found is None:
+            method, joint = connector.method, self._joint
+            of_method = self._by_method.get(method) or self._by_method.setdefault(method, self._of_method(method))
+            taken = [(at, of_method.steps[at]) for at in of_method.of_listing]
+            figures = {
+                at: connector.figure(str(step.listing), joint, alike=method in step.one_for_all) for at, step in taken
+            }
+            found = self._listed[connector] = (of_method, figures)
+        return found
 
     def _of_method(self, method: str) -> _OfMethod:
         steps = [step for step in self._steps if not step.methods or method in step.methods]

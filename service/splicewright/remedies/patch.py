@@ -6,13 +6,13 @@ What a patch leads to is read again before it is told: a patch that would not le
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Any
 
 from splicewright.json_pointer import join, pointer_parts
 from splicewright.question.leaf import Leaf, leaves_of
 from splicewright.question.model import Conductor, Question, as_plain
-from splicewright.question.read import ParsedQuestion, Sent
+from splicewright.question.read import ParsedQuestion, Sent, so_many
 from splicewright.refusals import Refused
 from splicewright.strict_fields import Words
 
@@ -81,8 +81,8 @@ def leaves_written(operations: Iterable[Plain]) -> list[tuple[str, Any]]:
 def _became(asked: ParsedQuestion, target: Target) -> list[Conductor]:
     """Give what each conductor as sent is to become; like ones are one in the question asked."""
     each = zip(asked.question.joint.conductors, target.became, strict=True)
-    became = {replace(before, count=1): after for before, after in each}
-    return [replace(became[replace(one, count=1)], count=one.count) for one in asked.entering]
+    became = {so_many(before, 1): after for before, after in each}
+    return [so_many(became[so_many(one, 1)], one.count) for one in asked.entering]
 
 
 def _differing(
@@ -159,15 +159,15 @@ class _Edits:
     def divide(self, asked: ParsedQuestion, wanted: Question) -> list[Conductor]:
         """Take away conductors that the wanted joint does not have, and add those that it has more; give all of it."""
         pointer = self._sent.pointer + _CONDUCTORS
-        left = {replace(one, count=1): one.count for one in wanted.joint.conductors}
+        left = {so_many(one, 1): one.count for one in wanted.joint.conductors}
         counts = []
         for one in asked.entering:
-            kind = replace(one, count=1)
+            kind = so_many(one, 1)
             counts.append(min(one.count, left.get(kind, 0)))
             left[kind] = left.get(kind, 0) - counts[-1]
         for at, one in enumerate(asked.entering):
             # Jumpers like a conductor that stays are more of it.
-            counts[at] += left.pop(replace(one, count=1), 0) if counts[at] else 0
+            counts[at] += left.pop(so_many(one, 1), 0) if counts[at] else 0
             if counts[at] not in (0, one.count):
                 op = "replace" if "count" in _at(self._root, join(pointer, at)) else "add"
                 self._operate(op, join(pointer, at, "count"), counts[at])
@@ -175,8 +175,8 @@ class _Edits:
         for at in reversed([at for at, count in enumerate(counts) if not count]):
             self.operations.append({"op": "remove", "path": join(pointer, at)})
             del kept[at]
-        entering = [replace(one, count=count) for one, count in zip(asked.entering, counts, strict=True) if count]
-        more = [replace(kind, count=count) for kind, count in left.items() if count]
+        entering = [so_many(one, count) for one, count in zip(asked.entering, counts, strict=True) if count]
+        more = [so_many(kind, count) for kind, count in left.items() if count]
         for one in more:
             kept.append(_new(one))
             self.operations.append({"op": "add", "path": join(pointer, "-"), "value": kept[-1]})
