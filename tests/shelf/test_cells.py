@@ -7,6 +7,7 @@ from typing import Any
 
 import pytest
 
+from splicewright.question.vocabulary import MATERIAL
 from splicewright.sheets.table import Unusable
 from splicewright.shelf.cells import UnreadableCell, read_cell, read_figure
 from splicewright.shelf.layout import CellKind, Column
@@ -44,6 +45,15 @@ def cell(kind: CellKind, value: Any, *words: str, csv: bool = False) -> Any:
         ("outside", "2 \u00d7 1.9 cm", "20 x 19 mm"),
         ("size", "14 awg", "14 AWG"),
         ("size", "2.50 mm2", "2.5 mm2"),
+        ("size", "12AWG", "12 AWG"),
+        ("size", "#18", "18 AWG"),
+        ("size", "4/0", "4/0 AWG"),
+        ("sizes", "18..12AWG", {"from": "18 AWG", "to": "12 AWG"}),
+        ("torque", "20 in lbs", "20 lbf-in"),
+        ("torque", "20 in.-lbs.", "20 lbf-in"),
+        ("torque", "6 N·m", "6 N-m"),
+        ("torque", "3 Foot-Pounds", "3 lbf-ft"),
+        ("volts", "600 V.", "600 V"),
         ("sizes", "18 AWG to 12 AWG", {"from": "18 AWG", "to": "12 AWG"}),
         ("sizes", "18 to 12 AWG", {"from": "18 AWG", "to": "12 AWG"}),
         ("sizes", "18-12 AWG", {"from": "18 AWG", "to": "12 AWG"}),
@@ -51,6 +61,9 @@ def cell(kind: CellKind, value: Any, *words: str, csv: bool = False) -> Any:
         ("sizes", "18 AWG \u2013 12 AWG", {"from": "18 AWG", "to": "12 AWG"}),
         ("sizes", "12 AWG", {"from": "12 AWG", "to": "12 AWG"}),
         ("flag", "Yes", True),
+        ("flag", "Y", True),
+        ("flag", "n", False),
+        ("text", "-", "-"),
         ("flag", "no", False),
         ("flag", True, True),
         ("whole", "3", 3),
@@ -86,7 +99,13 @@ def test_what_is_written_is_read(kind: CellKind, written: Any, read: Any) -> Non
         ("torque", "35 pounds", "use lbf-in or lbf-ft or N-m"),
         ("torque", "35 1/2 in-lb", "is not a torque"),
         ("volts", "600 W", "is not known here; use V"),
-        ("volts", "1,000 V", "comma in the number"),
+        ("volts", "1,000 V", "comma in the number; write 1.000 or 1000"),
+        ("number", "14,90", "comma in the number; write 14.90"),
+        ("number", "$ 9.50", "is not a number; write 9.50"),
+        ("number", "30 sec", "is not a number; write a number, such as 12.5"),
+        ("volts", "n/a", "says nothing; leave the cell blank where the carton does not say"),
+        ("flag", "?", "says nothing; leave the cell blank"),
+        ("words", "-", "says nothing; leave the cell blank"),
         ("outside", "20 mm", "is no set of dimensions"),
         ("outside", "20 x 19", "has no unit"),
         ("outside", "1/2 x 1 in", "is no set of dimensions"),
@@ -131,6 +150,8 @@ def test_words_are_those_of_their_list() -> None:
     assert cell("word", "Push In", "push-in", "lever") == "push-in"
     assert cell("words", "dry; Damp", "dry", "damp") == ["dry", "damp"]
     assert cell("words", "none", "dry", "damp") == []
+    with pytest.raises(UnreadableCell, match="say 'copper'"):
+        read_cell(Column("column", "key", "words", "about", MATERIAL), "Cu")
     with pytest.raises(UnreadableCell, match="did you mean 'damp'"):
         cell("words", "dry, dampp", "dry", "damp")
     with pytest.raises(UnreadableCell, match="twice"):

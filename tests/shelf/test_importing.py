@@ -431,9 +431,21 @@ def test_every_fault_is_told_in_one_run() -> None:
     fillings = [FILLINGS[0], ["mine", "1", "14", "solidd", 2, "three"], ["theirs", "1", "14 AWG", "solid", 1, 1]]
     told = [one.partition(": ")[0] for one in faults({"connectors": connectors, "fillings": fillings})]
     assert told == [
-        "connectors!B2", "connectors!C2", "connectors!D2", "connectors!A3", "connectors!C3",
+        "connectors!B2", "connectors!C2", "connectors!D2", "connectors!A3", "connectors!A3", "connectors!C3",
         "fillings!C2", "fillings!D2", "fillings!F2", "fillings!A3",
     ]  # fmt: skip
+
+
+def test_rows_of_a_name_that_is_not_written_as_one_are_told_as_those_of_the_name_that_is_meant() -> None:
+    head, row = CONNECTORS
+    sheets = {"connectors": [head, ["Red small", *row[1:]]], "fillings": [FILLINGS[0], ["red-small", *FILLINGS[1][1:]]]}
+    (told,) = faults(sheets)
+    assert told.startswith('connectors!A2: connector: "Red small" is not a name in kebab-case; did you mean')
+
+
+def test_what_is_needed_says_so_once() -> None:
+    (told,) = faults(column("fillings", "at most", None))
+    assert told == "fillings!F2: at most: is needed: how many of them at most; a whole number"
 
 
 def merged(book: Any) -> None:

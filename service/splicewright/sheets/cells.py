@@ -24,12 +24,16 @@ _KEPT_FROM_A_FORMULA = re.compile("'[=+@-]")
 _DAY = re.compile(r"([0-9]{1,2})([./-])([0-9]{1,2})\2([0-9]{4})")
 _WITH_TIME = re.compile(r"([0-9]{4}-[0-9]{2}-[0-9]{2})[ T][0-9:.]+")
 _PARTED = re.compile(r"\s*[,;/]\s*")
-_FLAGS = {"true": True, "yes": True, "false": False, "no": False}
+_FLAGS = {"true": True, "yes": True, "y": True, "false": False, "no": False, "n": False}
 SIZE_UNITS = {"awg": "AWG", "kcmil": "kcmil", "mm2": "mm2", "mm²": "mm2"}
 
 
 class UnreadableCell(ValueError):
-    """A cell that can't be what its column asks for; the words say what to write."""
+    """A cell that can't be what its column asks for; the words say what to write. `meant`: what is surely meant."""
+
+    def __init__(self, says: str, meant: str = "") -> None:
+        super().__init__(says)
+        self.meant = meant
 
 
 def read_cell(column: Column, value: Any) -> Any:

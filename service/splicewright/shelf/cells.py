@@ -28,7 +28,7 @@ from splicewright.sheets.cells import (
 )
 from splicewright.sheets.table import Unusable
 from splicewright.shelf.layout import CONNECTORS, CellKind, Column
-from splicewright.units import size
+from splicewright.units import size, size_meant
 
 _TEXTS = ("text", "label", "id")  # kinds of which any text may be meant
 _SERIAL = re.compile("[0-9]{5}")
@@ -37,8 +37,10 @@ _EXACT = 2**53  # whole numbers up to here are exact in a workbook
 _FAR = 1e300
 _NUMBER = r"[0-9]{1,9}(?:\.[0-9]{1,9})?"
 _MEASURED = re.compile(rf"((?:[0-9]{{1,4}}[ -])?[0-9]{{1,2}}/[1-9][0-9]?|{_NUMBER})(?: ?([^\s0-9.,/-].*))?")
-_COMMA = re.compile(r"[0-9]+,[0-9]+")
-_BETWEEN = re.compile(r"\s+(?:to|through|thru)\s+|\s*[\u2013\u2026]\s*|(?<=[0-9A-Za-z])\s*-\s*(?=[0-9])", re.IGNORECASE)
+_COMMA = re.compile(r"([0-9]+),([0-9]+)")
+_BETWEEN = re.compile(
+    r"\s+(?:to|through|thru)\s+|\s*(?:[\u2013\u2026]|\.{2,3})\s*|(?<=[0-9A-Za-z])\s*-\s*(?=[0-9])", re.IGNORECASE
+)
 _TIMES = re.compile(r"\s*[x\u00d7*]\s*", re.IGNORECASE)
 _NOT_IN_A_NAME = re.compile("[^a-z0-9]+")
 _NAME = re.compile("[a-z][a-z0-9-]*")
@@ -47,17 +49,22 @@ _LENGTHS: Mapping[str, tuple[str, Fraction]] = {
     "mm": ("mm", Fraction(1)),
     "cm": ("mm", Fraction(10)),
 }
+#: Whatever stands between the two of them, and whichever is first.
 _TORQUES = {
-    **dict.fromkeys(("lbf-in", "lbf in", "in-lb", "in lb", "in-lbs", "lb-in", "lb in", "in-lbf", "in lbf"), "lbf-in"),
-    **dict.fromkeys(("lbf-ft", "lbf ft", "ft-lb", "ft lb", "ft-lbs", "lb-ft", "lb ft", "ft-lbf"), "lbf-ft"),
-    **dict.fromkeys(("n-m", "n m", "nm", "n·m"), "N-m"),
+    **dict.fromkeys(
+        ("lbf in", "in lbf", "lb in", "in lb", "lbs in", "in lbs", "inch pounds", "pound inches"), "lbf-in"
+    ),
+    **dict.fromkeys(("lbf ft", "ft lbf", "lb ft", "ft lb", "lbs ft", "ft lbs", "foot pounds", "pound feet"), "lbf-ft"),
+    **dict.fromkeys(("n m", "nm"), "N-m"),
 }
+_JOINED = re.compile(r"[\s.\u00b7*-]+")
 _VOLTS = dict.fromkeys(("v", "volt", "volts"), "V")
 _AMPS = dict.fromkeys(("a", "amp", "amps", "ampere", "amperes"), "A")
 _DEGREES = {
     **dict.fromkeys(("degc", "°c", "c", "deg c", "℃"), "degC"),
     **dict.fromkeys(("degf", "°f", "f", "deg f", "℉"), "degF"),
 }
+_SAYS_NOTHING = frozenset(("-", "--", "\u2013", "\u2014", "?", "n/a", "n.a.", "unknown"))
 _METAL = {"mm2": "mm2", "mm²": "mm2", "cmil": "cmil", "kcmil": "kcmil"}
 
 
@@ -81,6 +88,8 @@ def read_cell(column: Column, value: Any, *, csv: bool = False) -> Any:
 
 
 def _from_text(column: Column, text: str) -> Any:
+    if text.casefold() in _SAYS_NOTHING and column.kind not in (*_TEXTS, "value"):
+        raise UnreadableCell(f"{shown(text)} says nothing; leave the cell blank where the carton does not say")
     found = _FROM_TEXT[column.kind](column, text)
     if (field := _FIELDS.get(column.kind)) is not None:
         try:
@@ -112,13 +121,15 @@ def _from_day(column: Column, value: dt.date | dt.time | dt.timedelta) -> str:
 
 def _like(column: Column) -> str:
     """Tell how a cell of a column is written."""
-    return f"like {' or '.join(column.words[:2])}" if column.words else column.written or "as text"
+    return f"like {' or '.join(list(column.words)[:2])}" if column.words else column.written or "as text"
 
 
 def _number(column: Column, text: str) -> Any:
     _plain(text)
     if not re.fullmatch(_NUMBER, text):
-        raise UnreadableCell(f"{shown(text)} is not a number; write {_UNITLESS[column.kind]}")
+        alone = text.strip("$\u20ac\u00a3 ")
+        write = alone if re.fullmatch(_NUMBER, alone) else _UNITLESS[column.kind]
+        raise UnreadableCell(f"{shown(text)} is not a number; write {write}")
     value = float(text)
     return _counting(column, int(value) if value == int(value) else value, text)
 
@@ -136,7 +147,9 @@ _UNITLESS = {"whole": "a whole number, such as 3", "number": "a number, such as 
 def _plain(text: str) -> None:
     """Refuse a comma in a number: some mean thousands by it and some a decimal point."""
     if match := _COMMA.search(text):
-        raise UnreadableCell(f"{shown(match[0])} has a comma in the number; write it with a point, or without")
+        whole, part = match.groups()
+        write = f"{whole}.{part}" + (f" or {whole}{part}" if len(part) == 3 else "")
+        raise UnreadableCell(f"{shown(match[0])} has a comma in the number; write {write}")
 
 
 def _measured(units: Mapping[str, str]) -> Callable[[Column, str], str]:
@@ -160,7 +173,7 @@ def _parts(column: Column, text: str) -> tuple[str, str]:
 
 
 def _unit(text: str, units: Mapping[str, str]) -> str:
-    found = units.get(text.casefold())
+    found = units.get(_JOINED.sub(" ", text.casefold()).strip())
     if found is None:
         use = " or ".join(dict.fromkeys(units.values()))
         raise UnreadableCell(f"the unit {shown(text)} is not known here; use {use}")
@@ -203,7 +216,7 @@ def _size(_column: Column, text: str) -> str:
     number, _, unit = text.partition(" ")
     written = f"{number} {SIZE_UNITS.get(unit.casefold(), unit)}" if unit else text
     try:
-        return str(size(written))
+        return str(size(size_meant(written) or written))
     except ValueError as error:
         raise UnreadableCell(str(error)) from None
 
@@ -213,18 +226,21 @@ def _sizes(column: Column, text: str) -> dict[str, str]:
     if len(most) > 1:
         raise UnreadableCell(f"{shown(text)} is no range of sizes; write it like 18 AWG to 12 AWG")
     ends = [least, *(most or [least])]
-    if " " not in ends[0] and " " in ends[1]:  # `20 to 12 AWG`: one unit for both
-        ends[0] = f"{ends[0]} {ends[1].partition(' ')[2]}"
+    if _bare(ends[0]) and not _bare(ends[1]):  # `20 to 12 AWG`: one unit for both
+        ends[0] = f"{ends[0]} {_size(column, ends[1]).partition(' ')[2]}"
     found = [_size(column, one) for one in ends]
     return {"from": found[0], "to": found[1]}
+
+
+def _bare(number: str) -> bool:
+    return number.replace(".", "").isdecimal()
 
 
 def _id(_column: Column, text: str) -> str:
     meant = _NOT_IN_A_NAME.sub("-", text.casefold()).strip("-")
     if meant != text and _NAME.fullmatch(meant):
-        raise UnreadableCell(
-            f"{shown(text)} is not a name in kebab-case; did you mean {meant!r}? Use it on every sheet"
-        )
+        says = f"{shown(text)} is not a name in kebab-case; did you mean {meant!r}? Use it on every sheet"
+        raise UnreadableCell(says, meant)
     return text
 
 

@@ -7,7 +7,7 @@ is read into, `kind` how a cell of it is read (`cells.py`).
 from __future__ import annotations
 
 import functools
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from typing import Literal, cast
 
@@ -49,7 +49,7 @@ class Column:
     key: str
     kind: CellKind
     about: str
-    words: tuple[str, ...] = ()
+    words: Collection[str] = ()
     required: bool = False
 
     @property
@@ -60,12 +60,17 @@ class Column:
     @property
     def note(self) -> str:
         """What stands in the note on the heading: what it is, and how it is written."""
-        return "; ".join(filter(None, (self.about, self.written, "needed" if self.required else "")))
+        return "; ".join(filter(None, (self.told, "needed" if self.required else "")))
+
+    @property
+    def told(self) -> str:
+        """What it is, and how it is written."""
+        return "; ".join(filter(None, (self.about, self.written)))
 
     @property
     def offered(self) -> tuple[str, ...]:
         """The words that are offered in each cell."""
-        return _YES_NO if self.kind == "flag" else self.words
+        return _YES_NO if self.kind == "flag" else tuple(self.words)
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,9 +96,9 @@ def _connector(row: str = "the connector that the row is of, as on the sheet con
     return Column("connector", "id", "id", row, required=True)
 
 
-_MATERIAL = Column("material", "materials", "words", "the metals of the conductors", tuple(MATERIAL))
-_CONSTRUCTION = Column("construction", "constructions", "words", "how they are built up", tuple(CONSTRUCTION))
-_ENDS = Column("ends", "ends", "words", "what their ends are like; plain where nothing is said", tuple(END))
+_MATERIAL = Column("material", "materials", "words", "the metals of the conductors", MATERIAL)
+_CONSTRUCTION = Column("construction", "constructions", "words", "how they are built up", CONSTRUCTION)
+_ENDS = Column("ends", "ends", "words", "what their ends are like; plain where nothing is said", END)
 _KINDS = (_CONSTRUCTION, _MATERIAL, _ENDS)
 _GROUP = Column(
     "group", "group", "label", "only where a carton has several charts: a number for each; blank where there is one"
@@ -103,7 +108,7 @@ _GROUP = Column(
 def _attribute(name: str) -> Column:
     kind = ATTRIBUTES[name]
     # Each kind of fact that a listing states is a kind of cell, under the same name.
-    return Column(name.replace("_", " "), name, cast("CellKind", kind.kind), kind.about, tuple(kind.words))
+    return Column(name.replace("_", " "), name, cast("CellKind", kind.kind), kind.about, kind.words)
 
 
 #: What most cartons say; the other attributes of a listing stand behind.
@@ -118,7 +123,7 @@ CONNECTORS = Sheet(
     "a connector",
     (
         _connector("your own name for it"),
-        Column("method", "method", "word", "how it joins", tuple(METHODS), required=True),
+        Column("method", "method", "word", "how it joins", METHODS, required=True),
         Column("about", "about", "text", "what it is, for people"),
         Column("name", "name", "text", "what people call it"),
         Column("part number", "part_number", "text", "as you order it"),
@@ -135,9 +140,9 @@ CONNECTORS = Sheet(
         Column("minutes", "minutes", "number", "your own minutes for one joint"),
         Column("torque", "torque", "torque", "what it is tightened to, where it is one figure for all sizes"),
         *map(_attribute, _LATER),
-        Column("construction", "constructions", "words", "of all its rows that do not say it", tuple(CONSTRUCTION)),
-        Column("material", "materials", "words", "of all its rows that do not say it", tuple(MATERIAL)),
-        Column("ends", "ends", "words", "of all its rows that do not say it", tuple(END)),
+        Column("construction", "constructions", "words", "of all its rows that do not say it", CONSTRUCTION),
+        Column("material", "materials", "words", "of all its rows that do not say it", MATERIAL),
+        Column("ends", "ends", "words", "of all its rows that do not say it", END),
     ),
 )
 FILLINGS = Sheet(
@@ -198,7 +203,7 @@ FIGURE_ROWS = Sheet(
         _connector(),
         Column("figure", "figure", "figure", "which figure", tuple(FIGURES), required=True),
         Column("sizes", "sizes", "sizes", "of conductors that it is for; blank for all"),
-        Column("material", "materials", "words", "of conductors that it is for; blank for all", tuple(MATERIAL)),
+        Column("material", "materials", "words", "of conductors that it is for; blank for all", MATERIAL),
         Column("value", "value", "value", "the figure, with its unit", required=True),
     ),
 )

@@ -220,29 +220,39 @@ def _rows(sheet: Sheet, grid: Grid, into: Tables, *, csv: bool) -> Iterator[Tabl
         if _is_head(known, row.values):
             _head_again(sheet, grid, row, into)
             continue
-        values: dict[str, Any] = {}
-        bad = set()
-        for at, column in columns.items():
-            value = row.values[at] if at < len(row.values) else None
-            if blank(value):
-                continue
-            try:
-                read = _read(sheet, column, value, row, at_of, csv=csv)
-                if read is not None:
-                    values[column.key] = read
-            except UnreadableCell as error:
-                faults.append(CellFault(Cell(sheet.name, row.number, at, column.heading), str(error)))
-                bad.add(column.key)
-        if not values and not bad:
+        found, wrong = _row(sheet, columns, row, at_of, csv=csv)
+        if not found.values and not found.bad:
             continue
-        found = TableRow(sheet.name, row.number, values, frozenset(bad), at_of)
-        given = {*values, *bad, *(["value"] if "figure" in bad else [])}
+        faults += wrong
+        given = {*found.values, *found.bad, *(["value"] if "figure" in found.bad else [])}
         faults += [
-            CellFault(found.cell(column.key), f"is needed: {column.note}")
+            CellFault(found.cell(column.key), f"is needed: {column.told}")
             for column in columns.values()
             if column.required and column.key not in given
         ]
         yield found
+
+
+def _row(
+    sheet: Sheet, columns: Mapping[int, Column], row: Row, at_of: Mapping[str, tuple[int, str]], *, csv: bool
+) -> tuple[TableRow, list[CellFault]]:
+    """Read the cells of a row, and tell those that can't be read."""
+    values: dict[str, Any] = {}
+    bad: set[str] = set()
+    faults = []
+    for at, column in columns.items():
+        value = row.values[at] if at < len(row.values) else None
+        if blank(value):
+            continue
+        try:
+            read = _read(sheet, column, value, row, at_of, csv=csv)
+        except UnreadableCell as error:
+            faults.append(CellFault(Cell(sheet.name, row.number, at, column.heading), str(error)))
+            bad.add(column.key)
+            read = error.meant or None  # what else is wrong is told of what is meant
+        if read is not None:
+            values[column.key] = read
+    return TableRow(sheet.name, row.number, values, frozenset(bad), at_of), faults
 
 
 def _head_again(sheet: Sheet, grid: Grid, row: Row, into: Tables) -> None:
