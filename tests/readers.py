@@ -40,6 +40,7 @@ from splicewright.shelf.listings import listings_of
 from splicewright.shelf.tables import tables_in_workbook
 from splicewright.yaml_text import read_yaml
 from tests.sheets.tables import ods
+from tests.shelf.tables import SOUND, ods_workbook
 
 FOUND = Path(__file__).parent / "sheets" / "found"
 SLOW = 3.0  # seconds of the processor for one file
@@ -116,8 +117,11 @@ def _xlsx(data: bytes) -> None:
             joint.spot("/joint/conductors/0/size")
 
 
-def _shelf(data: bytes) -> None:
-    imported(listings_of(tables_in_workbook(data, "xlsx")), "a", "a.xlsx")
+def _shelf(kind: str) -> Callable[[bytes], None]:
+    def read(data: bytes) -> None:
+        imported(listings_of(tables_in_workbook(data, kind)), "a", f"a.{kind}")
+
+    return read
 
 
 def _extent(path: Path) -> list[RowGroup]:
@@ -188,7 +192,8 @@ READERS: dict[str, tuple[Callable[[], list[bytes]], Callable[[], Callable[[bytes
     "xlsx": (lambda: [xlsx_template()], lambda: _xlsx),
     "parquet": (_parquet_seeds, lambda: _parquet),
     "ods": (_ods_seeds, lambda: _entries(".ods")),
-    "shelf": (_shelf_seeds, lambda: _shelf),
+    "shelf": (_shelf_seeds, lambda: _shelf("xlsx")),
+    "shelf-ods": (lambda: [ods_workbook(SOUND)], lambda: _shelf("ods")),
     "tsv": (
         lambda: [b"Joints of May\nid\tsize\tcount\na\t12 AWG\t3\n", b"sep=;\nid;size\na;12 AWG\n"],
         lambda: _entries(".tsv"),

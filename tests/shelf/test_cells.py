@@ -112,6 +112,8 @@ def test_what_is_written_is_read(kind: CellKind, written: Any, read: Any) -> Non
         ("outside", "2 x ten cm", "is no column"),
         ("outside", "two x 10 cm", "is no set of dimensions"),
         ("size", "14", "14 AWG"),
+        ("size", "1,5 mm2", "comma in the number; write 1.5"),
+        ("sizes", "1,5 mm2 to 2.5 mm2", "comma in the number; write 1.5"),
         ("sizes", "18 to 14 to 12 AWG", "is no range of sizes"),
         ("sizes", "18 AWG to 12", "12 AWG"),
         ("sizes", "18-12", "18 AWG"),

@@ -363,6 +363,8 @@ def test_listing_of_which_a_cell_can_not_be_read_is_not_looked_through() -> None
         (with_cells("fillings", FILLINGS[0][1:], FILLINGS[1][1:]), "fillings!1", "there is no column 'connector'"),
         ({**SOUND, "filings": FILLINGS}, "filings", "did you mean 'fillings'?"),
         ({**SOUND, "prices": [["a"]]}, "prices", "known are connectors, fillings"),
+        ({**SOUND, "Sheet1": FILLINGS}, "Sheet1", "did you mean 'fillings'?"),
+        ({"Sheet1": CONNECTORS, "fillings": FILLINGS}, "Sheet1", "did you mean 'connectors'?"),
     ],
 )  # fmt: skip
 def test_fault_is_told_by_its_cell(sheets: Sheets, cell: str, says: str) -> None:

@@ -177,7 +177,7 @@ def _tails(out: Page, tails: list[Plain]) -> None:
 def _plan(out: Page, plan: Plain) -> None:
     types = plan["types"]
     aim = "fewest types" if plan["aim"] == "fewest-types" else "least cost"
-    out.title(f"Stock plan: {len(types)} connector types, for {aim}, {_proof(plan)}")
+    out.title(f"Stock plan: {counted(len(types), 'connector type')}, for {aim}, {_proof(plan)}")
     covers = {cover["connector"]: cover["joint_count"] for cover in plan["covers"]}
     rows = []
     for one in types:

@@ -213,6 +213,7 @@ def _outside(column: Column, text: str) -> str:
 
 
 def _size(_column: Column, text: str) -> str:
+    _plain(text)
     number, _, unit = text.partition(" ")
     written = f"{number} {SIZE_UNITS.get(unit.casefold(), unit)}" if unit else text
     try:

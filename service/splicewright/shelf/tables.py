@@ -133,7 +133,7 @@ def tables_in_workbook(data: bytes, kind: str) -> Tables:
             continue
         sheet = sheet_called(name)
         if sheet is None:
-            found.faults.append(CellFault(Cell(name), _unknown("sheet", name)))
+            found.faults.append(CellFault(Cell(name), _unknown("sheet", name, _by_headings(grid))))
         elif grid.hidden:
             says = "is hidden, so nobody sees what it says; show it, or begin its name with # to have it passed over"
             found.faults.append(CellFault(Cell(name), says))
@@ -199,9 +199,16 @@ def _bytes(path: Path) -> bytes:
     return data
 
 
-def _unknown(what: str, name: str) -> str:
-    guess = nearest(normal(name), [sheet.name for sheet in SHEETS])
-    meant = f"did you mean {guess!r}?" if guess else f"known are {', '.join(sheet.name for sheet in SHEETS)}"
+def _by_headings(grid: Grid) -> str | None:
+    """Give the name of the sheet that has most of a table's headings; None where none has those."""
+    given = {normal(str(value)) for value in grid.head.values if not blank(value)}
+    known = {len(by_heading(sheet).keys() & given): sheet.name for sheet in reversed(SHEETS)}
+    return known[max(known)] if _is_any_head(grid.head.values) else None
+
+
+def _unknown(what: str, name: str, guess: str | None = None) -> str:
+    guess = nearest(normal(name), [sheet.name for sheet in SHEETS]) or guess
+    meant = f"did you mean {guess!r}?" if guess else f"known are {', '.join(sheet.name for sheet in SHEETS)}."
     return f"unknown {what}; {meant} Begin its name with # to have it passed over"
 
 
@@ -288,7 +295,7 @@ def _headings(sheet: Sheet, grid: Grid, faults: list[CellFault]) -> tuple[dict[i
         cell = Cell(sheet.name, grid.head.number, at)
         if blank(value):
             if any(at < len(row.values) and not blank(row.values[at]) for row in grid.rows):
-                faults.append(CellFault(cell, "the column has no heading"))
+                faults.append(CellFault(cell, "the column has no heading; give it one, such as # notes"))
             continue
         if str(value).strip().startswith(_OWN):
             own.add(at)
