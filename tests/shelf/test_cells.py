@@ -48,6 +48,8 @@ def cell(kind: CellKind, value: Any, *words: str, csv: bool = False) -> Any:
         ("size", "12AWG", "12 AWG"),
         ("size", "#18", "18 AWG"),
         ("size", "4/0", "4/0 AWG"),
+        ("size", "2.50mm2", "2.5 mm2"),
+        ("size", "250 MCM", "250 kcmil"),
         ("sizes", "18..12AWG", {"from": "18 AWG", "to": "12 AWG"}),
         ("torque", "20 in lbs", "20 lbf-in"),
         ("torque", "20 in.-lbs.", "20 lbf-in"),

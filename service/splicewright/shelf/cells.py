@@ -217,8 +217,10 @@ def _size(_column: Column, text: str) -> str:
     number, _, unit = text.partition(" ")
     written = f"{number} {SIZE_UNITS.get(unit.casefold(), unit)}" if unit else text
     try:
-        return str(size(size_meant(written) or written))
+        return str(size(written))
     except ValueError as error:
+        if meant := size_meant(written):  # `12AWG`, `#18`
+            return str(size(meant))
         raise UnreadableCell(str(error)) from None
 
 

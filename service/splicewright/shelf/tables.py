@@ -224,7 +224,8 @@ def _rows(sheet: Sheet, grid: Grid, into: Tables, *, csv: bool) -> Iterator[Tabl
     at_of = {column.key: (at, column.heading) for at, column in columns.items()}
     known = by_heading(sheet)
     for row in grid.rows:
-        if _is_head(known, row.values):
+        first = next((value for value in row.values if not blank(value)), None)
+        if normal(str(first)) in known and _is_head(known, row.values):
             _head_again(sheet, grid, row, into)
             continue
         found, wrong = _row(sheet, columns, row, at_of, csv=csv)
