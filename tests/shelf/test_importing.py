@@ -466,6 +466,12 @@ def test_cells_that_are_merged_are_told() -> None:
     assert any(one.startswith("fillings!A2: ") and "merged" in one for one in faults(SOUND, merged))
 
 
+def test_cells_that_are_merged_are_told_once() -> None:
+    rows = [*FILLINGS, [None, None, "12 AWG", "solid", 2, 2]]
+    told = faults(with_cells("fillings", *rows), lambda book: book["fillings"].merge_cells("A2:B3"))
+    assert told == ["fillings!A2: connector: is merged with others to B3; write the value in each cell"]
+
+
 def test_sheet_that_is_hidden_is_told() -> None:
     (told,) = faults(SOUND, hidden)
     assert told.startswith("fillings: is hidden, so nobody sees what it says")

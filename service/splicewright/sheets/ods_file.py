@@ -14,7 +14,7 @@ import zipfile
 from collections.abc import Callable
 from typing import Any
 
-from splicewright.sheets.table import MOST_CELLS, MOST_COLUMNS, MOST_ROWS, Grid, NoTable, Row, Unusable
+from splicewright.sheets.table import MOST_CELLS, MOST_COLUMNS, MOST_ROWS, Grid, Merged, NoTable, Row, Unusable
 from splicewright.sheets.text_table import IsHead
 from splicewright.sheets.workbook_parts import DAMAGED, MOST_BYTES, MOST_TAGS, read_xml
 from splicewright.sheets.workbook_scan import MOST_TEXT
@@ -77,7 +77,7 @@ class _Reading:
         self._hidden = style in self._hiding
         self._name, self._rows, self._row = name, list[Row](), list[Any]()
         self._number, self._repeats = 0, 1
-        self._merged: list[tuple[tuple[int, int], tuple[int, int]]] = []
+        self._merged: list[Merged] = []
         self._empty = 0  # cells of this row since the last that holds anything
 
     def _started(self, name: str, given: dict[str, str]) -> None:

@@ -54,6 +54,10 @@ class Unusable:
         return self.text
 
 
+#: Cells that are merged: row and column of both ends, from 0.
+Merged = tuple[tuple[int, int], tuple[int, int]]
+
+
 @dataclass(frozen=True, slots=True)
 class Grid:
     """The headings and rows of one table. `sheet` is its name in a workbook, None in a CSV file."""
@@ -63,6 +67,11 @@ class Grid:
     rows: Sequence[Row]
     complaints: Sequence[tuple[int, int, str]] = ()  # row, column (from 0) and what is wrong there
     hidden: bool = False  # the sheet is not shown
+    merged: Sequence[Merged] = ()
+
+    def is_merged(self, row: int, column: int) -> bool:
+        """Tell whether the cell in row number `row` and column `column` (from 0) is merged with others."""
+        return any(low[0] < row <= high[0] + 1 and low[1] <= column <= high[1] for low, high in self.merged)
 
     def spot(self, row: int, column: int) -> Spot:
         """Give the place of the cell in row number `row` and column `column` (from 0)."""

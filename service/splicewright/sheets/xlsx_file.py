@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from io import BytesIO
 from typing import Any
 
-from splicewright.sheets.table import Grid, NoTable, Row, Unusable, blank, letters
+from splicewright.sheets.table import Grid, Merged, NoTable, Row, Unusable, blank, letters
 from splicewright.sheets.text_table import IsHead, title_rows
 from splicewright.sheets.workbook_parts import pack, unpack
 from splicewright.sheets.workbook_scan import Scan, scan_workbook
@@ -47,22 +47,22 @@ def _grid(sheet: Any, name: str, scan: Scan, is_head: IsHead | None, *, hidden: 
 def sheet_grid(
     name: str,
     rows: Iterable[Row],
-    merged: Iterable[tuple[tuple[int, int], tuple[int, int]]],
+    merged: Iterable[Merged],
     is_head: IsHead | None,
     *,
     hidden: bool,
 ) -> Grid | None:
-    """Make a table of a sheet's rows, and tell cells that are merged (row and column of both ends, from 0)."""
+    """Make a table of a sheet's rows, and tell cells that are merged."""
     rows = [row for row in rows if not all(blank(value) for value in row.values)]
     if is_head:
         rows = rows[title_rows(rows, is_head) :]
     if not rows:
         return None
     head, *others = rows
+    merged = [(low, high) for low, high in merged if high[0] + 1 >= head.number]
     complaints = [
         (low[0] + 1, low[1], f"is merged with others to {letters(high[1])}{high[0] + 1}; write the value in each cell")
         for low, high in merged
-        if high[0] + 1 >= head.number
     ]
     beyond = [
         (row.number, at, "stands beyond the last heading; give its column a heading, or empty it")
@@ -70,7 +70,9 @@ def sheet_grid(
         for at in range(_width(head), len(row.values))
         if not blank(row.values[at])
     ]
-    return Grid(name, Row(head.number, list(head.values)[: _width(head)]), others, [*complaints, *beyond], hidden)
+    return Grid(
+        name, Row(head.number, list(head.values)[: _width(head)]), others, [*complaints, *beyond], hidden, merged
+    )
 
 
 def _width(head: Row) -> int:

@@ -235,8 +235,8 @@ def _rows(sheet: Sheet, grid: Grid, into: Tables, *, csv: bool) -> Iterator[Tabl
         given = {*found.values, *found.bad, *(["value"] if "figure" in found.bad else [])}
         faults += [
             CellFault(found.cell(column.key), f"is needed: {column.told}")
-            for column in columns.values()
-            if column.required and column.key not in given
+            for at, column in columns.items()
+            if column.required and column.key not in given and not grid.is_merged(row.number, at)
         ]
         yield found
 
