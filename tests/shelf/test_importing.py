@@ -424,6 +424,12 @@ def test_cell_is_told_once() -> None:
     assert len(faults(column("fillings", "at least", 5))) == 1
 
 
+def test_column_that_is_not_there_is_named_where_it_is_needed() -> None:
+    rows = [["mine", 3, "12 AWG", one] for one in ("solid", "stranded")]
+    told = faults({"connectors": CONNECTORS, "ports": [["connector", "ports", "sizes", "construction"], *rows]})
+    assert told[0].startswith("ports!2: port: mine: is needed where a connector has several rows")
+
+
 def test_every_fault_is_told_in_one_run() -> None:
     connectors = [
         ["connector", "method", "volts", "material"],

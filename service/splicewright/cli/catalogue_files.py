@@ -19,7 +19,6 @@ _FORMAT = click.option("--format", "form", type=click.Choice(["text", "json"]), 
 _FORCE = click.option("--force", is_flag=True, help="Write over what is there.")
 _PATH = click.Path(path_type=Path)
 _WORKBOOK = ".xlsx"
-_YAML = ".yaml"
 
 
 @click.command("new")
@@ -133,9 +132,10 @@ def _name(output: Path) -> str:
     from marshmallow import ValidationError
 
     from splicewright.catalogue.fields import Id
+    from splicewright.yaml_text import ENDING
 
-    if output.suffix != _YAML:
-        fail(f"--output: {output}: a catalogue is a {_YAML} file")
+    if output.suffix != ENDING:
+        fail(f"--output: {output}: a catalogue is a {ENDING} file")
     try:
         return Id().read(output.stem)
     except ValidationError as error:

@@ -18,10 +18,10 @@ from splicewright.faults import Faults
 from splicewright.operate.rule_check import check_rulesets
 from splicewright.operate.rule_compiling import teller, told_by_child
 from splicewright.project.reading import Project, project_of
+from splicewright.yaml_text import ENDING
 
 MOST_FILES = 1_000
 MOST_BYTES = 20_000_000
-_ENDING = ".yaml"
 _PROJECT, _AMENDMENTS = "project.json", "amendments"
 _PATIENCE_S = 300
 
@@ -50,7 +50,7 @@ def prove_copy(rulesets: Path, copy: Path, project: Project | None = None, *, tr
     try:
         return () if trusted and not own else prove_in_child(copy)
     except NotProven as error:
-        files = {f"{_AMENDMENTS}/{one.name}.yaml": one.file for one in own}
+        files = {f"{_AMENDMENTS}/{one.name}{ENDING}": one.file for one in own}
         raise NotProven(
             [_renamed(reason.replace(str(copy), str(rulesets)), files) for reason in error.reasons]
         ) from None
@@ -93,10 +93,10 @@ def _put_into(copy: Path, project: Project) -> None:
     except Faults as error:
         raise NotProven([str(fault) for fault in error.faults]) from None
     for name, content in project.shelf:
-        (copy / "catalogues" / f"{name}.yaml").write_bytes(content)
+        (copy / "catalogues" / f"{name}{ENDING}").write_bytes(content)
     for one in project.own_amendments:
         (copy / _AMENDMENTS).mkdir(exist_ok=True)
-        (copy / _AMENDMENTS / f"{one.name}.yaml").write_bytes(one.content)
+        (copy / _AMENDMENTS / f"{one.name}{ENDING}").write_bytes(one.content)
     own = [one.name for one in project.own_amendments]
     kept = {"file": str(project.file), "text": project.text, "amendments": own}
     (copy / _PROJECT).write_bytes(orjson.dumps(kept))
@@ -122,10 +122,10 @@ def _copy(rulesets: Path, copy: Path) -> None:
 
 def _listed(rulesets: Path) -> Iterator[Path]:
     for path in rulesets.iterdir():
-        if path.name.endswith(_ENDING):
+        if path.name.endswith(ENDING):
             yield path
         elif path.is_dir() and not path.name.startswith("."):
-            yield from (inner for inner in path.iterdir() if inner.name.endswith(_ENDING))
+            yield from (inner for inner in path.iterdir() if inner.name.endswith(ENDING))
 
 
 def prove_in_child(rulesets: Path) -> tuple[str, ...]:

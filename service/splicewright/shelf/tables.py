@@ -69,10 +69,10 @@ class TableRow:
     number: int
     values: Mapping[str, Any]
     bad: frozenset[str]  # keys whose cells can't be read
-    _at: Mapping[str, tuple[int, str]] = field(repr=False)  # key -> column (from 0), heading
+    _at: Mapping[str, tuple[int, str]] = field(repr=False)  # key -> column (from 0; -1: it is not there), heading
 
     def cell(self, key: str = "") -> Cell:
-        """Give the cell of a key; of one without a column the row."""
+        """Give the cell of a key; of one without a column the row, and the heading that is not there."""
         at, heading = self._at.get(key, (-1, ""))
         return Cell(self.sheet, self.number, at, heading)
 
@@ -221,7 +221,8 @@ def _rows(sheet: Sheet, grid: Grid, into: Tables, *, csv: bool) -> Iterator[Tabl
     for number, at, says in grid.complaints:
         if at not in own:
             faults.append(CellFault(_cell(sheet, grid, number, at), says))
-    at_of = {column.key: (at, column.heading) for at, column in columns.items()}
+    at_of = {column.key: (-1, column.heading) for column in sheet.columns}
+    at_of |= {column.key: (at, column.heading) for at, column in columns.items()}
     known = by_heading(sheet)
     for row in grid.rows:
         first = next((value for value in row.values if not blank(value)), None)
