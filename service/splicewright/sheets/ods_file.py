@@ -16,13 +16,12 @@ from typing import Any
 
 from splicewright.sheets.table import MOST_CELLS, MOST_COLUMNS, MOST_ROWS, Grid, Merged, NoTable, Row, Unusable
 from splicewright.sheets.text_table import IsHead
-from splicewright.sheets.workbook_parts import DAMAGED, MOST_BYTES, MOST_TAGS, read_xml
+from splicewright.sheets.workbook_parts import DAMAGED, MOST_BYTES, MOST_TAGS, PART_OF_ODS, PART_OF_XLSX, read_xml
 from splicewright.sheets.workbook_scan import MOST_TEXT
 from splicewright.sheets.xlsx_file import ERROR, NEVER, sheet_grid
 
 MOST_REPEATED = 10_000  # rows with something in them, of which the file has one: it may be of a few bytes
 _KIND = b"application/vnd.oasis.opendocument.spreadsheet"
-_PART = "content.xml"
 _SHARP = 1e15  # beyond it a number has lost digits
 _TOO_MANY = 10_000_000
 _CELLS = ("table-cell", "covered-table-cell")
@@ -42,10 +41,12 @@ def read_ods(data: bytes, is_head: IsHead | None = None) -> list[Grid]:
 
 def _content(data: bytes) -> bytes:
     with zipfile.ZipFile(io.BytesIO(data)) as archive:
+        if PART_OF_XLSX in archive.namelist():
+            raise NoTable("is no ODS workbook but an XLSX one; let its name end with .xlsx")
         with archive.open("mimetype") as stream:
             if stream.read(len(_KIND)) != _KIND:
                 raise NoTable("is no ODS workbook")
-        with archive.open(_PART) as stream:
+        with archive.open(PART_OF_ODS) as stream:
             text = stream.read(MOST_BYTES + 1)
     if len(text) > MOST_BYTES or text.count(b"<") > MOST_TAGS:
         raise NoTable(f"is larger than {MOST_BYTES:,} bytes or {MOST_TAGS:,} tags when unpacked")

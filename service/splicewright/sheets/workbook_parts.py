@@ -19,6 +19,7 @@ from splicewright.sheets.table import NoTable
 
 MOST_BYTES = 100_000_000  # of the parts that are read, unpacked
 MOST_TAGS = 12_000_000  # in them
+PART_OF_XLSX, PART_OF_ODS = "xl/workbook.xml", "content.xml"
 #: What the readers of archives and XML raise for what they can't make sense of.
 DAMAGED = (
     zipfile.BadZipFile, zipfile.LargeZipFile, zlib.error, struct.error, expat.ExpatError, LookupError, ValueError,
@@ -63,7 +64,7 @@ def pack(parts: WorkbookParts) -> bytes:
         archive.writestr("_rels/.rels", _related({"xl/workbook": "officeDocument"}))
         archive.writestr("xl/_rels/workbook.xml.rels", _related(kinds))
         archive.writestr(
-            "xl/workbook.xml",
+            PART_OF_XLSX,
             f'<workbook xmlns="{_MAIN}" xmlns:r="{_RELATION}">{days}<sheets>{sheets}</sheets></workbook>',
         )
         for at, text in enumerate(parts.sheets.values()):
@@ -107,6 +108,8 @@ class _Unpacking:
         self._bytes, self._tags = MOST_BYTES, MOST_TAGS
 
     def parts(self) -> WorkbookParts:
+        if PART_OF_ODS in self._archive.namelist():
+            raise NoTable("is no XLSX workbook but one of OpenDocument; let its name end with .ods")
         sheets: dict[str, bytes] = {}
         found: dict[str, bytes] = {}
         links = dict(self._links())
@@ -145,7 +148,7 @@ class _Unpacking:
     def _listed(self) -> Iterator[tuple[str, str]]:
         """Give the name of each sheet, and of the link to it."""
         found: list[tuple[str, dict[str, str]]] = []
-        read_xml(self._read("xl/workbook.xml"), lambda name, given: found.append((name, given)))
+        read_xml(self._read(PART_OF_XLSX), lambda name, given: found.append((name, given)))
         self._from_1904 = any(given.get("date1904") in ("1", "true") for name, given in found if name == "workbookPr")
         sheets = [given for name, given in found if name == "sheet"]
         self._hidden = frozenset(one.get("name", "") for one in sheets if one.get("state", "visible") != "visible")
