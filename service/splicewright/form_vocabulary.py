@@ -13,7 +13,7 @@ from splicewright.question import vocabulary as v
 from splicewright.question.answer_vocabulary import BASIS, CAUTION, EFFECT, OBTAINED, OUTCOME, VERDICT, WHY
 from splicewright.question.read import UNSAID, Unsaid
 from splicewright.rulebook.attributes import ATTRIBUTES
-from splicewright.rulebook.concerns import concern_words
+from splicewright.rulebook.concerns import concern_words, concerns_that_hurt
 from splicewright.tables import conductors
 from splicewright.tables.conductors import Insulation
 from splicewright.units import MM2_PER_KCMIL, size
@@ -40,10 +40,14 @@ class WordList:
     words: Mapping[str, str]
     at: tuple[tuple[str, str], ...] = ()
     others: bool = False  # whether others of their kind are taken too
+    hurts: frozenset[str] = frozenset()  # of concerns: those to be told first where they were not judged
 
     def to_dict(self) -> dict[str, Any]:
         """Write it as JSON has it."""
-        words = [{"word": word, "means": means} for word, means in self.words.items()]
+        words = [
+            {"word": word, "means": means, **({"hurts": True} if word in self.hurts else {})}
+            for word, means in self.words.items()
+        ]
         return {"name": self.name, "about": self.about, "others": self.others, "words": words}
 
 
@@ -158,7 +162,10 @@ def _of_answers() -> Iterator[WordList]:
     yield WordList("basis", "How a joint stands in a connector's listing.", BASIS)
     yield WordList("method", "How connectors join.", v.METHODS)
     yield WordList(
-        "concern", "What a careful electrician asks of a joint; answers tell in `judged` what was.", concern_words()
+        "concern",
+        "What a careful electrician asks of a joint; answers tell in `judged` what was.",
+        concern_words(),
+        hurts=concerns_that_hurt(),
     )
     yield WordList("caution", "Which joints a caution is for.", CAUTION)
     yield WordList("why", "Why a concern was not judged.", WHY)

@@ -137,7 +137,7 @@ def test_form_is_filled_in_and_asked_by_keyboard_alone(page: AskPage, width: int
     page.tab_to("Ask")
     page.press(Press.ENTER)
     assert page.headline().startswith("Use ")
-    assert "place.current_carrying" in page.answer()
+    assert "circuit.overcurrent_amps" in page.answer()
     assert page.driver.switch_to.active_element.text == "The answer"
     assert page.stays_in_its_width()
     assert page.said() == []
@@ -200,6 +200,19 @@ def test_what_would_do_is_asked_at_once(page: AskPage) -> None:
     page.until("document.querySelector('.headline').textContent.startsWith('Barred')")
 
 
+def test_what_was_not_judged_and_can_hurt_stands_first_and_the_rest_is_folded(page: AskPage) -> None:
+    question = {"joint": {"conductors": [{"size": "12 AWG", "count": 3}]}}
+    answer = page.opened(asked=("choices", question)).answer()
+    assert "Not judged: overcurrent, continuous-load\n" in answer
+    assert "state circuit.overcurrent_amps, circuit.continuous\n" in answer
+    rest = page.driver.find_element(By.XPATH, "//details[starts-with(summary, 'Also not judged')]")
+    assert rest.get_attribute("open") is None
+    assert rest.find_element(By.TAG_NAME, "summary").text == "Also not judged: 3"
+    assert "place.room" not in answer
+    rest.find_element(By.TAG_NAME, "summary").click()
+    assert "box-room: Whether the enclosure has room for all that is in it. State place.room" in rest.text
+
+
 def test_why_of_one_connector_is_told_on_demand(page: AskPage) -> None:
     page.opened(asked=("choices", {"joint": {"conductors": [{"size": "12 AWG", "count": 3}]}}))
     page.headline()
@@ -222,6 +235,15 @@ def test_checks_and_boxes_are_asked_too(page: AskPage, width: int, call: str, ex
     assert page.stays_in_its_width()
     assert page.said() == []
     page.picture(f"{call}-{width}")
+
+
+def test_what_to_mind_of_a_box_and_of_its_joints_stands_together(page: AskPage) -> None:
+    page.opened(asked=("boxes", boathouse("box")))
+    page.headline()
+    minded = page.driver.find_elements(By.XPATH, "//div[@class='told'][dt='Mind']")
+    assert len(minded) == 1
+    assert "told by volume alone" in minded[0].text
+    assert "A listed connector excuses no leaking box" in minded[0].text
 
 
 @pytest.mark.parametrize("call", ["choices", "checks", "boxes"])

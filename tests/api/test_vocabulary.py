@@ -12,6 +12,7 @@ import pytest
 from flask.testing import FlaskClient
 
 from splicewright.api.openapi import document
+from splicewright.rulebook.concerns import concerns_that_hurt
 from splicewright.units import size
 from tests.api.asking import new_client, problems
 
@@ -198,6 +199,13 @@ def test_one_form_can_be_asked_for(client: FlaskClient, told: dict[str, Any], ca
 def test_unknown_list_is_refused_with_the_nearest(client: FlaskClient) -> None:
     assert "did you mean 'exposure'?" in problems(client.get("/v1/vocabulary?list=exposures"), 422)[""]
     assert "did you mean '/v1/checks'?" in problems(client.get("/v1/vocabulary?call=/v1/check"), 422)[""]
+
+
+def test_concerns_that_can_hurt_are_told_apart(client: FlaskClient) -> None:
+    (listed,) = client.get("/v1/vocabulary?list=concern").get_json()["lists"]
+    assert {one["word"] for one in listed["words"] if one.get("hurts")} == concerns_that_hurt()
+    (others,) = client.get("/v1/vocabulary?list=outcome").get_json()["lists"]
+    assert not any("hurts" in one for one in others["words"])
 
 
 @pytest.mark.parametrize("call", LEAST)

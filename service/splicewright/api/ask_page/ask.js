@@ -104,6 +104,7 @@ async function ask() {
 }
 
 const page = {
+  concern: (name) => state.lists.get("concern")?.words.find((one) => one.word === name),
   go: (pointer) => state.form.fieldAt(pointer)?.go(),
   askChanged: (patch) => {
     state.form.write(changed(state.asked, patch));

@@ -1,6 +1,6 @@
 // The answers to a check and about a box.
 import { folded, list, make } from "./elements.js";
-import { amended, assumed, demo, judgedOf, labeled, mind, notJudged, points, readAs, table, toPart } from "./parts.js";
+import { alsoNotJudged, amended, assumed, demo, judgedOf, labeled, mind, notJudged, points, readAs, table, toPart } from "./parts.js";
 import { cited, fillText, named, sourceText, volumeText } from "./words.js";
 
 const VERDICTS = {
@@ -11,7 +11,7 @@ const VERDICTS = {
 const SOUND_SO_FAR = "Sound in what was judged.";
 
 export function check(answer, page) {
-  const open = notJudged(answer.judged);
+  const open = notJudged(answer.judged, page);
   const { rules } = answer;
   const headline = answer.verdict === "sound" && open ? SOUND_SO_FAR : VERDICTS[answer.verdict];
   return [
@@ -25,12 +25,13 @@ export function check(answer, page) {
       labeled("Checked", proposed(answer.proposed)),
       labeled("No rule", (answer.unjudged ?? []).map((one) => `${one.said}. ${one.says}`)),
       mind(answer.cautions),
-      ...judgedOf(answer.judged, page.go),
+      ...judgedOf(answer.judged, page),
       readAs(answer),
       amended(answer),
       labeled("Instead", answer.verdict === "sound" ? [] : (answer.options ?? []).map(named)),
       ...assumed(answer)[0],
     ].filter(Boolean)),
+    alsoNotJudged(answer.judged, page),
     assumed(answer)[1],
     answer.confirmed?.length ? folded(`${answer.confirmed.length} points borne out`, [points("Borne out", answer.confirmed, rules)]) : undefined,
   ];
@@ -78,12 +79,12 @@ export function box(answer, page) {
     make("dl", {}, ...[
       labeled("Boxes", boxes.length ? `least that would do: ${boxes.slice(0, 3).join("; ")}` : ""),
       answer.free_length && labeled("Length", `${answer.free_length.says} [${sourceText(answer.free_length.source)}]`),
-      labeled("Mind", (answer.cautions ?? []).map((one) => `${one.says} [${sourceText(one.source)}]`)),
-      mind(joints.flatMap((one) => one.cautions ?? [])),
-      ...judgedOf(judged, page.go),
+      mind(joints.flatMap((one) => one.cautions ?? []), answer.cautions),
+      ...judgedOf(judged, page),
       readAs(answer),
       ...assumed(answer)[0],
     ].filter(Boolean)),
+    alsoNotJudged(judged, page),
     assumed(answer)[1],
     boxes.length > 3 ? folded(`All ${boxes.length} standard boxes that would do`, [list(boxes)]) : undefined,
   ];

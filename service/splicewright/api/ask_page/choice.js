@@ -1,6 +1,6 @@
 // The answer to a question: what to use and what to mind first, the rest on demand.
 import { button, folded, list, make } from "./elements.js";
-import { amended, assumed, demo, findings, judgedOf, labeled, mind, notJudged, points, readAs, table } from "./parts.js";
+import { alsoNotJudged, amended, assumed, demo, findings, judgedOf, labeled, mind, notJudged, points, readAs, table } from "./parts.js";
 import { bothUnits, changesText, cited, figureText, fillText, listingText, named, ofConductor, valueText } from "./words.js";
 
 const TOOLS = { none: "closed by hand", matched: "tool: the one its instructions name" };
@@ -15,25 +15,26 @@ export function choice(answer, page) {
     make("dl", {},
       ...(answer.outcome === "options" ? making(answer.options[0]) : []),
       ...[mind(answer.cautions), ...because(answer)].filter(Boolean),
-      ...[...open(answer, page), readAs(answer), amended(answer), ...assumed(answer)[0]].filter(Boolean)),
+      ...[...judgedOf(judged(answer), page), readAs(answer), amended(answer), ...assumed(answer)[0]].filter(Boolean)),
     page.drawings(),
+    alsoNotJudged(judged(answer), page),
     assumed(answer)[1],
     ...onDemand(answer, page),
   ];
 }
 
 // A joint that may not be made, or is another tool's, is judged no further.
-function open(answer, page) {
-  return ["options", "no-connector"].includes(answer.outcome) ? judgedOf(answer.judged, page.go) : [];
+function judged(answer) {
+  return ["options", "no-connector"].includes(answer.outcome) ? answer.judged : [];
 }
 
 function head(answer, text) {
   return [make("p", { class: `headline ${answer.outcome}` }, text), demo(answer.catalogue)];
 }
 
-function used(answer) {
+function used(answer, page) {
   const [best] = answer.options;
-  const unjudged = notJudged(answer.judged);
+  const unjudged = notJudged(answer.judged, page);
   return [...head(answer, `Use ${best.connector}: ${best.method}, ${fillText(best.fill)}.`), unjudged && make("p", { class: "open" }, unjudged)];
 }
 
@@ -55,7 +56,7 @@ function none(answer, page) {
     `${one.connector}: ${"not_stated" in one ? "unproven; " : ""}${one.because.map((reason) => `${shortly(reason)} [${reason.rule}]`).join("; ")}`);
   if (unproven) told.push(`${unproven} unproven: would do, if the listing stated what is asked`);
   if (kept) told.push(`${kept} that the question does not keep to were not looked at`);
-  const unjudged = notJudged(answer.judged);
+  const unjudged = notJudged(answer.judged, page);
   return [...head(answer, "No connector of the catalogue takes it."), unjudged && make("p", { class: "open" }, unjudged), list(told), ...wouldDo(answer, page)];
 }
 

@@ -1,6 +1,6 @@
 // Parts that answers have in common: findings, cautions, what was not judged, what was assumed.
 import { button, folded, list, make } from "./elements.js";
-import { cited, pointerWords, valueText } from "./words.js";
+import { cited, pointerWords, sourceText, valueText } from "./words.js";
 
 // What stands under a label; nothing where there is nothing to say.
 export function labeled(label, ...told) {
@@ -17,8 +17,15 @@ export function points(title, found = [], rules) {
   return found.length ? make("section", {}, make("h3", {}, title), findings(found, rules)) : undefined;
 }
 
-export function notJudged(judged = []) {
-  const names = new Set(judged.filter((one) => "why" in one).map((one) => one.concern));
+// What was not judged, each once, apart by whether the vocabulary says that it can hurt.
+function open(judged = [], page) {
+  const each = new Map(judged.filter((one) => "why" in one).map((one) => [`${one.concern} ${one.asks ?? one.article}`, one]));
+  const those = (hurts) => [...each.values()].filter((one) => Boolean(page.concern(one.concern)?.hurts) === hurts);
+  return { first: those(true), rest: those(false) };
+}
+
+export function notJudged(judged, page) {
+  const names = new Set(open(judged, page).first.map((one) => one.concern));
   return names.size ? `Not judged: ${[...names].join(", ")}` : "";
 }
 
@@ -33,20 +40,30 @@ export function toPart(pointer, go) {
   return button(pointerWords(pointer), () => go(pointer), { class: "link" });
 }
 
-export function mind(cautions = []) {
+export function mind(cautions = [], ofBox = []) {
   const told = cautions.filter((one) => one.kind === "mind" && one.says).map((one) => `${one.says} [${one.rule}]`);
-  return labeled("Mind", [...new Set(told)]);
+  return labeled("Mind", [...ofBox.map((one) => `${one.says} [${sourceText(one.source)}]`), ...new Set(told)]);
 }
 
-export function judgedOf(judged = [], go) {
-  const open = judged.filter((one) => "why" in one);
-  const asked = [...new Set(open.map((one) => one.asks).filter(Boolean))];
-  const others = new Set(open.filter((one) => !one.asks).map((one) => `${one.concern}, see ${one.article}`));
-  const ways = asked.flatMap((one, at) => [at ? ", " : "state ", toPart(one, go)]);
+export function judgedOf(judged, page) {
+  const { first } = open(judged, page);
+  const asked = [...new Set(first.map((one) => one.asks).filter(Boolean))];
+  const others = new Set(first.filter((one) => !one.asks).map((one) => `${one.concern}, see ${one.article}`));
+  const ways = asked.flatMap((one, at) => [at ? ", " : "state ", toPart(one, page.go)]);
   return [
     ways.length ? labeled("To judge", make("span", {}, ...ways)) : undefined,
     others.size ? labeled("No rule", [...others].join("; ")) : undefined,
   ];
+}
+
+// The rest of what was not judged, with what each asks.
+export function alsoNotJudged(judged, page) {
+  const { rest } = open(judged, page);
+  const told = rest.map((one) => [
+    `${one.concern}: ${page.concern(one.concern)?.means ?? ""} `,
+    ...(one.asks ? ["State ", toPart(one.asks, page.go)] : [`No rule; see ${one.article}`]),
+  ]);
+  return told.length ? folded(`Also not judged: ${new Set(rest.map((one) => one.concern)).size}`, [list(told)]) : undefined;
 }
 
 export function readAs(answer) {

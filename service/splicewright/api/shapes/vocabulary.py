@@ -84,6 +84,7 @@ class MeaningShape(Schema):
 
     word = text("The word, as it is written.")
     means = text("What it means.")
+    hurts = flag("Of a concern: whether it is told first where it was not judged, for it can hurt.", optional=True)
 
 
 class WordListShape(Schema):
