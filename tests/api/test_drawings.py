@@ -56,7 +56,8 @@ def test_each_kind_of_conductor_has_its_own_length(client: FlaskClient) -> None:
 def test_room_of_a_box_is_a_bar(client: FlaskClient) -> None:
     box = boathouse("box")
     wanted = room_bar(post(client, "/v1/boxes", box).get_json())
-    assert [(one["svg"], one["text"]) for one in drawn(client, box, "/v1/boxes/drawings")] == [wanted]
+    (found,) = drawn(client, box, "/v1/boxes/drawings")
+    assert (found["svg"], found["text"]) == (wanted.svg, wanted.text)
     assert "/wires" in problems(post(client, "/v1/boxes/drawings", {}), 422)
 
 

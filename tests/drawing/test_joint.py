@@ -5,7 +5,7 @@ from typing import Any
 import pytest
 
 from splicewright.answering import Chooser
-from splicewright.drawing import joint_drawing
+from splicewright.drawing import WIDE_MM, joint_drawing
 from tests.drawing.shapes import named, parsed
 
 TWELVE = {"size": "12 AWG", "count": 3, "material": "copper", "construction": "solid"}
@@ -88,3 +88,14 @@ def test_name_from_outside_is_text() -> None:
 def test_size_that_is_none_is_refused() -> None:
     with pytest.raises(ValueError, match="has no unit"):
         joint_drawing([{"size": "12"}], None)
+
+
+def test_connector_is_drawn_no_larger_than_it_is_where_that_is_asked(shop: Any) -> None:
+    (body,) = named(parsed(joint_drawing([TWELVE], shop.connector("lever-3-port").to_dict(), most=1)), "body")
+    assert (float(body.attrib["width"]), float(body.attrib["height"])) == (19, 18.5)
+
+
+def test_drawing_of_any_connector_is_no_wider_than_half_a_sheet(shop: Any) -> None:
+    kinds = ({**TWELVE, "count": 9}, {**EIGHTEEN, "material": "copper-clad-aluminum"}, {"size": "4/0 AWG", "count": 4})
+    widest = max(joint_drawing(kinds, one.to_dict()).width for one in shop.connectors)
+    assert 60 < widest <= WIDE_MM

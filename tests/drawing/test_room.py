@@ -5,7 +5,7 @@ from typing import Any
 import pytest
 
 from splicewright.box import fill_box
-from splicewright.drawing import room_bar
+from splicewright.drawing import WIDE_MM, room_bar
 from tests.drawing.shapes import named, parsed
 
 WIRES = [{"size": "12 AWG", "count": 6}, {"size": "12 AWG", "count": 3, "role": "equipment-grounding"}]
@@ -34,7 +34,7 @@ def test_room_that_is_left_shows() -> None:
 def test_box_that_is_too_small_is_shorter_than_what_is_in_it() -> None:
     drawing = room_bar(box(box={"volume": {"value": 9, "unit": "in3"}}))
     (line,) = named(parsed(drawing), "volume")
-    assert float(line.attrib["x2"]) - float(line.attrib["x1"]) == pytest.approx(75)
+    assert float(line.attrib["x2"]) - float(line.attrib["x1"]) == pytest.approx(sum(widths(drawing, "allowance")) / 2)
     assert drawing.text.startswith("TOO SMALL: 18 cubic inches are needed, and there are 9.")
 
 
@@ -61,3 +61,7 @@ def test_words_are_those_of_the_reader() -> None:
 
     assert room_bar(box(), say).text.startswith("[18 cubic inches are needed")
     assert "clamps" in said
+
+
+def test_bar_and_its_words_are_no_wider_than_half_a_sheet() -> None:
+    assert room_bar(box(box={"volume": {"value": 9, "unit": "in3"}})).width <= WIDE_MM

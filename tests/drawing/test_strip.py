@@ -4,7 +4,7 @@ from xml.etree import ElementTree as ET
 
 import pytest
 
-from splicewright.drawing import strip_bar
+from splicewright.drawing import control_line, strip_bar
 from tests.drawing.shapes import named, parsed
 
 
@@ -29,6 +29,14 @@ def test_unit_of_a_drawing_is_a_millimetre() -> None:
 def test_control_line_is_50_mm() -> None:
     (line,) = named(parsed(strip_bar({"value": 11, "unit": "mm"}, "11 mm")), "control")
     assert float(line.attrib["x2"]) - float(line.attrib["x1"]) == 50
+
+
+def test_control_line_may_stand_once_for_all_bars() -> None:
+    assert named(parsed(strip_bar({"value": 11, "unit": "mm"}, "11 mm", with_control=False)), "control") == []
+    alone = control_line()
+    (line,) = named(parsed(alone), "control")
+    assert float(line.attrib["x2"]) - float(line.attrib["x1"]) == 50
+    assert alone.text == "This line is 50 mm; where it is not, print at 100 % or measure by hand."
 
 
 def test_all_that_is_drawn_lies_on_the_sheet() -> None:

@@ -30,7 +30,8 @@ from splicewright.yaml_text import read_yaml
 
 EXAMPLES = shipped.folder("openapi") / "examples"
 HOSTILE = '"><script>alert(1)</script><style>*{}</style>\u202e\x07&amp;'
-JOINT = {"conductors": [{"size": "12 AWG", "count": 3}]}
+THREE = {"size": "12 AWG", "count": 3}
+JOINT = {"conductors": [THREE]}
 
 
 @pytest.fixture(scope="module")
@@ -117,8 +118,25 @@ def test_each_box_has_a_page_and_joints_outside_boxes_one(job_sheet: str) -> Non
 
 
 def test_strip_bars_are_those_of_the_connectors_that_the_plan_takes(job_sheet: str) -> None:
-    assert job_sheet.count('class="strip-bar"') == 14 + 3 + 1
+    named = [re.findall(r"<span>(.*?)</span>", heading) for heading in re.findall(r"<h3>(<label>.*)</h3>", job_sheet)]
+    assert sum(map(len, named)) == 14 + 3 + 1
+    assert job_sheet.count('class="strip-bar"') == len(named) == 16
     assert "Strip 7/16 in (11 mm)" in job_sheet
+
+
+def test_joints_that_are_made_alike_stand_together_each_with_its_box_to_tick(chooser: Chooser) -> None:
+    alike = [
+        {"id": "hots", "joint": JOINT},
+        {"id": "neutrals", "joint": {"conductors": [{**THREE, "role": "grounded"}]}},
+    ]
+    sheet = box_sheet({"joints": [*alike, {"id": "two", "joint": {"conductors": [{**THREE, "count": 2}]}}]}, chooser)
+    together, alone = re.findall(r"<h3>(<label>.*)</h3>", sheet)
+    ticked = '<label><input type="checkbox"> <span>{}</span></label>'
+    assert together == ticked.format("hots") + ticked.format("neutrals") + (
+        ' <span class="small">(each made on its own)</span>'
+    )
+    assert alone == ticked.format("two")
+    assert sheet.count('class="control-line"') == 1
 
 
 def test_joint_that_is_not_made_tells_why_and_has_no_steps(chooser: Chooser) -> None:
@@ -238,7 +256,7 @@ def test_tool_is_told_as_an_answer_tells_it(
     made = replace(made, option={**made.option, "tool": tool})
     joint = replace(page.joints[0], made=[made])
     sheet = work_sheet(source._replace(pages=[replace(page, joints=[joint])]), SheetWords()).decode()
-    assert f"<p>Tool: {on_the_sheet}</p>" in sheet
+    assert f"). Tool: {on_the_sheet}" in sheet
     with screen() as out:
         made_with(out, {"tool": tool})
     assert capsys.readouterr().out.split(None, 2) == ["Make", "it", f"{printed}\n"]

@@ -92,9 +92,9 @@ def test_strip_bar_measures_what_it_says_on_the_screen(driver: Any, tmp_path: Pa
     shown(driver, tmp_path, "choose", "luminaire")
     found = {
         name: driver.execute_script(
-            "return document.querySelector(arguments[0]).getBoundingClientRect().width", f".strip-bar .{name}"
+            "return document.querySelector(arguments[0]).getBoundingClientRect().width", f".{of} .{name}"
         )
-        for name in ("bare", "control")
+        for of, name in (("strip-bar", "bare"), ("control-line", "control"))
     }
     assert {name: one * MM_A_PIXEL for name, one in found.items()} == pytest.approx(
         {"bare": 11, "control": 50}, abs=0.2
@@ -117,6 +117,41 @@ def test_each_box_begins_a_page(driver: Any, tmp_path: Path) -> None:
     for heading in ("Box above-the-slip", "Box jetty-switch", "Takeoff for the supply house"):
         (page,) = [text for text in pages if heading in text]
         assert page.index(heading) < 30
+
+
+@pytest.mark.parametrize("name", ["box", "luminaire"])
+def test_box_of_a_few_joints_and_one_joint_take_a_page_each(driver: Any, tmp_path: Path, name: str) -> None:
+    pdf = PdfReader(io.BytesIO(printed(shown(driver, tmp_path, "box" if name == "box" else "choose", name))))
+    assert len(pdf.pages) == 2  # the other is for the supply house
+    assert "and energize last" in pdf.pages[0].extract_text()
+
+
+@pytest.mark.parametrize("language", ["en", "es"])
+def test_no_text_is_smaller_than_nine_points(driver: Any, tmp_path: Path, language: str) -> None:
+    shown(driver, tmp_path, "box", "box", "--language", language)
+    driver.execute_cdp_cmd("Emulation.setEmulatedMedia", {"media": "print"})
+    sizes = driver.execute_script(
+        "return [...document.body.querySelectorAll('*')].filter(one => [...one.childNodes].some(inner => "
+        "inner.nodeType === 3 && inner.textContent.trim())).map(one => parseFloat(getComputedStyle(one).fontSize) * "
+        "(one.closest('svg') ? 96 / 25.4 : 1))"
+    )
+    driver.execute_cdp_cmd("Emulation.setEmulatedMedia", {"media": ""})
+    assert len(sizes) > 60
+    assert min(sizes) >= 9 * 96 / 72 - 0.01
+
+
+@pytest.mark.parametrize("language", ["en", "es"])
+@pytest.mark.parametrize(("command", "name"), [("job", "job"), ("box", "box"), ("choose", "luminaire")])
+def test_no_drawing_is_cut_on_a_phone(driver: Any, tmp_path: Path, command: str, name: str, language: str) -> None:
+    shown(driver, tmp_path, command, name, "--language", language)
+    phone = {"width": 390, "height": 844, "deviceScaleFactor": 1, "mobile": False}
+    driver.execute_cdp_cmd("Emulation.setDeviceMetricsOverride", phone)
+    beyond = driver.execute_script(
+        "return [...document.querySelectorAll('svg')].map(one => one.getBoundingClientRect().right)"
+        ".filter(right => right > innerWidth).length"
+    )
+    driver.execute_cdp_cmd("Emulation.clearDeviceMetricsOverride", {})
+    assert beyond == 0
 
 
 def test_sheet_under_its_policy_complains_of_nothing_and_fits_a_phone(driver: Any, tmp_path: Path) -> None:

@@ -5,9 +5,9 @@ They are made of an answer and the listing of a connector alone, as JSON has the
 
 from __future__ import annotations
 
-from splicewright.drawing.canvas import Drawing, Say, in_english
+from splicewright.drawing.canvas import WIDE_MM, Drawing, Say, in_english
 from splicewright.drawing.joint import joint_drawing
 from splicewright.drawing.room import room_bar
-from splicewright.drawing.strip import strip_bar
+from splicewright.drawing.strip import control_line, strip_bar
 
-__all__ = ["Drawing", "Say", "in_english", "joint_drawing", "room_bar", "strip_bar"]
+__all__ = ["WIDE_MM", "Drawing", "Say", "control_line", "in_english", "joint_drawing", "room_bar", "strip_bar"]

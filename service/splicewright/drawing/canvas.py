@@ -6,14 +6,18 @@ It becomes an SVG whose width and height are in mm, so that a unit of it is a mi
 from __future__ import annotations
 
 import math
+import textwrap
 from collections.abc import Iterator
 from typing import NamedTuple, Protocol
 from xml.etree import ElementTree as ET
 
 from splicewright.refusals import clean
 
-_FONT_MM = 3.2
-_WIDTH_OF_A_CHARACTER = 0.56  # of the height of its font, about
+#: How wide a drawing is at most, but for what is at 1:1: half of a sheet, or a telephone.
+WIDE_MM = 92
+LINE_MM = 4
+_FONT_MM = 3.2  # 9 pt
+_CHARACTER_MM = 0.56 * _FONT_MM  # about
 
 
 class Say(Protocol):
@@ -29,10 +33,11 @@ def in_english(label: str, /, **slots: object) -> str:
 
 
 class Drawing(NamedTuple):
-    """A drawing, and what it shows in words. `svg` is empty where there is nothing to draw at its size."""
+    """A drawing, what it shows in words, and its width in mm. `svg` is empty where nothing is drawn at its size."""
 
     svg: str
     text: str
+    width: float = 0
 
 
 class Canvas:
@@ -58,12 +63,23 @@ class Canvas:
         """Draw the outline of a circle."""
         self._add("circle", "", {"cx": x, "cy": y, "r": radius, "stroke-width": thick}, x + radius, y + radius)
 
-    def label(self, x: float, y: float, text: str, size: float = _FONT_MM) -> None:
+    def label(self, x: float, y: float, text: str) -> None:
         """Write a text whose first letter stands at `x` on the line `y`."""
         plain = {"stroke": "none", "fill": "currentColor", "font-family": "sans-serif"}
-        place = {"x": x, "y": y, "font-size": size}
-        width = _WIDTH_OF_A_CHARACTER * size * len(text)
-        self._add("text", "", place, x + width, y + 0.3 * size, plain).text = clean(text)
+        place = {"x": x, "y": y, "font-size": _FONT_MM}
+        self._add("text", "", place, x + self.width_of(text), y + 0.3 * _FONT_MM, plain).text = clean(text)
+
+    @staticmethod
+    def width_of(text: str) -> float:
+        """Give how wide a text on one line is, about."""
+        return _CHARACTER_MM * len(text)
+
+    def text(self, x: float, y: float, text: str) -> float:
+        """Write a text from the line `y` on, on as many as its width asks for; give where the next line would stand."""
+        for line in textwrap.wrap(clean(text), max(1, int((WIDE_MM - x) / _CHARACTER_MM))):
+            self.label(x, y, line)
+            y += LINE_MM
+        return y
 
     def hatch_circle(self, x: float, y: float, radius: float, *, crossed: bool = False, step: float = 0.7) -> None:
         """Hatch a circle at 45 degrees, both ways where `crossed`."""
@@ -109,7 +125,7 @@ class Canvas:
         ET.SubElement(root, "title").text = clean(title)
         ET.SubElement(root, "desc").text = clean(text)
         root.extend(self._drawn)
-        return Drawing(ET.tostring(root, encoding="unicode"), text)
+        return Drawing(ET.tostring(root, encoding="unicode"), text, self.width)
 
     def _add(
         self,

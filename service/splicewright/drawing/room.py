@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from splicewright.drawing.canvas import Canvas, Drawing, Say, in_english
+from splicewright.drawing.canvas import LINE_MM, WIDE_MM, Canvas, Drawing, Say, in_english
 
 Plain = Mapping[str, Any]
-_LONG_MM, _HIGH_MM, _LEFT_MM = 150, 9, 1
+_LEFT_MM, _HIGH_MM = 1, 8
+_LONG_MM = WIDE_MM - _LEFT_MM
 #: How the segments are hatched in turn, so that neighbors differ: (way, step in mm).
 _HATCHING = ((1, 1.2), (-1, 1.2), (0, 1.2), (1, 2.4), (-1, 2.4), (0, 2.4))
 
@@ -21,16 +22,16 @@ def room_bar(box: Plain, say: Say = in_english) -> Drawing:
     unit = _LONG_MM / max(needed, volume or 0, 1e-9)
     sheet = Canvas("room")
     told = [_fit(box, needed, volume, say)]
-    sheet.label(_LEFT_MM, 4, told[0])
-    top, x, below = 7.0, float(_LEFT_MM), 7.0 + _HIGH_MM + 5
+    top, x = sheet.text(_LEFT_MM, 4, told[0]) - 1, float(_LEFT_MM)
+    below = top + _HIGH_MM + 2 * LINE_MM + 1
     for number, one in enumerate(counted, start=1):
         width = one["total"]["in3"] * unit
         way, step = _HATCHING[(number - 1) % len(_HATCHING)]
         sheet.rectangle(x, top, width, _HIGH_MM, "allowance")
         sheet.hatch_rectangle(x, top, width, _HIGH_MM, way=way, step=step)
-        sheet.label(x + 0.6, top + _HIGH_MM + 3.4, str(number), size=2.8)
+        sheet.label(x + 0.6, top + _HIGH_MM + LINE_MM, str(number))
         told.append(_allowance(number, one, say))
-        sheet.label(_LEFT_MM, below + 4 * number, told[-1], size=2.8)
+        below = sheet.text(_LEFT_MM, below, told[-1])
         x += width
     if volume is not None:
         end = _LEFT_MM + volume * unit

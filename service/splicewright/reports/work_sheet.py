@@ -8,7 +8,7 @@ from __future__ import annotations
 import base64
 import functools
 import hashlib
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from itertools import groupby
 from pathlib import Path
 from typing import Any
@@ -17,7 +17,7 @@ import jinja2
 from markupsafe import Markup
 
 from splicewright.answering.finding_json import ALWAYS
-from splicewright.drawing import Drawing, joint_drawing, room_bar, strip_bar
+from splicewright.drawing import WIDE_MM, Drawing, control_line, joint_drawing, room_bar, strip_bar
 from splicewright.job.shelf_figures import shelf_in_all
 from splicewright.json_pointer import pointer_words
 from splicewright.refusals import clean
@@ -80,13 +80,14 @@ def _plain(value: Any) -> Any:
 
 
 def _drawn(drawing: Drawing) -> Plain:
-    return {"svg": Markup(drawing.svg), "text": drawing.text}  # noqa: S704 - made as XML, what came from outside as text
+    return {"svg": Markup(drawing.svg), "text": drawing.text, "wide": drawing.width > WIDE_MM}  # noqa: S704 - made as XML, what came from outside as text
 
 
 # --- pages -----------------------------------------------------------------------------------
 
 
 def _page(page: SheetPage, words: SheetWords) -> Plain:
+    joints = _alike(_joint(joint, words) for joint in page.joints)
     title = page.name or words.say("Joints outside boxes")
     return {
         "title": title if page.box is None else words.say("Box {name}", name=title),
@@ -95,7 +96,9 @@ def _page(page: SheetPage, words: SheetWords) -> Plain:
         "always": [_known(one, words) for one in page.always],
         "errors": page.errors,
         "box": None if page.box is None else _box(page.box, words),
-        "joints": [_joint(joint, words) for joint in page.joints],
+        "joints": joints,
+        "wide": any(bar["wide"] for joint in joints for made in joint["made"] for bar in made["strips"]),
+        "control": _drawn(control_line(words.say)) if any(joint.made for joint in page.joints) else None,
         "cautions": [_known(one, words) for one in page.cautions],
         "judged": [told for told in (_not_judged(page, words, hurts=hurts) for hurts in (True, False)) if told],
         "assumed": [{"told": _assumed(one, words), "joints": one.joints} for one in page.assumed],
@@ -116,7 +119,7 @@ def _not_judged(page: SheetPage, words: SheetWords, *, hurts: bool) -> Plain | N
     found = [one for one in page.judged if (one.told[0] in those) is hurts]
     told = "; ".join(_asked(one, words) for one in found)
     english = "; ".join(_asked(one, SheetWords()) for one in found)
-    return {"told": Told(told, english if english != told else ""), "hurts": hurts} if found else None
+    return {"told": Told(told, f"Not judged: {english}" if english != told else ""), "hurts": hurts} if found else None
 
 
 def _asked(one: Known, words: SheetWords) -> str:
@@ -152,7 +155,8 @@ def _phases(page: SheetPage, words: SheetWords) -> Iterator[Plain]:
             }
             for one in steps
         ]
-        yield {"name": words.say(phase), "steps": told}
+        name = words.say(phase).replace("-", " ")
+        yield {"name": name[:1].upper() + name[1:], "steps": told}
 
 
 def _value(step: Plain, words: SheetWords) -> str:
@@ -193,6 +197,20 @@ def _placed(problems: Sequence[Plain]) -> Iterator[Plain]:
         yield {"says": f"{pointer_words(one['pointer'])}: {one['says']}" if one["pointer"] else one["says"]}
 
 
+def _alike(joints: Iterable[Plain]) -> list[Plain]:
+    """Put joints that are made alike together, each with its name and how many there are of it."""
+    found: list[dict[str, Any]] = []
+    for joint in joints:
+        named = {"name": joint["name"], "quantity": joint["quantity"]}
+        rest = {key: value for key, value in joint.items() if key not in named}
+        same = next((one for one in found if one["rest"] == rest and joint["made"]), None)
+        if same is None:
+            found.append({"rest": rest, "named": [named]})
+        else:
+            same["named"].append(named)
+    return [{**one["rest"], "named": one["named"]} for one in found]
+
+
 def _joint(joint: SheetJoint, words: SheetWords) -> Plain:
     made = [_made(one, joint, words, several=len(joint.made) > 1) for one in joint.made]
     told = _OUTCOMES.get(joint.outcome, _PROPOSED if joint.because else "")
@@ -204,7 +222,7 @@ def _joint(joint: SheetJoint, words: SheetWords) -> Plain:
         "outcome_told": words.say(told) if told else "",
         "because": [words.sentence(rule, says) for rule, says in joint.because],
         "parts": joint.parts,
-        "drawing": _drawn(joint_drawing(joint.conductors, None, words.say)) if alone else None,
+        "drawing": _drawn(joint_drawing(joint.conductors, None, words.say, most=1)) if alone else None,
         "made": made,
     }
 
@@ -218,8 +236,10 @@ def _made(one: Made, joint: SheetJoint, words: SheetWords, *, several: bool) -> 
         "shown_count": several,
         "method": words.say(option["method"]),
         "fill": words.say("listed for this mix" if option["fill"]["basis"] == "listed" else "a reading, not a listing"),
-        "drawing": _drawn(joint_drawing(joint.conductors, one.listing, words.say)),
-        "strips": [_drawn(strip_bar(length, named, words.say)) for length, named in _strips(option, words)],
+        "drawing": _drawn(joint_drawing(joint.conductors, one.listing, words.say, most=1)),
+        "strips": [
+            _drawn(strip_bar(length, named, words.say, with_control=False)) for length, named in _strips(option, words)
+        ],
         "torques": list(_torques(option, words)),
         "tool": words.say(TOOLS.get(tool, tool)) if tool else "",
     }
