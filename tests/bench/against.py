@@ -1,13 +1,14 @@
 """This version against another one, checked out elsewhere: complete answers, a large job and `choose`, in alternation.
 
-Both are asked by this version's bench, each side in a process of its own in every run; of its questions those that both
-answer.
+Both are installed, and asked by this version's bench, each side in a process of its own in every run; of its questions
+those that both answer.
 """
 
 from __future__ import annotations
 
 import statistics
 import subprocess
+import tempfile
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -16,14 +17,13 @@ import orjson
 
 from tests.bench.answers import COLD, outcomes
 from tests.bench.pairs import Side, Spread, Taken, paired
-from tests.bench.processes import CHECKOUT, environment, splicewright
+from tests.bench.processes import CHECKOUT, environment, installed, splicewright
 from tests.bench.questions import the_set
 from tests.bench.sizes import Sizes
 from tests.bench.stock import DIFFERENT, large_job
 from tests.bench.table import Measured, number
 from tests.bench.timing import children_seconds, wall_seconds
 
-QUESTION = CHECKOUT / "openapi" / "examples" / "boathouse-luminaire.yaml"
 _HERE, _THERE = "here", "there"
 
 
@@ -55,7 +55,15 @@ def _span(ratios: Sequence[float]) -> str:
 
 def measured(checkout: Path, sizes: Sizes) -> Iterator[Measured]:
     """Measure both versions."""
-    checkouts = {_HERE: CHECKOUT, _THERE: checkout.resolve()}
+    with tempfile.TemporaryDirectory() as made:
+        folders = {name: Path(made, name) for name in (_HERE, _THERE)}
+        for folder in folders.values():
+            folder.mkdir()
+        each = zip(folders.items(), (CHECKOUT, checkout.resolve()), strict=True)
+        yield from _compared({name: installed(source, folder) for (name, folder), source in each}, sizes)
+
+
+def _compared(checkouts: Mapping[str, Path], sizes: Sizes) -> Iterator[Measured]:
     asked = taken_by_all(checkouts, the_set(sizes.questions))
     spreads: list[Spread] = []
     for explain in COLD:
@@ -69,7 +77,7 @@ def measured(checkout: Path, sizes: Sizes) -> Iterator[Measured]:
     job = orjson.dumps(large_job(sizes.joints, min(DIFFERENT, sizes.joints)))
     found = paired({name: Side("job", (), each) for name, each in checkouts.items()}, [job], sizes.runs)
     yield _of_sides(f"job of {sizes.joints:,} joints, rules read anew", found, None, 1, "s")
-    yield from _choose(checkouts, sizes.runs)
+    yield from _choose(checkouts, asked[0], sizes.runs)
     yield from spreads
 
 
@@ -85,13 +93,13 @@ def _of_sides(what: str, found: dict[str, list[Taken]], first: int | None, scale
     return Pair(what, here, there, scale, unit)
 
 
-def _choose(checkouts: dict[str, Path], runs: int) -> Iterator[Pair]:
+def _choose(checkouts: Mapping[str, Path], question: bytes, runs: int) -> Iterator[Pair]:
     passed: dict[str, list[float]] = {name: [] for name in checkouts}
     used: dict[str, list[float]] = {name: [] for name in checkouts}
     for run in range(runs + 1):
         for name in sorted(checkouts, reverse=run % 2 == 1):
             with children_seconds() as processor:
-                seconds = wall_seconds(lambda name=name: _start(checkouts[name]))
+                seconds = wall_seconds(lambda name=name: _start(checkouts[name], question))
             if run:  # the first finds no files in memory
                 passed[name].append(seconds)
                 used[name] += processor
@@ -99,6 +107,8 @@ def _choose(checkouts: dict[str, Path], runs: int) -> Iterator[Pair]:
     yield Pair("splicewright choose: processor time", used[_HERE], used[_THERE], 1, "s")
 
 
-def _start(checkout: Path) -> None:
-    command = splicewright("choose", str(QUESTION))
-    subprocess.run(command, env=environment(checkout), stdout=subprocess.DEVNULL, check=True)
+def _start(checkout: Path, question: bytes) -> None:
+    command = splicewright("choose", "-")
+    done = subprocess.run(command, env=environment(checkout), input=question, stdout=subprocess.DEVNULL, check=False)
+    if done.returncode not in (0, 1):  # 1: there is no option
+        raise subprocess.CalledProcessError(done.returncode, command)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import subprocess
 import sys
 from collections.abc import Mapping
 from pathlib import Path
@@ -23,3 +24,12 @@ def bench_module(name: str, *arguments: str) -> list[str]:
 def environment(checkout: Path) -> Mapping[str, str]:
     """Give the environment in which the package of a checkout answers, asked by this version's bench."""
     return {**os.environ, "PYTHONPATH": os.pathsep.join((str(checkout / "service"), str(CHECKOUT)))}
+
+
+def installed(checkout: Path, folder: Path) -> Path:
+    """Install the package of a checkout as users have it, its rules read; give the folder, for `environment`."""
+    target = str(folder / "service")
+    command = [sys.executable, "-m", "pip", "install", "--quiet", "--no-deps", "--target", target, str(checkout)]
+    environment = {name: value for name, value in os.environ.items() if name != "PYTHONPATH"}
+    subprocess.run(command, cwd=folder, env=environment, check=True)
+    return folder
