@@ -15,14 +15,14 @@ from splicewright.answering import Chooser
 from splicewright.question.read import read_question
 from splicewright.question.vocabulary import CONSTRUCTION, MATERIAL, PHASES, ROLE
 from splicewright.reports.sheet_words import Told, TranslatedWords, words_in
-from splicewright.reports.work_sheet import work_sheet
+from splicewright.reports.work_sheet import FIGURES, PRICES, work_sheet
 from splicewright.reports.work_sheet_sources import Source, of_question
 from splicewright.rulebook.translation import translation
 from splicewright.yaml_text import read_yaml
 from tests.reports.test_work_sheet import chooser as chooser  # noqa: PLC0414 - a fixture
 from tests.reports.test_work_sheet import example, job_source
 
-SAID = re.compile(r'say\("((?:[^"\\]|\\.)*)"')
+SAID = re.compile(r'(?:say|cell)\("((?:[^"\\]|\\.)*)"')
 
 
 @pytest.fixture(scope="module")
@@ -41,7 +41,16 @@ def labels() -> Iterator[str]:
 def test_every_label_and_word_is_translated(chooser: Chooser) -> None:
     known = translation("es").labels
     connectors = chooser.catalogue("shop").connectors
-    words = {*labels(), *MATERIAL, *CONSTRUCTION, *ROLE, *PHASES, *(connector.method for connector in connectors)}
+    words = {
+        *labels(),
+        *FIGURES.values(),
+        *PRICES.values(),
+        *MATERIAL,
+        *CONSTRUCTION,
+        *ROLE,
+        *PHASES,
+        *(connector.method for connector in connectors),
+    }
     assert len(words) > 100
     assert {word for word in words if word not in known} == set()
 

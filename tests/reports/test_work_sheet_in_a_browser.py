@@ -154,6 +154,21 @@ def test_no_drawing_is_cut_on_a_phone(driver: Any, tmp_path: Path, command: str,
     assert beyond == 0
 
 
+def test_takeoff_is_read_on_a_phone_without_a_turn(driver: Any, tmp_path: Path) -> None:
+    shown(driver, tmp_path, "job", "job", "--language", "es")
+    phone = {"width": 390, "height": 844, "deviceScaleFactor": 1, "mobile": False}
+    driver.execute_cdp_cmd("Emulation.setDeviceMetricsOverride", phone)
+    beyond = driver.execute_script(
+        "return [...document.querySelectorAll('td')]"
+        ".filter(one => one.getBoundingClientRect().right > innerWidth).length"
+    )
+    before = driver.execute_script(
+        "return getComputedStyle(document.querySelector('tbody .number'), '::before').content"
+    )
+    driver.execute_cdp_cmd("Emulation.clearDeviceMetricsOverride", {})
+    assert (beyond, before) == (0, '"Necesarios"')
+
+
 def test_sheet_under_its_policy_complains_of_nothing_and_fits_a_phone(driver: Any, tmp_path: Path) -> None:
     shown(driver, tmp_path, "job", "job")
     assert [one["message"] for one in driver.get_log("browser") if "favicon" not in one["message"]] == []

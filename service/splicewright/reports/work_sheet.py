@@ -38,6 +38,9 @@ _OUTCOMES = {
     "error": "In error: it could not be read.",
     "split": "Divided into joints that can be made; ask each of them alone for its steps.",
 }
+#: What a line of the takeoff tells in figures, and what each is called.
+FIGURES = {"count": "Needed", "spares": "Spares", "pack": "Per pack", "packs": "Packs", "to_buy": "To buy"}
+PRICES = {"price": "Price", "cost": "Cost"}
 _PROPOSED = "Against the splice that is proposed for it:"
 
 
@@ -56,6 +59,7 @@ def work_sheet(source: Source, words: SheetWords, *, prices: bool = False) -> by
         wire=[_wire(tail, words) for tail in source.wire],
         demo=bool(source.catalogue.get("demo")),
         prices=prices,
+        figures=[*FIGURES.items(), *(PRICES.items() if prices else ())],
         in_all=_in_all(source.takeoff),
     )
     return text.lstrip().encode("utf-8", "backslashreplace")
