@@ -101,7 +101,7 @@ _FAULTS: list[tuple[str, str, int, str, str | None]] = [
     (_TEST, "conductor: {size: {at-least: 12 gauge}}", 7, "did you mean '12 AWG'?", None),
     # effects
     (_BAR, "bar: {method: pushin}", 8, "did you mean 'push-in'?", "push-in"),
-    (_BAR, "bar: push-in", 8, "bars the joint or {method: [...]}", None),
+    (_BAR, "bar: lever-2-port", 8, "bars the joint or {method: [...]}", None),
     (_BAR, "bar: {method: []}", 8, "names no method", None),
     (_BAR, "demand: {places: wet}", 8, "write includes, includes-any or includes-all", None),
     (_BAR, "demand: {places: {includes: [wet, dry]}}", 8, "write includes-any or includes-all", None),
@@ -159,6 +159,15 @@ _FAULTS: list[tuple[str, str, int, str, str | None]] = [
      "environment/buried-is-wet"),
     ("rules:", "by: the county\nrules:", 4, "write by: {authority, document, section, obtained}", None),
     (_BAR, "tolerance: {of: strip, within: 1 mm}", 5, "write by: {authority, document, section, obtained}", None),
+    # words that people say, and what stands a level too high
+    (_TEST, "conductor: {role: hot}", 7, "\"hot\" is not known; say 'ungrounded'", "ungrounded"),
+    (_TEST, "place: {exposure: outdoors}", 7, "say damp where it is sheltered, wet in the weather", None),
+    (_BAR, "bar: push-in", 8, "write {method: push-in}", "{method: push-in}"),
+    (_BAR, "bar: {methods: push-in}", 8, "did you mean 'method'?", "method"),
+    (_BAR, "prefer: {method: lever}", 8, "say before it how strongly: strongly, clearly", "{clearly: {method: …}}"),
+    (_BAR, "refuse: {method: push-in}", 8, "what keeps a method out is written bar: {method: [...]}", None),
+    (_ID, "No push-ins in kitchens", 5, "write no-push-ins-in-kitchens", "no-push-ins-in-kitchens"),
+    ("ruleset: our-firm", "ruleset: Our firm", 1, "write our-firm", "our-firm"),
 ]  # fmt: skip
 #: What is valid and probably not meant.
 _NOTED = [

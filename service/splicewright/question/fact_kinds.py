@@ -8,10 +8,11 @@ reaches an engine.
 from __future__ import annotations
 
 import functools
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
+from splicewright.nearest_word import Spoken
 from splicewright.question import loads, protection  # noqa: F401 - they enter their measures
 from splicewright.question.leaf import leaves_of
 from splicewright.question.measures import CONDUCTOR, JOINT
@@ -37,6 +38,11 @@ class FactKind:
     means: Mapping[str, str] = field(default_factory=dict, compare=False)  # what the words of a leaf mean
     open: bool = False
     rightly_silent: bool = False  # of an attribute: a listing that does not state it lacks nothing
+
+    @property
+    def spoken(self) -> Iterable[str]:
+        """Its words, with what people say instead of them where that is known."""
+        return self.means if isinstance(self.means, Spoken) else self.words
 
     @property
     def decided_by(self) -> frozenset[str]:

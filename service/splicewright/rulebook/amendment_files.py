@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 import orjson
-from marshmallow import ValidationError, fields, validate
+from marshmallow import ValidationError, fields
 
 from splicewright import shipped, yaml_text
 from splicewright.codes import codes, name_of
@@ -19,7 +19,7 @@ from splicewright.json_pointer import join
 from splicewright.refusals import Problem, Refused, not_allowed, shown
 from splicewright.rulebook.model import Authority, Rule
 from splicewright.rulebook.rule_file import problems_of_rules, rule_of
-from splicewright.rulebook.schema import ID, QuotedText, RuleSchema, is_day
+from splicewright.rulebook.schema import ID, QuotedText, RuleSchema, is_day, no_phrase
 from splicewright.strict_fields import Items, Text, Word
 from splicewright.strict_schema import Strict, load, made_once, read_or_load
 from splicewright.yaml_text import Document
@@ -65,10 +65,15 @@ class _AmendingRuleSchema(RuleSchema):
     replaces = Text(100)
 
 
+def _is_name(text: str) -> None:
+    if not ID.match(text):
+        raise ValidationError(no_phrase(text, "is not a phrase like coastal-county"))
+
+
 class AmendmentSchema(Strict):
     """One file of an amendment."""
 
-    ruleset = Text(40, required=True, validate=validate.Regexp(ID, error="is not a phrase like coastal-county"))
+    ruleset = Text(40, required=True, validate=_is_name)
     about = Text(300, required=True)
     amends = fields.Raw(required=True)
     by = AuthorityField()

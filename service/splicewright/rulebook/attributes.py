@@ -18,11 +18,17 @@ OF_JOINT = ("fill", "spare_ports", "in_ports", "comfort")
 ATTRIBUTES: dict[str, FactKind] = {
     kind.name: kind
     for kind in (
-        FactKind("method", "word", tuple(METHODS), about="how it joins"),
-        FactKind("materials", "words", tuple(MATERIAL), about="conductor metals it is listed for"),
+        FactKind("method", "word", tuple(METHODS), about="how it joins", means=METHODS),
+        FactKind("materials", "words", tuple(MATERIAL), about="conductor metals it is listed for", means=MATERIAL),
         FactKind("intermixed", "flag", about="whether unlike metals may touch in it"),
-        FactKind("constructions", "words", tuple(CONSTRUCTION), about="conductor constructions it is listed for"),
-        FactKind("ends", "words", tuple(END), about="conductor ends it is listed for"),
+        FactKind(
+            "constructions",
+            "words",
+            tuple(CONSTRUCTION),
+            about="conductor constructions it is listed for",
+            means=CONSTRUCTION,
+        ),
+        FactKind("ends", "words", tuple(END), about="conductor ends it is listed for", means=END),
         FactKind("volts", "volts", about="most volts"),
         FactKind("luminaire_volts", "volts", about="most volts inside a luminaire or sign"),
         FactKind("degrees", "temperature", about="its operating temperature"),

@@ -152,7 +152,7 @@ def read_value(value: Any, kind: FactKind, pointer: str, problems: list[Problem]
     elif kind.kind in ("word", "words"):
         if isinstance(value, str) and (TAG.match(value) if kind.open else value in kind.words):
             return value
-        says = _no_tag(value) if kind.open else not_allowed(str(value), kind.words)
+        says = _no_tag(value) if kind.open else not_allowed(str(value), kind.spoken)
     elif kind.kind == "count":
         if isinstance(value, int) and not isinstance(value, bool):
             return value

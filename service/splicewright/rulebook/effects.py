@@ -8,8 +8,9 @@ from typing import Any
 
 from splicewright.json_pointer import join
 from splicewright.question.changes import Change, read_change
-from splicewright.question.vocabulary import MAKE_UP_FIGURES, PHASES, PROVES
-from splicewright.refusals import Problem, Refused, not_allowed
+from splicewright.question.vocabulary import MAKE_UP_FIGURES, METHODS, PHASES, PROVES
+from splicewright.refusals import Problem, Refused, Says, not_allowed
+from splicewright.rulebook.attributes import ATTRIBUTES
 from splicewright.rulebook.comparisons import read_listing_tests
 from splicewright.rulebook.model import Effect, Kind
 from splicewright.rulebook.proposals import read_ask, read_defect, read_methods, read_tolerance, read_unless
@@ -64,8 +65,16 @@ def _bar(raw: Any, pointer: str, problems: list[Problem], rule: Mapping[str, Any
     if isinstance(raw, dict) and set(raw) == {"method"}:
         methods = read_methods(raw, pointer, problems, key="method")
         return Effect("bar", methods=methods, remedies=remedies) if methods else None
-    problems.append(Problem(pointer, "bars the joint or {method: [...]}"))
+    problems.append(Problem(pointer, _no_bar(raw)))
     return None
+
+
+def _no_bar(raw: Any) -> str:
+    says = "bars the joint or {method: [...]}"
+    if isinstance(raw, str) and raw in tuple(METHODS):
+        return Says(f"{says}; write {{method: {raw}}}", "not-valid", f"{{method: {raw}}}")
+    wrong = [key for key in raw if key != "method"] if isinstance(raw, dict) else []
+    return not_allowed(wrong[0], ["method"]).within(f"{says}: ") if wrong else says
 
 
 def _remedies(raw: Any, pointer: str, problems: list[Problem]) -> tuple[Change, ...]:
@@ -93,9 +102,15 @@ def _flagged(kind: Kind) -> _Reader:
 
 
 def _refuse(raw: Any, pointer: str, problems: list[Problem], rule: Mapping[str, Any]) -> Effect | None:
-    verdict = raw.get("fill") if isinstance(raw, dict) and set(raw) == {"fill"} else None
+    if not isinstance(raw, dict) or set(raw) != {"fill"}:
+        says = (
+            "words a verdict of fill, such as {fill: too-few}; what keeps a method out is written bar: {method: [...]}"
+        )
+        problems.append(Problem(pointer, says))
+        return None
+    verdict = raw["fill"]
     if verdict not in VERDICTS:
-        problems.append(Problem(pointer, f"is written {{fill: …}}: {not_allowed(str(verdict), VERDICTS)}"))
+        problems.append(Problem(join(pointer, "fill"), not_allowed(str(verdict), VERDICTS)))
         return None
     if rule.get("when") != "always":
         problems.append(Problem(pointer, "words for a verdict of fill hold always; write when: always"))
@@ -107,6 +122,11 @@ def _prefer(raw: Any, pointer: str, problems: list[Problem], _rule: Any) -> Effe
         problems.append(Problem(pointer, "is one strength over tests, such as {clearly: {reusable: true}}"))
         return None
     ((strength, tests),) = raw.items()
+    if strength in ATTRIBUTES:
+        written = f"{{{STRENGTHS[1]}: {{{strength}: …}}}}"
+        says = f"is what a connector has; say before it how strongly: {', '.join(STRENGTHS)}, such as {written}"
+        problems.append(Problem(join(pointer, strength), Says(says, "not-valid", written)))
+        return None
     if strength not in STRENGTHS:
         problems.append(Problem(join(pointer, strength), not_allowed(strength, STRENGTHS)))
         return None

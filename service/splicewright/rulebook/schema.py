@@ -80,7 +80,13 @@ def is_phrase(text: str) -> None:
     if "/" in text and ID.match(name):
         says = "the file's name is put before it when it is cited; write"
         raise ValidationError(Says(f"{says} {name}", "not-valid", name))
-    raise ValidationError("is not a phrase of plain words like buried-is-wet")
+    raise ValidationError(no_phrase(text, "is not a phrase of plain words like buried-is-wet"))
+
+
+def no_phrase(text: str, says: str) -> Says:
+    """Say what is wrong with a name, and how it is written as a phrase where its words make one."""
+    written = "-".join(re.findall(r"[a-z0-9]+", text.lower()))
+    return Says(f"{says}; write {written}", "not-valid", written) if ID.match(written) else Says(says, "not-valid")
 
 
 class ExamplesSchema(Strict):
