@@ -79,6 +79,12 @@ def test_a_line_is_the_question_that_it_says(text: str, question: dict[str, Any]
     [
         ("2 of 12", "/column/1", '"12" is no size with its unit; write 12 AWG or 12 mm2'),
         ("2 12 AWG", "/column/1", "write 2 of 12 AWG"),
+        ("3 neutrals #12", "/column/1", "may be a count; write 3 of 12 AWG"),
+        ("2 #12 hot 1-#12 neutral", "/column/1", "begins another conductor; put a comma before it"),
+        ("3c #12", "/column/1", '"#12" is a size; write 12 AWG before what else is said'),
+        ("2 #12, 20 A fuse", "/column/8", '"fuse" has several meanings'),
+        ("2 #12, 20 A dry", "/column/8", "may be amps, overcurrent amps"),
+        ("2 #12 x 3", "/column/7", '"x" is not known'),
         ("2 of 12 AWG; 120", "/column/14", '"120" is a number without its unit'),
         ("2 of 12 AWG; 20 A", "/column/14", "write amps 20 A or overcurrent amps 20 A"),
         ("2 of 12 AWG; amps 20", "/column/14", '"20" has no unit; write amps 20 A'),
@@ -210,3 +216,50 @@ def test_a_name_of_a_file_is_no_question() -> None:
     assert not is_short("question.yaml")
     assert not is_short("my question.yaml")
     assert is_short("2 of 12 AWG")
+
+
+THREE_HOT = {"size": "12 AWG", "count": 3, "role": "hot"}
+
+
+@pytest.mark.parametrize(
+    ("text", "question"),
+    [
+        ("3 #12 hots", {"joint": {"conductors": [THREE_HOT]}}),
+        ("3-#12 hot", {"joint": {"conductors": [THREE_HOT]}}),
+        ("3 no. 12 hot", {"joint": {"conductors": [THREE_HOT]}}),
+        ("#12 x 3 hot", {"joint": {"conductors": [THREE_HOT]}}),
+        ("12 AWG x3 hot", {"joint": {"conductors": [THREE_HOT]}}),
+        ("12awg 3ea hot", {"joint": {"conductors": [THREE_HOT]}}),
+        ("three 12 AWG hot in a handhole", {"joint": {"conductors": [THREE_HOT]}, "place": {"enclosure": "handhole"}}),
+        (
+            "2 #14 solid + 1 #18 stranded and three #16 to one #10",
+            {
+                "joint": {
+                    "conductors": [
+                        {"size": "14 AWG", "count": 2, "construction": "solid"},
+                        {"size": "18 AWG", "count": 1, "construction": "stranded"},
+                        {"size": "16 AWG", "count": 3},
+                        {"size": "10 AWG", "count": 1},
+                    ]
+                }
+            },
+        ),
+        ("2 of 12 AWG; knob and tube", {"joint": {"conductors": [TWO]}, "work": {"wiring_age": "knob-and-tube"}}),
+        (
+            "2 of 12 AWG, 20 A breaker",
+            {
+                "joint": {"conductors": [TWO]},
+                "circuit": {"overcurrent_amps": 20, "overcurrent_device": "breaker"},
+            },
+        ),
+        (
+            "breaker 20A; 2 of 12 AWG",
+            {
+                "joint": {"conductors": [TWO]},
+                "circuit": {"overcurrent_amps": 20, "overcurrent_device": "breaker"},
+            },
+        ),
+    ],
+)
+def test_a_line_is_read_as_electricians_write_it(text: str, question: dict[str, Any]) -> None:
+    assert asked(text) == question

@@ -56,7 +56,8 @@ def command(
     """Answer the question in FILE (JSON or YAML; - is standard input), or one in a line of text.
 
     In a line stand the conductors, each with its size and its own words, then what else is said, with commas or
-    semicolons between: "2 of 12 AWG solid, 1 of 18 AWG fine-stranded; wet; 120 V". It is printed as it was understood.
+    semicolons between: "2 of 12 AWG solid, 1 of 18 AWG fine-stranded; wet; 120 V", or "3 #12 hot, 20 A breaker". It is
+    printed as it was understood.
     A leaf may be named: "end=ferruled", "overcurrent amps 20 A".
 
     Exits with 0 where there is an option, with 1 where the joint is barred or outside this tool, or no connector takes

@@ -1,36 +1,54 @@
 """A question in one line, of words of the vocabulary and units: `2 of 12 AWG solid, 1 of 18 AWG; wet; 120 V`.
 
-Conductors come first, each with its size and its own words; then what else is said, parted by commas or semicolons. A
-leaf may be named: `end=ferruled`, `end ferruled`, `amps 20 A`. Nothing is guessed: what has two meanings, no unit, or
-no place is a problem.
+Each conductor begins with its size, before which may stand how many there are of it (`3 #12`, `three 12 AWG`), and has
+its own words; what else is said is parted from it by commas or semicolons. A leaf may be named: `end=ferruled`, `end
+ferruled`, `amps 20 A`; amperes beside a word of a breaker are the breaker's. Nothing is guessed: what has two meanings,
+no unit, or no place is a problem.
 """
 
 from __future__ import annotations
 
-import functools
 import re
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
-from typing import Any, NamedTuple
+from typing import Any
 
-from splicewright.nearest_word import Spoken
-from splicewright.question import vocabulary as v
-from splicewright.question.leaf import leaves_of
-from splicewright.question.model import Circuit, Conductor, Joint, Place, Work
 from splicewright.question.read import read_question
 from splicewright.question.read_as import number_with_unit, written
+from splicewright.question.short_words import (
+    LONGEST_WORD,
+    WORDS,
+    LeafName,
+    each_leaf,
+    field_of,
+    leaves_saying,
+    meanings_in,
+    numbers,
+    spoken_lists,
+    value_length,
+    word_of,
+    word_tables,
+)
 from splicewright.refusals import Problem, Refused, Says, not_allowed, shown
-from splicewright.strict_fields import InputField, Words
+from splicewright.strict_fields import Words
 from splicewright.units import cable_told, size, size_meant, sizes_meant
 
 LONGEST = 2_000  # characters
-_LONGEST_WORD = 4  # blanks in a word of several, such as `fine stranded`
-_PARTS: Mapping[str, type] = {"conductor": Conductor, "joint": Joint, "place": Place, "circuit": Circuit, "work": Work}
-_ITEM = re.compile(r"[^,;]+")
-_COUNT = re.compile(r"([0-9]{1,3})\s*(?:of|x)\s+(.*)", re.IGNORECASE | re.DOTALL)
+_COUNTED = ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
+_MANY = rf"(?:[0-9]{{1,3}}|{'|'.join(_COUNTED)})"
+_JOINED = r"(?:and|&|to|with)\s+"
+#: Items end at a comma, a semicolon or a plus, and where `and` or the like stands before a number.
+_ITEM = re.compile(rf"(?:(?!\s{_JOINED}(?:#|{_MANY}\b))[^,;+])+", re.IGNORECASE)
+#: What says nothing alone, and is passed over.
+_FILLERS = ("a", "an", "at", "in", "on", "the")
+#: How many stand before a size; where a word or a sign parts the two, or a word says how many.
+_COUNT = re.compile(
+    rf"(?:({_MANY})\s*(?:of|x|ea\.?|pcs?\.?)\s+|([0-9]{{1,3}})[\s-]*(?=#|no\.?\s*[0-9])|({'|'.join(_COUNTED)})\s+)(.*)",
+    re.IGNORECASE | re.DOTALL,
+)
+_COUNT_AFTER = re.compile(r"(?:x\s*([0-9]{1,3})|([0-9]{1,3})\s*(?:x|ea|pcs?))\b\.?(.*)", re.IGNORECASE | re.DOTALL)
 _NAMED = re.compile(r"([A-Za-z][A-Za-z_ -]*?)\s*[=:]\s*(.+)", re.DOTALL)
 _NEGATED = ("not", "no")
-_WORDS = ("word", "words")  # the kinds of leaves that have some
 _PLAIN = re.compile(r"[0-9]{1,7}(\.[0-9]{1,6})?")
 
 
@@ -49,17 +67,6 @@ _VALUES: Mapping[str, Callable[[str], Any]] = {
     "flag": lambda value: {"yes": True, "true": True, "no": False, "false": False}.get(value.lower(), value),
     "tags": str.split,
 }
-
-
-class LeafName(NamedTuple):
-    """A leaf of a question, by its part and name."""
-
-    part: str
-    name: str
-
-    def __str__(self) -> str:
-        """Give it as it is named in a text."""
-        return self.name.replace("_", " ")
 
 
 @dataclass
@@ -89,7 +96,8 @@ def read_short(text: str) -> ShortQuestion:
     for item in _ITEM.finditer(text):
         start = item.start() + len(item[0]) - len(item[0].lstrip())
         if item[0].strip():
-            _Item(found, item[0].strip(), start + 1).read()
+            text_of_item = re.sub(rf"\A{_JOINED}", "", item[0].strip(), flags=re.IGNORECASE)
+            _Item(found, text_of_item, start + 1 + len(item[0].strip()) - len(text_of_item)).read()
     if not found.question.get("joint", {}).get("conductors") and not found.problems:
         says = "names no conductor; begin with its size, such as 2 of 12 AWG"
         found.problems.append(Problem("/column/1", Says(says, "missing")))
@@ -107,6 +115,7 @@ class _Item:
     def __init__(self, found: ShortQuestion, text: str, column: int) -> None:
         self._found, self._text, self._column = found, text, column
         self._conductor: dict[str, Any] | None = None
+        self._last: list[LeafName] = []  # that of the last word, where it was one
 
     def read(self) -> None:
         """Put what it says into the question."""
@@ -115,7 +124,7 @@ class _Item:
             return
         named = _NAMED.fullmatch(rest)
         leaves = self._leaves_named(named[1]) if named else []
-        if named and leaves and not {_field_of(leaf).kind for leaf in leaves} <= {*_WORDS, "text"}:
+        if named and leaves and not {field_of(leaf).kind for leaf in leaves} <= {*WORDS, "text"}:
             self._put_named(leaves, named[2].strip())
             return
         tokens = rest.split()
@@ -128,20 +137,22 @@ class _Item:
     def _conductor_begun(self, text: str) -> str | None:
         """Begin a conductor where the item begins with its size; give what is left, None where it is a problem."""
         counted = _COUNT.fullmatch(text)
-        rest = counted[2].strip() if counted else text
+        rest = counted[4].strip() if counted else text
         tokens = rest.split()
         for some in (2, 1):
             meant = _size(" ".join(tokens[:some])) if len(tokens) >= some else None
             if meant is not None:
-                self._conductor = {"size": meant, **({"count": int(counted[1])} if counted else {})}
+                after = _COUNT_AFTER.fullmatch(" ".join(tokens[some:])) if not counted else None
+                many = (after[1] or after[2]) if after else next(filter(None, counted.groups()), "") if counted else ""
+                self._conductor = {"size": meant, **({"count": _count(many)} if many else {})}
                 self._found.question.setdefault("joint", {}).setdefault("conductors", []).append(self._conductor)
-                return " ".join(tokens[some:])
-        if counted:
+                return after[3].strip() if after else " ".join(tokens[some:])
+        if counted and not counted[3]:
             guesses = sizes_meant(tokens[0]) if tokens else []
             write = f"; write {' or '.join(guesses)}" if guesses else "; write it like 12 AWG or 2.5 mm2"
             self._problem(f"{shown(rest[:30])} is no size with its unit{write}", "not-a-size")
             return None
-        if len(tokens) > 1 and tokens[0].isdecimal() and (meant := _size(" ".join(tokens[1:3])) or _size(tokens[1])):
+        if len(tokens) > 1 and tokens[0].isdecimal() and (meant := _first_size(tokens[1:])):
             self._problem(f"{shown(text[:30])} may be a count; write {tokens[0]} of {meant}", "not-a-size")
             return None
         if told := cable_told(rest):
@@ -153,12 +164,14 @@ class _Item:
         """Take the longest word or quantity that the tokens begin with; give how many it is of, 0 for a problem."""
         if (taken := self._take_named(tokens)) is not None:
             return taken
+        if tokens[0].lower() in _FILLERS and len(tokens) > 1:
+            return 1
         negated = tokens[0].lower() in _NEGATED and len(tokens) > 1
         words = tokens[negated:]
-        for some in range(min(_LONGEST_WORD, len(words)), 0, -1):
+        for some in range(min(LONGEST_WORD, len(words)), 0, -1):
             said = " ".join(words[:some])
             if number_with_unit(said)[1]:
-                return some + negated if not negated and self._put_quantity(said) else 0
+                return some + negated if not negated and self._put_quantity(said, words[some:]) else 0
             meanings = self._meanings(said, flags=negated)
             if meanings:
                 return some + negated if self._put_word(said, meanings, negated=negated) else 0
@@ -167,29 +180,29 @@ class _Item:
 
     def _take_named(self, tokens: list[str]) -> int | None:
         """Take a leaf with its value, `end=ferruled` or `end ferruled`, as `_take` does; None where none is named."""
-        for some in range(1, min(_LONGEST_WORD, len(tokens)) + 1):
+        for some in range(1, min(LONGEST_WORD, len(tokens)) + 1):
             named = _NAMED.fullmatch(" ".join(tokens[:some]))
             if named and (leaves := self._leaves_named(named[1])):
                 values = [named[2], *tokens[some:]]
-                count = max(1, _value_length(leaves, values))
+                count = max(1, value_length(leaves, values))
                 return some + count - 1 if self._put_named(leaves, " ".join(values[:count])) else 0
-        for some in range(min(_LONGEST_WORD, len(tokens)), 0, -1):
+        for some in range(min(LONGEST_WORD, len(tokens)), 0, -1):
             leaves = self._leaves_named(" ".join(tokens[:some]))
-            if count := _value_length(leaves, tokens[some:]):
+            if count := value_length(leaves, tokens[some:]):
                 return some + count if self._put_named(leaves, " ".join(tokens[some : some + count])) else 0
         return None
 
     def _leaves_named(self, name: str) -> list[LeafName]:
         """Give the leaves of a name, such as `overcurrent amps` or `place site`; beside a size, of a conductor."""
         said = written(name)
-        found = [leaf for leaf, _ in _each_leaf() if said in (written(leaf.name), written(f"{leaf.part} {leaf.name}"))]
+        found = [leaf for leaf, _ in each_leaf() if said in (written(leaf.name), written(f"{leaf.part} {leaf.name}"))]
         return [leaf for leaf in found if (leaf.part == "conductor") is (self._conductor is not None)] or found
 
     def _meanings(self, said: str, *, flags: bool) -> list[tuple[LeafName, Any]]:
         """Give what a word may mean here: words of the vocabulary before what people say instead."""
         own = "conductor" if self._conductor is not None else ""
-        for table in _tables():
-            every = [one for one in table.get(written(said), ()) if not flags or one[1] is True]
+        for table in word_tables():
+            every = [one for one in meanings_in(table, said) if not flags or one[1] is True]
             here = [one for one in every if (one[0].part == "conductor") == bool(own)] or (every if own else [])
             if here:
                 return here
@@ -203,15 +216,20 @@ class _Item:
             )
             return False
         ((leaf, value),) = meanings
+        self._last = [leaf]
         return self._put(leaf, False if negated else value, said)
 
-    def _put_quantity(self, said: str) -> bool:
+    def _put_quantity(self, said: str, after: list[str]) -> bool:
+        """Put a quantity; of several leaves in its unit the one that the word before or after it is named for."""
         number, unit = number_with_unit(said)
-        leaves = [leaf for leaf, of in _numbers().items() if unit in of.units and leaf.part != "conductor"]
+        leaves = [leaf for leaf, of in numbers().items() if unit in of.units and leaf.part != "conductor"]
         if unit == "ft":
-            leaves = [leaf for leaf, of in _numbers().items() if "in" in of.units]
+            leaves = [leaf for leaf, of in numbers().items() if "in" in of.units]
+        beside = [*self._last, *(leaves_saying(after[0]) if after else ())]
+        about = {leaf.name.partition("_")[0] for leaf in beside}
+        leaves = [leaf for leaf in leaves if leaf.name.partition("_")[0] in about] or leaves
         if len(leaves) == 1:
-            return self._put(leaves[0], said if _numbers()[leaves[0]].kind == "quantity" else number, said)
+            return self._put(leaves[0], said if numbers()[leaves[0]].kind == "quantity" else number, said)
         if not leaves:
             return self._problem(f"{shown(said)} says nothing of a joint: no leaf is in {unit}", "unknown-word")
         ways = " or ".join(f"{leaf} {said}" for leaf in leaves)
@@ -222,10 +240,10 @@ class _Item:
             ways = " or ".join(f"{leaf.part} {leaf}={value}" for leaf in leaves)
             return self._problem(f"{shown(str(leaves[0]))} is a leaf of several parts; write {ways}", "unknown-key")
         (leaf,) = leaves
-        of = _field_of(leaf)
+        of = field_of(leaf)
         if of.kind == "number" and of.units and re.fullmatch(_PLAIN, value):
             return self._problem(f"{shown(value)} has no unit; write {leaf} {value} {next(iter(of.units))}", "missing")
-        return self._put(leaf, _word_of(leaf, value) or _VALUES.get(of.kind, str)(value), value)
+        return self._put(leaf, word_of(leaf, value) or _VALUES.get(of.kind, str)(value), value)
 
     def _put(self, leaf: LeafName, value: Any, said: str) -> bool:
         """Put a value into the question; a problem where another one stands there."""
@@ -237,7 +255,7 @@ class _Item:
             part = self._found.question
         else:
             part = self._found.question.setdefault(leaf.part, {})
-        if leaf.name == "tags" or (leaf.part and isinstance(_field_of(leaf), Words)):
+        if leaf.name == "tags" or (leaf.part and isinstance(field_of(leaf), Words)):
             part[leaf.name] = [*part.get(leaf.name, ()), *(value if isinstance(value, list) else [value])]
             return True
         if part.setdefault(leaf.name, value) != value:
@@ -245,6 +263,15 @@ class _Item:
         return True
 
     def _unplaced(self, token: str) -> None:
+        if "#" in token and self._conductor is not None:
+            self._problem(f"{shown(token)} begins another conductor; put a comma before it", "missing")
+            return
+        if token.startswith("#") and (sizes := sizes_meant(token)):
+            write = " or ".join(sizes)
+            self._problem(
+                f"{shown(token)} is a size; write {write} before what else is said of its conductor", "missing"
+            )
+            return
         if re.fullmatch(r"#?[0-9]+([./][0-9]+)?", token):
             sizes = [] if self._conductor is not None else sizes_meant(token)
             ways = [*sizes, f"{token} V", f"{token} A"]
@@ -252,11 +279,11 @@ class _Item:
                 f"{shown(token)} is a number without its unit; write {', '.join(ways[:-1])} or {ways[-1]}", "missing"
             )
             return
-        words, said = _tables()
+        words, said = word_tables()
         if written(token) in words or written(token) in said:
             self._problem(f"{shown(token)} is said of a conductor; write it beside its size", "unknown-word")
             return
-        several = [spoken.said[written(token)] for spoken in _spoken() if written(token) in spoken.said]
+        several = [spoken.said[written(token)] for spoken in spoken_lists() if written(token) in spoken.said]
         if several:
             self._problem(f"{shown(token)} has several meanings; say {several[0]}", "unknown-word")
             return
@@ -270,66 +297,16 @@ class _Item:
         return False
 
 
-# --- the words there are -------------------------------------------------------------------------
-
-Meanings = Mapping[str, list[tuple[LeafName, Any]]]
-
-
-def _each_leaf() -> Iterator[tuple[LeafName, InputField[Any]]]:
-    for part, kind in _PARTS.items():
-        for name, leaf in leaves_of(kind).items():
-            yield LeafName(part, name), leaf.field
+def _count(many: str) -> int:
+    return int(many) if many.isdecimal() else _COUNTED.index(many.lower()) + 1
 
 
-@functools.cache
-def _tables() -> tuple[Meanings, Meanings]:
-    """Give what each word of the vocabulary means, and what is said instead of words, each as it is written."""
-    words: dict[str, list[tuple[LeafName, Any]]] = {}
-    said: dict[str, list[tuple[LeafName, Any]]] = {}
-    for leaf, of in _each_leaf():
-        if of.kind == "flag":
-            words.setdefault(written(leaf.name), []).append((leaf, True))
-        elif of.kind in _WORDS:
-            for word in of.words:
-                words.setdefault(written(word), []).append((leaf, word))
-            for spoken, meant in of.words.said.items() if isinstance(of.words, Spoken) else ():
-                if meant in of.words:
-                    said.setdefault(spoken, []).append((leaf, spoken))
-    for code in v.CODES:
-        words.setdefault(written(code), []).append((LeafName("", "code"), code))
-    return words, said
-
-
-def _spoken() -> Iterable[Spoken]:
-    return (of.words for _, of in _each_leaf() if isinstance(of.words, Spoken))
-
-
-@functools.cache
-def _numbers() -> Mapping[LeafName, InputField[Any]]:
-    return {leaf: of for leaf, of in _each_leaf() if of.kind in ("number", "quantity") and of.units}
-
-
-def _field_of(leaf: LeafName) -> InputField[Any]:
-    return leaves_of(_PARTS[leaf.part])[leaf.name].field
-
-
-def _word_of(leaf: LeafName, said: str) -> Any:
-    """Give the word of a leaf that is said, or what has several meanings there as it is; None where it is neither."""
-    words = getattr(_field_of(leaf), "words", None)
-    several = said if isinstance(words, Spoken) and written(said) in words.said else None
-    return next((word for table in _tables() for one, word in table.get(written(said), ()) if one == leaf), several)
-
-
-def _value_length(leaves: list[LeafName], tokens: list[str]) -> int:
-    """Give of how many of the tokens the value of a leaf is that was named before them; 0 where none begins there."""
-    if not leaves or not tokens:
-        return 0
-    if {_field_of(leaf).kind for leaf in leaves} <= {"number", "quantity"}:
-        return 2 if number_with_unit(" ".join(tokens[:2]))[1] else 1
-    for some in range(min(_LONGEST_WORD, len(tokens)), 0, -1):
-        if any(_word_of(leaf, " ".join(tokens[:some])) for leaf in leaves):
-            return some
-    return 0
+def _first_size(tokens: list[str]) -> str | None:
+    """Give the first size among tokens, each read alone or with the one after it."""
+    for at in range(len(tokens)):
+        if meant := _size(" ".join(tokens[at : at + 2])) or _size(tokens[at]):
+            return meant
+    return None
 
 
 def _size(text: str) -> str | None:
