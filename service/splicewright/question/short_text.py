@@ -46,6 +46,7 @@ _COUNT = re.compile(
     rf"(?:({_MANY})\s*(?:of|x|ea\.?|pcs?\.?)\s+|([0-9]{{1,3}})[\s-]*(?=#|no\.?\s*[0-9])|({'|'.join(_COUNTED)})\s+)(.*)",
     re.IGNORECASE | re.DOTALL,
 )
+_TIMES = re.compile(r"x([0-9]{1,3})", re.IGNORECASE)
 _COUNT_AFTER = re.compile(r"(?:x\s*([0-9]{1,3})|([0-9]{1,3})\s*(?:x|ea|pcs?))\b\.?(.*)", re.IGNORECASE | re.DOTALL)
 _NAMED = re.compile(r"([A-Za-z][A-Za-z_ -]*?)\s*[=:]\s*(.+)", re.DOTALL)
 _NEGATED = ("not", "no")
@@ -162,8 +163,9 @@ class _Item:
 
     def _take(self, tokens: list[str]) -> int:
         """Take the longest word or quantity that the tokens begin with; give how many it is of, 0 for a problem."""
-        if (taken := self._take_named(tokens)) is not None:
-            return taken
+        for take in (self._take_named, self._take_beside_a_size):
+            if (taken := take(tokens)) is not None:
+                return taken
         if tokens[0].lower() in _FILLERS and len(tokens) > 1:
             return 1
         negated = tokens[0].lower() in _NEGATED and len(tokens) > 1
@@ -190,6 +192,19 @@ class _Item:
             leaves = self._leaves_named(" ".join(tokens[:some]))
             if count := value_length(leaves, tokens[some:]):
                 return some + count if self._put_named(leaves, " ".join(tokens[some : some + count])) else 0
+        return None
+
+    def _take_beside_a_size(self, tokens: list[str]) -> int | None:
+        """Take how many there are of a conductor, as `_take` does; None where they begin with no count."""
+        if self._conductor is None:
+            return None
+        if (many := _TIMES.fullmatch(tokens[0])) and "count" not in self._conductor:
+            self._conductor["count"] = int(many[1])
+            return 1
+        if _begins_a_conductor(tokens):
+            said = shown(" ".join(tokens[:2]))
+            self._problem(f"{said} begins another conductor; put a comma before it", "missing")
+            return 0
         return None
 
     def _leaves_named(self, name: str) -> list[LeafName]:
@@ -263,9 +278,6 @@ class _Item:
         return True
 
     def _unplaced(self, token: str) -> None:
-        if "#" in token and self._conductor is not None:
-            self._problem(f"{shown(token)} begins another conductor; put a comma before it", "missing")
-            return
         if token.startswith("#") and (sizes := sizes_meant(token)):
             write = " or ".join(sizes)
             self._problem(
@@ -299,6 +311,14 @@ class _Item:
 
 def _count(many: str) -> int:
     return int(many) if many.isdecimal() else _COUNTED.index(many.lower()) + 1
+
+
+def _begins_a_conductor(tokens: list[str]) -> bool:
+    """Say whether tokens begin with a size, or with a number and a size after it."""
+    if "#" in tokens[0]:
+        return True
+    many = tokens[0].isdecimal() or tokens[0].lower() in _COUNTED
+    return many and len(tokens) > 1 and (_size(" ".join(tokens[1:3])) or _size(tokens[1])) is not None
 
 
 def _first_size(tokens: list[str]) -> str | None:
