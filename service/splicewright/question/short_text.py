@@ -31,7 +31,7 @@ from splicewright.question.short_words import (
 )
 from splicewright.refusals import Problem, Refused, Says, not_allowed, shown
 from splicewright.strict_fields import Words
-from splicewright.units import cable_told, size, size_meant, sizes_meant
+from splicewright.units import UNITS, cable_told, size, size_meant, sizes_meant
 
 LONGEST = 2_000  # characters
 _COUNTED = ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
@@ -243,6 +243,10 @@ class _Item:
         beside = [*self._last, *(leaves_saying(after[0]) if after else ())]
         about = {leaf.name.partition("_")[0] for leaf in beside}
         leaves = [leaf for leaf in leaves if leaf.name.partition("_")[0] in about] or leaves
+        # A box is told by its inches too, and insulation by its degrees.
+        unsaid = ("length", "temperature") if self._conductor is not None else ("length",)
+        if len(leaves) == 1 and UNITS.get(unit or "", ("", 0, 0))[0] in unsaid:
+            return self._problem(f"{shown(said)} does not say of what; write {leaves[0]} {said}", "missing")
         if len(leaves) == 1:
             return self._put(leaves[0], said if numbers()[leaves[0]].kind == "quantity" else number, said)
         if not leaves:
