@@ -38,8 +38,8 @@ class Job:
     lines: int
     seconds: float
     processor_seconds: float  # of all its processes together
-    resident: float  # MB of all its processes at the worst moment, memory that they share counted for each
-    proportional: float  # the same, shared memory counted once
+    resident: float = 0  # MB of all its processes at the worst moment, memory that they share counted for each
+    proportional: float = 0  # the same, shared memory counted once
 
     @property
     def rate(self) -> float:
@@ -47,16 +47,21 @@ class Job:
         return self.lines / self.seconds
 
 
-def run(questions: Path, answers: Path, count: int, *options: str) -> Job:
-    """Run one job. Raises ValueError where not every line was answered."""
+def run(questions: Path, answers: Path, count: int, *options: str, watched: bool = False) -> Job:
+    """Run one job; only where it is `watched` is its memory told. Raises ValueError where not every line was answered.
+
+    Watching takes a part of a processor, and holds the processes up that are looked at.
+    """
     with children_seconds() as used, answers.open("wb") as out:
         started = time.perf_counter()
         with subprocess.Popen(splicewright("batch", str(questions), "--quiet", *options), stdout=out) as process:
             peak = Peak(process.pid)
-            peak.start()
+            if watched:
+                peak.start()
             status = process.wait()
             seconds = time.perf_counter() - started
-            peak.stop()
+            if watched:
+                peak.stop()
     if status or _count(answers) != count:
         raise ValueError(f"batch ended with {status} and {_count(answers)} lines of {count}")
     return Job(count, seconds, used[0], peak.resident / 1e6, peak.proportional / 1e6)
@@ -132,7 +137,7 @@ def _in_length(sizes: Sizes) -> Iterator[Row]:
             write_job(path, count)
         for _ in range(sizes.batches):
             for count, path in questions.items():
-                jobs[count].append(run(path, answers, count))
+                jobs[count].append(run(path, answers, count, watched=True))
     yield from _told(*jobs.values(), sizes.lines)
 
 
