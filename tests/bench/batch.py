@@ -5,6 +5,7 @@ from __future__ import annotations
 import filecmp
 import random
 import subprocess
+import sys
 import tempfile
 import time
 from collections.abc import Iterator
@@ -29,6 +30,7 @@ _SEED = 5
 _BLOCK = 1 << 20
 _SIZES, _MORE_CONDUCTORS = ("14 AWG", "10 AWG"), (4, 5, 1)  # of ten questions so many have none, one, two more
 _TENTH = "a tenth of the lines"
+_LOOP = "for at in range(40_000_000): pass"
 
 
 @dataclass(frozen=True)
@@ -126,6 +128,17 @@ def _in_workers(sizes: Sizes) -> Iterator[Row]:
     worth = [one.seconds / two.seconds for one, two in zip(*jobs.values(), strict=True)]
     least = Figure(WORTH, most=False) if count >= OF_FORMS else None
     yield Row("batch: two workers against one, each run with the one before it", worth, "times", least)
+    given = [2 * _loops(1) / _loops(2) for _ in range(sizes.batches)]
+    yield Row("two plain loops beside each other against one: what the machine's processors give", given, "times")
+
+
+def _loops(count: int) -> float:
+    """Give the seconds that so many processes take beside each other, which share nothing and touch no memory."""
+    started = time.perf_counter()
+    processes = [subprocess.Popen([sys.executable, "-c", _LOOP]) for _ in range(count)]
+    for process in processes:
+        process.wait()
+    return time.perf_counter() - started
 
 
 def _in_length(sizes: Sizes) -> Iterator[Row]:
