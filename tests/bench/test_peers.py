@@ -1,6 +1,6 @@
 """Every peer that is installed derives what the engine derives; where one does not, nothing is timed.
 
-The peers that need the `bench` extra are tested where it is installed.
+Those that need the `bench` extra are installed with what the tests need.
 """
 
 from __future__ import annotations

@@ -48,7 +48,7 @@ class DecisionTable:
         for level in self._levels:
             for key, words in holding.items():
                 for row in everywhere:
-                    row[f"condition_{key}"] = words
+                    row[_column(f"condition.{key}")] = words
             result = level.evaluate(context)["result"]
             fired = [(one["rule"], (), ()) for one in result.get("table0", ())]
             for count in (1, 2):
@@ -109,8 +109,13 @@ def cells(rule: Rule) -> Mapping[str, list[Test]]:
     for pattern in rule.when:
         prefix = next(slots) if pattern.scope == "conductor" else ""
         for test in pattern.tests:
-            found.setdefault(prefix + test.name.replace(".", "_"), []).append(test)
+            found.setdefault(prefix + _column(test.name), []).append(test)
     return found
+
+
+def _column(name: str) -> str:
+    """Give the column of a fact or condition: the library takes its name for a formula."""
+    return name.replace(".", "_").replace("-", "_")
 
 
 def _model(rules: Sequence[Rule], tables: Sequence[_Columned]) -> str:
