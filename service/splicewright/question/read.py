@@ -241,7 +241,9 @@ def load_taking(schema: Schema, given: Mapping[str, Any], code: str) -> tuple[di
             return load(schema, put_in), put_in, taken
         except Refused as error:
             problems = error.problems
-    raise Refused([elsewhere(schema, problem, put_in) for problem in problems])
+    from splicewright.question.keys_meant import key_meant  # noqa: PLC0415 - only what is refused needs it
+
+    raise Refused([elsewhere(schema, key_meant(schema, problem), put_in) for problem in problems])
 
 
 @dataclass(frozen=True, slots=True)

@@ -23,10 +23,20 @@ def synonyms(name: str) -> Synonyms:
 
 
 @functools.cache
+def key_synonyms() -> Synonyms:
+    """Give the same of what is said instead of the keys of a question; such a key is refused all the same."""
+    return _by_what_is_said(_file()["keys"])
+
+
+@functools.cache
 def _lists() -> Mapping[str, Synonyms]:
+    return {name: _by_what_is_said(of_list) for name, of_list in _file()["lists"].items()}
+
+
+def _file() -> Mapping[str, Any]:
     path = shipped.folder("rulesets") / "words" / "synonyms.yaml"
-    lists: Mapping[str, Mapping[str, Any]] = shipped.read_data_file(path, path.name).value["lists"]
-    return {name: _by_what_is_said(of_list) for name, of_list in lists.items()}
+    found: Mapping[str, Any] = shipped.read_data_file(path, path.name).value
+    return found
 
 
 def _by_what_is_said(of_list: Mapping[str, Any]) -> Synonyms:
