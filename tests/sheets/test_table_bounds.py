@@ -36,6 +36,7 @@ def test_crafted_workbook_is_told_within_bounds(name: str, tmp_path: Path) -> No
     assert took.memory < MEMORY
 
 
+@pytest.mark.alone
 @pytest.mark.slow
 @pytest.mark.parametrize("name", crafted.PARQUET)
 def test_crafted_column_file_is_told_within_bounds(name: str, tmp_path: Path) -> None:
