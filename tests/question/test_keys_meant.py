@@ -54,6 +54,13 @@ def test_key_that_means_nothing_is_told_with_those_that_there_are() -> None:
     assert "known here: kind, serves," in str(told({"circuit": {"lumens": 1}})["/circuit/lumens"].says)
 
 
+def test_keys_beyond_those_that_are_told_one_by_one_are_counted() -> None:
+    found = told({f"no{at}": 1 for at in range(30)})
+    assert str(found[""].says) == "has 10 further unknown keys"
+    found = told({"circuit": {f"no{at}": 1 for at in range(30)}})
+    assert str(found["/circuit"].says) == "has 10 further unknown keys"
+
+
 def test_what_people_say_leads_to_a_key_or_has_several_meanings_and_is_no_key() -> None:
     places = places_of_keys(made_once(QuestionSchema))
     for said, meaning in key_synonyms().meanings.items():

@@ -21,9 +21,8 @@ _MOST_PLACES = 3  # that are named
 
 def key_meant(schema: Schema, problem: Problem) -> Problem:
     """Tell in the refusal of a key where what is meant stands, if that is known; give any other problem as it is."""
-    if problem.code != UNKNOWN:
-        return problem
-    assert isinstance(problem.says, Says)
+    if not isinstance(problem.says, Says) or problem.code != UNKNOWN or not problem.says.allowed:
+        return problem  # it is of no single key
     *within, key = problem.pointer.split("/")[1:]
     said, places = written(key), places_of_keys(schema)
     meaning = key_synonyms().meanings.get(said, said)
