@@ -9,6 +9,7 @@ import errno
 import os
 import shutil
 import subprocess
+import time
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field
@@ -39,6 +40,19 @@ class Disk:
                 ballast.write(bytes(4_096))
         if spare:
             os.truncate(self.folder / "ballast", (self.folder / "ballast").stat().st_size - spare)
+
+    def settle(self) -> None:
+        """Wait until nothing takes room but what stands in the folder: of a file that was removed it is freed later."""
+        until = time.monotonic() + 20
+        while self._mark is None and self._hidden() > 0:
+            if time.monotonic() > until:
+                raise AssertionError("a file that was removed is still held")
+            time.sleep(0.02)
+
+    def _hidden(self) -> int:
+        disk = os.statvfs(self.folder)
+        named = sum(path.stat().st_blocks * 512 for path in self.folder.rglob("*"))
+        return (disk.f_blocks - disk.f_bfree) * disk.f_frsize - named
 
     def free(self) -> None:
         """Give room again."""

@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-import time
-from collections.abc import Iterator
-from contextlib import suppress
 from pathlib import Path
 
 import orjson
@@ -31,22 +28,6 @@ def lines(server: Server, body: bytes) -> tuple[int, bytes, str | None]:
     return answer.status, answer.body, answer.headers.get("Retry-After")
 
 
-def let_go(server: Server, folder: Path) -> None:
-    """Wait until the server holds no file of a folder: a body is let go of after its answer was sent."""
-    until = time.monotonic() + 20
-    while time.monotonic() < until:
-        if not any(file.startswith(str(folder)) for file in open_files(server.process.pid)):
-            return
-        time.sleep(0.02)
-    raise AssertionError("the server still holds a body")
-
-
-def open_files(process: int) -> Iterator[str]:
-    for file in Path(f"/proc/{process}/fd").iterdir():
-        with suppress(OSError):  # it was closed meanwhile
-            yield str(file.readlink())
-
-
 def test_body_without_room_is_answered_and_the_service_goes_on(tmp_path: Path) -> None:
     rulesets = small_rulesets(tmp_path / "rulesets")
     with (
@@ -55,14 +36,14 @@ def test_body_without_room_is_answered_and_the_service_goes_on(tmp_path: Path) -
     ):
         right, before = choose(server.port).body, lines(server, LONG)
         assert before[0] == 200
-        let_go(server, disk.folder)
+        disk.settle()  # a body is let go of after its answer was sent
         disk.fill()
         status, body, again = lines(server, LONG)
         assert (status, again) == (503, "10")
         assert orjson.loads(body)["errors"][0]["says"] == "there is no room for the body now; send it again later"
         assert ask(server.port, "POST", "/v1/jobs", [LONG[:1_000_000]] * 2).status == 503  # in chunks
         assert choose(server.port, BODY + b" " * 900_000).body == right
-        let_go(server, disk.folder)
+        disk.settle()
         disk.fill()  # an answer of which a part has found room in the folder ends where the rest finds none
         with stalled(server.port, ASKS, 1, small_window=True) as (slow,):
             server.logged("no room for an answer in the temporary folder: No space left on device")
