@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 import signal
 import subprocess
+import threading
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
@@ -73,6 +74,8 @@ def serving(module: str, given: bytes = b"") -> Iterator[Server]:
             found = re.search(rb"http://127\.0\.0\.1:(\d+)", process.stderr.readline())
             if not found:
                 raise ValueError(process.stderr.read().decode(errors="replace"))
+            # A server that says more than a pipe holds would wait for ever to be read.
+            threading.Thread(target=process.stderr.read, daemon=True).start()
             yield Server(process.pid, int(found[1]))
         finally:
             process.send_signal(signal.SIGTERM)
