@@ -129,7 +129,7 @@ _FIGURES = (
 
 def _figures() -> Iterator[str]:
     measured = page.PAGE.read_text(encoding="utf-8")
-    yield f"| on {page.machine(measured)} | median | min to max | unit |"
+    yield f"| {page.version(measured)} on {page.machine(measured)} | median | min to max | unit |"
     yield "|---|---|---|---|"
     for what in _FIGURES:
         yield f"| {' | '.join(page.row(measured, what)[:4])} |"

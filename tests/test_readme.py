@@ -78,7 +78,7 @@ def test_commands_that_ci_takes_stand_behind_their_marks() -> None:
 
 def test_words_and_figures_have_their_tables() -> None:
     assert "<!-- made: words -->\n| part | words |" in TEXT
-    assert "<!-- made: figures -->\n| on " in TEXT
+    assert "<!-- made: figures -->\n| splicewright " in TEXT
 
 
 def test_files_named_in_developers_exist() -> None:

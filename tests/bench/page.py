@@ -29,6 +29,11 @@ def machine(text: str) -> str:
     return _measured(text).split("\n", 1)[0]
 
 
+def version(text: str) -> str:
+    """Give which version was measured, such as `splicewright 0.6.0`."""
+    return next(one.split(",", 1)[0] for one in _measured(text).splitlines() if one.startswith("splicewright "))
+
+
 def row(text: str, what: str) -> list[str]:
     """Give the cells of one row. Raises KeyError where the table has no such row."""
     for line in _measured(text).splitlines():

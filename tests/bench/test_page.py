@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from splicewright.version import VERSION
 from tests.bench import __main__ as command
 from tests.bench import page
 from tests.bench.pairs import Spread, Taken
@@ -38,6 +39,7 @@ def test_whole_run_writes_machine_note_and_rows(kept: Path) -> None:
     assert page.row(text, "answers, all alike") == ["answers, all alike", "4.00", "3.00 to 5.00", "/s", "", ""]
     assert "\n\nNothing ran beside it.\n\n| what " in text
     assert " cores of " in page.machine(text)
+    assert page.version(text) == f"splicewright {VERSION}"
     spread = ["answers, cold", "300", "1,000", "1,000", "926", "974", "974 to 974", "1,000", "1,000", "9,000"]
     assert page.row(text, "answers, cold") == spread
     assert text.index("| start ") < text.index("| answers, cold ") < text.index("\n\nOf the questions half are told")
