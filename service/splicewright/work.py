@@ -18,7 +18,7 @@ MOST_REMEDIES = 1_200_000
 JOINT, KIND = 450, 40
 #: Pieces of the check of what is proposed for a joint, beside those of the joint.
 PROPOSAL = 900
-#: Bytes that are read as JSON, as a joint, and as a box, for each piece.
+#: Bytes that are read or written as JSON, read as a joint, and as a box, for each piece.
 BYTES_OF_JSON, BYTES_OF_A_JOINT, BYTES_OF_A_BOX = 30, 4, 1
 #: Pieces of a joint or box of a job that says what one before it says: to be counted and written.
 ENTRY = 13
@@ -85,6 +85,7 @@ class Budget:
     def wrote(self, text: bytes, pointer: str) -> bytes:
         """Count what was written of what stands at `pointer`, and give it. Raises `Refused` for too much."""
         self._bytes_left -= len(text)
+        self.watch(len(text) // BYTES_OF_JSON)
         if self._bytes_left < 0:
             says = (
                 f"the answer would have more than {self._answer_bytes:,.0f} bytes; leave `include` out, or send what "

@@ -6,6 +6,7 @@ import logging
 import resource
 import signal
 import socket
+import sys
 import time
 from collections import Counter
 from collections.abc import Callable, Sequence
@@ -25,6 +26,10 @@ from splicewright.api.waitress_parser import Parser
 from splicewright.project.reading import Project
 
 _TICK_S = 0.5
+_TAKEN_AT_ONCE = 65_536  # bytes of a connection; each time, a thread that is at work has to be waited for
+#: Seconds after which a thread that is at work lets others go on. With Python's own 0.005, of which a request takes
+#: some ten, a short call beside a long one took up to 0.25 s, and the body of a second job as long as the first job.
+_LETS_OTHERS_S = 0.001
 _NEVER_S = 10**9
 _SPARE_PLACES = 2  # so that whoever comes next is let in
 _SETTLED_S = 0.2  # a connection that has just come may well be about to ask
@@ -89,6 +94,7 @@ class Loop:
             max_request_body_size=max(settings.max_body, settings.max_job, settings.max_batch) + 1,
             inbuf_overflow=settings.max_body + 1,  # no question waits for a disk; jobs and batches may
             outbuf_high_watermark=MOST_UNTAKEN,
+            recv_bytes=_TAKEN_AT_ONCE,
             channel_timeout=_NEVER_S,  # it goes by the clock, which may be set
             connection_limit=settings.connections,
             ident=None,
@@ -109,6 +115,7 @@ class Loop:
 
         `alive` is called again and again while connections are looked at.
         """
+        sys.setswitchinterval(_LETS_OTHERS_S)
         self._threads.start()
         while not stopping():
             if time.monotonic() - self._looked < _ALIVE_S:

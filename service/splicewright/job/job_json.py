@@ -252,9 +252,9 @@ def cautions_plain(decided: Iterable[tuple[JobEntry, Decision]], *, full: bool) 
 
 def judged_of_job(decided: Iterable[tuple[JobEntry, Decision]]) -> list[Plain]:
     """Write of each concern whether it was judged, for how many joints, and the first that lacks a word."""
-    alike: dict[tuple[int, str | None], tuple[JobEntry, Decision, int]] = {}
+    alike: dict[tuple[Any, str | None], tuple[JobEntry, Decision, int]] = {}
     for entry, decision in decided:
-        same = (id(decision), entry.room.get("why", "") if entry.room else None)
+        same = (decision.judged, entry.room.get("why", "") if entry.room else None)
         earliest, _, joints = alike.get(same, (entry, decision, 0))
         alike[same] = (earliest, decision, joints + (entry.quantity or 0))
     found: dict[tuple[str, str, str], tuple[Plain, int]] = {}
@@ -290,15 +290,14 @@ def assumed_in(counted: str, all_assumed: Iterable[tuple[Mapping[str, Any], int]
 
     `counted` is the key that tells for how many it was filled in.
     """
-    shared: dict[int, tuple[Mapping[str, Any], int]] = {}
+    alike: Counter[bytes] = Counter()  # by what was assumed, as text
     for assumed, quantity in all_assumed:
-        _, count = shared.get(id(assumed), (assumed, 0))
-        shared[id(assumed)] = (assumed, count + quantity)
+        alike[orjson.dumps(assumed)] += quantity
     counts: Counter[tuple[str, str]] = Counter()
-    for assumed, count in shared.values():
-        for leaf in {(_NUMBERED.sub("/*", at), json.dumps(value)) for at, value in assumed.items()}:
+    for text, count in alike.items():
+        for leaf in {(_NUMBERED.sub("/*", at), json.dumps(value)) for at, value in orjson.loads(text).items()}:
             counts[leaf] += count
     found: dict[str, list[Plain]] = {}
-    for (at, text), count in sorted(counts.items()):
-        found.setdefault(at, []).append({"value": json.loads(text), "from": "default", counted: count})
+    for (at, value), count in sorted(counts.items()):
+        found.setdefault(at, []).append({"value": json.loads(value), "from": "default", counted: count})
     return found
