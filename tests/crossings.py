@@ -18,6 +18,7 @@ from typing import Any
 
 import splicewright
 from splicewright.answering import Chooser
+from splicewright.tables.loader import table, tables_in_use
 from splicewright.yaml_text import read_yaml
 from tests.scratch import ROOT
 
@@ -74,6 +75,8 @@ def asked_cold(question: Plain) -> list[str]:
     """Give what a question crosses, where another one of its code had rules, tables and the catalogue read."""
     chooser, code = Chooser(), {key: question[key] for key in ("code",) if key in question}
     chooser.choose({**of(size="12 AWG", count=2), **code, "circuit": {"amps": 10, "overcurrent_amps": 20}})
+    for name in tables_in_use():
+        table(name)
     return crossed(lambda: chooser.choose(question))
 
 

@@ -13,7 +13,7 @@ from tests.crossings import ANSWERED, REFUSED, crossed
 from tests.scratch import ROOT
 
 MOST = 25
-MOST_WITH_REMEDIES = 40
+MOST_WITH_REMEDIES = 38
 
 
 @pytest.fixture(scope="module")

@@ -9,10 +9,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from splicewright.document import Document
 from splicewright.json_pointer import join
 from splicewright.json_text import read_json
 from splicewright.refusals import NotText, Problem, Refused, not_allowed, shown
-from splicewright.yaml_text import Document, read_yaml
+from splicewright.yaml_text import read_yaml
 
 words = st.text(st.characters(codec="utf-8", categories=("L", "N", "P", "S", "Zs")))
 leaves = (

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 import json
 import math
 import re
@@ -11,8 +12,8 @@ from typing import Any
 
 import orjson
 
+from splicewright.document import Document, Place
 from splicewright.refusals import NotText, Says, shown
-from splicewright.yaml_text import Document, Place
 
 _TOKEN = re.compile(r'"(?:[^"\\]|\\.)*"|[{}\[\],:]|[^\s{}\[\],:"]+')
 
@@ -36,7 +37,11 @@ def read_json(data: bytes) -> Any:
 def read_json_document(data: bytes) -> Document:
     """Read one JSON text, with the line and column of each part. Raises `NotText`."""
     value = read_json(data)
-    return Document(value, _placed(data.decode()).where)
+    return Document(value, functools.partial(_where, data))
+
+
+def _where(data: bytes, pointer: str) -> tuple[int, int]:
+    return _placed(data).where(pointer)
 
 
 def _told(error: ValueError, data: bytes) -> tuple[str, int, int]:
@@ -116,8 +121,10 @@ class _Lines:
         return line, offset - self._starts[line - 1] + 1
 
 
-def _placed(text: str) -> Place:
+@functools.lru_cache(maxsize=1)  # once something is wrong, much may be
+def _placed(data: bytes) -> Place:
     """Give the place of the whole of a valid JSON text, with those of its parts. What has a key begins with it."""
+    text = data.decode()
     lines = _Lines(text)
     path: list[Place] = []
     for depth, step, offset, key_of in _parts(text):

@@ -14,8 +14,9 @@ from pathlib import Path
 import orjson
 
 from splicewright import yaml_text
+from splicewright.document import Document
 from splicewright.json_pointer import join
-from splicewright.yaml_text import Document, read_yaml
+from splicewright.yaml_text import read_yaml
 
 _PACKAGE = Path(__file__).resolve().parent
 _INSTALLED = _PACKAGE / "data"

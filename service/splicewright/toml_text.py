@@ -14,9 +14,9 @@ from collections import Counter
 from collections.abc import Iterator, Mapping
 from typing import Any
 
+from splicewright.document import Document
 from splicewright.json_pointer import join
 from splicewright.refusals import NotText
-from splicewright.yaml_text import Document
 
 _MAY_END = re.compile(r"[\]}]|\"{3}|'{3}")  # the last line of a statement of several has one of these
 _MOST_TRIED = 1_000_000  # characters

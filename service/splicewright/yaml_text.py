@@ -10,25 +10,17 @@ import functools
 import itertools
 import math
 import re
-from collections.abc import Callable
-from dataclasses import dataclass, replace
-from pathlib import Path
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
-import yaml
-from yaml.events import AliasEvent, MappingEndEvent, ScalarEvent, SequenceEndEvent, SequenceStartEvent, StreamEndEvent
-
+from splicewright.document import Document, Place
 from splicewright.faults import Fault, Faults
-from splicewright.json_pointer import join, pointer_parts, value_at
-from splicewright.refusals import NotText, Problem, Says, shown
+from splicewright.refusals import NotText, shown
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
+    from collections.abc import Iterator
 
 MAX_DEPTH = 40
-#: How a file is called that is found in a folder, by the name of what is in it.
-ENDING = ".yaml"
-_ENDINGS = (ENDING, ".yml")
 _HINTS = {
     "cannot start any token": "indent with blanks, not with tabs, and put a text that begins so into quotes",
     "tab character": "indent with blanks, not with tabs",
@@ -38,85 +30,6 @@ _HINTS = {
 }
 _INTEGER = re.compile(r"[-+]?(0|[1-9][0-9]{0,17})\Z")
 _DECIMAL = re.compile(r"[-+]?(?:0|[1-9][0-9]{0,17})(\.[0-9]{1,18})?([eE][-+]?[0-9]{1,3})?\Z")
-
-
-def _at_start(_pointer: str) -> tuple[int, int]:
-    return 1, 1
-
-
-def is_yaml(file: str) -> bool:
-    """Tell whether a file is YAML by its name, also where it is called otherwise than in a folder."""
-    return file.lower().endswith(_ENDINGS)
-
-
-def is_file(named: str) -> bool:
-    """Tell whether a file is meant and not what is known by a name: it ends like one, or has a folder before it."""
-    return is_yaml(named) or "/" in named or "\\" in named
-
-
-def call_it(path: Path) -> str:
-    """Tell of a file in a folder that it has to be called otherwise to be found."""
-    return f"nothing reads this file; call it {path.stem}{ENDING}"
-
-
-@dataclass(frozen=True, slots=True)
-class Document:
-    """A value read from text. `where` gives line and column (from 1) of the part at a pointer, or nearest around it."""
-
-    value: Any
-    where: Callable[[str], tuple[int, int]] = _at_start
-    file: str = ""  # its name in faults
-    again: Callable[[str], int] | None = None  # the line of a part, read anew: the places of parts take much room
-
-    def line(self, pointer: str) -> int:
-        """Give the line of the part at `pointer`, or of the nearest part around it."""
-        return self.where(pointer)[0]
-
-    def column(self, pointer: str) -> int:
-        """Give the column of the part at `pointer`, or of the nearest part around it."""
-        return self.where(pointer)[1]
-
-    def locate(self, problem: Problem) -> Fault:
-        """Give a problem of this document as a fault: its line, the listed part that it is in, by id or name, the key.
-
-        A problem at `/rules/3/when/0`, where the fourth rule is called `buried-is-wet`, becomes
-        `environment.yaml:12: buried-is-wet: when/0: …`.
-        """
-        parts = pointer_parts(problem.pointer)
-        listed = value_at(self.value, join("", *parts[:2])) if len(parts) > 1 and parts[1].isdecimal() else None
-        name = ""
-        if isinstance(listed, dict):
-            name = str(listed.get("id", listed.get("name", listed.get("rule", ""))))
-            parts = parts[2:] if name else parts
-        before = f"{'/'.join(parts)}: " if parts else ""
-        says = problem.says.within(before) if isinstance(problem.says, Says) else f"{before}{problem.says}"
-        return Fault(self.file, self.line(problem.pointer), name, says)
-
-    def faults(self, problems: Iterable[Problem]) -> Faults:
-        """Give the problems of this document as what is raised for them."""
-        return Faults(map(self.locate, problems))
-
-
-class Place:
-    """Where a part of a document begins, its key if it has one, and the places of its own parts."""
-
-    __slots__ = ("column", "line", "parts")
-
-    def __init__(self, line: int, column: int) -> None:
-        self.line, self.column = line, column
-        self.parts: dict[str | int, Place] | None = None
-
-    def where(self, pointer: str) -> tuple[int, int]:
-        """Give line and column of the part at `pointer`, or of the nearest part around it."""
-        found = self
-        for key in pointer_parts(pointer):
-            if not found.parts:
-                break
-            inner = found.parts.get(key) or (found.parts.get(int(key)) if key.isdecimal() else None)
-            if inner is None:
-                break
-            found = inner
-        return found.line, found.column
 
 
 def read_yaml(text: str | bytes) -> Document:
@@ -156,12 +69,20 @@ def read_yaml_documents(text: str | bytes) -> list[Document]:
     return found
 
 
+@functools.cache
+def _library() -> Any:
+    import yaml  # noqa: PLC0415 - 3 % of the time of one answer, where all was read when the package was built
+
+    return yaml
+
+
 def _documents(text: str | bytes) -> Iterator[tuple[int, Document]]:
     """Read documents one by one, each with the line on which it begins."""
+    yaml = _library()
     try:
         events: Iterator[Any] = iter(yaml.CSafeLoader(text).get_event, None)
         next(events)
-        while not isinstance(start := next(events), StreamEndEvent):
+        while not isinstance(start := next(events), yaml.StreamEndEvent):
             event = next(events)
             place = _place(event)
             value = _node(event, events, place, 0)
@@ -181,18 +102,19 @@ def _hint(says: str) -> str:
 
 
 def _node(event: Any, events: Iterator[Any], place: Place, depth: int) -> Any:
-    if isinstance(event, AliasEvent) or event.anchor:
+    yaml = _library()
+    if isinstance(event, yaml.AliasEvent) or event.anchor:
         raise NotText("anchors and aliases are not allowed; write the value out", _line(event))
     if event.tag:
         raise NotText(f"the tag {event.tag!r} is not allowed", _line(event))
     if depth > MAX_DEPTH:
         raise NotText("nested too deeply", _line(event))
-    if isinstance(event, ScalarEvent):
+    if isinstance(event, yaml.ScalarEvent):
         return event.value if event.style else _scalar(event)
     place.parts = {}
-    if isinstance(event, SequenceStartEvent):
+    if isinstance(event, yaml.SequenceStartEvent):
         items: list[Any] = []
-        while not isinstance(event := next(events), SequenceEndEvent):
+        while not isinstance(event := next(events), yaml.SequenceEndEvent):
             place.parts[len(items)] = inner = _place(event)
             items.append(_node(event, events, inner, depth + 1))
         return items
@@ -200,9 +122,9 @@ def _node(event: Any, events: Iterator[Any], place: Place, depth: int) -> Any:
 
 
 def _map(events: Iterator[Any], parts: dict[str | int, Place], depth: int) -> dict[str, Any]:
-    found: dict[str, Any] = {}
-    while not isinstance(event := next(events), MappingEndEvent):
-        if not isinstance(event, ScalarEvent) or event.anchor or event.tag:
+    yaml, found = _library(), dict[str, Any]()
+    while not isinstance(event := next(events), yaml.MappingEndEvent):
+        if not isinstance(event, yaml.ScalarEvent) or event.anchor or event.tag:
             raise NotText("a key must be plain text", _line(event))
         key = event.value
         if key == "<<" and not event.style:

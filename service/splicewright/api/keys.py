@@ -25,12 +25,13 @@ from marshmallow import ValidationError
 from marshmallow.fields import Nested
 from werkzeug.exceptions import Forbidden, MethodNotAllowed, Unauthorized
 
+from splicewright.document import Document
 from splicewright.faults import Fault, Faults
 from splicewright.json_pointer import join
 from splicewright.refusals import Problem, Refused
 from splicewright.strict_fields import Items, Text, Words
 from splicewright.strict_schema import Strict, load
-from splicewright.yaml_text import Document, read_data_file
+from splicewright.yaml_text import read_data_file
 
 ASK, TRY, ADMIN = "ask", "try", "admin"
 SCOPES = (ASK, TRY, ADMIN)

@@ -12,12 +12,12 @@ from typing import Any
 from marshmallow import fields
 
 from splicewright.audit.finding import AuditFinding, Judgement, fingerprint
+from splicewright.document import Document
 from splicewright.json_text import read_json_document
 from splicewright.refusals import Problem, Refused
 from splicewright.sheets.table import Spot
 from splicewright.strict_fields import Items, Number, Text
 from splicewright.strict_schema import Strict, load
-from splicewright.yaml_text import Document
 
 _VERSION = 1
 _MOST = 1_000_000

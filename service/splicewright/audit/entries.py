@@ -10,6 +10,7 @@ from typing import Any, BinaryIO
 from splicewright.audit.files import ENDINGS, CheckedFile
 from splicewright.audit.finding import Judgement
 from splicewright.audit.kinds import Kind, kind_of, misspelled, unrecognized, written_in
+from splicewright.document import Document
 from splicewright.json_pointer import join
 from splicewright.json_text import read_json, read_json_document
 from splicewright.refusals import NotText, Says
@@ -17,7 +18,7 @@ from splicewright.sheets.joints import SheetJoint, faults_beside, read_headings,
 from splicewright.sheets.table import Grid, NoTable, Spot
 from splicewright.sheets.tables import LARGEST as LARGEST_TABLE
 from splicewright.sheets.tables import head_in_text, read_tables
-from splicewright.yaml_text import Document, read_yaml_documents
+from splicewright.yaml_text import read_yaml_documents
 
 LARGEST_DOCUMENT = 10_000_000  # bytes
 LARGEST_LINE = 1_000_000

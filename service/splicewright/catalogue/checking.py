@@ -14,9 +14,9 @@ from splicewright.catalogue import fill_slips  # noqa: F401 - it enters its chec
 from splicewright.catalogue.carton import carton_keys, look_for
 from splicewright.catalogue.loader import catalogue_of
 from splicewright.catalogue.slips import SLIPS, Level, Listed, Slip
+from splicewright.document import Document
 from splicewright.json_pointer import join, pointer_parts
 from splicewright.refusals import Problem, Refused
-from splicewright.yaml_text import Document
 
 
 class ListingFault(NamedTuple):

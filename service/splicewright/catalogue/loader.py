@@ -31,13 +31,14 @@ from splicewright.catalogue.schema import (
     CatalogueSchema,
 )
 from splicewright.catalogue.takes import Figure, Metal, Port, Range, Take
+from splicewright.document import Document
 from splicewright.faults import Fault, Faults
 from splicewright.question.vocabulary import CONSTRUCTION, MAKE_UP_FIGURES
 from splicewright.refusals import Problem, Refused, not_allowed
 from splicewright.rulebook.attributes import ATTRIBUTES
 from splicewright.strict_schema import load
 from splicewright.units import Measured, Size, whole
-from splicewright.yaml_text import Document, read_data_file
+from splicewright.yaml_text import read_data_file
 
 
 def catalogue_names() -> tuple[str, ...]:

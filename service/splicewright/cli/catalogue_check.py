@@ -53,8 +53,8 @@ def check(files: tuple[str, ...], form: str, *, strict: bool) -> None:
 
 def _files(name: str) -> Iterator[str]:
     """Give all that a folder holds, tables and catalogue files; what is no folder, or an empty one, as it is."""
+    from splicewright.document import is_yaml
     from splicewright.shelf.tables import tables_in
-    from splicewright.yaml_text import is_yaml
 
     path = Path(name)
     try:

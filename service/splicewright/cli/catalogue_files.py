@@ -132,7 +132,7 @@ def _name(output: Path) -> str:
     from marshmallow import ValidationError
 
     from splicewright.catalogue.fields import Id
-    from splicewright.yaml_text import ENDING
+    from splicewright.document import ENDING
 
     if output.suffix != ENDING:
         fail(f"--output: {output}: a catalogue is a {ENDING} file")

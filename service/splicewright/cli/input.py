@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+import contextlib
 import sys
 from collections.abc import Mapping
 from typing import Any, NoReturn
 
 import click
 
+from splicewright.document import Document
+from splicewright.json_text import read_json_document
 from splicewright.question.answer_vocabulary import INCLUDE
 from splicewright.refusals import NotText, Refused, clean, not_allowed
-from splicewright.yaml_text import Document, read_yaml
+from splicewright.yaml_text import read_yaml
 
 LARGEST = 10_000_000
 
@@ -28,9 +31,13 @@ def read_bytes(name: str) -> bytes:
 
 
 def read_document(name: str) -> Document:
-    """Read one JSON or YAML document. JSON is read as YAML too, so that faults have their line. Exits with 2."""
+    """Read one JSON or YAML document. What is not quite JSON is YAML, or told so with its line. Exits with 2."""
+    data = read_bytes(name)
+    if data.lstrip()[:1] == b"{":
+        with contextlib.suppress(NotText):
+            return read_json_document(data)
     try:
-        return read_yaml(read_bytes(name))
+        return read_yaml(data)
     except NotText as error:
         fail(f"{name}:{error.line or 1}: {error.problems[0].says}")
 

@@ -11,10 +11,10 @@ from splicewright.cli.input import LARGEST, fail, located, read_document, withou
 from splicewright.cli.project import project_of_command
 
 if TYPE_CHECKING:
+    from splicewright.document import Document
     from splicewright.job.tables import TableJob
     from splicewright.refusals import Refused
     from splicewright.sheets.table import Grid, Spot
-    from splicewright.yaml_text import Document
 
 _OWN = ("joints", "boxes")
 

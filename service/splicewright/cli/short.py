@@ -6,7 +6,7 @@ import os
 from typing import Any
 
 from splicewright.cli.input import fail, read_document
-from splicewright.yaml_text import Document
+from splicewright.document import Document
 
 
 def read_question_or_text(given: str) -> tuple[Document, bool]:

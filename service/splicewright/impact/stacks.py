@@ -8,6 +8,7 @@ from typing import Any, NamedTuple
 
 from splicewright.catalogue import Catalogue
 from splicewright.choice.loaded_rules import LoadedRules
+from splicewright.document import is_file
 from splicewright.faults import Fault, Faults
 from splicewright.project.amending import amendment_text
 from splicewright.question.vocabulary import CODES
@@ -16,7 +17,6 @@ from splicewright.rulebook import Rulebook
 from splicewright.rulebook.amendment_files import Amendment, AmendmentText, read_amendment_text
 from splicewright.rulebook.amendment_stack import lay
 from splicewright.shelf.named import catalogue_named
-from splicewright.yaml_text import is_file
 
 
 class StackName(NamedTuple):

@@ -18,6 +18,7 @@ from marshmallow import ValidationError, fields, validate, validates_schema
 from splicewright.answering.chooser import Chooser
 from splicewright.catalogue import meets
 from splicewright.choice.matching import Match, Option
+from splicewright.document import Document
 from splicewright.faults import Fault, Faults
 from splicewright.json_pointer import join
 from splicewright.question.answer_vocabulary import OUTCOME
@@ -28,7 +29,7 @@ from splicewright.rulebook.model import FactValue, ListingTest
 from splicewright.rulebook.schema import ID
 from splicewright.strict_fields import Text, Words
 from splicewright.strict_schema import Strict, load
-from splicewright.yaml_text import Document, read_data_file
+from splicewright.yaml_text import read_data_file
 
 FILE = "floor.yaml"
 _NOT_ASKED = ("code", "amendments")  # the floor is asked under each of them

@@ -14,11 +14,11 @@ from typing import Any
 import orjson
 
 from splicewright.answering.chooser import Chooser
+from splicewright.document import ENDING
 from splicewright.faults import Faults
 from splicewright.operate.rule_check import check_rulesets
 from splicewright.operate.rule_compiling import teller, told_by_child
 from splicewright.project.reading import Project, project_of
-from splicewright.yaml_text import ENDING
 
 MOST_FILES = 1_000
 MOST_BYTES = 20_000_000

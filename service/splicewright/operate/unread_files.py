@@ -6,9 +6,9 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from splicewright.codes import Codes
+from splicewright.document import ENDING, call_it
 from splicewright.faults import Fault
 from splicewright.refusals import not_allowed
-from splicewright.yaml_text import ENDING, call_it
 
 _FOLDERS = ("practice", "tables", "catalogues", "words", "amendments")
 _FILES = ("codes.yaml", "concerns.yaml", "floor.yaml", "kept.yaml")

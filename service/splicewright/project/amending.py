@@ -6,11 +6,11 @@ from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 
+from splicewright.document import is_file
 from splicewright.faults import Fault, Faults
 from splicewright.project.finding import FILE
 from splicewright.project.reading import Project
 from splicewright.rulebook.amendment_files import LARGEST, AmendmentText
-from splicewright.yaml_text import is_file
 
 
 def with_amendments(project: Project | None, amendments: Sequence[str]) -> Project:

@@ -13,6 +13,7 @@ from typing import Any
 
 from marshmallow import ValidationError, fields
 
+from splicewright.document import ENDING, Document, call_it, is_yaml
 from splicewright.faults import Fault, Faults
 from splicewright.question import vocabulary as v
 from splicewright.question.schema import OnlySchema, amendments
@@ -21,7 +22,6 @@ from splicewright.rulebook.amendment_files import LARGEST, MOST_KNOWN, Amendment
 from splicewright.strict_fields import InputField, Items, Text, Word, about
 from splicewright.strict_schema import Strict, load, made_once
 from splicewright.toml_text import read_toml
-from splicewright.yaml_text import ENDING, Document, call_it, is_yaml
 
 _LARGEST = 200_000  # bytes
 _MOST_CATALOGUES, _LARGEST_CATALOGUE = 200, 20_000_000

@@ -14,6 +14,7 @@ from marshmallow import ValidationError, fields
 
 from splicewright import shipped, yaml_text
 from splicewright.codes import codes, name_of
+from splicewright.document import Document
 from splicewright.faults import Fault, Faults
 from splicewright.json_pointer import join
 from splicewright.refusals import Problem, Refused, not_allowed, shown
@@ -22,7 +23,6 @@ from splicewright.rulebook.rule_file import problems_of_rules, rule_of
 from splicewright.rulebook.schema import ID, QuotedText, RuleSchema, is_day, no_phrase
 from splicewright.strict_fields import Items, Text, Word
 from splicewright.strict_schema import Strict, load, made_once, read_or_load
-from splicewright.yaml_text import Document
 
 FOLDER = "amendments"
 EVERY_CODE = "every-code"

@@ -15,13 +15,14 @@ from pathlib import Path
 from marshmallow import fields
 
 from splicewright.codes import codes
+from splicewright.document import Document
 from splicewright.faults import Fault, Faults
 from splicewright.json_pointer import join
 from splicewright.refusals import Refused
 from splicewright.rulebook.model import Rule
 from splicewright.strict_fields import Text
 from splicewright.strict_schema import Strict, load
-from splicewright.yaml_text import Document, read_data_file
+from splicewright.yaml_text import read_data_file
 
 FILE = "kept.yaml"
 CHANGES = "CHANGES.md"

@@ -9,6 +9,7 @@ from typing import Any
 from splicewright import shipped
 from splicewright.codes import FILE as CODES
 from splicewright.codes import Claim, Code
+from splicewright.document import Document
 from splicewright.json_pointer import join
 from splicewright.refusals import Problem, Refused, not_allowed
 from splicewright.rulebook.comparisons import read_when
@@ -17,7 +18,6 @@ from splicewright.rulebook.excuses import read_excuses
 from splicewright.rulebook.model import Rule
 from splicewright.rulebook.schema import RulesetSchema
 from splicewright.strict_schema import load, made_once
-from splicewright.yaml_text import Document
 
 
 def read_file(path: Path, code: Code | None) -> tuple[list[Rule], str]:

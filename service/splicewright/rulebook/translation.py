@@ -16,6 +16,7 @@ from typing import NamedTuple
 from marshmallow import fields
 
 from splicewright import shipped
+from splicewright.document import Document
 from splicewright.faults import Fault, Faults
 from splicewright.json_pointer import join
 from splicewright.question.fact_kinds import fact_kinds
@@ -25,7 +26,7 @@ from splicewright.rulebook.model import Rule
 from splicewright.strict_fields import Text
 from splicewright.strict_schema import Strict, load
 from splicewright.tables.boxes import box_sentences
-from splicewright.yaml_text import Document, read_data_file
+from splicewright.yaml_text import read_data_file
 
 LANGUAGES = ("es",)
 FOLDER = "words"

@@ -13,11 +13,11 @@ from typing import Any, Literal, NamedTuple
 from splicewright.catalogue import catalogue_of
 from splicewright.catalogue.checking import check_listing
 from splicewright.catalogue.schema import ConnectorSchema
+from splicewright.document import Document
 from splicewright.refusals import Problem, Refused
 from splicewright.shelf.listings import Listing, Listings, listings_of
 from splicewright.shelf.tables import Cell, CellFault, read_tables
 from splicewright.strict_schema import load, made_once
-from splicewright.yaml_text import Document
 
 Plain = dict[str, Any]
 

@@ -7,9 +7,10 @@ from typing import Any
 
 from splicewright.catalogue import Catalogue, parse_catalogue
 from splicewright.choice.loaded_rules import LoadedRules
+from splicewright.document import is_file
 from splicewright.faults import Fault, Faults
 from splicewright.refusals import Refused
-from splicewright.yaml_text import is_file, read_data_file
+from splicewright.yaml_text import read_data_file
 
 LARGEST = 20_000_000  # bytes
 

@@ -18,10 +18,10 @@ from splicewright import shipped
 from splicewright.answer_forms import source_plain
 from splicewright.codes import FILE as CODES
 from splicewright.codes import Code, codes, edition_of
+from splicewright.document import Document
 from splicewright.faults import Fault, Faults
 from splicewright.json_pointer import join
 from splicewright.refusals import Problem, not_allowed
-from splicewright.yaml_text import Document
 
 if TYPE_CHECKING:
     from pathlib import Path
