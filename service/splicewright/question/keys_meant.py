@@ -6,14 +6,13 @@ It is told and never taken: what a key means decides what stands under it.
 from __future__ import annotations
 
 import functools
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 
-from marshmallow import Schema, fields
+from marshmallow import Schema
 
-from splicewright.question.read_as import written
+from splicewright.question.read_as import fields_in, written
 from splicewright.question.synonyms import key_synonyms
 from splicewright.refusals import Problem, Says
-from splicewright.strict_fields import Items
 
 UNKNOWN = "unknown-key"
 _MOST_PLACES = 3  # that are named
@@ -46,14 +45,6 @@ def _told(problem: Problem, says: str, nearest: str | None = None) -> Problem:
 def places_of_keys(schema: Schema) -> Mapping[str, Sequence[str]]:
     """Give where each key may stand, in small letters with hyphens; each `{}` is a number in a list."""
     found: dict[str, list[str]] = {}
-    for pointer in _pointers(schema, ""):
+    for pointer, _ in fields_in(schema):
         found.setdefault(written(pointer.rpartition("/")[2]), []).append(pointer)
     return found
-
-
-def _pointers(schema: Schema, pointer: str) -> Iterator[str]:
-    for key, field in schema.fields.items():
-        inner = field.inner if isinstance(field, Items) else field
-        yield f"{pointer}/{key}"
-        if isinstance(inner, fields.Nested):
-            yield from _pointers(inner.schema, f"{pointer}/{key}/{{}}" if inner is not field else f"{pointer}/{key}")

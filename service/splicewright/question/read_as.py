@@ -99,20 +99,20 @@ def elsewhere(schema: Schema, problem: Problem, given: Any) -> Problem:
 def _places(schema: Schema) -> Mapping[str, Sequence[str]]:
     """Give where each word may stand; each `{}` is a number in a list."""
     found: dict[str, list[str]] = {}
-    for pointer, field in _leaves(schema, ""):
+    for pointer, field in fields_in(schema):
         words = field.words if isinstance(field, InputField) else ()
         for word in words:
             found.setdefault(written(word), []).append(pointer)
     return found
 
 
-def _leaves(schema: Schema, pointer: str) -> Iterator[tuple[str, fields.Field[Any]]]:
+def fields_in(schema: Schema, pointer: str = "") -> Iterator[tuple[str, fields.Field[Any]]]:
+    """Give each field of a schema and of those within it, with its pointer; each `{}` there is a number in a list."""
     for key, field in schema.fields.items():
         inner = field.inner if isinstance(field, Items) else field
+        yield f"{pointer}/{key}", field
         if isinstance(inner, fields.Nested):
-            yield from _leaves(inner.schema, f"{pointer}/{key}/{{}}" if inner is not field else f"{pointer}/{key}")
-        else:
-            yield f"{pointer}/{key}", field
+            yield from fields_in(inner.schema, f"{pointer}/{key}/{{}}" if inner is not field else f"{pointer}/{key}")
 
 
 def _map(schema: Schema, given: Any, pointer: str, code: str, found: list[ReadAs]) -> Any:
