@@ -105,6 +105,25 @@ def test_text_that_is_no_document_exits_with_2(text: str) -> None:
     assert result.stderr.startswith("-:")
 
 
+def test_json_is_read_as_json() -> None:
+    text = '{\n\t"id": "\\ud83d\\udca1 \\/ 4",\n\t"joint": {"conductors": [{"size": "12 AWG", "count": 2}]}}'
+    assert printed(text=text)["id"] == "\U0001f4a1 / 4"
+
+
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [
+        ('{"joint": {},\n"joint": {}}', "-:2: the key 'joint' stands twice in one map"),
+        ('{"joint":\n{"conductors":\n[{"size": "12 AWG", "count": 1.5}]}}', "-:3: /joint/conductors/0/count: 1.5 is"),
+        ('{"joint":\n{"conductors": [{"size": "12 AWG",\n"count": 1e999}]}}', "-:3: the number 1e999 is out of range"),
+    ],
+)
+def test_what_is_wrong_in_json_is_told_by_its_line(text: str, told: str) -> None:
+    result = CliRunner().invoke(main, ["choose", "-"], input=text)
+    assert result.exit_code == 2
+    assert result.stderr.replace('"', "'").startswith(told)
+
+
 def test_missing_file_exits_with_2(tmp_path: Path) -> None:
     result = CliRunner().invoke(main, ["choose", str(tmp_path / "none.yaml")])
     assert result.exit_code == 2
