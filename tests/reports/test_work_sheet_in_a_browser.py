@@ -6,6 +6,7 @@ import base64
 import io
 import os
 import re
+import time
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -46,7 +47,17 @@ def shown(driver: Any, folder: Path, command: str, name: str, *options: str) -> 
 
 
 def printed(driver: Any) -> bytes:
-    return base64.b64decode(driver.execute_cdp_cmd("Page.printToPDF", LETTER)["data"])
+    """Print; once more where the browser's own process for it was not there in time, as on a machine under load."""
+    from selenium.common.exceptions import WebDriverException
+
+    for left in range(4, -1, -1):
+        try:
+            return base64.b64decode(driver.execute_cdp_cmd("Page.printToPDF", LETTER)["data"])
+        except WebDriverException as error:
+            if not left or "Printing failed" not in str(error):
+                raise
+            time.sleep(2)
+    raise AssertionError
 
 
 def kept(driver: Any, name: str, pdf: bytes) -> None:
