@@ -48,7 +48,7 @@ def shown(driver: Any, folder: Path, command: str, name: str, *options: str) -> 
 
 def printed(driver: Any) -> bytes:
     """Print; once more where the browser's own process for it was not there in time, as on a machine under load."""
-    from selenium.common.exceptions import WebDriverException
+    from selenium.common.exceptions import WebDriverException  # noqa: PLC0415 - it is there where browsers are
 
     for left in range(4, -1, -1):
         try:
