@@ -38,7 +38,7 @@ if TYPE_CHECKING:
 
 Answer = dict[str, Any]
 CACHE_BYTES = 64_000_000
-_NEW_OBJECTS = 20_000  # between two collections of new ones
+_NEW_OBJECTS = 100_000  # between two collections of new ones: most of what answers leave is forgotten before
 
 
 class Chooser:

@@ -63,12 +63,14 @@ class FiredRules:
         return {condition: tuple(sorted(ids)) for condition, ids in found.items()}
 
 
-def numbers_of(bits: int) -> Iterator[int]:
-    """Give the places of the bits that are set, lowest first."""
+def numbers_of(bits: int, first: int = 0) -> list[int]:
+    """Give the places of the bits that are set, lowest first; `first` is that of the lowest."""
+    found, first = list[int](), first - 1
     while bits:
         lowest = bits & -bits
-        yield lowest.bit_length() - 1
+        found.append(first + lowest.bit_length())
         bits ^= lowest
+    return found
 
 
 class Finding:
@@ -161,13 +163,14 @@ class FindingTemplates:
     def findings(self, rules: int, fired: FiredRules) -> tuple[Finding, ...]:
         """Give the findings of rules that fired, given as bits: by rule, then by their words."""
         found: list[Finding] = []
+        templates, always = self._templates, self._always
         first = max((rules & -rules).bit_length() - 1, 0)  # the rules of a kind stand together: fewer bits are handled
-        for number in numbers_of(rules >> first):
-            template = self._templates[first + number] or self._read(first + number)
+        for number in numbers_of(rules >> first, first):
+            template = templates[number] or self._read(number)
             if template.fixed is not None:
-                found.append(self._always.get(first + number) or Finding(template.fixed, fired, first + number))
+                found.append(always.get(number) or Finding(template.fixed, fired, number))
             else:
-                found += self._filled(first + number, template, fired)
+                found += self._filled(number, template, fired)
         return tuple(found)
 
     def _read(self, number: int) -> FindingTemplate:
