@@ -52,12 +52,13 @@ def main(arguments: Sequence[str] | None = None) -> int:
     if options.against:
         sys.stdout.write(f"{machine.described()}\n{report(against.measured(options.against, sizes))}")
         return 0
+    sys.stdout.write(f"{machine.described()}\n")
     try:
         found = list(_run(options.only or PARTS, sizes))
     except derivation.Disagreement as error:
         sys.stdout.write(f"a peer disagrees: {error}\n")
         return 1
-    sys.stdout.write(f"{machine.described()}\n{report(found)}{_LEGEND}")
+    sys.stdout.write(_LEGEND)
     if not (options.quick or options.only):
         text = page.PAGE.read_text(encoding="utf-8")
         page.PAGE.write_text(page.written(text, machine.described(), found, options.note), encoding="utf-8")
@@ -65,10 +66,14 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
 
 def _run(parts: Iterable[str], sizes: Sizes) -> Iterator[Measured]:
+    """Give what each part measures, and print it at once: what fails later takes nothing of it away."""
     for name in parts:
         started = time.perf_counter()
-        yield from PARTS[name](sizes)
+        found = list(PARTS[name](sizes))
+        sys.stdout.write(report(found))
+        sys.stdout.flush()
         sys.stderr.write(f"{name}: {time.perf_counter() - started:.0f} s\n")
+        yield from found
 
 
 if __name__ == "__main__":

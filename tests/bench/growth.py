@@ -8,12 +8,12 @@ from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 import orjson
-import yaml
 
 from splicewright import shipped
 from splicewright.answering import Chooser
 from splicewright.engine import Engine
 from splicewright.question.read import read_question
+from splicewright.yaml_text import read_yaml
 from tests.bench.answers import answer_all
 from tests.bench.questions import lines
 from tests.bench.rules import multiplied
@@ -78,7 +78,7 @@ def _rulesets(folder: Path, times: int) -> Path:
     """Give a copy of the shipped rulesets with each connector so many times over, under ids of their own."""
     shutil.copytree(shipped.folder("rulesets"), folder)
     path = folder / "catalogues" / "shop.yaml"
-    plain = yaml.safe_load(path.read_bytes())
+    plain = read_yaml(path.read_bytes()).value
     copies = [
         {**connector, "id": f"{connector['id']}-{at}"} for at in range(1, times) for connector in plain["connectors"]
     ]

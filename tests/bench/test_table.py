@@ -61,12 +61,16 @@ def test_copies_of_rules_are_as_many_as_asked_for_and_all_have_ids_of_their_own(
     assert len({rule.id for rule in rules}) == len(rules) == len(multiplied(1).rules) + 3 * len(derived_rules())
 
 
-def test_every_installed_peer_has_a_row(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> None:
+def test_every_part_has_its_rows_and_every_installed_peer_its_own(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
     monkeypatch.setattr(command, "QUICK", SMALLEST)
-    assert command.main(["--quick", "--only", "derivation", "--only", "answers"]) == 0
-    printed = capsys.readouterr().out
+    assert command.main(["--quick"]) == 0
+    printed, told = capsys.readouterr()
+    assert [line.split(":")[0] for line in told.splitlines()] == list(command.PARTS)
     assert all(f"| rule and facts matched: {made.name}" in printed for made in peers.installed())
-    assert "| repeated questions, brief" in printed
+    for what in ("repeated questions, brief", "batch, brief", "HTTP, brief", "growth with rules", "stock plan"):
+        assert f"| {what}" in printed
 
 
 def test_view_that_returns_a_constant_has_the_size_of_the_answer() -> None:
