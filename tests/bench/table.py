@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import statistics
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
@@ -41,7 +42,8 @@ class Row:
     def ratio(self) -> str:
         """The ratio to the figure, 1 or more where it is reached; or to another row, with its name."""
         if self.figure:
-            reached = self.figure.value / self.median if self.figure.most else self.median / self.figure.value
+            most, least = (self.figure.value, self.median) if self.figure.most else (self.median, self.figure.value)
+            reached = most / least if least else math.inf
             return f"{reached:.2f}" if reached >= 1 else f"{reached:.2f}, not reached"
         if self.against:
             return f"{self.median / self.against[1].median:.2f} x {self.against[0]}"

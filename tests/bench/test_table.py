@@ -40,6 +40,10 @@ def test_ratio_is_one_or_more_where_a_figure_is_reached(figure: Figure, says: st
     assert Row("", [9, 10, 30], "s", figure).ratio == says
 
 
+def test_nothing_is_less_than_any_figure() -> None:
+    assert Row("", [0], "MB", Figure(1, most=True)).ratio == "inf"
+
+
 def test_row_without_a_figure_is_told_against_another() -> None:
     assert Row("", [30], "s", against=("the first", Row("", [10], "s"))).ratio == "3.00 x the first"
 
