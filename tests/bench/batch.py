@@ -119,7 +119,8 @@ def _in_workers(sizes: Sizes) -> Iterator[Row]:
                 found.append(run(questions, path, count, "--workers", str(workers)))
         if not filecmp.cmp(*answers, shallow=False):
             raise ValueError("two workers gave other bytes than one")
-        given = [_beside_each_other(halves) for halves in [_halves(questions)] for _ in range(sizes.batches)]
+        halves = _halves(questions)
+        given = [_beside_each_other(halves) for _ in range(sizes.batches)]
     for workers, found in jobs.items():
         what = f"batch: {count:,} lines in {forms:,} forms, {counted(workers, 'worker')}"
         yield Row(what, [job.rate for job in found], "lines/s")
@@ -147,18 +148,14 @@ def _beside_each_other(halves: Sequence[Path]) -> float:
     took = []
     for some in (halves[:1], halves):
         started = time.perf_counter()
-        jobs = [
-            subprocess.Popen(
-                splicewright("batch", str(half), "--quiet", "--workers", "1", "--output", f"{half}-{len(some)}")
-            )
-            for half in some
-        ]
+        jobs = []
+        for half in some:
+            with half.with_suffix(".answers").open("wb") as out:
+                jobs.append(subprocess.Popen(splicewright("batch", str(half), "--quiet", "--workers", "1"), stdout=out))
         ended = [job.wait() for job in jobs]
+        took.append(time.perf_counter() - started)
         if any(ended):
             raise ValueError("a half of the batch was not answered")
-        took.append(time.perf_counter() - started)
-        for half in some:
-            Path(f"{half}-{len(some)}").unlink()
     return 2 * took[0] / took[1]
 
 
