@@ -46,7 +46,8 @@ class Row:
             reached = most / least if least else math.inf
             return f"{reached:.2f}" if reached >= 1 else f"{reached:.2f}, not reached"
         if self.against:
-            return f"{self.median / self.against[1].median:.2f} x {self.against[0]}"
+            other = self.against[1].median
+            return f"{self.median / other if other else math.inf:.2f} x {self.against[0]}"
         return ""
 
     @staticmethod
