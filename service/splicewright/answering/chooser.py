@@ -118,7 +118,7 @@ class Chooser:
         self.engine(unsaid.values["code"])
         if "catalogue" in unsaid.values:
             self.catalogue(unsaid.values["catalogue"])
-        settle()
+        leave_out()
 
     def choose(self, given: Any, *, explain: str = "full", include: Sequence[str] = ()) -> Answer:
         """Answer one question given as plain data. Raises `Refused` with every problem where it is none.
@@ -185,6 +185,11 @@ def settle() -> None:
     """
     gc.unfreeze()
     gc.collect()
+    leave_out()
+
+
+def leave_out() -> None:
+    """Leave what there is now out of later collections, with the little garbage that reading rules once leaves."""
     gc.freeze()
     gc.set_threshold(_NEW_OBJECTS, *gc.get_threshold()[1:])
 

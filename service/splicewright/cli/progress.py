@@ -6,14 +6,14 @@ import sys
 import time
 from collections import Counter
 from collections.abc import Mapping
-from typing import Self
+from typing import TYPE_CHECKING, Self
 
 import click
-from rich.console import Console
-from rich.progress import BarColumn, TaskProgressColumn, TextColumn, TimeRemainingColumn
-from rich.progress import Progress as Bar
 
 from splicewright.units import counted
+
+if TYPE_CHECKING:
+    from rich.progress import Progress as Bar
 
 _LINE_EVERY_S = 10.0
 _QUICK_S = 2.0
@@ -32,8 +32,7 @@ class Progress:
         self._quiet, self._of, self._every_s = quiet, of, every_s
         self._bar: Bar | None = None
         if not quiet and sys.stderr.isatty():
-            shown = (TextColumn("{task.description}"), BarColumn(), TaskProgressColumn(), TimeRemainingColumn())
-            self._bar = Bar(*shown, console=Console(stderr=True), transient=True)
+            self._bar = _bar()
             self._task = self._bar.add_task(self._words(), total=total)
 
     def __enter__(self) -> Self:
@@ -71,3 +70,11 @@ class Progress:
     def _words(self) -> str:
         errors = f", {self._outcomes['error']:,} in error" if self._outcomes["error"] else ""
         return f"{counted(self._lines, self._of)}{errors}"
+
+
+def _bar() -> Bar:
+    from rich.console import Console  # most work shows none
+    from rich.progress import BarColumn, Progress, TaskProgressColumn, TextColumn, TimeRemainingColumn
+
+    shown = (TextColumn("{task.description}"), BarColumn(), TaskProgressColumn(), TimeRemainingColumn())
+    return Progress(*shown, console=Console(stderr=True), transient=True)
