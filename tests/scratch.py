@@ -25,10 +25,12 @@ class Scratch:
 
     def run(self, *command: str) -> str:
         """Run a module of the copy (`pytest`, `tests.readme`) and give what it printed. Raises where it fails."""
+        # The copy keeps its bytecode, also where the repository is to have none: a recipe starts Python many times.
+        kept = {name: value for name, value in os.environ.items() if name != "PYTHONDONTWRITEBYTECODE"}
         ended = subprocess.run(
-            [sys.executable, "-B", "-m", *command],
+            [sys.executable, "-m", *command],
             cwd=self.folder,
-            env={**os.environ, "PYTHONPATH": f"{self.folder / 'service'}{os.pathsep}{self.folder}"},
+            env={**kept, "PYTHONPATH": f"{self.folder / 'service'}{os.pathsep}{self.folder}"},
             capture_output=True,
             text=True,
             timeout=900,

@@ -87,7 +87,15 @@ def test_nothing_in_a_folder_is_passed_over(tmp_path: Path) -> None:
         (tmp_path / f"{name}.csv").write_text("\n".join(",".join(map(str, row)) for row in rows).replace("solid", "s"))
     told = json.loads(run(str(tmp_path), "--format", "json").stdout)
     assert told["files"] == [str(tmp_path), *(str(tmp_path / name) for name in ("shelf.ods", "old.yml", "own.yaml"))]
-    assert [one["file"] for one in told["faults"]] == told["files"][:3]
+    assert [one["file"] for one in told["faults"]] == [*told["files"][:3], told["files"][2]]  # by its name, and within
+
+
+def test_file_that_a_project_would_not_take_is_told_by_its_name(tmp_path: Path) -> None:
+    name = written(tmp_path, GOOD, "old.yml")
+    assert (
+        f"{name}: warning: a project with this folder is refused for it; call it old.yaml" in run(str(tmp_path)).stdout
+    )
+    assert "1 file: 0 errors, 0 warnings" in run(name).stdout  # named, it is meant whatever it is called
 
 
 def test_files_of_the_project_are_meant_where_none_is_named(tmp_path: Path) -> None:

@@ -37,6 +37,8 @@ def check(files: tuple[str, ...], form: str, *, strict: bool) -> None:
         if are_tables(Path(name)):
             found += _in_tables(name)
             continue
+        if name not in files:
+            found += _of_name(name)
         document = read_document(name)
         found += check_listing(type(document)(document.value, document.where, name))
     errors = sum(fault.level == "error" for fault in found)
@@ -63,6 +65,17 @@ def _files(name: str) -> Iterator[str]:
     except OSError as error:
         fail(f"{name}: {error.strerror or error}")
     yield from map(str, each or [path])
+
+
+def _of_name(name: str) -> Iterator[ListingFault]:
+    """Tell where a file of a folder is called otherwise than a project calls its catalogues."""
+    from splicewright.catalogue.checking import ListingFault
+    from splicewright.document import ENDING
+
+    path = Path(name)
+    if path.suffix != ENDING:
+        says = f"a project with this folder is refused for it; call it {path.stem}{ENDING}, or put it elsewhere"
+        yield ListingFault(name, 0, "", "", "", "warning", says)
 
 
 def _in_tables(name: str) -> Iterator[ListingFault]:
