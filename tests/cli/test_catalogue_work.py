@@ -120,3 +120,23 @@ def test_what_can_not_be_read_exits_with_2(arguments: list[str], says: str) -> N
     result = run(*arguments)
     assert result.exit_code == 2
     assert says in result.stderr
+
+
+@pytest.mark.parametrize(
+    ("options", "code"),
+    [(("--among", "shop"), 1), (("--catalogue", "shop"), 0), ((), 1)],
+    ids=["among", "named", "own"],
+)
+def test_what_a_project_keeps_to_narrows_no_other_catalogue(
+    tmp_path: Path, options: tuple[str, ...], code: int
+) -> None:
+    (tmp_path / "shelf").mkdir()
+    written(tmp_path / "shelf", "mine.yaml", {**catalogue(_MINE), "catalogue": "mine"})
+    project = tmp_path / "splicewright.toml"
+    project.write_text('catalogue = "mine"\ncatalogues = "shelf/"\nonly = {connectors = ["mine"]}\n')
+    four = written(tmp_path, "four.json", joint("14 AWG", 4))
+    result = CliRunner().invoke(
+        main, ["--project", str(project), "catalogue", "gaps", four, *options, "--format", "json"]
+    )
+    assert result.exit_code == code, result.stderr
+    assert bool(json.loads(result.stdout)["of_another_catalogue"]) == ("--among" in options)

@@ -10,10 +10,13 @@ import yaml
 
 from splicewright import shipped
 from splicewright.answering import Chooser
+from splicewright.faults import Faults
 from splicewright.impact.answer import impact_of
 from splicewright.impact.boxes import boxes_in
 from splicewright.impact.stacks import StackName, read_stack
 from splicewright.shelf.joints import joints_in
+from splicewright.yaml_text import read_yaml
+from tests.shelf.files import written
 
 JOB = shipped.folder("openapi") / "examples" / "boathouse-job.yaml"
 
@@ -79,3 +82,23 @@ def test_changes_without_effect_are_counted_and_not_told(chooser: Chooser) -> No
     assert told["without_effect"] >= 1
     assert told["to"]["amendments"] == ["coastal-county", "house-rules"]
     assert all(one["joints"] and one["points"] for one in told["changes"])
+
+
+def test_connector_that_the_other_catalogue_lacks_is_none_there(chooser: Chooser, tmp_path: Path) -> None:
+    shop = read_yaml((shipped.folder("rulesets") / "catalogues" / "shop.yaml").read_bytes()).value
+    kept = [one for one in shop["connectors"] if one["id"] != "lever-2-port"]
+    own = written(tmp_path, "own.yaml", {**shop, "catalogue": "own", "connectors": kept})
+    file = tmp_path / "q.yaml"
+    file.write_text("joint: {conductors: [{size: 14 AWG, count: 2}]}\nonly: {connectors: [lever-2-port]}\n")
+    for old, new in (("@shop", f"@{own}"), (f"@{own}", "@shop")):
+        (joint,) = impact(chooser, file, f"nfpa70-2023{old}", f"nfpa70-2023{new}")["joints"]
+        (outcome,) = (point for point in joint["points"] if point["what"] == "outcome")
+        assert {outcome["was"], outcome["is"]} == {"options", "no-connector"}
+        assert outcome["because"]
+
+
+def test_connector_that_neither_catalogue_has_is_told_where_it_is_asked_for(chooser: Chooser, tmp_path: Path) -> None:
+    file = tmp_path / "q.yaml"
+    file.write_text("joint: {conductors: [{size: 14 AWG, count: 2}]}\nonly: {connectors: [lever-2-prt]}\n")
+    with pytest.raises(Faults, match=r"q\.yaml:1: /only/connectors: .*did you mean 'lever-2-port'"):
+        impact(chooser, file, "nfpa70-2020", "nfpa70-2023")

@@ -280,12 +280,12 @@ class ConnectorIndex:
         return self._place.keys()
 
     def carried(self, only: Only) -> int:
-        """Give the connectors that a question keeps to."""
+        """Give the connectors that a question keeps to; one that this catalogue lacks is none of them."""
         found = self.everything
         if only.methods:
             found &= self.of_methods(only.methods)
         if only.connectors:
-            found &= sum(1 << self._place[connector] for connector in only.connectors)
+            found &= sum(1 << self._place[connector] for connector in only.connectors if connector in self._place)
         return found
 
     def places(self, bits: int) -> tuple[int, ...]:

@@ -137,7 +137,10 @@ def _held(
     shelf = Shelf(catalogue_named(catalogue, chooser.holding), chooser)
     unsaid = chooser.holding.unsaid
     # Joints are held against this shelf, whatever catalogue they name, or if they name none.
-    unsaid = unsaid._replace(values={"catalogue": shelf.catalogue.name, **unsaid.values})
+    stands = {"catalogue": shelf.catalogue.name, **unsaid.values}
+    if stands["catalogue"] != shelf.catalogue.name and "only" in stands:  # its connectors are of the project's own
+        stands["only"] = {key: words for key, words in stands["only"].items() if key != "connectors"}
+    unsaid = unsaid._replace(values=stands)
     joints = joints_in(paths, unsaid, columns_of(chooser.holding.project, columns))
     return shelf, shelf.hold(joints), chooser
 

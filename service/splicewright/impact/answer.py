@@ -8,10 +8,12 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
+from splicewright.faults import Fault, Faults
 from splicewright.impact.boxes import BOX_FILL, BoxDifference, FilledBox, box_difference
 from splicewright.impact.changes import StackChange
 from splicewright.impact.comparison import Comparison, Difference
 from splicewright.impact.stacks import Stack
+from splicewright.refusals import not_allowed
 from splicewright.shelf.joints import ShelfJoint
 
 _DECIDE = ("outcome", "best")
@@ -106,18 +108,27 @@ def impact_of(
 ) -> Impact:
     """Put joints and boxes to both stacks. `watch` is told of each joint that was put, by how many there are.
 
-    Raises `UnfitRulebook` where the rules of both can't be compiled together.
+    Raises `UnfitRulebook` where the rules of both can't be compiled together, and `Faults` for connectors that joints
+    keep to and neither catalogue has.
     """
     comparison = Comparison(old, new)
+    known = {one.id for stack in (old, new) for one in stack.catalogue.connectors}
+    faults: list[Fault] = []
     try:
         asked, changed = 0, []
         for joint in joints:
             asked += joint.count
+            only = joint.question.only.connectors
+            faults += [
+                Fault(joint.at, 0, "/only/connectors", not_allowed(one, known)) for one in only if one not in known
+            ]
             if differences := comparison.differences(joint.question):
                 changed.append(ChangedJoint(joint, tuple(differences)))
             watch(joint.count)
     finally:
         comparison.close()
+    if faults:
+        raise Faults(faults)
     filled = [found for box in boxes if (found := box_difference(box, old.book.code, new.book.code))]
     causes = dict.fromkeys(cause.change for one in changed for each in one.differences for cause in each.because)
     met = [*causes, *([BOX_FILL] if filled else [])]

@@ -12,5 +12,10 @@ class Only:
     connectors: tuple[str, ...] = ()
     methods: tuple[str, ...] = ()
 
+    @property
+    def methods_alone(self) -> Only:
+        """The methods without the connectors, which name those of one catalogue."""
+        return Only(methods=self.methods)
+
 
 ANY = Only()

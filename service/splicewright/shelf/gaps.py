@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from splicewright.choice.telling import Reason
 from splicewright.shelf.evaluation import HeldJoint, Shelf
+from splicewright.shelf.joints import ShelfJoint
 
 MOST_SEARCHED = 2_000  # gaps of which the nearest misses are looked for
 _MISSES = 3
@@ -172,13 +173,18 @@ def _count(gaps: Sequence[tuple[HeldJoint, Misses]], some: frozenset[int]) -> in
 def _of_others(other: Shelf, gaps: Sequence[HeldJoint]) -> tuple[OneMore, ...]:
     """Give the types of another catalogue that take most of the gaps."""
     covers: dict[str, list[HeldJoint]] = {}
-    for one in other.hold(gap.joint for gap in gaps):
+    for one in other.hold(_of_any_connector(gap.joint) for gap in gaps):
         for connector in one.options:
             covers.setdefault(connector, []).append(one)
     found = [
         OneMore(connector, (), sum(one.joint.count for one in some), _takes(some)) for connector, some in covers.items()
     ]
     return tuple(sorted(found, key=lambda one: (-one.joints, one.connector))[:_TOLD])
+
+
+def _of_any_connector(joint: ShelfJoint) -> ShelfJoint:
+    """Give a joint that keeps to no connectors: those that it names are of the shelf, and nothing there takes it."""
+    return replace(joint, question=replace(joint.question, only=joint.question.only.methods_alone))
 
 
 def _joint(held: HeldJoint) -> Plain:
