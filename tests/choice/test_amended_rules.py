@@ -160,14 +160,14 @@ def test_too_many_rules_of_amendments_cost_their_last_ones_and_no_answer(tmp_pat
             f"ruleset: {name}\nabout: Much.\namends: every-code\nrules:\n".encode()
             + "".join(rule.format(at=at) for at in range(200)).encode(),
         )
-        for name in (f"firm-{at:02}" for at in range(20))
+        for name in (f"ours-{at:02}" for at in range(20))  # the last of all by their names
     ]
     ours = Project(file=tmp_path / "splicewright.toml", text="", own_amendments=tuple(texts))
     chooser = Chooser(project=ours)
     assert chooser.choose(asked("house-rules"))["outcome"] == "options"
-    assert chooser.choose(asked("firm-00"))["outcome"] == "options"
+    assert chooser.choose(asked("ours-00"))["outcome"] == "options"
     with pytest.raises(Refused) as raised:
-        chooser.choose(asked("firm-19"))
+        chooser.choose(asked("ours-19"))
     assert raised.value.problems[0].pointer == "/amendments/0"
     assert "more than 4000 rules" in raised.value.problems[0].says
 

@@ -7,9 +7,11 @@ from pathlib import Path
 import orjson
 import pytest
 
+from splicewright import shipped
 from splicewright.answering import Chooser
 from splicewright.operate import reloading
 from splicewright.operate.reloading import NotProven, copied_project, prove_copy
+from splicewright.operate.rule_check import check_rulesets
 from splicewright.project.reading import read_project
 from tests.api.small import small_rulesets
 from tests.house_rule import FIRM
@@ -118,3 +120,32 @@ def test_a_copy_has_all_that_is_to_be_answered_from(
     assert answered == chooser.choose(QUESTION)
     assert prove_copy(chooser.rulesets, tmp_path / "other", trusted=True) == ()
     assert copied_project(tmp_path / "other") is None
+
+
+_BAY = """ruleset: {name}
+about: Takes out.
+amends: every-code
+by: {{authority: Bay County, document: Ordinance 7, section: '3', obtained: page}}
+withdraws: [{{rule: {rule}, says: Not here.}}]
+"""
+
+
+def _amended(tmp_path: Path, amendments: str, **withdrawn: str) -> Path:
+    rules = tmp_path / "rules"
+    rules.mkdir()
+    for name, rule in withdrawn.items():
+        (rules / f"{name}.yaml").write_text(_BAY.format(name=name, rule=rule))
+    file = tmp_path / "splicewright.toml"
+    file.write_text(f'amendments = {amendments}\namendment_files = "rules"\n')
+    return file
+
+
+@pytest.mark.slow
+def test_the_stack_of_a_project_is_proved_whole(tmp_path: Path) -> None:
+    rule = "access/never-inside-a-raceway"
+    ours = read_project(_amended(tmp_path, '["one", "two"]', one=rule, two=rule))
+    told = [str(fault) for fault in check_rulesets(shipped.folder("rulesets"), project=ours).faults]
+    assert any(f"{rule} was withdrawn by one" in one for one in told)
+    with pytest.raises(NotProven) as raised:
+        prove_copy(shipped.folder("rulesets"), tmp_path / "copy", ours, trusted=True)
+    assert any(f"{rule} was withdrawn by one" in one for one in raised.value.reasons)

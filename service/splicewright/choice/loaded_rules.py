@@ -67,13 +67,16 @@ class CompiledRules:
 class LoadedRules:
     """One folder of rulesets and catalogues as it was when they were read. Safe to share between threads."""
 
-    def __init__(self, rulesets: Path, project: Project | None = None, *, apart: bool = False) -> None:
+    def __init__(
+        self, rulesets: Path, project: Project | None = None, *, apart: bool = False, unproved: bool = False
+    ) -> None:
         """Hold what `rulesets` has, and what is a project's own, read part by part when first asked for.
 
         Rules of all editions are compiled together; with `apart`, those of each edition alone: less work for a process
-        that asks one question and ends.
+        that asks one question and ends. With `unproved`, stacks of amendments under which the floor does not hold are
+        given too: for whoever proves them.
         """
-        self._folder, self.project, self._apart = rulesets, project, apart
+        self._folder, self.project, self._apart, self._unproved = rulesets, project, apart, unproved
         self.files = RuleFiles(rulesets, () if project is None else project.own_amendments)
         self._unfit: dict[str, Faults] = {}  # amendments that can't be compiled with the others, by name
         self._rules: dict[str, CompiledRules] = {}
@@ -91,7 +94,8 @@ class LoadedRules:
     def rules(self, code: str, amendments: tuple[str, ...] = ()) -> CompiledRules:
         """Give the compiled rules of a code edition with amendments laid over it.
 
-        Raises `Faults`, `UnfitRulebook`, and `Refused` for amendments that are not known or can't be laid.
+        Raises `Faults`, `UnfitRulebook`, and `Refused` for amendments that are not known, can't be laid, or under which
+        the floor does not hold.
         """
         if amendments:
             return self._amended.rules(code, amendments)
@@ -108,7 +112,8 @@ class LoadedRules:
     def _amended(self) -> AmendedRules:
         from splicewright.choice.amended_rules import AmendedRules  # noqa: PLC0415 - most questions name none
 
-        return AmendedRules(self.files, None if self._apart else lambda: self._compiled, self._unfit)
+        compiled = None if self._apart else lambda: self._compiled
+        return AmendedRules(self.files, compiled, self._unfit, None if self._unproved else self.match_by)
 
     @cached_property
     def _compiled(self) -> CompiledRulebook:
@@ -181,10 +186,14 @@ class LoadedRules:
 
     def match(self, question: Question) -> Match:
         """Derive what a question asks, and match it with its catalogue. Raises `Refused` for a name not known here."""
+        return self.match_by(question, None)
+
+    def match_by(self, question: Question, rules: CompiledRules | None) -> Match:
+        """Do the same by rules at hand; None: those that it asks."""
         index = self.index(question.catalogue)
         if unknown := [connector for connector in question.only.connectors if connector not in index.ids]:
             raise Refused([Problem("/only/connectors", self._unknown(one, index.ids)) for one in unknown])
-        derived = self.rules_of(question).engine.derive(question)
+        derived = (rules or self.rules_of(question)).engine.derive(question)
         return Match.of(index, question, derived)
 
     def _unknown(self, connector: str, known: Collection[str]) -> Says:

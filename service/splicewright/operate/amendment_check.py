@@ -32,12 +32,17 @@ def amendment_faults(chooser: Chooser, laid: Iterable[tuple[str, tuple[str, ...]
     """Give what is wrong with some `stacks` of amendments: what can't be laid, and examples that fail."""
     amendments = chooser.holding.files.amendments.fit
     for code, names in laid:
+        unlaid = [*unlaid_faults(chooser, [(code, names)])]
+        yield from unlaid or example_faults(amendments[names[-1]].rules, code, chooser, names)
+
+
+def unlaid_faults(chooser: Chooser, laid: Iterable[tuple[str, tuple[str, ...]]]) -> Iterator[Fault]:
+    """Give why some `stacks` of amendments can't be laid."""
+    for code, names in laid:
         try:
             chooser.holding.rulebook(code, names)
         except Faults as error:
             yield from error.faults
-        else:
-            yield from example_faults(amendments[names[-1]].rules, code, chooser, names)
 
 
 def stacks(amendments: Mapping[str, Amendment], codes: Iterable[str]) -> Iterator[tuple[str, tuple[str, ...]]]:

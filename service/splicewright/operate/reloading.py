@@ -152,7 +152,8 @@ def prove_in_child(rulesets: Path) -> tuple[str, ...]:
 def main() -> None:
     """Check the folder named on the command line and print what was found: what the child process does."""
     out = sys.stdout.buffer
-    checked = check_rulesets(Path(sys.argv[1]), teller(out))
+    folder = Path(sys.argv[1])
+    checked = check_rulesets(folder, teller(out), project=copied_project(folder))
     out.write(orjson.dumps({"faults": [str(fault) for fault in checked.faults], "digests": checked.digests}) + b"\n")
 
 

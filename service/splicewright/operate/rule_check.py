@@ -10,12 +10,19 @@ from pathlib import Path
 
 from splicewright.answering.chooser import Chooser
 from splicewright.catalogue import Catalogue
+from splicewright.choice.floor import floor_counts, floor_faults
 from splicewright.codes import FILE as DECLARED
 from splicewright.codes import codes, edition_of, name_of
 from splicewright.engine import UnfitRulebook, derived_rules
 from splicewright.faults import Fault, Faults
-from splicewright.operate.amendment_check import amendment_faults, amendment_file_faults, stacks, unknown_before
-from splicewright.operate.floor import floor_counts, floor_faults
+from splicewright.operate.amendment_check import (
+    amendment_faults,
+    amendment_file_faults,
+    stacks,
+    unknown_before,
+    unlaid_faults,
+)
+from splicewright.operate.proving import proving_chooser
 from splicewright.operate.rule_compiling import compiling_faults
 from splicewright.operate.rule_examples import example_faults, lone_example_faults
 from splicewright.operate.rule_notes import RuleNote, notes_of_all
@@ -61,12 +68,13 @@ def check_rulesets(
     edition that it holds for. A file that can't be read hides nothing that is wrong in another one, but for what only
     all rules together show. With no other fault, each edition is held to the floor of the folder. With `kept`, the
     folder is also held to what it had reached before, and its translations to the rules, and rules without a fault are
-    looked through for what is probably not meant. Amendments of a `project` are checked beside those of the folder.
+    looked through for what is probably not meant. Amendments of a `project` are checked beside those of the folder, and
+    the stack that it says stands for questions which name none.
     """
     of_catalogues = [*_catalogues(rulesets)]
     faults: list[Fault] = [*_codes(rulesets), *_tables(rulesets), *of_catalogues, *_unread(rulesets)]
     rules: dict[str, Rule] = {}
-    chooser = Chooser(rulesets, project=_own_amendments(project))
+    chooser = proving_chooser(rulesets, _own_amendments(project))
     files = chooser.holding.files
     books = _books(chooser, faults)
     if too_many := _too_many(books.values(), files.amendments.fit.values()):
@@ -84,6 +92,8 @@ def check_rulesets(
     faults += [*unfit, *of_amendments]
     amendments = files.amendments.fit
     laid = () if set(of_amendments) - set(files.amendments.faults) else stacks(amendments, books)
+    of_project = [*_of_project(project, amendments, books)]
+    faults += unlaid_faults(chooser, of_project)
     if not unfit:
         try:
             for code, book in books.items():
@@ -95,8 +105,8 @@ def check_rulesets(
         every = (*rules.values(), *(rule for one in amendments.values() for rule in one.rules))
         faults += unknown_before(every, files)
         faults += _faults_of_keeping(rulesets, rules, files) if kept else []
-    asked = [(code, ()) for code in CODES] + [*stacks(amendments, CODES)]
-    faults += [] if faults else floor_faults(rulesets, chooser, asked)
+    asked = dict.fromkeys([*((code, ()) for code in CODES), *stacks(amendments, CODES), *of_project])
+    faults += [] if faults else floor_faults(rulesets, chooser.holding.match, asked)
     if faults:
         return Checked(tuple(sorted(set(faults))))
     by_code = Counter({code: len(book.rules) for code, book in books.items()})
@@ -123,6 +133,15 @@ def _concerns(files: RuleFiles) -> list[str]:
 def _own_amendments(project: Project | None) -> Project | None:
     """Give of a project its amendments alone: examples ask the catalogues that the rules were written with."""
     return project and Project(file=project.file, text="", own_amendments=project.own_amendments)
+
+
+def _of_project(
+    project: Project | None, amendments: Mapping[str, Amendment], books: Mapping[str, Rulebook]
+) -> Iterator[tuple[str, tuple[str, ...]]]:
+    """Give the stack that stands for questions which name none, where a project says it and its parts can be read."""
+    code = (project and project.code) or codes().default
+    if project and project.amendments and code in books and amendments.keys() >= {*project.amendments}:
+        yield code, project.amendments
 
 
 def _catalogue(rulesets: Path, project: Project | None) -> Catalogue:

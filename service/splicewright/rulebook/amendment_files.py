@@ -248,6 +248,11 @@ class AmendmentFiles:
         """What is wrong in the others."""
         return tuple(fault for read in self._read.values() if isinstance(read, Faults) for fault in read.faults)
 
+    def is_shipped(self, name: str) -> bool:
+        """Tell whether one comes with the package, and is in nobody's folder."""
+        own = any(other.name == name for other in self._others)
+        return not own and self._folder == shipped.folder("rulesets") / FOLDER
+
     def amendment(self, name: str) -> Amendment:
         """Give one by its name. Raises KeyError, and `Faults` where its file is not as it should be."""
         read = self._read[name]

@@ -53,7 +53,7 @@ class RuleFiles:
 
     def __init__(self, rulesets: Path, amendments: Sequence[AmendmentText] = ()) -> None:
         """Read from `rulesets`, file by file when first asked for, and `amendments` beside its own."""
-        self._folder = rulesets
+        self.folder = rulesets
         self.amendments = AmendmentFiles(rulesets / AMENDMENTS, amendments)
         self._files: dict[str, _Files] = {}
         self._books: dict[str, Rulebook] = {}
@@ -92,13 +92,13 @@ class RuleFiles:
     @functools.cached_property
     def codes(self) -> Codes:
         """The codes as the folder declares them; where it does not, the shipped ones. Raises `Faults`."""
-        path = self._folder / CODES
+        path = self.folder / CODES
         return read_codes(path) if path.exists() else codes()
 
     @functools.cached_property
     def concerns_file(self) -> ConcernsFile:
         """The file of concerns. Raises `Faults` where it is no YAML."""
-        return ConcernsFile(self._folder / CONCERNS, self.codes)
+        return ConcernsFile(self.folder / CONCERNS, self.codes)
 
     def read_rules(self, name: str) -> tuple[Rule, ...]:
         """Give the rules of a code, of whatever edition, and those of practice, of all files that could be read."""
@@ -127,7 +127,7 @@ class RuleFiles:
             faults: list[Fault] = []
             about: dict[str, str] = {}
             for folder in (PRACTICE, name):
-                for path in sorted((self._folder / folder).glob("*.yaml")):
+                for path in sorted((self.folder / folder).glob("*.yaml")):
                     try:
                         read, told = read_file(path, None if folder == PRACTICE else self.codes.by_name[name])
                     except Faults as error:

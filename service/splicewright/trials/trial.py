@@ -9,12 +9,13 @@ from typing import Any
 
 from splicewright.answering import Chooser
 from splicewright.catalogue import Catalogue, parse_catalogue
+from splicewright.choice.floor import floor_faults
 from splicewright.faults import Fault, Faults
 from splicewright.impact.answer import impact_of
 from splicewright.impact.boxes import FilledBox
 from splicewright.impact.stacks import Stack
 from splicewright.operate.amendment_check import unknown_before
-from splicewright.operate.floor import floor_faults
+from splicewright.operate.proving import proving_chooser
 from splicewright.operate.rule_compiling import compiling_faults
 from splicewright.operate.rule_examples import example_faults
 from splicewright.operate.rule_notes import RuleNote, rule_notes
@@ -61,7 +62,7 @@ def run_trial(trial: Trial, tell: Callable[[str], None] = lambda _: None) -> Tri
     """
     tried = Tried()
     amendments, catalogue = _read(trial, tried)
-    chooser = Chooser(trial.rulesets, project=_with(trial, amendments))
+    chooser = proving_chooser(trial.rulesets, _with(trial, amendments))
     stack = tuple(dict.fromkeys((*trial.beneath, *amendments)))
     rules = [rule for amendment in amendments.values() for rule in amendment.rules]
     beneath = _catalogue(trial, chooser)
@@ -80,7 +81,7 @@ def run_trial(trial: Trial, tell: Callable[[str], None] = lambda _: None) -> Tri
         return tried
     tried.faults += example_faults(rules, trial.code, chooser, stack)
     if not tried.faults and amendments:
-        tried.faults += floor_faults(trial.rulesets, chooser, [(trial.code, stack)])
+        tried.faults += floor_faults(trial.rulesets, chooser.holding.match, [(trial.code, stack)])
     if tried.faults:
         return tried
     found = catalogue or beneath

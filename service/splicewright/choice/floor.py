@@ -8,30 +8,32 @@ offered, and what `never` does. A folder without the file is asked nothing.
 from __future__ import annotations
 
 import functools
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
 from marshmallow import ValidationError, fields, validate, validates_schema
 
-from splicewright.answering.chooser import Chooser
+from splicewright import shipped
 from splicewright.catalogue import meets
 from splicewright.choice.matching import Match, Option
 from splicewright.document import Document
 from splicewright.faults import Fault, Faults
 from splicewright.json_pointer import join
 from splicewright.question.answer_vocabulary import OUTCOME
-from splicewright.question.read import read_question
+from splicewright.question.model import Question
+from splicewright.question.read import UNSAID, read_question
 from splicewright.refusals import Problem, Refused
 from splicewright.rulebook.comparisons import read_listing_tests
 from splicewright.rulebook.model import FactValue, ListingTest
 from splicewright.rulebook.schema import ID
 from splicewright.strict_fields import Text, Words
 from splicewright.strict_schema import Strict, load
-from splicewright.yaml_text import read_data_file
 
 FILE = "floor.yaml"
+#: Derives and matches a question. Raises `Refused` where it names what is not known.
+Ask = Callable[[Question], Match]
 _NOT_ASKED = ("code", "amendments")  # the floor is asked under each of them
 
 
@@ -74,23 +76,21 @@ class FloorEntry:
     line: int
 
 
-def floor_faults(rulesets: Path, chooser: Chooser, stacks: Iterable[tuple[str, Sequence[str]]]) -> list[Fault]:
+def floor_faults(rulesets: Path, ask: Ask, stacks: Iterable[tuple[str, Sequence[str]]]) -> list[Fault]:
     """Give a fault for each entry that cannot be read, or that the answer under one of `stacks` falls below.
 
-    A stack is a code edition and the amendments that are laid over it.
+    A stack is a code edition and the amendments that are laid over it. `ask` derives and matches a question.
     """
-    path = rulesets / FILE
-    if not path.exists():
-        return []
     try:
-        entries = read_floor(path.read_bytes())
+        entries = _entries(rulesets)
     except Faults as error:
         return list(error.faults)
+    catalogue = _catalogue(rulesets)
     return [
         Fault(FILE, entry.line, entry.id, f"{' + '.join((code, *amendments))}: {says}: {entry.says}")
         for code, amendments in stacks
         for entry in entries
-        for says in _below(entry, code, amendments, chooser)
+        for says in _below(entry, code, amendments, catalogue, ask)
     ]
 
 
@@ -99,15 +99,25 @@ def floor_counts(rulesets: Path) -> tuple[int, int]:
 
     Raises `Faults`.
     """
-    path = rulesets / FILE
-    entries = read_floor(path.read_bytes()) if path.exists() else []
+    entries = _entries(rulesets)
     good = sum(entry.outcomes == ("options",) and not entry.always and not entry.never for entry in entries)
     return len(entries) - good, good
 
 
-def read_floor(text: bytes) -> list[FloorEntry]:
+def _entries(rulesets: Path) -> list[FloorEntry]:
+    path = rulesets / FILE
+    return read_floor(shipped.read_data_file(path, FILE)) if path.exists() else []
+
+
+def _catalogue(rulesets: Path) -> str:
+    """Give the catalogue that the rules of a folder were written with; one of a project's own lists what it likes."""
+    names = sorted(path.stem for path in (rulesets / "catalogues").glob("*.yaml"))
+    default: str = UNSAID.values["catalogue"]
+    return default if default in names or not names else names[0]
+
+
+def read_floor(whole: Document) -> list[FloorEntry]:
     """Read the entries of a floor, in their order. Raises `Faults`."""
-    whole = read_data_file(text, FILE)
     if not isinstance(whole.value, list):
         raise whole.faults([Problem("", f"is a list of entries, each with {', '.join(_schema().fields)}")])
     # As in other files, where a list has a name, a fault is told by the id of the entry that it is in.
@@ -155,14 +165,11 @@ def _tests(expect: Mapping[str, Any], key: str, pointer: str, problems: list[Pro
     return found
 
 
-def _below(entry: FloorEntry, code: str, amendments: Sequence[str], chooser: Chooser) -> Iterator[str]:
+def _below(entry: FloorEntry, code: str, amendments: Sequence[str], catalogue: str, ask: Ask) -> Iterator[str]:
     """Tell in what the answer under a code with amendments falls below an entry."""
-    unsaid = chooser.holding.unsaid
-    asked = {**entry.question, "code": code, "amendments": list(amendments)}
-    if "catalogue" not in unsaid.values:
-        asked["catalogue"] = unsaid.catalogues[0]
+    asked = {"catalogue": catalogue, **entry.question, "code": code, "amendments": list(amendments)}
     try:
-        match = chooser.holding.match(read_question(asked, unsaid=unsaid).question)
+        match = ask(read_question(asked).question)
     except Refused as error:
         yield error.problems[0].says
         return

@@ -9,11 +9,12 @@ import pytest
 
 from splicewright import shipped
 from splicewright.answering import Chooser
+from splicewright.choice.floor import FloorEntry, floor_counts, floor_faults, read_floor
 from splicewright.faults import Faults
-from splicewright.operate.floor import floor_counts, floor_faults, read_floor
 from splicewright.operate.rule_check import Checked, check_rulesets
 from splicewright.question.vocabulary import CODES
 from splicewright.reports.rules import print_counts
+from splicewright.yaml_text import read_data_file
 from tests.api.small import small_rulesets
 
 ENTRY = """\
@@ -36,12 +37,16 @@ def folder(tmp_path: Path) -> Path:
 
 def faults(folder: Path, text: str, codes: tuple[str, ...] = ("nfpa70-2023",)) -> list[str]:
     (folder / "floor.yaml").write_text(text)
-    return [str(fault) for fault in floor_faults(folder, Chooser(folder), [(code, ()) for code in codes])]
+    return [str(fault) for fault in floor_faults(folder, Chooser(folder).holding.match, [(code, ()) for code in codes])]
+
+
+def read(text: str) -> list[FloorEntry]:
+    return read_floor(read_data_file(text.encode(), "floor.yaml"))
 
 
 def misread(text: str) -> list[str]:
     with pytest.raises(Faults) as raised:
-        read_floor(text.encode())
+        read(text)
     return [str(fault) for fault in raised.value.faults]
 
 
@@ -72,7 +77,7 @@ def test_the_count_is_printed_where_there_is_a_floor(capsys, floor: tuple[int, i
 
 
 def test_folder_without_the_file_is_asked_nothing(folder: Path) -> None:
-    assert floor_faults(folder, Chooser(folder), [(code, ()) for code in CODES]) == []
+    assert floor_faults(folder, Chooser(folder).holding.match, [(code, ()) for code in CODES]) == []
 
 
 @pytest.mark.parametrize(
@@ -137,7 +142,7 @@ def test_catalogue_that_is_not_there_is_told(folder: Path) -> None:
 
 
 def test_entry_keeps_its_line_and_what_it_expects() -> None:
-    first, second = read_floor((entry() + entry("{never: {method: push-in}}", "other")).encode())
+    first, second = read(entry() + entry("{never: {method: push-in}}", "other"))
     assert (first.id, first.line, first.outcomes, first.always, first.never) == ("two-ends", 2, ("options",), (), ())
     assert (second.id, second.line, second.outcomes) == ("other", 7, ())
     assert [(one.attribute, one.values) for one in second.never] == [("method", ("push-in",))]
@@ -219,11 +224,11 @@ def test_text_that_is_no_list_of_entries_is_told(text: str, line: int) -> None:
 
 def test_shipped_floor_holds_under_every_code_edition() -> None:
     rulesets = shipped.folder("rulesets")
-    assert floor_faults(rulesets, Chooser(rulesets), [(code, ()) for code in CODES]) == []
+    assert floor_faults(rulesets, Chooser(rulesets).holding.match, [(code, ()) for code in CODES]) == []
 
 
 def test_shipped_floor_has_what_nothing_may_allow_and_ten_good_joints_that_nothing_may_refuse() -> None:
-    entries = read_floor((shipped.folder("rulesets") / "floor.yaml").read_bytes())
+    entries = read((shipped.folder("rulesets") / "floor.yaml").read_text())
     good = [one for one in entries if one.id.startswith("good-")]
     assert len(entries) - len(good) >= 25
     assert len(good) == 10
@@ -261,7 +266,9 @@ def test_rule_that_no_longer_bars_falls_below_the_shipped_floor(
     text = (folder / file).read_text()
     assert text.count(was) == 1
     (folder / file).write_text(text.replace(was, now))
-    assert {fault.part for fault in floor_faults(folder, Chooser(folder), [("nfpa70-2020", ())])} == {falls}
+    assert {fault.part for fault in floor_faults(folder, Chooser(folder).holding.match, [("nfpa70-2020", ())])} == {
+        falls
+    }
 
 
 def test_rules_are_held_to_the_floor_by_the_check_of_rulesets(folder: Path) -> None:
