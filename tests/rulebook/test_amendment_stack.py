@@ -4,13 +4,15 @@ from __future__ import annotations
 
 import pytest
 
+from splicewright import shipped
 from splicewright.faults import Faults
 from splicewright.rulebook import load_rulebook
-from splicewright.rulebook.amendment_files import Amendment, read_amendment_text
+from splicewright.rulebook.amendment_files import Amendment, read_amendment, read_amendment_text
 from splicewright.rulebook.amendment_stack import lay
 
 BASE = load_rulebook("nfpa70-2023")
 BY = "by: {authority: County, document: Ordinance 12, section: '4', obtained: page}\n"
+SHIPPED = read_amendment(shipped.folder("rulesets") / "amendments" / "coastal-county.yaml")
 CLEAR = "service/clear-housing-shows-the-ends"  # a preference of common practice
 DEPTH = next(rule.id for rule in BASE.rules if rule.effect.kind == "bar" and rule.source.document)
 
@@ -93,6 +95,59 @@ def test_a_rule_that_leads_to_one_of_a_document_is_too():
     body = "rules:\n" + rule("leads", "conclude: {air: salt}") + waits.replace("source: common-practice", published)
     (told,) = faults(amendment("a", body), amendment("b", withdraws("a/leads")))
     assert "a/leads rests on Ordinance 12 4 (by way of a/waits), which only an authority sets aside" in told
+
+
+def _takes(rule_id: str, way: str) -> str:
+    return withdraws(rule_id) if way == "withdraws" else "rules:\n" + rule("ours", "caution: true", replaces=rule_id)
+
+
+_OF_CODE = next(one.id for one in BASE.rules if one.code and not one.effect.concludes and not one.source.document)
+_AT_RULE = rule("short", "bar: joint", by=BY.removeprefix("by: ").strip())
+
+
+@pytest.mark.parametrize("way", ["withdraws", "replaces"])
+@pytest.mark.parametrize(
+    ("beneath", "rests_on"),
+    [
+        (amendment("cty", "rules:\n" + rule("short", "bar: joint"), by=True), "Ordinance 12 4 of County"),
+        (amendment("cty", "rules:\n" + _AT_RULE), "Ordinance 12 4 of County"),
+        (
+            amendment("cty", "rules:\n" + rule("short", "bar: joint", replaces=DEPTH), by=True),
+            "Ordinance 12 4 of County",
+        ),
+        (amendment("cty", "rules:\n" + rule("short", "bar: joint", replaces=_OF_CODE)), f"{_OF_CODE} of nfpa70-2023"),
+    ],
+)
+def test_what_an_authority_says_or_stands_in_place_of_the_code_is_set_aside_by_an_authority_alone(
+    beneath: Amendment, rests_on: str, way: str
+):
+    (told,) = faults(beneath, amendment("hou", _takes("cty/short", way)))
+    assert f"{way}: cty/short rests on {rests_on}" in told
+    assert told.startswith("rules/hou.yaml:5: ")
+    found = lay(BASE, [beneath, amendment("hou", _takes("cty/short", way), by=True)])
+    assert "cty/short" not in {one.id for one in found.rules}
+
+
+def test_a_house_rule_that_leads_to_one_of_an_authority_is_set_aside_by_one_too():
+    waits = rule("waits", "caution: true").replace("{place: {site: outdoors}}]", "{condition: {air: salt}}]", 1)
+    waits = waits.replace("    examples", f"    {BY}    examples")
+    body = "rules:\n" + rule("leads", "conclude: {air: salt}") + waits
+    for way in ("withdraws", "replaces"):
+        (told, *_) = faults(amendment("a", body), amendment("b", _takes("a/leads", way)))
+        assert "a/leads rests on Ordinance 12 4 of County (by way of a/waits)" in told
+
+
+@pytest.mark.parametrize("rule_id", [one.id for one in SHIPPED.rules])
+@pytest.mark.parametrize("way", ["withdraws", "replaces"])
+def test_no_rule_of_the_shipped_county_is_set_aside_by_a_house_rule(rule_id: str, way: str):
+    (told,) = faults(SHIPPED, amendment("hou", _takes(rule_id, way)))
+    assert f"{way}: {rule_id} rests on Ordinance 12 4 of Coastal County" in told
+
+
+@pytest.mark.parametrize("way", ["withdraws", "replaces"])
+def test_a_house_rule_sets_another_aside(way: str):
+    house = amendment("a", "rules:\n" + rule("mine", "bar: joint", replaces=CLEAR))
+    assert "a/mine" not in {one.id for one in lay(BASE, [house, amendment("hou", _takes("a/mine", way))]).rules}
 
 
 @pytest.mark.parametrize(

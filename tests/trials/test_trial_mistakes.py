@@ -265,5 +265,20 @@ def test_what_does_not_go_with_another_edition_that_it_is_for_is_noted(rulesets:
     assert note["says"].startswith("over nfpa70-2017: withdraws: nfpa70-2017 has no such rule")
 
 
+def test_what_one_file_takes_out_of_another_is_told_where_it_does(rulesets: Path) -> None:
+    by = "by: {authority: A, document: B, section: '1', obtained: page}\n"
+    takes = f"withdraws: [{{rule: our-firm/{_ID}, says: Not we.}}]\n"
+    for right in ("", by):
+        second = f"ruleset: second\nabout: Us.\namends: every-code\n{right}{takes}"
+        found = tried(rulesets, _FIRM, second)
+        (note,) = found.told["notes"]
+        assert (found.faults, note["file"], note["line"]) == ([], "second.yaml", 4 + bool(right))
+        assert note["says"].startswith(f"our-firm/{_ID} (our-firm.yaml:5) is withdrawn")
+    county = _FIRM.replace("rules:", f"{by}rules:")
+    (fault,) = tried(rulesets, county, f"ruleset: second\nabout: Us.\namends: every-code\n{takes}").faults
+    assert (fault.file, fault.line) == ("second.yaml", 4)
+    assert f"our-firm/{_ID} rests on B 1 of A, which only an authority sets aside" in fault.says
+
+
 def test_the_rules_beneath_are_as_they_were(rulesets: Path) -> None:
     assert "buried-is-wet" in (rulesets / RULES).read_text()

@@ -1,7 +1,8 @@
 """Amendments laid over the rulebook of a code edition, in the order that a question names them.
 
-What rests on a document is set aside only by some authority, which the amendment names; so is what could make a splice
-pass that would not have passed before.
+What rests on a document is set aside only by some authority, which the amendment names; so is what an amendment says by
+such a right itself, or in place of a rule of the code. What could make a splice pass that would not have passed before
+is added by an authority alone.
 """
 
 from __future__ import annotations
@@ -108,8 +109,8 @@ class _Stack:
         if rule is None:
             self._fault(amendment, line, part, self._not_there(rule_id).within(f"{key}: "))
             return None
-        if by is None and (document := self._document(rule)):
-            says = f"{key}: {rule_id} rests on {document}, which only an authority sets aside: {WRITE_BY}"
+        if by is None and (rests_on := self._right(rule)):
+            says = f"{key}: {rule_id} rests on {rests_on}, which only an authority sets aside: {WRITE_BY}"
             self._fault(amendment, line, part, says)
             return None
         return rule
@@ -128,13 +129,26 @@ class _Stack:
             return Says(f"{says}; write {instead[0]}", "unknown-word", instead[0])
         return Says(f"{says}; leave it out", "unknown-word")
 
-    def _document(self, rule: Rule) -> str:
-        """Give the document that a rule rests on, or some rule that what it concludes leads to; empty if none."""
-        leading = [rule, *self._led_to(rule)]
-        found = next((one for one in leading if one.source.document is not None), None)
-        if found is None or found is rule:
-            return "" if found is None else str(found.source)
-        return f"{found.source} (by way of {found.id})"
+    def _right(self, rule: Rule) -> str:
+        """Give what a rule rests on that a house rule does not set aside, or what some rule that it leads to does.
+
+        Empty where there is nothing of that kind.
+        """
+        for one in (rule, *self._led_to(rule)):
+            if found := self._own_right(one):
+                return found if one is rule else f"{found} (by way of {one.id})"
+        return ""
+
+    def _own_right(self, rule: Rule) -> str:
+        """Give the document of a rule, the authority of its amendment, or the rule of the code in whose place it is."""
+        if rule.source.document is not None:
+            return str(rule.source)
+        if rule.by is not None:
+            return f"{rule.by.document} {rule.by.section} of {rule.by.authority}"
+        gone = self.amended.get(rule.replaces or "")
+        if gone is not None and gone.rule.code is not None:
+            return f"{gone.rule.id} of {self._base.code}, in whose place it stands"
+        return ""
 
     def _led_to(self, rule: Rule) -> Iterator[Rule]:
         """Give the rules that wait for what a rule concludes, and for what these conclude."""

@@ -79,7 +79,8 @@ def run_trial(trial: Trial, tell: Callable[[str], None] = lambda _: None) -> Tri
         tried.faults.append(Fault("", 0, str(error.args[0]), "no amendment has this name"))
     if book is None or unfit:
         return tried
-    tried.faults += example_faults(rules, trial.code, chooser, stack)
+    for name, amendment in amendments.items():  # over what is laid before it: one after it may take its rules out
+        tried.faults += example_faults(amendment.rules, trial.code, chooser, stack[: stack.index(name) + 1])
     if not tried.faults and amendments:
         tried.faults += floor_faults(trial.rulesets, chooser.holding.match, [(trial.code, stack)])
     if tried.faults:
@@ -94,7 +95,11 @@ def run_trial(trial: Trial, tell: Callable[[str], None] = lambda _: None) -> Tri
         "examples": {"run": sum(len(rule.fires) + len(rule.silent) for rule in rules)},
         "notes": [
             note.to_dict()
-            for note in (*_notes(rules, trial, chooser, found), *_elsewhere(trial, chooser, amendments, stack))
+            for note in (
+                *_taken_out(book, amendments),
+                *_notes(rules, trial, chooser, found),
+                *_elsewhere(trial, chooser, amendments, stack),
+            )
         ],
         "impact": None if impact is None else impact.to_dict(),
     }
@@ -152,6 +157,15 @@ def _notes(rules: Sequence[Rule], trial: Trial, chooser: Chooser, catalogue: Cat
     own = {rule.id for rule in rules}
     others = [rule for rule in chooser.holding.rulebook(trial.code, trial.beneath).rules if rule.id not in own]
     return rule_notes(rules, others, trial.code, catalogue)
+
+
+def _taken_out(book: Rulebook, amendments: Mapping[str, Amendment]) -> Iterator[RuleNote]:
+    """Tell which rules of a file that is tried another one takes out: with both of them laid they do nothing."""
+    for gone in book.amended:
+        rule = gone.rule
+        if rule.amendment in amendments and gone.amendment in amendments:
+            says = f"{rule.id} ({rule.file}:{rule.line}) is {gone.did}, which is tried with it"
+            yield RuleNote(gone.file, gone.line, rule.id, says, "leave one of the two out, unless it is meant")
 
 
 def _elsewhere(
