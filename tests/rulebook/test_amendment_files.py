@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import json
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from marshmallow import Schema, fields
 
 from splicewright import shipped
 from splicewright.faults import Faults
@@ -12,10 +15,14 @@ from splicewright.rulebook.amendment_files import (
     FOLDER,
     MOST_KNOWN,
     AmendmentFiles,
+    AmendmentSchema,
     AmendmentText,
+    AuthoritySchema,
     read_amendment,
     read_amendment_text,
 )
+from splicewright.rulebook.schema import SourceSchema
+from splicewright.strict_fields import Text
 
 HEAD = "ruleset: ours\nabout: What we ask.\namends: every-code\n"
 RULE = """rules:
@@ -37,6 +44,85 @@ def faults(text: str, file: str = "rules/ours.yaml") -> list[str]:
     with pytest.raises(Faults) as raised:
         read(text, file)
     return [str(fault) for fault in raised.value.faults]
+
+
+#: Every text that a file may have, each on a line of its own.
+_TEXTS = """\
+ruleset: ours
+about: What we ask.
+amends: every-code
+by:
+  authority: County
+  document: Ordinance 12
+  section: '4'
+  obtained: page
+  checked: 2026-01-02
+withdraws:
+  - rule: service/clear-housing-shows-the-ends
+    says: Not here.
+    by:
+      authority: County
+      document: Ordinance 12
+      section: '4'
+      obtained: page
+      checked: 2026-01-02
+rules:
+  - id: no-push-ins
+    when: [{joint: {tags: {includes: kitchen}}}]
+    excuses:
+      - place: {site: [indoors]}
+        because: It is dry there.
+    step:
+      phase: tug
+      do: Tug at each.
+      value: 6 in
+    says: We use levers there.
+    note: Since last year.
+    source:
+      document: Ordinance 12
+      section: '4'
+      obtained: page
+      checked: 2026-01-02
+    by:
+      authority: County
+      document: Ordinance 12
+      section: '4'
+      obtained: page
+      checked: 2026-01-02
+    replaces: service/clear-housing-shows-the-ends
+    succeeds: environment/buried-is-wet
+    examples: {fires: [{joint: {tags: [kitchen]}}], silent: [{}]}
+"""
+_CLOSED = ("obtained", "phase", "amends", "place", "when", "examples")
+_TEXT_LINES = [
+    (number, key)
+    for number, line in enumerate(_TEXTS.splitlines(), start=1)
+    if (key := line.strip(" -").partition(":")[0]) not in _CLOSED and line.rstrip()[-1] != ":"
+]
+
+
+def test_every_text_of_the_schemas_is_among_those_that_are_crossed():
+    def texts(schema: Schema) -> Iterator[str]:
+        for key, field in schema.fields.items():
+            inner = field.inner if isinstance(field, fields.List) else field
+            if isinstance(inner, fields.Nested):
+                yield from texts(inner.schema)
+            elif isinstance(inner, Text):
+                yield key
+
+    named = {*texts(AmendmentSchema()), *texts(AuthoritySchema()), *texts(SourceSchema())}
+    assert named | {"because", "do", "value"} == {key for _, key in _TEXT_LINES}
+    assert read(_TEXTS).name == "ours"
+
+
+@pytest.mark.parametrize("blank", ["", " ", "-", "\u00a0", "\u2007\u202f", "\u2060", " \u2014 ", "\u200b", "...", "\t"])
+@pytest.mark.parametrize(("number", "key"), _TEXT_LINES)
+def test_a_text_without_words_is_told_at_its_line(number: int, key: str, blank: str):
+    lines = _TEXTS.splitlines()
+    before = lines[number - 1].partition(key)[0]
+    lines[number - 1] = f"{before}{key}: {json.dumps(blank)}"
+    told = [one for one in faults("\n".join(lines) + "\n") if one.startswith(f"rules/ours.yaml:{number}: ")]
+    assert told, faults("\n".join(lines) + "\n")
 
 
 def test_an_amendment_says_what_it_is_for_and_its_rules_are_its_own():

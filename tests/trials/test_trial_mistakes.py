@@ -122,7 +122,8 @@ _FAULTS: list[tuple[str, str, int, str, str | None]] = [
     (_BAR, "refuse: {fill: too-few}", 8, "hold always; write when: always", None),
     # sentences
     (_SAYS, " ".join(["word"] * 31), 9, "has 31 words; give the reason in at most 30", None),
-    (_SAYS, "''", 9, "has 0 words", None),
+    (_SAYS, "''", 9, "has no words", None),
+    (_SAYS, "'\u00a0-'", 9, "has no words", None),
     ("hard;", "hard {joint.cout};", 9, "did you mean 'joint.count'?", None),
     ("hard;", "hard {joint.count;", 9, "has a brace that is not closed", None),
     ("hard;", "hard {circuit.amps};", 9, "may be absent; test circuit.amps in `when`", None),

@@ -20,8 +20,8 @@ from splicewright.json_pointer import join
 from splicewright.refusals import Problem, Refused, not_allowed, shown
 from splicewright.rulebook.model import Authority, Rule
 from splicewright.rulebook.rule_file import problems_of_rules, rule_of
-from splicewright.rulebook.schema import ID, QuotedText, RuleSchema, is_day, no_phrase
-from splicewright.strict_fields import Items, Text, Word
+from splicewright.rulebook.schema import ID, QuotedText, RuleSchema, Worded, is_day, no_phrase
+from splicewright.strict_fields import Items, Word
 from splicewright.strict_schema import Strict, load, made_once, read_or_load
 
 FOLDER = "amendments"
@@ -38,11 +38,11 @@ WRITE_BY = "write by: {authority, document, section, obtained}"
 class AuthoritySchema(Strict):
     """By what right an amendment departs from a code."""
 
-    authority = Text(120, required=True)
-    document = Text(120, required=True)
+    authority = Worded(120, required=True)
+    document = Worded(120, required=True)
     section = QuotedText(80, required=True)
     obtained = Word(("page", "memory"), required=True)
-    checked = Text(10, validate=is_day)
+    checked = Worded(10, validate=is_day)
 
 
 class AuthorityField(fields.Field[Authority]):
@@ -55,14 +55,14 @@ class AuthorityField(fields.Field[Authority]):
 
 
 class _WithdrawalSchema(Strict):
-    rule = Text(100, required=True)
-    says = Text(240, required=True)
+    rule = Worded(100, required=True)
+    says = Worded(240, required=True)
     by = AuthorityField()
 
 
 class _AmendingRuleSchema(RuleSchema):
     by = AuthorityField()
-    replaces = Text(100)
+    replaces = Worded(100)
 
 
 def _is_name(text: str) -> None:
@@ -73,8 +73,8 @@ def _is_name(text: str) -> None:
 class AmendmentSchema(Strict):
     """One file of an amendment."""
 
-    ruleset = Text(40, required=True, validate=_is_name)
-    about = Text(300, required=True)
+    ruleset = Worded(40, required=True, validate=_is_name)
+    about = Worded(300, required=True)
     amends = fields.Raw(required=True)
     by = AuthorityField()
     withdraws = Items(fields.Nested(_WithdrawalSchema), 0, _MOST_RULES)

@@ -14,6 +14,7 @@ from splicewright.rulebook.attributes import ATTRIBUTES
 from splicewright.rulebook.comparisons import read_listing_tests
 from splicewright.rulebook.model import Effect, Kind
 from splicewright.rulebook.proposals import read_ask, read_defect, read_methods, read_tolerance, read_unless
+from splicewright.rulebook.schema import has_words
 
 #: What speaks of a proposed splice only: a defect, what a check asks, how far a figure may be off.
 OF_PROPOSALS: tuple[Kind, ...] = ("defect", "ask", "tolerance")
@@ -152,13 +153,13 @@ def _step(raw: Any, pointer: str, problems: list[Problem], _rule: Any) -> Effect
     if raw.get("phase") not in PHASES:
         problems.append(Problem(join(pointer, "phase"), not_allowed(str(raw.get("phase")), PHASES)))
         return None
-    if not isinstance(raw.get("do"), str):
+    if not isinstance(raw.get("do"), str) or not has_words(raw["do"]):
         problems.append(Problem(join(pointer, "do"), "says what to do, in plain words"))
         return None
     value = raw.get("value")
     if isinstance(value, dict):
         _listed_figure(value, join(pointer, "value"), problems)
-    elif value is not None and not isinstance(value, str):
+    elif value is not None and not (isinstance(value, str) and has_words(value)):
         says = "is a quantity such as 6 in, {listing: strip} or {listing: torque}"
         problems.append(Problem(join(pointer, "value"), says))
     proves = raw.get("proves")

@@ -16,6 +16,7 @@ from splicewright.question.fact_kinds import fact_kinds
 from splicewright.refusals import Problem
 from splicewright.rulebook.comparisons import read_when
 from splicewright.rulebook.model import Excuse, Rule
+from splicewright.rulebook.schema import has_words
 from splicewright.rulebook.word_tests import left_out, lists_only, same_words
 
 _WHY = "because"
@@ -33,8 +34,9 @@ def read_excuses(raw: Any, pointer: str, problems: list[Problem]) -> tuple[Excus
 
 def _entry(raw: Any, pointer: str, problems: list[Problem]) -> Iterator[Excuse]:
     why = raw.get(_WHY) if isinstance(raw, dict) else None
-    if not isinstance(why, str) or not 0 < len(why.strip()) <= _LONGEST:
-        problems.append(Problem(pointer, f"says why under because, in at most {_LONGEST} characters"))
+    if not isinstance(why, str) or not has_words(why) or len(why) > _LONGEST:
+        at = pointer if why is None else join(pointer, _WHY)
+        problems.append(Problem(at, f"says why under because, in at most {_LONGEST} characters"))
         return
     words = {group: tests for group, tests in raw.items() if group != _WHY}
     for pattern in read_when([words], pointer, problems):

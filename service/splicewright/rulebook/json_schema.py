@@ -23,13 +23,14 @@ from splicewright.rulebook.comparisons import BARE_NUMBERS, ORDERED, SINGLE_GROU
 from splicewright.rulebook.effects import EFFECTS, STRENGTHS, VERDICTS
 from splicewright.rulebook.model import IF_STATED
 from splicewright.rulebook.proposals import CONNECTOR, FIGURES
-from splicewright.rulebook.schema import ID, RulesetSchema, SourceField, SourceSchema
+from splicewright.rulebook.schema import ID, RulesetSchema, SourceField, SourceSchema, Worded
 from splicewright.strict_fields import TAG_PATTERN, Items, Text, Word
 
 Plain = dict[str, Any]
 _TEXT: Plain = {"type": "string"}
 _TRUE: Plain = {"const": True}
 _CONDITION = r"^[a-z][a-z0-9]*([-_][a-z0-9]+)*$"
+_SAYING = r"[^\s-]"  # something beside blanks and strokes
 _PHRASE = "^" + ID.pattern.removesuffix(r"\Z") + "$"
 _PARTS: Mapping[str, type] = {
     "joint": Joint, "conductor": Conductor, "place": Place, "circuit": Circuit, "work": Work,
@@ -85,8 +86,8 @@ def _field(key: str, field: fields.Field[Any]) -> Plain:
     if isinstance(field, Word):
         return _word(field.words)
     if isinstance(field, Text):
-        pattern = {"pattern": _PHRASE} if key == "id" else {}
-        return {"type": "string", "maxLength": field.longest, **pattern}
+        pattern = _PHRASE if key == "id" else _SAYING if isinstance(field, Worded) else None
+        return {"type": "string", "maxLength": field.longest, **({"pattern": pattern} if pattern else {})}
     return _RAW[key]()
 
 

@@ -47,7 +47,7 @@ def _own_faults(rule: Rule) -> Iterator[tuple[str, str]]:
     if (rule.when or rule.effect.kind in OF_PROPOSALS) and not rule.silent:
         yield "examples", "needs a near miss on which the rule is silent"
     words = len(rule.says.split())
-    if not 0 < words <= _MOST_WORDS:
+    if words > _MOST_WORDS:
         yield "says", f"has {words} words; give the reason in at most {_MOST_WORDS}"
     if "{" in PLACES.sub("", rule.says) or "}" in PLACES.sub("", rule.says):
         yield "says", "has a brace that is not closed; a value of a question is written {place.exposure}"

@@ -33,7 +33,22 @@ def is_day(text: str) -> None:
     raise ValidationError("is a day like 2026-11-25")
 
 
-class QuotedText(Text):
+def has_words(text: str) -> bool:
+    """Tell whether text says anything: blanks and strokes alone do not, whatever script it is in."""
+    return any(map(str.isalnum, text))
+
+
+class Worded(Text):
+    """Text that says something."""
+
+    def _deserialize(self, value: Any, *more: Any, **kwargs: Any) -> str:
+        text = super()._deserialize(value, *more, **kwargs)
+        if not has_words(text):
+            raise ValidationError(Says(f"{shown(text)} has no words", "not-valid"))
+        return text
+
+
+class QuotedText(Worded):
     """Text that YAML takes for a number unless it is put into quotes, such as a section."""
 
     def _deserialize(self, value: Any, *more: Any, **kwargs: Any) -> str:
@@ -61,11 +76,11 @@ class SourceField(fields.Field[RuleSource]):
 class SourceSchema(Strict):
     """A published source."""
 
-    document = Text(80, required=True)
+    document = Worded(80, required=True)
     edition = fields.Raw()
     section = QuotedText(80, required=True)
     obtained = Word(("page", "memory"), required=True)
-    checked = Text(10, validate=is_day)
+    checked = Worded(10, validate=is_day)
 
 
 def _of_question() -> fields.Dict:
@@ -119,17 +134,17 @@ class RuleSchema(Strict):
     ask = fields.Raw()
     tolerance = fields.Raw()
     remedies = fields.Raw()
-    says = Text(240, required=True)
-    note = Text(400)
+    says = Worded(240, required=True)
+    note = Worded(400)
     source = SourceField(required=True)
-    succeeds = Text(100)
+    succeeds = Worded(100)
     examples = fields.Nested(ExamplesSchema, required=True)
 
 
 class RulesetSchema(Strict):
     """One rule file."""
 
-    ruleset = Text(40, required=True)
-    about = Text(300, required=True)
+    ruleset = Worded(40, required=True)
+    about = Worded(300, required=True)
     through = fields.Raw()
     rules = fields.List(fields.Nested(RuleSchema), required=True)
