@@ -104,6 +104,27 @@ def test_yaml_that_is_called_otherwise_is_told_and_not_passed_over(tmp_path: Pat
     assert told(file) == [f"1: {key}: {where}: nothing reads this file; call it ours.yaml, or put it elsewhere"]
 
 
+@pytest.mark.parametrize("name", ["county", "county.yaml", "old.yml"])
+def test_a_folder_among_amendments_is_told_and_not_passed_over(tmp_path: Path, name: str) -> None:
+    file = written(tmp_path, 'code = "nfpa70-2020"\namendment_files = "rules/"')
+    inner = tmp_path / "rules" / name
+    (tmp_path / "rules" / ".git").mkdir(parents=True)
+    assert read_project(file).own_amendments == ()
+    inner.mkdir()
+    (inner / "bay.yaml").write_text("ruleset: bay")
+    says = f"nothing reads this folder; put its files into {tmp_path / 'rules'}, or elsewhere"
+    assert told(file) == [f"2: amendment_files: {inner}: {says}"]
+
+
+@pytest.mark.parametrize("key", ["catalogues", "amendment_files"])
+def test_a_link_that_leads_nowhere_is_told_and_not_passed_over(tmp_path: Path, key: str) -> None:
+    (tmp_path / "mine").mkdir()
+    link = tmp_path / "mine" / "bay.yaml"
+    link.symlink_to(tmp_path / "gone.yaml")
+    (one,) = told(written(tmp_path, f'{key} = "mine"'))
+    assert one.startswith(f"1: {key}: {link}: No such file or directory")
+
+
 def test_it_is_found_from_the_working_folder_upwards(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.delenv("SPLICEWRIGHT_PROJECT", raising=False)
     inner = tmp_path / "a" / "b"

@@ -180,12 +180,16 @@ def _shelf(folder: Path) -> tuple[tuple[str, bytes], ...]:
 def _amendments(folder: Path) -> tuple[AmendmentText, ...]:
     """Read the files of amendments of a folder. Raises `Refused`, which points at the key that names it."""
     found = _files(folder, "/amendment_files", MOST_KNOWN, LARGEST)
+    deeper = [one for one in sorted(folder.iterdir()) if one.is_dir() and not one.name.startswith(".")]
+    if deeper:
+        says = f"nothing reads this folder; put its files into {folder}, or elsewhere"
+        raise Refused([Problem("/amendment_files", f"{one}: {says}") for one in deeper])
     return tuple([AmendmentText(file.stem, str(file), content) for file, content in found])
 
 
 def _files(folder: Path, pointer: str, most: int, largest: int) -> list[tuple[Path, bytes]]:
     try:
-        files = sorted(one for one in folder.iterdir() if is_yaml(one.name) and one.is_file())
+        files = [one for one in sorted(folder.iterdir()) if is_yaml(one.name) and (one.is_file() or not one.exists())]
         if otherwise := [one for one in files if one.suffix != ENDING]:
             raise Refused([Problem(pointer, f"{one}: {call_it(one)}, or put it elsewhere") for one in otherwise])
         if len(files) > most:
