@@ -13,7 +13,7 @@ from splicewright.document import Document
 from splicewright.json_pointer import join
 from splicewright.json_text import read_json
 from splicewright.refusals import NotText, Problem, Refused, not_allowed, shown
-from splicewright.yaml_text import read_yaml
+from splicewright.yaml_text import cut_texts, read_data_file, read_yaml
 
 words = st.text(st.characters(codec="utf-8", categories=("L", "N", "P", "S", "Zs")))
 leaves = (
@@ -298,6 +298,29 @@ def test_a_part_is_found_by_an_odd_key_and_by_one_that_looks_like_a_number():
 
 def test_a_document_without_lines_begins_at_line_one():
     assert Document({"a": 1}).line("/a") == 1
+
+
+@pytest.mark.parametrize("line", ["\n", "\r\n"])
+@pytest.mark.parametrize("mark", ["", "\ufeff"])
+def test_what_a_comment_cuts_short_is_known_by_its_pointer(line: str, mark: str) -> None:
+    text = """# head
+a: bin #3  # and more
+b: [c, d #3
+  ]
+"e": 'whole #3' # a comment
+f: long
+  text #3
+g: |
+  whole #3
+h: a#b
+# between
+i: {j: 1 # a number
+  , k: "x"} # none
+l: - #
+""".replace("l: - #", "l:\n  - m\t#n")
+    assert [*cut_texts(mark + text.replace("\n", line))] == ["/a", "/b/1", "/f", "/i/j", "/l/0"]
+    assert [*cut_texts((mark + text.replace("\n", line)).encode())] == ["/a", "/b/1", "/f", "/i/j", "/l/0"]
+    assert [*read_data_file(text, "a.yaml").cut()] == ["/a", "/b/1", "/f", "/i/j", "/l/0"]
 
 
 # --- errors ----------------------------------------------------------------------------

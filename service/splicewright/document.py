@@ -43,6 +43,7 @@ class Document:
     where: Callable[[str], tuple[int, int]] = _at_start
     file: str = ""  # its name in faults
     again: Callable[[str], int] | None = None  # the line of a part, read anew: the places of parts take much room
+    cut: Callable[[], Iterable[str]] = tuple  # pointers to texts that a comment ends on their line
 
     def line(self, pointer: str) -> int:
         """Give the line of the part at `pointer`, or of the nearest part around it."""

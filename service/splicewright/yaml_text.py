@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, Any
 
 from splicewright.document import Document, Place
 from splicewright.faults import Fault, Faults
+from splicewright.json_pointer import join
 from splicewright.refusals import NotText, shown
 
 if TYPE_CHECKING:
@@ -28,6 +29,8 @@ _HINTS = {
     "did not find expected key": "let all keys of one map begin at the same column",
     "mapping values are not allowed": "put a text that has a colon and a blank into quotes",
 }
+_COMMENT_BEHIND = re.compile(r"[^ \t\r\n][ \t]+#")
+_COMMENT = re.compile(r"[ \t]+#")
 _INTEGER = re.compile(r"[-+]?(0|[1-9][0-9]{0,17})\Z")
 _DECIMAL = re.compile(r"[-+]?(?:0|[1-9][0-9]{0,17})(\.[0-9]{1,18})?([eE][-+]?[0-9]{1,3})?\Z")
 
@@ -48,7 +51,8 @@ def read_data_file(text: bytes | str, file: str) -> Document:
         document = read_yaml(text)
     except NotText as error:
         raise Faults([Fault(file, error.line or 1, "", error.problems[0].says)]) from None
-    return replace(document, file=file, again=functools.partial(line_again, text))
+    again, cut = functools.partial(line_again, text), functools.partial(cut_texts, text)
+    return replace(document, file=file, again=again, cut=cut)
 
 
 def line_again(text: bytes | str, pointer: str) -> int:
@@ -59,6 +63,37 @@ def line_again(text: bytes | str, pointer: str) -> int:
 @functools.lru_cache(maxsize=1)  # what is wrong is told file by file
 def _read_again(text: bytes | str) -> Document:
     return read_yaml(text)
+
+
+def cut_texts(text: bytes | str) -> Iterator[str]:
+    """Give pointers to the values without quotes that a comment ends on their line, of a YAML text that can be read.
+
+    Whoever writes `bin #3` without quotes means no comment, and has written `bin`.
+    """
+    if isinstance(text, bytes):
+        text = text.decode("utf-8-sig", "replace")
+    if not _COMMENT_BEHIND.search(text):
+        return
+    events: Iterator[Any] = iter(_library().CSafeLoader(text).get_event, None)
+    next(events)
+    next(events)
+    yield from _cut(next(events), events, text.splitlines(), "")
+
+
+def _cut(event: Any, events: Iterator[Any], lines: list[str], pointer: str) -> Iterator[str]:
+    yaml = _library()
+    if isinstance(event, yaml.ScalarEvent):
+        end = event.end_mark
+        if not event.style and end.line < len(lines) and _COMMENT.match(lines[end.line], end.column):
+            yield pointer
+    elif isinstance(event, yaml.SequenceStartEvent):
+        for at in itertools.count():
+            if isinstance(event := next(events), yaml.SequenceEndEvent):
+                return
+            yield from _cut(event, events, lines, join(pointer, at))
+    else:
+        while not isinstance(event := next(events), yaml.MappingEndEvent):
+            yield from _cut(next(events), events, lines, join(pointer, event.value))
 
 
 def read_yaml_documents(text: str | bytes) -> list[Document]:

@@ -23,6 +23,7 @@ from splicewright.rulebook.amendment_files import (
 )
 from splicewright.rulebook.schema import SourceSchema
 from splicewright.strict_fields import Text
+from splicewright.yaml_text import cut_texts
 
 HEAD = "ruleset: ours\nabout: What we ask.\namends: every-code\n"
 RULE = """rules:
@@ -123,6 +124,30 @@ def test_a_text_without_words_is_told_at_its_line(number: int, key: str, blank: 
     lines[number - 1] = f"{before}{key}: {json.dumps(blank)}"
     told = [one for one in faults("\n".join(lines) + "\n") if one.startswith(f"rules/ours.yaml:{number}: ")]
     assert told, faults("\n".join(lines) + "\n")
+
+
+_PLAIN = ("about", "says", "note", "because", "do", "authority", "document")
+
+
+@pytest.mark.parametrize(("number", "key"), [one for one in _TEXT_LINES if one[1] in _PLAIN])
+def test_a_sentence_that_a_comment_cuts_is_told_and_one_in_quotes_is_whole(number: int, key: str):
+    lines = _TEXTS.splitlines()
+    before = lines[number - 1].partition(key)[0]
+    for text, whole in (("bin #3; it was recalled", False), ("'bin #3; it was recalled'", True), ("bin#3", True)):
+        lines[number - 1] = f"{before}{key}: {text}"
+        if whole:
+            assert read("\n".join(lines) + "\n").name == "ours"
+        else:
+            (told,) = faults("\n".join(lines) + "\n")
+            assert told.startswith(f"rules/ours.yaml:{number}: ")
+            assert "ends before #, behind which all is a comment; put the whole text into quotes" in told
+
+
+def test_no_shipped_rule_or_amendment_is_cut_by_a_comment():
+    files = sorted(path for path in shipped.folder("rulesets").rglob("*.yaml") if path.parent.name != "catalogues")
+    assert len(files) > 30
+    cut = [(path.name, at) for path in files for at in cut_texts(path.read_bytes()) if at.rpartition("/")[2] in _PLAIN]
+    assert cut == []
 
 
 def test_an_amendment_says_what_it_is_for_and_its_rules_are_its_own():

@@ -66,6 +66,8 @@ def test_good_file_becomes_a_rule_with_its_line(tmp_path: Path) -> None:
             4,
             "every rule has a source",
         ),
+        ("is wet.", "is wet #3; mind it.", 8, "ends before #, behind which all is a comment"),
+        ("about: What", "about: Bin #3", 2, "ends before #, behind which all is a comment"),
         ("obtained: memory", "obtained: hearsay", 9, "use one of: page, memory"),
         ("section: Article 100, ", "", 9, "is required"),
         ("      fires: [{place: {exposure: buried}}]\n", "", 10, "is required"),

@@ -124,6 +124,7 @@ _FAULTS: list[tuple[str, str, int, str, str | None]] = [
     (_SAYS, " ".join(["word"] * 31), 9, "has 31 words; give the reason in at most 30", None),
     (_SAYS, "''", 9, "has no words", None),
     (_SAYS, "'\u00a0-'", 9, "has no words", None),
+    ("hard;", "hard #3;", 9, "ends before #, behind which all is a comment; put the whole text into quotes", None),
     ("hard;", "hard {joint.cout};", 9, "did you mean 'joint.count'?", None),
     ("hard;", "hard {joint.count;", 9, "has a brace that is not closed", None),
     ("hard;", "hard {circuit.amps};", 9, "may be absent; test circuit.amps in `when`", None),

@@ -19,7 +19,7 @@ from splicewright.faults import Fault, Faults
 from splicewright.json_pointer import join
 from splicewright.refusals import Problem, Refused, not_allowed, shown
 from splicewright.rulebook.model import Authority, Rule
-from splicewright.rulebook.rule_file import problems_of_rules, rule_of
+from splicewright.rulebook.rule_file import cut_sentences, problems_of_rules, rule_of
 from splicewright.rulebook.schema import ID, QuotedText, RuleSchema, Worded, is_day, no_phrase
 from splicewright.strict_fields import Items, Word
 from splicewright.strict_schema import Strict, load, made_once, read_or_load
@@ -136,8 +136,8 @@ def _amendment(document: Document, named: str) -> Amendment:
     try:
         found = load(made_once(AmendmentSchema), document.value)
     except Refused as error:
-        raise document.faults([*error.problems, *problems_of_rules(document)]) from None
-    problems: list[Problem] = []
+        raise document.faults([*error.problems, *problems_of_rules(document), *cut_sentences(document)]) from None
+    problems = cut_sentences(document)
     name, by = found["ruleset"], found.get("by")
     if name != named:
         problems.append(Problem("/ruleset", f"is {name!r}; the file's name says {named!r}"))

@@ -19,6 +19,8 @@ from splicewright.rulebook.model import Rule
 from splicewright.rulebook.schema import RulesetSchema
 from splicewright.strict_schema import load, made_once
 
+_SENTENCES = ("about", "says", "note", "because", "do", "authority", "document", "section")
+
 
 def read_file(path: Path, code: Code | None) -> tuple[list[Rule], str]:
     """Read one rule file, of a code or of practice, into its rules and what it says it is about. Raises `Faults`."""
@@ -27,7 +29,7 @@ def read_file(path: Path, code: Code | None) -> tuple[list[Rule], str]:
         found = load(made_once(RulesetSchema), document.value)
     except Refused as error:
         raise document.faults([*error.problems, *problems_of_rules(document)]) from None
-    problems: list[Problem] = []
+    problems = cut_sentences(document)
     if found["ruleset"] != path.stem:
         problems.append(Problem("/ruleset", f"is {found['ruleset']!r}; the file's name says {path.stem!r}"))
     through = _through(found, code, problems)
@@ -38,6 +40,12 @@ def read_file(path: Path, code: Code | None) -> tuple[list[Rule], str]:
     if problems:
         raise document.faults(problems)
     return [rule for rule in rules if rule], found["about"]
+
+
+def cut_sentences(document: Document) -> list[Problem]:
+    """Tell which sentences, and names of sources, end at a `#` that whoever wrote them may have meant as a part."""
+    says = "ends before #, behind which all is a comment; put the whole text into quotes, or the comment above it"
+    return [Problem(pointer, says) for pointer in document.cut() if pointer.rpartition("/")[2] in _SENTENCES]
 
 
 def _through(found: Mapping[str, Any], code: Code | None, problems: list[Problem]) -> str:
