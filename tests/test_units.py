@@ -290,11 +290,35 @@ def test_a_quantity_is_read_from_text_of_its_kind(text, kind, base):
     assert quantity(text, kind) == base
 
 
-@pytest.mark.parametrize("text", ["24", "24in", "24 V", "24 inch", " 24 in", "24.25 in", "1e3 in", "", "x" * 10_000])
+@pytest.mark.parametrize("text", ["24", "24in", "24 V", "24 inch", " 24 in", "1e3 in", "", "x" * 10_000])
 def test_a_text_that_is_no_length_is_told_the_units_of_length(text):
     with pytest.raises(ValueError) as caught:
         quantity(text, "length")
     assert str(caught.value) == f"{text[:30]!r} is not a length; write a number, a space and one of: in, ft, mm"
+
+
+@pytest.mark.parametrize("unit", list(UNITS))
+@pytest.mark.parametrize("number", ["1000000", "-1000000", "24.25", "0.05", "999999.99", "1" * 40])
+def test_a_number_that_is_too_large_or_too_fine_is_told_the_range(number, unit):
+    with pytest.raises(ValueError) as caught:
+        quantity(f"{number} {unit}", UNITS[unit][0])
+    wrong = f"{number} {unit}"[:30]
+    assert str(caught.value) == f"{wrong!r} is not from -999999.9 to 999999.9 {unit} with at most one decimal"
+    assert quantity(f"999999 {unit}", UNITS[unit][0]) > quantity(f"-999999 {unit}", UNITS[unit][0])
+
+
+@pytest.mark.parametrize(
+    ("kind", "what"),
+    [
+        ("amps", "a number of amperes"),
+        ("volts", "a number of volts"),
+        ("length", "a length"),
+        ("temperature", "a temperature"),
+    ],
+)
+def test_what_is_no_quantity_of_a_kind_is_told_in_plain_words(kind, what):
+    with pytest.raises(ValueError, match=f"'9 kg' is not {what}; write a number"):
+        quantity("9 kg", kind)
 
 
 @pytest.mark.parametrize(("value", "text"), [(120, "120"), (120.0, "120"), (12.5, "12.5"), (-0.5, "-0.5"), (-0.0, "0")])

@@ -300,6 +300,20 @@ def test_a_document_without_lines_begins_at_line_one():
     assert Document({"a": 1}).line("/a") == 1
 
 
+@pytest.mark.parametrize("quote", ["'", '"'])
+@pytest.mark.parametrize("before", ["says: ", "rules:\n  - says: ", "- ", "{a: ", "[", "{a: [b, ", "a: 1\nb: "])
+@pytest.mark.parametrize("after", [" are loaded", "s are", " are {x}", " (b)"])
+def test_a_quotation_mark_that_ends_before_the_text_does_is_told(quote: str, before: str, after: str) -> None:
+    for head in ("", "\ufeff"):
+        for text in (
+            f"{head}{before}{quote}Kitchens{quote}{after}\n",
+            f"{head}{before}{quote}Kitchens{quote}{after}".encode(),
+        ):
+            with pytest.raises(NotText) as raised:
+                read_yaml(text)
+            assert "put the whole text into quotes, '…'" in raised.value.problems[0].says
+
+
 @pytest.mark.parametrize("line", ["\n", "\r\n"])
 @pytest.mark.parametrize("mark", ["", "\ufeff"])
 def test_what_a_comment_cuts_short_is_known_by_its_pointer(line: str, mark: str) -> None:

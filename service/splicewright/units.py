@@ -225,6 +225,8 @@ def exact(value: float, unit: str) -> Fraction:
 
 
 _QUANTITY = re.compile(r"(-?[0-9]{1,6}(?:\.[0-9])?) ([A-Za-z]+)")
+_BEYOND = re.compile(r"-?[0-9]+(?:\.[0-9]+)? ([A-Za-z]+)")  # a number that is larger, or finer
+_OF_KIND = {"volts": "a number of volts", "amps": "a number of amperes"}
 
 
 @functools.lru_cache(maxsize=1024)
@@ -232,8 +234,11 @@ def quantity(text: str, kind: str) -> int:
     """Read `24 in` or `30 degC`, of a kind (`length`, `temperature`), into base units. Raises ValueError."""
     match = _QUANTITY.fullmatch(text)
     allowed = [word for word, (of, *_) in UNITS.items() if of == kind]
+    if not match and (beyond := _BEYOND.fullmatch(text)) and beyond[1] in allowed:
+        raise ValueError(f"{text[:30]!r} is not from -999999.9 to 999999.9 {beyond[1]} with at most one decimal")
     if not match or match[2] not in allowed:
-        raise ValueError(f"{text[:30]!r} is not a {kind}; write a number, a space and one of: {', '.join(allowed)}")
+        what = _OF_KIND.get(kind, f"a {kind}")
+        raise ValueError(f"{text[:30]!r} is not {what}; write a number, a space and one of: {', '.join(allowed)}")
     return whole(Fraction(match[1]), match[2])
 
 

@@ -126,13 +126,20 @@ def _documents(text: str | bytes) -> Iterator[tuple[int, Document]]:
     except yaml.YAMLError as error:
         mark = getattr(error, "problem_mark", None)
         says = getattr(error, "problem", None) or str(error).splitlines()[0]
-        raise NotText(f"not YAML: {says}{_hint(says)}", *((mark.line + 1, mark.column + 1) if mark else ())) from None
+        raise NotText(
+            f"not YAML: {says}{_hint(says, text, mark)}", *((mark.line + 1, mark.column + 1) if mark else ())
+        ) from None
     except (UnicodeDecodeError, UnicodeEncodeError):
         raise NotText("not UTF-8 text") from None
 
 
-def _hint(says: str) -> str:
+def _hint(says: str, text: str | bytes, mark: Any) -> str:
     """Tell what to write, of faults that people make often."""
+    if mark is not None and "did not find expected" in says:
+        whole = text.decode("utf-8-sig", "replace") if isinstance(text, bytes) else text.removeprefix("\ufeff")
+        line = "".join(whole.splitlines()[mark.line : mark.line + 1])
+        if line[: mark.column].rstrip().endswith(('"', "'")) and line[mark.column :].strip():
+            return "; a text that begins with a quotation mark ends at the next: put the whole text into quotes, '…'"
     return next((f"; {write}" for sign, write in _HINTS.items() if sign in says), "")
 
 

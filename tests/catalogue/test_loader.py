@@ -292,8 +292,8 @@ def test_faults_of_two_kinds_in_one_connector_are_both_told():
 @pytest.mark.parametrize(
     ("key", "value", "says"),
     [
-        ("volts", 600, "'600' is not a volts; write a number, a space and one of: V"),
-        ("volts", "600 W", "'600 W' is not a volts; write a number, a space and one of: V"),
+        ("volts", 600, "'600' is not a number of volts; write a number, a space and one of: V"),
+        ("volts", "600 W", "'600 W' is not a number of volts; write a number, a space and one of: V"),
         ("degrees", "105 C", "'105 C' is not a temperature; write a number, a space and one of: degC, degF"),
         ("strip", "half an inch", "'half an inch' is not a length; write a number, a space and one of: in, ft, mm"),
         ("torque", "35", "\"35\" is not a torque; write it like '35 lbf-in' or '4 N-m'"),

@@ -172,6 +172,30 @@ def test_too_many_rules_of_amendments_cost_their_last_ones_and_no_answer(tmp_pat
     assert "more than 4000 rules" in raised.value.problems[0].says
 
 
+@pytest.mark.parametrize(("said_by", "whose"), [("project", "splicewright.toml"), ("option", "--amend")])
+def test_amendments_of_a_project_that_are_not_for_a_questions_code_are_told_as_its(said_by: str, whose: str) -> None:
+    rule = "{id: mind, when: always, caution: true, says: Mind it., source: common-practice, examples: {fires: [{}]}}"
+    text = f"ruleset: newest\nabout: New.\namends: nfpa70-2023\nrules:\n  - {rule}\n"
+    own = (AmendmentText("newest", "rules/newest.yaml", text.encode()),)
+    ours = Project(
+        file=Path("splicewright.toml"), text="", own_amendments=own, amendments=("newest",), amendments_from=said_by
+    )
+    chooser = Chooser(project=ours)
+    given = {"joint": {"conductors": ENDS}, "code": "nfpa70-2020"}
+    with pytest.raises(Refused) as raised:
+        chooser.choose(given)
+    (one,) = raised.value.problems
+    assert one.pointer == "/amendments/0"
+    assert one.says == (
+        "rules/newest.yaml:1: amends nfpa70-2023, and nfpa70-2020 is asked "
+        f"(newest of {whose} stand where nothing else is said; write amendments: [] for none)"
+    )
+    assert "amended" not in chooser.choose({**given, "amendments": []})
+    with pytest.raises(Refused) as raised:
+        chooser.choose({**given, "amendments": ["house-rules", "newest"]})
+    assert "write amendments" not in raised.value.problems[0].says
+
+
 def test_tags_of_a_box_and_of_a_job_are_those_of_their_joints_too(chooser: Chooser) -> None:
     joint = {"conductors": ENDS, "tags": ["island"]}
     box = {"wires": [{"size": "12 AWG", "count": 2}], "joints": [{"joint": joint}]}

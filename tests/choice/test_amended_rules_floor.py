@@ -108,6 +108,12 @@ def test_no_door_answers_under_a_stack_that_the_floor_does_not_hold_with(
             assert one.pointer == "/amendments/0"
             assert ": inside-a-conduit: nfpa70-2023 + bay: the outcome is options" in one.says
             assert one.says.startswith("floor.yaml:")
+            ours = chooser.holding.project
+            assert ours is not None
+            whose = {"project": "bay of splicewright.toml stand", "option": "bay of --amend stand"}[
+                ours.amendments_from
+            ]
+            assert ("write amendments: [] for none" in one.says) is (whose in one.says) is bool(ours.amendments)
         assert DOORS[door]({**plain, "amendments": []}, chooser)
 
 

@@ -52,7 +52,7 @@ def test_a_good_file_has_nothing_told(tmp_path: Path) -> None:
     [
         ("600 V", "660 V", False, 0, "12: warning: cap: volts: is 660 V"),
         ("600 V", "660 V", True, 1, "12: warning: cap: volts: is 660 V"),
-        ("600 V", "600", False, 1, "12: error: cap: volts: '600' is not a volts"),
+        ("600 V", "600", False, 1, "12: error: cap: volts: '600' is not a number of volts"),
         ("tool: none", "tool: none\n    reusable: true\n    irreversible: true", False, 1, "17: error: cap: reusable"),
     ],
 )

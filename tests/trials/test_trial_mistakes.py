@@ -40,6 +40,7 @@ _FAULTS: list[tuple[str, str, int, str, str | None]] = [
     # YAML
     ("    when:", "\twhen:", 6, "indent with blanks, not with tabs", None),
     ("hard; we", "hard: we", 9, "put a text that has a colon and a blank into quotes", None),
+    ("Kitchens are", '"Kitchens" are', 9, "put the whole text into quotes, '…'", None),
     ("push-in}", "push-in", 9, "close what { or [ opened", None),
     ("      silent", "     silent", 13, "let all keys of one map begin at the same column", None),
     ("    source: ", "    source: common-practice\n    source: ", 11, 'the key "source" stands twice', None),
@@ -99,6 +100,10 @@ _FAULTS: list[tuple[str, str, int, str, str | None]] = [
     (_TEST, "place: {ambient: {above: 40 V}}", 7, "'40 V' is not a temperature", None),
     (_TEST, "conductor: {size: {at-least: 12}}", 7, "has no unit; write '12 AWG' or '12 mm2'", None),
     (_TEST, "conductor: {size: {at-least: 12 gauge}}", 7, "did you mean '12 AWG'?", None),
+    (_TEST, "circuit: {amps: {at-most: 1000000 A}}", 7, "is not from -999999.9 to 999999.9 A with at most one", None),
+    (_TEST, "circuit: {amps: {at-most: 0.25 A}}", 7, "is not from -999999.9 to 999999.9 A with at most one", None),
+    (_TEST, "circuit: {amps: {at-most: 9 V}}", 7, "'9 V' is not a number of amperes; write a number", None),
+    (_TEST, "circuit: {volts: {at-most: 9 A}}", 7, "'9 A' is not a number of volts; write a number", None),
     # effects
     (_BAR, "bar: {method: pushin}", 8, "did you mean 'push-in'?", "push-in"),
     (_BAR, "bar: lever-2-port", 8, "bars the joint or {method: [...]}", None),
@@ -262,6 +267,13 @@ def test_what_does_not_go_with_another_edition_that_it_is_for_is_noted(rulesets:
     (folder / RULES).write_text(text.replace(rule, f"{rule}    editions: 2020-\n"))
     gone = _FIRM.replace("rules:", "withdraws: [{rule: environment/joint-is-wet-rated, says: Why.}]\nrules:")
     assert tried(rulesets, gone).told["notes"] == []
+    newest = "ruleset: newest\nabout: Us.\namends: nfpa70-2023\n" + _RULE.join(["rules:\n", ""])
+    (folder / "amendments").mkdir()
+    (folder / "amendments" / "newest.yaml").write_text(newest)
+    file = AmendmentText("our-firm", "our-firm.yaml", gone.replace(_RULE, "").replace("rules:\n", "").encode())
+    over = run_trial(Trial(folder, None, "nfpa70-2023", ("newest",), None, (file,)))
+    assert [note["says"].partition(":")[0] for note in over.told["notes"]] == ["over nfpa70-2017"]
+    (folder / "amendments" / "newest.yaml").unlink()
     (note,) = tried(folder, gone).told["notes"]
     assert (note["file"], note["line"]) == ("our-firm.yaml", 4)
     assert note["says"].startswith("over nfpa70-2017: withdraws: nfpa70-2017 has no such rule")

@@ -6,7 +6,7 @@ import threading
 from collections.abc import Callable, Collection, Mapping, Sequence
 from contextlib import suppress
 from copy import copy
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property, partial
 from itertools import chain
 from pathlib import Path
@@ -64,6 +64,10 @@ class CompiledRules:
         return {rule.effect.verdict: rule for rule in self.rulebook.rules if rule.effect.verdict}
 
 
+def _says(problem: Problem) -> Says:
+    return problem.says if isinstance(problem.says, Says) else Says(problem.says, problem.code)
+
+
 class LoadedRules:
     """One folder of rulesets and catalogues as it was when they were read. Safe to share between threads."""
 
@@ -98,7 +102,10 @@ class LoadedRules:
         the floor does not hold.
         """
         if amendments:
-            return self._amended.rules(code, amendments)
+            try:
+                return self._amended.rules(code, amendments)
+            except Refused as error:
+                raise self._told_whose(amendments, error) from None
         found = self._rules.get(code)
         if found is None:
             with self._lock:
@@ -107,6 +114,15 @@ class LoadedRules:
                     together = None if self._apart else self._compiled
                     found = self._rules[code] = CompiledRules(Engine(self.files.rulebook(code), together))
         return found
+
+    def _told_whose(self, amendments: tuple[str, ...], error: Refused) -> Refused:
+        """Tell of amendments that a project lays, or a command, that the question need not name them."""
+        project = self.project
+        if project is None or project.amendments != amendments:
+            return error
+        whose = project.file.name if project.amendments_from == "project" else "--amend"
+        after = f" ({', '.join(amendments)} of {whose} stand where nothing else is said; write amendments: [] for none)"
+        return Refused(replace(one, says=_says(one).within("", after)) for one in error.problems)
 
     @cached_property
     def _amended(self) -> AmendedRules:

@@ -15,7 +15,9 @@ from splicewright.cli.waiting import waiting
 
 @click.command("try")
 @click.argument("files", metavar="FILE…", nargs=-1, required=True)
-@click.option("--on", "beneath", metavar="CODE[+AMENDMENT…]", help="What they are laid on; else that of the project.")
+@click.option(
+    "--on", "beneath", metavar="CODE[+AMENDMENT…][@CATALOGUE]", help="What they are laid on; else that of the project."
+)
 @click.option("--questions", "paths", metavar="FILE", multiple=True, help="Jobs, tables, NDJSON: what changes in them?")
 @click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", help="How to print it.")
 def command(files: Sequence[str], beneath: str | None, paths: Sequence[str], form: str) -> None:
@@ -35,8 +37,7 @@ def command(files: Sequence[str], beneath: str | None, paths: Sequence[str], for
     sent = [{"name": name, "text": _text(name)} for name in files]
     asked: dict[str, Any] = {"files": sent}
     if beneath is not None:
-        code, *amendments = beneath.split("+")
-        asked |= {"code": _code(code), "amendments": amendments}
+        asked |= _stack(beneath)
     try:
         with waiting("trying"):
             told = try_files(asked, chooser, paths)
@@ -54,13 +55,23 @@ def command(files: Sequence[str], beneath: str | None, paths: Sequence[str], for
         print_trial(told)
 
 
-def _code(code: str) -> str:
-    from splicewright.question.vocabulary import CODES
-    from splicewright.refusals import not_allowed
+def _stack(beneath: str) -> dict[str, Any]:
+    """Give what files are tried on: amendments by name, or from files."""
+    from splicewright.document import is_file
+    from splicewright.faults import Faults
+    from splicewright.impact.stacks import StackName
 
-    if code not in CODES:
-        fail(f"--on: the code {not_allowed(code, CODES)}")
-    return code
+    try:
+        stack = StackName.read(beneath)
+    except Faults as error:
+        fail(*(f"--on: {fault}" for fault in error.faults))
+    if stack.catalogue is not None and is_file(stack.catalogue):
+        fail(f"--on: {stack.catalogue}: name a catalogue here; one of a file is tried as FILE")
+    names = [Path(one).stem if is_file(one) else one for one in stack.amendments]
+    own = [one for one in stack.amendments if is_file(one)]
+    laid = [{"name": Path(one).stem, "file": one, "text": _text(one)} for one in own]
+    found = {"code": stack.code, "amendments": names, "laid": laid}
+    return found if stack.catalogue is None else {**found, "catalogue": stack.catalogue}
 
 
 def _text(name: str) -> str:

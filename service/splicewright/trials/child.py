@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import resource
 import sys
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -13,7 +14,8 @@ from splicewright.faults import Fault, Faults
 from splicewright.impact.boxes import boxes_in, boxes_sent
 from splicewright.operate.reloading import copied_amendments, copied_project
 from splicewright.operate.rule_compiling import teller
-from splicewright.project.reading import read_project
+from splicewright.project.finding import FILE
+from splicewright.project.reading import Project, read_project
 from splicewright.refusals import Problem, Refused, Says
 from splicewright.rulebook.amendment_files import AmendmentText
 from splicewright.shelf.joints import joints_in, joints_sent
@@ -52,6 +54,10 @@ def _trial(asked: dict[str, Any]) -> Trial:
     project = copied_project(rulesets)  # of a service: what is the project's own stands in the folder already
     if project is None and asked["project"]:
         project = read_project(asked["project"])
+    if laid := {one["name"]: AmendmentText(one["name"], one["file"], one["text"].encode()) for one in asked["laid"]}:
+        project = project or Project(file=Path(FILE), text="")
+        others = (text for text in project.own_amendments if text.name not in laid)
+        project = replace(project, own_amendments=(*others, *laid.values()))
     joints, boxes = _put(asked)
     files = tuple(AmendmentText(Path(one["name"]).stem, one["name"], one["text"].encode()) for one in asked["files"])
     return Trial(

@@ -171,13 +171,17 @@ def _taken_out(book: Rulebook, amendments: Mapping[str, Amendment]) -> Iterator[
 def _elsewhere(
     trial: Trial, chooser: Chooser, amendments: Mapping[str, Amendment], stack: Sequence[str]
 ) -> Iterator[RuleNote]:
-    """Tell where the amendments can't be laid over another edition that all of them say they are for."""
+    """Tell where the amendments can't be laid over another edition that they say they are for.
+
+    Those beneath that are not for it are left out: what is tried is held to what it says itself.
+    """
     known = chooser.holding.files.amendments.fit
     for code in CODES:
-        if code == trial.code or not all(known[name].holds_for(code) for name in stack):
+        here = [name for name in stack if known[name].holds_for(code)]
+        if code == trial.code or amendments.keys().isdisjoint(here):
             continue
         try:
-            chooser.holding.rulebook(code, stack)
+            chooser.holding.rulebook(code, here)
         except Faults as error:
             write = "mend it for this edition too, or leave the edition out of amends"
             for fault in error.faults:

@@ -38,6 +38,8 @@ class TrialFaults(ValueError):
 def try_files(asked: Mapping[str, Any], chooser: Chooser, paths: Sequence[str] = ()) -> dict[str, Any]:
     """Try files: the shape of POST /v1/trials, or with joints of `paths` in place of those sent.
 
+    `laid` of what is asked has files of amendments beneath, each with `name`, `file` and `text`; no caller sends it.
+
     Raises `TrialFaults`, `Refused` for questions that are none, and `TrialBusy`.
     """
     if not _ONE.acquire(blocking=False):
@@ -57,6 +59,7 @@ def _run(asked: Mapping[str, Any], chooser: Chooser, paths: Sequence[str]) -> di
             "code": asked.get("code", unsaid["code"]),
             "amendments": asked.get("amendments", unsaid.get("amendments", [])),
             "catalogue": asked.get("catalogue", unsaid.get("catalogue")),
+            "laid": asked.get("laid", []),
             "files": asked["files"],
             "questions": asked.get("questions", []),
             "job": asked.get("job"),
