@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from splicewright.answering import Chooser
-from splicewright.impact.idle import IdleRules, idle_rules
+from splicewright.impact.idle import AskedJoints, IdleRules, idle_rules
 from splicewright.impact.stacks import Stack
 from splicewright.shelf.joints import joints_sent
 from tests.api.small import RULES, small_rulesets
@@ -96,7 +97,7 @@ def stack(tmp_path_factory: pytest.TempPathFactory) -> Stack:
 
 def told(stack: Stack, *questions: object, **more: int) -> IdleRules:
     joints = joints_sent((f"/{at}", one) for at, one in enumerate(questions))
-    return idle_rules(stack, stack.book.rules, joints, **more)
+    return idle_rules([AskedJoints(stack, stack.book.rules, joints)], **more)
 
 
 def names(found: IdleRules, group: str) -> list[str]:
@@ -138,3 +139,25 @@ def test_what_was_not_tried_is_told_as_undecided(stack: Stack) -> None:
     found = told(stack, BURIED, DRY, most=1)
     assert names(found, "undecided") == ["joint-is-wet-rated", "twice-asked-as-dry"]
     assert names(found, "idle") == []
+
+
+def test_a_rule_of_two_stacks_is_idle_where_it_is_under_both(stack: Stack) -> None:
+    other = Stack(replace(stack.book, rules=stack.book.rules[:-1]), stack.catalogue)
+    parts = [(stack, [DRY]), (other, [BURIED])]
+    asked = [
+        AskedJoints(one, one.book.rules, joints_sent((f"/{at}", each) for at, each in enumerate(questions)))
+        for one, questions in parts
+    ]
+    alone = [idle_rules([one]) for one in asked]
+    for order in (asked, asked[::-1]):
+        found = idle_rules(order)
+        left = {rule.id for rule in (*found.silent, *found.idle)}
+        for rule in stack.book.rules:
+            if rule.effect.kind not in ("defect", "refuse"):
+                each = [
+                    rule in (*one.silent, *one.idle) for one, put in zip(alone, asked, strict=True) if rule in put.rules
+                ]
+                assert (rule.id in left) is all(each)
+        assert (found.asked, found.stacks) == (2, tuple(one.stack for one in order))
+        assert found.fired == alone[0].fired + alone[1].fired
+    assert len({*names(idle_rules(asked), "silent")}) < len({*names(alone[0], "silent"), *names(alone[1], "silent")})

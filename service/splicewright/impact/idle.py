@@ -6,9 +6,9 @@ A report and no fault: a rule may be there for joints that nobody has yet.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
-from typing import Any
+from typing import Any, NamedTuple
 
 from splicewright.catalogue.connector_index import ConnectorIndex
 from splicewright.choice.matching import Match
@@ -27,16 +27,25 @@ MOST_TRIED = 200_000
 _NOT_JUDGED = (*OF_PROPOSALS, "refuse")
 
 
+class AskedJoints(NamedTuple):
+    """Joints, the stack that they are put to, and the rules of it that are judged."""
+
+    stack: Stack
+    rules: Sequence[Rule]
+    joints: Sequence[ShelfJoint]
+
+
 @dataclass(frozen=True)
 class IdleRules:
     """Rules by what they do on some joints. `fired` has how many joints each fires on; rules are in order of ids.
 
     `silent` fire on none. `idle` fire, and without any one of them each answer has the same outcome, options in the
     same order, steps and cautions, and the same reasons against the joint and each connector. `undecided` fire where it
-    was not tried what would be without them. `not_judged` speak of no joint that is asked for.
+    was not tried what would be without them. `not_judged` speak of no joint that is asked for. A rule of several stacks
+    is one: it is none of these where it changes an answer under some of them.
     """
 
-    stack: Stack
+    stacks: tuple[Stack, ...]
     asked: int
     judged: int
     silent: tuple[Rule, ...]
@@ -48,7 +57,7 @@ class IdleRules:
     def to_dict(self) -> dict[str, Any]:
         """Give it as JSON has it."""
         return {
-            "stack": self.stack.to_dict(),
+            "stacks": [stack.to_dict() for stack in self.stacks],
             "asked": self.asked,
             "judged": self.judged,
             **{group: [self._rule(rule) for rule in getattr(self, group)] for group in ("silent", "idle", "undecided")},
@@ -61,52 +70,65 @@ class IdleRules:
 
 
 def idle_rules(
-    stack: Stack,
-    rules: Iterable[Rule],
-    joints: Iterable[ShelfJoint],
-    watch: Callable[[int], None] = lambda _: None,
-    most: int = MOST_TRIED,
+    asked: Iterable[AskedJoints], watch: Callable[[int], None] = lambda _: None, most: int = MOST_TRIED
 ) -> IdleRules:
-    """Put joints to a stack and tell which of some of its rules change no answer.
+    """Put joints to their stacks and tell which of some rules of these change no answer.
 
     `watch` is told of each joint by how many there are. Raises `UnfitRulebook` where the rules can't be compiled.
     """
-    rules = tuple(rules)
-    judged = [rule for rule in rules if rule.effect.kind not in _NOT_JUDGED]
-    answers = _Answers(stack)
-    fired: Counter[str] = Counter()
-    deciding: set[str] = set()
-    untried: set[str] = set()
-    asked = tried = 0
-    try:
-        for joint in joints:
-            asked += joint.count
-            facts = facts_of(answers.asked(joint.question))
-            firing = answers.firing(facts, judged)
-            fired.update({rule.id: joint.count for rule in firing})
-            open_rules = [rule for rule in firing if rule.id not in deciding]
-            told = answers.answer(joint.question, facts) if open_rules else None
-            for rule in open_rules:
-                if tried == most:
-                    untried.add(rule.id)
-                    continue
-                tried += 1
-                if answers.answer(joint.question, facts, without=rule) != told:
-                    deciding.add(rule.id)
-            watch(joint.count)
-    finally:
-        answers.close()
-    left = [rule for rule in judged if rule.id not in deciding]
+    asked = tuple(asked)
+    tally = _Tally(most)
+    for one in asked:
+        tally.put(one, watch)
+    rules = {rule.id: rule for one in asked for rule in one.rules}
+    every = [rules[rule_id] for rule_id in sorted(rules)]
+    judged = [rule for rule in every if rule.effect.kind not in _NOT_JUDGED]
+    left = [rule for rule in judged if rule.id not in tally.deciding]
     return IdleRules(
-        stack,
-        asked,
+        tuple(one.stack for one in asked),
+        sum(joint.count for one in asked for joint in one.joints),
         len(judged),
-        tuple(rule for rule in left if not fired[rule.id]),
-        tuple(rule for rule in left if fired[rule.id] and rule.id not in untried),
-        tuple(rule for rule in left if rule.id in untried),
-        tuple(rule for rule in rules if rule.effect.kind in _NOT_JUDGED),
-        fired,
+        tuple(rule for rule in left if not tally.fired[rule.id]),
+        tuple(rule for rule in left if tally.fired[rule.id] and rule.id not in tally.untried),
+        tuple(rule for rule in left if rule.id in tally.untried),
+        tuple(rule for rule in every if rule.effect.kind in _NOT_JUDGED),
+        tally.fired,
     )
+
+
+class _Tally:
+    """What rules did on the joints so far: on how many each fired, which decided something, which were not tried."""
+
+    def __init__(self, most: int) -> None:
+        self.fired: Counter[str] = Counter()
+        self.deciding: set[str] = set()
+        self.untried: set[str] = set()
+        self._left = most
+
+    def put(self, asked: AskedJoints, watch: Callable[[int], None]) -> None:
+        """Put joints to their stack."""
+        judged = [rule for rule in asked.rules if rule.effect.kind not in _NOT_JUDGED]
+        answers = _Answers(asked.stack)
+        try:
+            for joint in asked.joints:
+                self._answer(answers, judged, joint)
+                watch(joint.count)
+        finally:
+            answers.close()
+
+    def _answer(self, answers: _Answers, judged: Sequence[Rule], joint: ShelfJoint) -> None:
+        facts = facts_of(answers.asked(joint.question))
+        firing = answers.firing(facts, judged)
+        self.fired.update({rule.id: joint.count for rule in firing})
+        open_rules = [rule for rule in firing if rule.id not in self.deciding]
+        told = answers.answer(joint.question, facts) if open_rules else None
+        for rule in open_rules:
+            if not self._left:
+                self.untried.add(rule.id)
+                continue
+            self._left -= 1
+            if answers.answer(joint.question, facts, without=rule) != told:
+                self.deciding.add(rule.id)
 
 
 class _Answers:

@@ -16,8 +16,8 @@ _GROUPS = {
 
 def print_idle(told: dict[str, Any]) -> None:
     """Print how many rules there are of each group, with file and line of each."""
-    stack = told["stack"]
-    name = f"{'+'.join((stack['code'], *stack['amendments']))}@{stack['catalogue']['name']}"
+    stacks = ["+".join((stack["code"], *stack["amendments"])) for stack in told["stacks"]]
+    name = f"{', '.join(stacks)}@{told['stacks'][0]['catalogue']['name']}"
     with page() as out:
         out.headline(f"{name}: {counted(told['judged'], 'rule')} on {counted(told['asked'], 'joint')}")
         if not any(told[group] for group in _GROUPS):
