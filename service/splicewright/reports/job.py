@@ -116,19 +116,22 @@ def _reason(reason: Plain) -> str:
 
 
 def _takeoff(out: Page, answer: Plain) -> None:
+    """Tell what is used, and what of it is bought and at what cost: what is on hand is off it."""
     lines = answer["takeoff"]
     if not lines:
         return
-    priced = "cost" in answer
+    priced = "cost" in answer or any("cost" in line["shelf"] for line in lines)
+    bought = priced or any("on_hand" in line["shelf"] for line in lines)
     out.title("Takeoff")
     columns = [("connector", False), ("method", False), ("count", True), ("spare", True)]
     rows = []
     for line in lines:
         cells = [line["connector"], line["method"], f"{line['count']:,}", f"{line['spare_count']:,}"]
-        rows.append([*cells, *([_buy(line), _money(line["cost"]) if "cost" in line else "no price"] if priced else [])])
+        cost = _money(line["shelf"]["cost"]) if "cost" in line["shelf"] else "no price"
+        rows.append([*cells, *([_buy(line["shelf"])] if bought else []), *([cost] if priced else [])])
     if priced:
-        rows.append(["", "", "", "", "in all", _money(answer["cost"])])
-    out.table([*columns, *([("buy", True), ("cost", True)] if priced else [])], rows)
+        rows.append(["", "", "", "", "in all", _money(answer["shelf"].get("cost", 0))])
+    out.table([*columns, *([("buy", True)] if bought else []), *([("cost", True)] if priced else [])], rows)
 
 
 def _shelf(out: Page, answer: Plain) -> None:
@@ -146,10 +149,8 @@ def _shelf(out: Page, answer: Plain) -> None:
         out.labeled("Minutes", [f"{in_all['minutes']:g} by the catalogue's figures{without}"])
 
 
-def _buy(one: Plain) -> str:
-    if "pack_count" in one:
-        return f"{one['pack_count']:,} of {one['per_pack']:,}"
-    return f"{one['bought_count']:,}" if "bought_count" in one else ""
+def _buy(own: Plain) -> str:
+    return f"{own['pack_count']:,} of {own['per_pack']:,}" if "pack_count" in own else f"{own['to_buy_count']:,}"
 
 
 def _money(amount: float) -> str:

@@ -173,7 +173,10 @@ class JobAnswerShape(Schema):
     counts = part(JobCountsShape, "What the job came to, in numbers.")
     takeoff = each(TakeoffLineShape, "Every connector that is needed, by id.")
     shelf = part(ShelfInAllShape, "What the takeoff comes to by what the catalogue says.")
-    cost = number("Cost of all lines with a price. There where the stock has prices.", optional=True)
+    cost = number(
+        "Cost of all lines with a price; what is on hand is off that in `shelf` alone. There where stock has prices.",
+        optional=True,
+    )
     unpriced = each(
         fields.String(),
         "Connectors without a price, carried or not: they are not in the cost. There where the stock has prices.",
