@@ -246,6 +246,15 @@ def load_taking(schema: Schema, given: Mapping[str, Any], code: str) -> tuple[di
     raise Refused([elsewhere(schema, key_meant(schema, problem), put_in) for problem in problems])
 
 
+def in_own_words(given: Mapping[str, Any]) -> tuple[dict[str, Any], tuple[ReadAs, ...]]:
+    """Give a question in words, sizes and quantities of its own, and what was sent in others.
+
+    Raises `Refused` with every problem.
+    """
+    _, own, read_as = load_taking(made_once(QuestionSchema), given, DEFAULTS[""]["code"])
+    return own, read_as
+
+
 @dataclass(frozen=True, slots=True)
 class _Made:
     """What was made of a part: its value, and the defaults that it took, by pointer or (of a conductor) by leaf."""

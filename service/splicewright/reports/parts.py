@@ -10,6 +10,7 @@ from splicewright.reports.words import (
     cited,
     defaults_that_matter,
     not_judged_whole,
+    sent_otherwise,
     taken_for,
     to_state,
     value_text,
@@ -87,9 +88,8 @@ def _said(value: Any) -> str:
 
 def read_as(out: Page, *answers: Plain) -> None:
     """Print what was sent in other words than ours and what it was taken for, each once."""
-    taken = (one for answer in answers for one in answer.get("read_as", ()))
-    told = {f"{one['sent']} as {value_text(one['taken'])}": None for one in taken}
-    out.labeled("Read", ["; ".join(told)] if told else [])
+    taken = sent_otherwise(one for answer in answers for one in answer.get("read_as", ()))
+    out.labeled("Read", ["; ".join(" as ".join(one) for one in taken)] if taken else [])
 
 
 def defaults(out: Page, answer: Plain) -> None:

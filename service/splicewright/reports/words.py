@@ -76,6 +76,12 @@ def _inches(value: Fraction) -> str:
     return " ".join(filter(None, (str(whole) if whole or not part else "", str(part) if part else "")))
 
 
+def sent_otherwise(read_as: Iterable[Plain]) -> dict[tuple[str, str], None]:
+    """Give once what was sent in other words with what it was taken for, but where both are told alike."""
+    told = ((value_text(one["sent"]), value_text(one["taken"])) for one in read_as)
+    return {(sent, taken): None for sent, taken in told if sent != taken}
+
+
 def defaults_that_matter(assumed: Plain) -> tuple[tuple[str, str], ...]:
     """Give once each default that an answer rests on and that says something: what it is of, and its value.
 

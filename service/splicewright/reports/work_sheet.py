@@ -22,7 +22,7 @@ from splicewright.job.shelf_figures import shelf_in_all
 from splicewright.json_pointer import pointer_words
 from splicewright.refusals import clean
 from splicewright.reports.sheet_words import SheetWords, Told
-from splicewright.reports.words import TOOLS, both_units, feet, size_text, value_text, within_a_sentence
+from splicewright.reports.words import TOOLS, both_units, feet, sent_otherwise, size_text, value_text, within_a_sentence
 from splicewright.reports.work_sheet_pages import Known, Made, SheetJoint, SheetPage
 from splicewright.reports.work_sheet_sources import Bought, Source
 from splicewright.rulebook.concerns import concerns_that_hurt
@@ -142,11 +142,8 @@ def _assumed(one: Known, words: SheetWords) -> str:
 
 def _read_as(page: SheetPage, words: SheetWords) -> Iterator[str]:
     """Tell once what was taken for another way to write what is meant."""
-    told = (
-        words.say("{sent} as {taken}", sent=f"“{one['sent']}”", taken=words.say(value_text(one["taken"])))
-        for one in page.read_as
-    )
-    yield from dict.fromkeys(told)
+    for sent, taken in sent_otherwise(page.read_as):
+        yield words.say("{sent} as {taken}", sent=f"“{sent}”", taken=words.say(taken))
 
 
 def _phases(page: SheetPage, words: SheetWords) -> Iterator[Plain]:

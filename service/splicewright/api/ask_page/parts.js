@@ -66,9 +66,14 @@ export function alsoNotJudged(judged, page) {
   return told.length ? folded(`Also not judged: ${new Set(rest.map((one) => one.concern)).size}`, [list(told)]) : undefined;
 }
 
+// What was sent in other words, and what it was taken for, each once; nothing of what is told as it was sent.
+export function taken(answer) {
+  const told = (answer.read_as ?? []).map((one) => [valueText(one.sent), valueText(one.taken)]);
+  return [...new Set(told.filter(([sent, as]) => sent !== as).map((one) => one.join(" as ")))].join("; ");
+}
+
 export function readAs(answer) {
-  const taken = new Set((answer.read_as ?? []).map((one) => `${valueText(one.sent)} as ${valueText(one.taken)}`));
-  return labeled("Read", [...taken].join("; "));
+  return labeled("Read", taken(answer));
 }
 
 export function amended(answer) {
