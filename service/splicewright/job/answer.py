@@ -138,7 +138,7 @@ def _plan_work(stock: Stock | None, budget: Budget) -> int:
 def _plan(made: Sequence[Made], stock: Stock | None, work: int, budget: Budget) -> Planned | None:
     if stock is None:
         return None
-    given = wanted(((one.decision.ranked, one.count) for one in made), stock)
+    given = wanted(((one.ranked, one.count) for one in made), stock)
     return plan_stock(given, stock.aim, work, budget.watch)
 
 

@@ -16,6 +16,7 @@ from splicewright.answering.finding_json import order_of, placed_pointers
 from splicewright.job.model import Decision, Filled, JobEntry, Plain, Use
 from splicewright.job.planning import Planned
 from splicewright.job.stock import Wanted
+from splicewright.job.takeoff import kept_options, made_of
 from splicewright.question.read import ParsedQuestion, Sent, assumed_plain
 from splicewright.question.read_as import read_as_plain
 from splicewright.refusals import USE_ONE_OF, Problem
@@ -48,7 +49,7 @@ def problems_plain(
             yield error_item(told.errors(entry), **identified(entry))
         elif not decision.made:
             yield {**identified(entry), **not_made.told(entry, decision)}
-        elif planned and (without := _without_price(decision, planned.wanted)):
+        elif planned and (without := _without_price(entry, decision, planned.wanted)):
             yield {**identified(entry), "outcome": "no-price", "connectors": without}
         if entry.check and entry.check["verdict"] == "unsound" and decision and decision.made:
             yield {**identified(entry), "outcome": "unsound", "violations": entry.check["violations"]}
@@ -147,9 +148,9 @@ class _WordsTold:
         return found
 
 
-def _without_price(decision: Decision, wanted: Wanted) -> list[str]:
-    """Give the connectors of which one needs a price, where none of a joint's options has one."""
-    return sorted({c for one in decision.made if not wanted.usable(one.ranked) for c in one.ranked})
+def _without_price(entry: JobEntry, decision: Decision, wanted: Wanted) -> list[str]:
+    """Give the connectors of which one needs a price, where none that a joint may be made with has one."""
+    return sorted({c for one in made_of(entry, decision) if not wanted.usable(one.ranked) for c in one.ranked})
 
 
 def _box_problems(box: Filled) -> Iterator[Plain]:
@@ -192,7 +193,7 @@ def joints_plain(
                 for part in decision.parts
             ]
         if entry.check:
-            written["check"] = entry.check
+            written["check"] = {**entry.check, "kept": bool(kept_options(entry, decision))}
         if full:
             written["assumed"] = assumed_plain(entry.reading.assumed, entry.pointer)
         written |= read_as_plain(entry.reading.read_as, entry.pointer)

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
 from splicewright.answering.finding_json import ALWAYS
 from splicewright.reports.page import Page, page
 from splicewright.reports.parts import headline, judged_of, of_project, read_as
 from splicewright.reports.remedies import remedy_lines
-from splicewright.reports.words import not_judged_first, size_text, source_text, value_text
+from splicewright.reports.words import departures, not_judged_first, size_text, source_text, value_text
 from splicewright.units import counted
 
 Plain = dict[str, Any]
@@ -36,6 +36,7 @@ def print_job(answer: Plain, *, details: bool = False) -> None:
         headline(out, answer, _headline(answer))
         _problems(out, answer["problems"])
         _takeoff(out, answer)
+        _departures(out, answer["joints"])
         _shelf(out, answer)
         _tails(out, answer["pigtails_and_jumpers"])
         if "stock_plan" in answer:
@@ -64,7 +65,7 @@ def _headline(answer: Plain) -> str:
     return " ".join(filter(None, (first, not_judged_first(answer["judged"]))))
 
 
-def _name(one: Plain) -> str:
+def _name(one: Mapping[str, Any]) -> str:
     return str(one.get("id") or one["pointer"])
 
 
@@ -132,6 +133,12 @@ def _takeoff(out: Page, answer: Plain) -> None:
     if priced:
         rows.append(["", "", "", "", "in all", _money(answer["shelf"].get("cost", 0))])
     out.table([*columns, *([("buy", True)] if bought else []), *([("cost", True)] if priced else [])], rows)
+
+
+def _departures(out: Page, joints: Iterable[Plain]) -> None:
+    """Tell which joints are not made with what is proposed for them."""
+    told = [f"{_name(one)} ({proposed}; made with {made})" for one, proposed, made in departures(joints)]
+    out.labeled("Departs", [f"from what is proposed for {_names(told)}"] if told else [])
 
 
 def _shelf(out: Page, answer: Plain) -> None:

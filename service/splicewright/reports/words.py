@@ -82,6 +82,15 @@ def sent_otherwise(read_as: Iterable[Plain]) -> dict[tuple[str, str], None]:
     return {(sent, taken): None for sent, taken in told if sent != taken}
 
 
+def departures(joints: Iterable[Plain]) -> Iterator[tuple[Plain, str, str]]:
+    """Give each joint of a job that is made with something else than is proposed, what that is, and what it is."""
+    for one in joints:
+        if "check" in one and "connectors" in one and not one["check"]["kept"]:
+            proposed = one["check"]["proposed"]
+            made = ", ".join(use["connector"] for use in one["connectors"])
+            yield one, str(proposed.get("connector", proposed["method"])), made
+
+
 def defaults_that_matter(assumed: Plain) -> tuple[tuple[str, str], ...]:
     """Give once each default that an answer rests on and that says something: what it is of, and its value.
 

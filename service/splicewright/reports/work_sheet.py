@@ -41,6 +41,7 @@ _OUTCOMES = {
 #: What a line of the takeoff tells in figures, and what each is called.
 FIGURES = {"count": "Needed", "spares": "Spares", "pack": "Per pack", "packs": "Packs", "to_buy": "To buy"}
 PRICES = {"price": "Price", "cost": "Cost"}
+_DEPARTS = "Made otherwise than is proposed for it ({proposed})."
 _PROPOSED = "Against the splice that is proposed for it:"
 
 
@@ -55,6 +56,12 @@ def work_sheet(source: Source, words: SheetWords, *, prices: bool = False) -> by
         style=Markup(style),  # noqa: S704 - our own
         style_hash=base64.b64encode(hashlib.sha256(style.encode()).digest()).decode(),
         pages=[_page(page, words) for page in source.pages],
+        departures=[
+            f"{joint.name} ({joint.departs_from})"
+            for page in source.pages
+            for joint in page.joints
+            if joint.departs_from
+        ],
         takeoff=[_line(one) for one in source.takeoff],
         wire=[_wire(tail, words) for tail in source.wire],
         demo=bool(source.catalogue.get("demo")),
@@ -222,6 +229,7 @@ def _joint(joint: SheetJoint, words: SheetWords) -> Plain:
         "outcome": joint.outcome,
         "outcome_told": words.say(told) if told else "",
         "because": [words.sentence(rule, says) for rule, says in joint.because],
+        "departs": words.say(_DEPARTS, proposed=joint.departs_from) if joint.departs_from else "",
         "parts": joint.parts,
         "drawing": _drawn(joint_drawing(joint.conductors, None, words.say, most=1)) if alone else None,
         "made": made,
