@@ -227,6 +227,12 @@ def test_what_was_not_judged_and_can_hurt_stands_first_and_the_rest_is_folded(pa
     assert "box-room: Whether the enclosure has room for all that is in it. State place.room" in rest.text
 
 
+def test_circuit_that_was_assumed_is_told_with_its_conductor(page: AskPage) -> None:
+    page.opened(asked=("choices", {"joint": {"conductors": [{"size": "12 AWG", "circuit": "B"}, {"size": "12 AWG"}]}}))
+    assert page.headline()
+    assert "circuit A (conductor 2)" in page.driver.find_element(By.ID, "answer").text
+
+
 def test_why_of_one_connector_is_told_on_demand(page: AskPage) -> None:
     page.opened(asked=("choices", {"joint": {"conductors": [{"size": "12 AWG", "count": 3}]}}))
     page.headline()

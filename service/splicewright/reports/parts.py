@@ -48,7 +48,7 @@ def judged_of(out: Page, judged: Iterable[Plain], *, whole: bool = False) -> Non
 
 def assumed_that_matter(answer: Plain) -> list[str]:
     """Give the defaults that the answer rests on, then what the place is taken for because of some."""
-    told = [f"{of} {value}".lstrip() for of, value in defaults_that_matter(answer["assumed"])]
+    told = [one.told() for one in defaults_that_matter(answer["assumed"])]
     taken = [one["says"] for one in taken_for(answer)]
     return [", ".join(told), *taken] if told else taken
 

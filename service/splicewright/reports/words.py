@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from fractions import Fraction
-from typing import Any
+from typing import Any, NamedTuple
 
 from splicewright.json_pointer import pointer_words
 from splicewright.rulebook.concerns import concern_words, concerns_that_hurt
 
 Plain = Mapping[str, Any]
 _SIXTEENTHS = 16
+#: Leaves of a conductor whose value is a label of anyone's own, and no word.
+_LABELS = ("circuit",)
+_OF_CONDUCTOR, _OF_CONDUCTORS = "{told} (conductor {numbers})", "{told} (conductors {numbers})"
 _PER_FOOT = {"in": 12, "ft": 1}
 #: How a tool of a listing is told where its word alone would be misread.
 TOOLS = {"none": "closed by hand", "matched": "the one its instructions name"}
@@ -91,17 +94,35 @@ def departures(joints: Iterable[Plain]) -> Iterator[tuple[Plain, str, str]]:
             yield one, str(proposed.get("connector", proposed["method"])), made
 
 
-def defaults_that_matter(assumed: Plain) -> tuple[tuple[str, str], ...]:
-    """Give once each default that an answer rests on and that says something: what it is of, and its value.
+class Default(NamedTuple):
+    """A default that an answer rests on: what it is of (empty where its word tells it alone) and its value.
 
-    What it is of is empty where the value is a word, which tells it alone.
+    `conductors`, counted from 1, are those of which it is a label.
     """
-    found: dict[tuple[str, str], None] = {}
+
+    of: str
+    value: str
+    conductors: tuple[int, ...] = ()
+
+    def told(self, say: Callable[..., str] = str) -> str:
+        """Word it: `solid`, `ambient 30 degC`, `circuit A (conductor 2)`."""
+        told = f"{say(self.of)} {say(self.value)}".lstrip()
+        if not self.conductors:
+            return told
+        numbers = ", ".join(map(str, self.conductors))
+        return say(_OF_CONDUCTORS if len(self.conductors) > 1 else _OF_CONDUCTOR).format(told=told, numbers=numbers)
+
+
+def defaults_that_matter(assumed: Plain) -> tuple[Default, ...]:
+    """Give once each default that an answer rests on and that says something."""
+    found: dict[tuple[str, str], list[int]] = {}
     for pointer, filled in assumed.items():
         if filled["from"] == "default" and filled["value"] not in ([], None):
-            of = "" if isinstance(filled["value"], str) else pointer.rpartition("/")[2].replace("_", " ")
-            found[of, value_text(filled["value"])] = None
-    return tuple(found)
+            *_, part, leaf = pointer.split("/")
+            label = leaf in _LABELS and part.isdecimal()
+            of = leaf.replace("_", " ") if label or not isinstance(filled["value"], str) else ""
+            found.setdefault((of, value_text(filled["value"])), []).extend([int(part) + 1] if label else [])
+    return tuple(Default(of, value, tuple(sorted(conductors))) for (of, value), conductors in found.items())
 
 
 def taken_for(answer: Plain) -> Iterator[Plain]:

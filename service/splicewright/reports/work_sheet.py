@@ -144,13 +144,14 @@ def _asked(one: Known, words: SheetWords) -> str:
 
 
 def _assumed(one: Known, words: SheetWords) -> str:
-    return ", ".join(f"{words.say(of)} {words.say(value)}".lstrip() for of, value in one.told)
+    return ", ".join(default.told(words.say) for default in one.told)
 
 
 def _read_as(page: SheetPage, words: SheetWords) -> Iterator[str]:
     """Tell once what was taken for another way to write what is meant."""
     for sent, taken in sent_otherwise(page.read_as):
-        yield words.say("{sent} as {taken}", sent=f"“{sent}”", taken=words.say(taken))
+        meant = ", ".join(map(words.say, taken.split(", ")))  # one word, or several
+        yield words.say("{sent} as {taken}", sent=f"“{sent}”", taken=meant)
 
 
 def _phases(page: SheetPage, words: SheetWords) -> Iterator[Plain]:
@@ -193,16 +194,18 @@ def _box(box: Plain, words: SheetWords) -> Plain:
         if short
         else [],
         "notes": [
-            words.standing(one["says"])
-            for one in (*([length] if length else ()), *box["referrals"], *_placed(box["problems"]), *box["cautions"])
+            *(words.standing(one["says"]) for one in (*([length] if length else ()), *box["referrals"])),
+            *(_placed(one, words) for one in box["problems"]),
+            *(words.standing(one["says"]) for one in box["cautions"]),
         ],
     }
 
 
-def _placed(problems: Sequence[Plain]) -> Iterator[Plain]:
-    """Give problems with the place that each is of, as people write it."""
-    for one in problems:
-        yield {"says": f"{pointer_words(one['pointer'])}: {one['says']}" if one["pointer"] else one["says"]}
+def _placed(problem: Plain, words: SheetWords) -> Told:
+    """Tell a problem with the place of what was sent that it is of, as people write it."""
+    told = words.standing(problem["says"])
+    place = f"{pointer_words(problem['pointer'])}: " if problem["pointer"] else ""
+    return Told(*(f"{place}{text}" if text else "" for text in told))
 
 
 def _alike(joints: Iterable[Plain]) -> list[Plain]:

@@ -89,7 +89,10 @@ function matters(answer) {
   const facts = told.flatMap((some) => some ?? []).flatMap((one) => one.from ?? []).filter((fact) => fact.assumed);
   const pointers = new Set(facts.flatMap((fact) => fact.at ?? []).filter((pointer) => pointer in answer.assumed));
   const leaf = (pointer) => pointer.slice(pointer.lastIndexOf("/") + 1).replaceAll("_", " ");
-  return [...new Set([...pointers].map((pointer) => `${leaf(pointer)} ${valueText(answer.assumed[pointer].value)}`))].join(", ");
+  // A circuit is a label of anyone's own: it says nothing without its conductor.
+  const of = (pointer) => /\/(\d+)\/circuit$/.exec(pointer)?.[1];
+  const conductor = (pointer) => (of(pointer) === undefined ? "" : ` (conductor ${Number(of(pointer)) + 1})`);
+  return [...new Set([...pointers].map((pointer) => `${leaf(pointer)} ${valueText(answer.assumed[pointer].value)}${conductor(pointer)}`))].join(", ");
 }
 
 // Each thing that was not stated, with what stands in its place, whoever said it.
