@@ -212,7 +212,8 @@ def read_question(
 
 
 def _only(given: Mapping[str, Any]) -> Only:
-    return Only(tuple(sorted(set(given.get("connectors", ())))), tuple(given.get("methods", ())))
+    sent = tuple(given.get("connectors", ()))
+    return Only(tuple(sorted(set(sent))), tuple(given.get("methods", ())), sent)
 
 
 def assumed_plain(
