@@ -14,6 +14,7 @@ from splicewright import check_splice, choose, plan_job
 from splicewright.answering import Chooser
 from splicewright.api.app import create_app
 from splicewright.cli.main import main
+from splicewright.reports.words import departures
 
 JOINT = {"conductors": [{"size": "12 AWG", "count": 2, "insulation": "THHN"}]}
 GOOD = {"connector": "lever-2-port", "strip": {"value": 11, "unit": "mm"}, "tugged": True}
@@ -173,5 +174,15 @@ def test_what_departs_from_a_proposal_is_told_everywhere(tmp_path: Path) -> None
     assert "No según lo propuesto para: j1 (lever-2-port)" in page
     written = "".join(one.read_text("utf-8") for one in sorted(tmp_path.rglob("*.csv")))
     assert "answer proposal" in written
-    assert '"sound, kept"' in written
+    assert '"sound, made with it"' in written
     assert '"unsound, departs from lever-2-port"' in written
+
+
+def test_one_that_is_unsound_departs_only_where_the_plan_has_something_else() -> None:
+    short = {**GOOD, "strip": {"value": 4, "unit": "mm"}}
+    stock = {"aim": "fewest-types", "carry": []}
+    kept, wrong = plan_job({"joints": joints(GOOD, short), "stock": stock})["joints"]
+    assert wrong["check"]["verdict"] == "unsound"
+    assert [use["connector"] for use in wrong["connectors"]] == ["lever-2-port"]
+    assert [one["check"]["kept"] for one in (kept, wrong)] == [True, True]
+    assert list(departures([kept, wrong])) == []

@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import re
 from collections import Counter
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from typing import Any
 
 import orjson
@@ -16,7 +16,7 @@ from splicewright.answering.finding_json import order_of, placed_pointers
 from splicewright.job.model import Decision, Filled, JobEntry, Plain, Use
 from splicewright.job.planning import Planned
 from splicewright.job.stock import Wanted
-from splicewright.job.takeoff import kept_options, made_of
+from splicewright.job.takeoff import is_proposed, made_of
 from splicewright.question.read import ParsedQuestion, Sent, assumed_plain
 from splicewright.question.read_as import read_as_plain
 from splicewright.refusals import USE_ONE_OF, Problem
@@ -184,8 +184,10 @@ def joints_plain(
             yield error_item(told.errors(entry), **identified(entry))
             continue
         written = {**identified(entry), "outcome": decision.outcome, "answer": decision.answer}
+        made: tuple[Use, ...] = ()
         if decision.outcome == "options":
-            written |= {"counts": {"options": len(decision.options)}, "connectors": _uses_plain(next(uses))}
+            made = next(uses)
+            written |= {"counts": {"options": len(decision.options)}, "connectors": _uses_plain(made)}
         elif decision.parts:
             written["outcome"] = "split"
             written["joints"] = [
@@ -193,11 +195,15 @@ def joints_plain(
                 for part in decision.parts
             ]
         if entry.check:
-            written["check"] = {**entry.check, "kept": bool(kept_options(entry, decision))}
+            written["check"] = {**entry.check, "kept": _is_kept(made, entry.check["proposed"])}
         if full:
             written["assumed"] = assumed_plain(entry.reading.assumed, entry.pointer)
         written |= read_as_plain(entry.reading.read_as, entry.pointer)
         yield written
+
+
+def _is_kept(made: Collection[Use], proposed: Plain) -> bool:
+    return bool(made) and all(is_proposed(use.choice, proposed) for use in made)
 
 
 def _uses_plain(uses: Iterable[Use]) -> list[Plain]:

@@ -176,7 +176,11 @@ class JobJointSchema(Strict):
     circuit = Later(LaidCircuitSchema, metadata=about("What it is part of; laid over the job's defaults."))
     work = Later(LaidWorkSchema, metadata=about("What kind of work it is; laid over the job's defaults."))
     proposal = fields.Nested(
-        ProposalSchema, metadata=about("The splice as it is to be made, or was made: then it is checked too.")
+        ProposalSchema,
+        metadata=about(
+            "The splice as it is to be made, or was made: then it is checked too, and "
+            "the joint is made with it where nothing speaks against it."
+        ),
     )
     pigtails = Items(
         Remembered(PigtailSchema),

@@ -53,11 +53,12 @@ def kept_options(entry: JobEntry, decision: Decision) -> tuple[str, ...]:
     if entry.check is None or entry.check["verdict"] == "unsound":
         return ()
     proposed = entry.check["proposed"]
-    return tuple(
-        option.connector
-        for option in decision.options
-        if option.method == proposed["method"] and proposed.get("connector") in (None, option.connector)
-    )
+    return tuple(option.connector for option in decision.options if is_proposed(option, proposed))
+
+
+def is_proposed(option: JobOption, proposed: Plain) -> bool:
+    """Say whether an option is what a proposal is for: its connector or, where it names none, its method."""
+    return option.method == proposed["method"] and proposed.get("connector") in (None, option.connector)
 
 
 def first_choices(made: Sequence[Made]) -> list[tuple[Use, ...]]:

@@ -160,7 +160,7 @@ def _proposal(joint: Plain) -> str | None:
     if "check" not in joint:
         return None
     _, proposed, _ = next(departures([joint]), (joint, "", ""))
-    return f"{joint['check']['verdict']}, {f'departs from {proposed}' if proposed else 'kept'}"
+    return f"{joint['check']['verdict']}, {f'departs from {proposed}' if proposed else 'made with it'}"
 
 
 def _reasons(problem: Plain | None) -> str | None:

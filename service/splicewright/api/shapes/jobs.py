@@ -65,8 +65,8 @@ class JointCheckShape(Schema):
     unproven = each(UnprovenShape, "What the proposal does not say and a rule asks.")
     proposed = part(JointProposedShape, "What is proposed: its connector, where it names one, and its method.")
     kept = flag(
-        "Whether the joint is made with what is proposed: where that is an option of it and nothing speaks against it, "
-        "takeoff and stock plan keep to it."
+        "Whether the joint is made with the connector or method that is proposed: where that is an option of it and "
+        "nothing speaks against it, takeoff and stock plan keep to it."
     )
 
 
