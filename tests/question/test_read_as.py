@@ -200,8 +200,8 @@ def test_what_has_no_unit_or_no_single_meaning_is_refused(part: str, leaf: str, 
 
 
 def test_fraction_that_is_finer_than_it_is_read_to_goes_to_the_safe_side_and_is_told() -> None:
-    (taken,) = read_question(asked("place", "depth", "1/3 in")).read_as
-    assert (taken.pointer, taken.sent, taken.taken) == ("/place/depth", "1/3 in", {"value": 0.3, "unit": "in"})
+    (taken,) = read_question(asked("place", "depth", "5/16 in")).read_as
+    assert (taken.pointer, taken.sent, taken.taken) == ("/place/depth", "5/16 in", {"value": 0.3, "unit": "in"})
 
 
 def test_what_else_is_wrong_is_told_and_what_was_taken_is_not() -> None:
