@@ -19,9 +19,10 @@ _QUANTITY = re.compile(
 #: Numbers with strokes between, of which those of a system of volts may have the sign of a wye: `480Y/277 V`.
 _SEVERAL = re.compile(rf"({_NUMBER})[Yy]?((?:\s?[/-]\s?{_NUMBER}[Yy]?)+)\s*(?P<unit>[A-Za-z°\"'][A-Za-z.]{{0,10}})?")
 _ONE_OF_ANY = re.compile(rf"-?{_NUMBER}\s*(?P<unit>[A-Za-z°µ\"'][A-Za-z0-9°. -]{{0,20}})")
+_SOME_UNIT = re.compile(r"[A-Za-z]{1,5}\Z")
 #: Units that people write, also those that no question knows.
 _WITH_SOME_UNIT = re.compile(
-    rf"{_NUMBER}[Yy]?(?:[/-]{_NUMBER}[Yy]?)*\s*(?:[kmµ]?(?:V|A|W|VA)|hp|awg|ga|kcmil|mcm|mm2|Hz|ohms?|[cm]?m|yd|K|"
+    rf"{_NUMBER}[Yy]?(?:[/-]{_NUMBER}[Yy]?)*\s*(?:[kmµ]?(?:V|A|W|VA)|hp|phase|ph|poles?|wires?|awg|ga|kcmil|mcm|mm2|Hz|ohms?|[cm]?m|yd|K|"
     r"°?[CF]|deg[CF]|in|ft|volts?|amps?|\"|')\.?",
     re.IGNORECASE,
 )
@@ -88,12 +89,21 @@ def several_told(sent: str) -> str:
         of_no_rule = parted is not None and parted["top"] is not None and _unit(parted["unit"])[0] is not None
         return f"{shown(sent)} is no fraction of an inch as on a rule; write it with a point, such as 1.5" * of_no_rule
     unit = (_unit(match["unit"])[0] if match["unit"] else None) or match["unit"]
+    if told := unknown_told(sent):
+        return told
     numbers = sorted({Fraction(one): one for one in re.findall(_NUMBER, sent)}.items())
     if unit is None:
         return f"{shown(sent)} is several numbers; write one of them, with its unit"
     each = [f"{number} {match['unit']}" for _, number in numbers]
     ways = phrases().pairs.get(unit, "{low} or {high}") if len(each) == 2 else " or ".join(each)
     return f"{shown(sent)} is several numbers; write {ways.format(low=each[0], high=each[-1])}"
+
+
+def unknown_told(sent: str) -> str:
+    """Tell what to write instead of a number in a unit that no leaf is in; empty where it is none of those known."""
+    match = _SOME_UNIT.search(sent)
+    says = phrases().units.get(match[0].lower()) if match else None
+    return f"{shown(sent)} says nothing of a joint: {says}" if says else ""
 
 
 def unit_told(sent: str, units: Collection[str]) -> str:

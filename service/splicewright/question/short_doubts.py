@@ -5,8 +5,9 @@ from __future__ import annotations
 import re
 from typing import Any, NamedTuple
 
+from splicewright.nearest_word import Spoken
 from splicewright.question import vocabulary as v
-from splicewright.question.amounts import has_unit
+from splicewright.question.amounts import has_unit, unknown_told
 from splicewright.question.phrases import phrases
 from splicewright.question.read_as import written
 from splicewright.question.short_words import (
@@ -33,9 +34,13 @@ class Said(NamedTuple):
     leaf: LeafName
 
 
-def asked_about(said: str) -> str:
-    """Ask which meaning a word has that the vocabulary has, but everyday English too; empty for any other."""
-    says = phrases().asked.get(written(said))
+def asked_about(said: str, number: LeafName | None) -> str:
+    """Ask which meaning a word has that the vocabulary has, but everyday English too; empty for any other.
+
+    `number` is the leaf of the number that stands before it.
+    """
+    clear = number is not None and phrases().but_after.get(written(said)) == number.name
+    says = None if clear else phrases().asked.get(written(said))
     return f"{shown(said)} has several meanings; write {says}" if says else ""
 
 
@@ -72,6 +77,8 @@ def negated_word(negation: str, said: str, leaf: LeafName | None) -> str:
 
 def beside(before: Said, after: Said) -> str:
     """Tell why a word can't be taken apart from the one that it stands beside; empty where it can."""
+    if before.leaf == after.leaf and word_meant(*before) == word_meant(*after):
+        return ""
     parts = {_part_of(before), _part_of(after)}
     if parts == {"conductor"} or ("quality" in parts and None not in parts):
         return ""
@@ -88,6 +95,12 @@ def beside(before: Said, after: Said) -> str:
         f"{shown(both)} may be one name, which is not known; where {_named(before)} and {_named(after)} are meant, "
         "put a comma between the two"
     )
+
+
+def word_meant(said: str, leaf: LeafName) -> str:
+    """Give the word of the vocabulary that is said of a leaf."""
+    words = getattr(field_of(leaf), "words", None)
+    return words.said.get(written(said), said) if isinstance(words, Spoken) else said
 
 
 def qualifies(word: Said | None) -> bool:
@@ -131,8 +144,8 @@ def unplaced(token: str, *, conductor: bool) -> Says:
         return Says(f"{shown(token)} is a size; write {write} before what else is said of its conductor", "missing")
     if has_unit(token):
         unit = re.sub(r"^[0-9.]+", "", token).strip()
-        says = phrases().units.get(unit.lower(), f"no leaf is in {unit}")
-        return Says(f"{shown(token)} says nothing of a joint: {says}", "unknown-word")
+        told = unknown_told(token) or f"{shown(token)} says nothing of a joint: no leaf is in {unit}"
+        return Says(told, "unknown-word")
     if re.fullmatch(r"#?[0-9]+([./][0-9]+)?", token):
         sizes = [] if conductor else sizes_meant(token)
         ways = [*sizes, f"{token} V", f"{token} A"]

@@ -21,6 +21,7 @@ from splicewright.question.short_doubts import (
     of_the_next,
     qualifies,
     unplaced,
+    word_meant,
 )
 from splicewright.question.short_quantities import leaf_after, quantity_leaves, quantity_told
 from splicewright.question.short_words import (
@@ -45,6 +46,7 @@ _BEFORE_PLACES = ("at", "in", "on")
 _NEGATED = ("not", "no")
 _TIMES = re.compile(r"x([0-9]{1,3})", re.IGNORECASE)
 _NAMED = re.compile(r"([A-Za-z][A-Za-z_ -]*?)\s*[=:]\s*(.+)", re.DOTALL)
+_VOLTS_AND_CURRENT = re.compile(r"([0-9])\s*V(AC|DC)\b", re.IGNORECASE)
 _PLAIN = re.compile(r"[0-9]{1,7}(\.[0-9]{1,6})?")
 
 
@@ -84,6 +86,7 @@ class Item:
         self._found, self._text, self._column = found, text, column
         self._conductor: dict[str, Any] | None = None
         self._before: Said | None = None  # the word that stands before, with nothing between
+        self._number: LeafName | None = None  # that of the number that stands before
         self._place = ""  # the word before a place, such as `in`, where what it leads to is not told yet
 
     def read(self) -> None:
@@ -101,7 +104,7 @@ class Item:
         if named and leaves and not {field_of(leaf).kind for leaf in leaves} <= {*WORDS, "text"}:
             self._put_named(leaves, named[2].strip())
             return
-        tokens = begun.rest.split()
+        tokens = _VOLTS_AND_CURRENT.sub(r"\1 V \2", begun.rest).split()
         while tokens:
             taken = self._take(tokens)
             if not taken:
@@ -125,7 +128,7 @@ class Item:
         if answer_alone(said):
             negated = self._take_negated([said, *after])
             return (negated - 1,) if negated else ()
-        told = several_told(said) or asked_about(said)
+        told = several_told(said) or asked_about(said, self._number)
         if not told and (meanings := of_the_next(self._meanings(said), after)):
             return (0,) if self._put_word(said, meanings) else ()
         told = told or asked_for(said, conductor=self._conductor is not None)
@@ -208,7 +211,7 @@ class Item:
         word = Said(said, leaf)
         if told := (beside(self._before, word) if self._before else misplaced(self._place, word)):
             return bool(self._problem(told, "unknown-word"))
-        self._before = word
+        self._before, self._number = word, None
         return self._put(leaf, False if negated else value, said)
 
     def _put_quantity(self, said: str, after: list[str]) -> bool:
@@ -217,7 +220,7 @@ class Item:
         self._before = None
         if told := quantity_told(said, leaves, after):
             return bool(self._problem(told, "unknown-word"))
-        (leaf,) = leaves
+        self._number = leaf = leaves[0]
         quantity = numbers()[leaf].kind == "quantity"
         return self._put(leaf, said if quantity else number_with_unit(said)[0], said)
 
@@ -252,7 +255,8 @@ class Item:
         if leaf.name == "tags" or (leaf.part and isinstance(field_of(leaf), Words)):
             part[leaf.name] = [*part.get(leaf.name, ()), *(value if isinstance(value, list) else [value])]
             return True
-        if part.setdefault(leaf.name, value) != value:
+        there = part.setdefault(leaf.name, value)
+        if there != value and (field_of(leaf).kind != "word" or word_meant(there, leaf) != word_meant(value, leaf)):
             told = f"{leaf} is said twice: {shown(part[leaf.name])} and {shown(said)}"
             return bool(self._problem(told, "twice"))
         return True

@@ -59,7 +59,8 @@ def quantity_told(said: str, leaves: list[LeafName], after: list[str]) -> str:
         return ""
     kind = UNITS[unit][0] if unit in UNITS else ""
     if kind == "length":  # a box is told by its inches too
-        return f"{shown(said)} does not say of what; write {leaves[0]} {said}"
+        told = f"{shown(said)} does not say of what; write {leaves[0]} {said}"
+        return f"{told} where that is how deep the wiring lies; how large a box or a pipe is, is no part of a question"
     if kind == "temperature" and whole(number, str(unit)) in {whole(one, "degC") for one in phrases().ratings}:
         return f"{shown(said)} does not say of what; {phrases().ratings_say.format(said=said)}"
     return ""

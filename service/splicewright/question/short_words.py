@@ -12,6 +12,7 @@ from splicewright.question.amounts import has_unit, number_with_unit
 from splicewright.question.leaf import leaves_of
 from splicewright.question.model import Circuit, Conductor, Joint, Place, Work
 from splicewright.question.read_as import AMOUNTS, written
+from splicewright.question.synonyms import key_synonyms
 from splicewright.strict_fields import InputField, Word
 
 LONGEST_WORD = 4  # blanks in a word of several, such as `fine stranded`
@@ -51,6 +52,9 @@ def word_tables() -> tuple[Meanings, Meanings]:
     for leaf, of in each_leaf():
         if of.kind == "flag":
             words.setdefault(written(leaf.name), []).append((leaf, True))
+            for spoken, name in key_synonyms().meanings.items():
+                if name == leaf.name:
+                    said.setdefault(spoken, []).append((leaf, True))
         elif of.kind in WORDS:
             for word in of.words:
                 words.setdefault(written(word), []).append((leaf, word))
