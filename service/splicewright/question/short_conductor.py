@@ -14,9 +14,11 @@ _NUMBER = r"[0-9]{1,12}"
 MANY = rf"(?:{_NUMBER}|{'|'.join(_COUNTED)})"
 #: How many stand before a size; where a word or a sign parts the two, or a word says how many.
 _COUNT = re.compile(
-    rf"(?:({MANY})\s*(?:of|x|ea\.?|pcs?\.?)\s+|({_NUMBER})[\s-]*(?=#|no\.?\s*[0-9])|({'|'.join(_COUNTED)})\s+)(.*)",
+    rf"(?:({MANY})\s*(?:of|x|ea\.?|each|pcs?\.?)\s+|\(({_NUMBER})\)\s*|({_NUMBER})[\s-]*(?=#|no\.?\s*[0-9])|"
+    rf"(?P<word>{'|'.join(_COUNTED)})\s+)(?P<rest>.*)",
     re.IGNORECASE | re.DOTALL,
 )
+_JOINED = re.compile(r"([0-9]{1,3})\s*-\s*([0-9].*)", re.DOTALL)  # `2-12 AWG`
 _COUNT_AFTER = re.compile(rf"(?:x\s*({_NUMBER})|({_NUMBER})\s*(?:x|ea|pcs?))\b\.?(.*)", re.IGNORECASE | re.DOTALL)
 
 
@@ -31,7 +33,7 @@ class Begun(NamedTuple):
 def begin(text: str) -> Begun:
     """Begin a conductor where a text begins with its size."""
     counted = _COUNT.fullmatch(text)
-    rest = counted[4].strip() if counted else text
+    rest = counted["rest"].strip() if counted else text
     tokens = rest.split()
     for some in (2, 1):
         meant = _size(" ".join(tokens[:some])) if len(tokens) >= some else None
@@ -49,10 +51,12 @@ def _no_size(text: str, rest: str, tokens: list[str], counted: re.Match[str] | N
     if (told := cable_told(after_count)) and not _begins_with_an_amount(after_count.split()):
         gauge = re.split(r"[/-]", after_count.lstrip("#"), maxsplit=1)[0].strip()
         return f"{told}: such as 2 of {gauge} AWG cable=NM"
-    if counted and not counted[3]:
+    if counted and not counted["word"]:
         guesses = sizes_meant(tokens[0]) if tokens else []
         write = f"; write {' or '.join(guesses)}" if guesses else "; write it like 12 AWG or 2.5 mm2"
         return f"{shown(rest[:30])} is no size with its unit{write}"
+    if not counted and (joined := _JOINED.fullmatch(text)) and (meant := _first_size(joined[2].split()[:2])):
+        return f"{shown(text[:30])} may be a count; write {joined[1]} of {meant}"
     if len(tokens) > 1 and tokens[0].isdecimal() and (meant := _first_size(tokens[1:])):
         return f"{shown(text[:30])} may be a count; write {tokens[0]} of {meant}"
     return ""

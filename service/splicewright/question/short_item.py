@@ -44,6 +44,7 @@ from splicewright.strict_fields import Words
 _ARTICLES = ("a", "an", "the")
 _BEFORE_PLACES = ("at", "in", "on")
 _NEGATED = ("not", "no")
+_INSULATION = LeafName("conductor", "insulation")
 _TIMES = re.compile(r"x([0-9]{1,3})", re.IGNORECASE)
 _NAMED = re.compile(r"([A-Za-z][A-Za-z_ -]*?)\s*[=:]\s*(.+)", re.DOTALL)
 _VOLTS_AND_CURRENT = re.compile(r"([0-9])\s*V(AC|DC)\b", re.IGNORECASE)
@@ -113,7 +114,7 @@ class Item:
 
     def _take(self, tokens: list[str]) -> int:
         """Take the longest word or quantity that the tokens begin with; give how many it is of, 0 for a problem."""
-        for take in (self._take_named, self._take_beside_a_size, self._take_between):
+        for take in (self._take_named, self._take_beside_a_size, self._take_marks, self._take_between):
             if (taken := take(tokens)) is not None:
                 return taken
         for some in range(min(LONGEST_WORD, len(tokens)), 0, -1):
@@ -161,6 +162,14 @@ class Item:
             said = shown(" ".join(tokens[:2]))
             return self._problem(f"{said} begins another conductor; put a comma before it", "missing")
         return None
+
+    def _take_marks(self, tokens: list[str]) -> int | None:
+        """Take several marks of insulation with strokes between, `THHN/THWN-2`, as `_take` does; None for others."""
+        marks = tokens[0].split("/")
+        meanings = [one for mark in marks for one in meanings_in(word_tables()[0], mark) if one[0] == _INSULATION]
+        if self._conductor is None or not len(meanings) == len(marks) > 1:
+            return None
+        return int(all(self._put_word(str(mark), [(leaf, mark)]) for leaf, mark in meanings))
 
     def _take_between(self, tokens: list[str]) -> int | None:
         """Pass over what says nothing alone, as `_take` does; None where they begin with something else."""
