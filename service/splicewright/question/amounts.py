@@ -114,4 +114,4 @@ def unit_told(sent: str, units: Collection[str]) -> str:
     said = match["unit"].strip()
     if not units:
         return f"{shown(sent)} has a unit; a number without one is asked"
-    return f"{shown(sent)} is in {said}; what is asked is in {' or '.join(units)}"
+    return f"{shown(sent)} is in {said}; a number of {' or '.join(units)} is asked"

@@ -67,7 +67,8 @@ def elsewhere(schema: Schema, problem: Problem, given: Any) -> Problem:
     numbers = [part for part in parts if part.isdecimal()]
     field = _fields(schema).get("/" + "/".join("{}" if part.isdecimal() else part for part in parts))
     if isinstance(field, InputField) and field.kind in AMOUNTS:
-        return _with(problem, several_told(sent) or unit_told(sent, field.units))
+        told = several_told(sent) or unit_told(sent, field.units)
+        return _with(problem, told.replace(shown(sent), "it", 1))
     places = [place.format(*numbers, *["0"] * place.count("{}")) for place in _places(schema).get(written(sent), ())]
     others = [place for place in places if place != problem.pointer]
     if not others or problem.pointer in places or len(others) > _MOST_PLACES:
