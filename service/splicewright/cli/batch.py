@@ -157,13 +157,14 @@ def _open(file: str) -> Any:
 def _output(output: str | None, file: str, source: Any, told: Told, *, resume: bool) -> tuple[Output, int, int]:
     """Open what is written to. Gives it with how many lines, and how many errors, it has already."""
     from splicewright.cli.output import StandardOutput
+    from splicewright.cli.places import called_rightly, files_of, keep_what_was_read
 
     if output is None:
         return StandardOutput(), 0, 0
     path = Path(output)
+    called_rightly("lines", path, "--output")
     try:
-        if path.exists() and file != "-" and path.samefile(file):
-            fail(f"{output}: is the file that is read")
+        keep_what_was_read([file, *files_of(project_of_command())], [path])
         if output.endswith(_PARQUET):
             return _parquet(path), 0, 0
         if not (resume and path.exists()):

@@ -12,7 +12,7 @@ from splicewright.cli.job_file import JobFile, read_job_file
 from splicewright.cli.late_patterns import import_marshmallow
 from splicewright.cli.mapped_columns import mapped_columns
 from splicewright.cli.project import amending, chooser_of_command
-from splicewright.cli.sheet_report import SheetOptions, in_words, keep_what_was_read, of_sheet, wanted_report
+from splicewright.cli.sheet_report import SheetOptions, in_words, of_sheet, wanted_report
 from splicewright.refusals import Refused
 
 if TYPE_CHECKING:
@@ -102,22 +102,24 @@ def _write_sheet(sheet: SheetOptions, answer: dict[str, Any], read: JobFile, cho
         fail(f"--report html: {read.name} has {boxes:,} boxes and {joints:,} joints; {says}")
     job = read.job.value
     name = catalogue_used(answer, job, chooser)[1]
-    sheet.write(lambda: of_job(Path(read.name).stem, answer, read_again(job, chooser), name), read.name)
+    sheet.write(lambda: of_job(Path(read.name).stem, answer, read_again(job, chooser), name), *read.files)
 
 
 def _write(kind: str, place: Path, answer: dict[str, Any], read: JobFile, chooser: Chooser) -> None:
+    from splicewright.cli.places import files_of, keep_what_was_read
     from splicewright.reports.job_tables import job_tables
     from splicewright.reports.table_files import tables_csv, tables_xlsx
     from splicewright.whole_file import write_files, write_whole
 
     tables = job_tables(answer, read.job, chooser)
+    read_from: list[str | Path] = [*read.files, *files_of(chooser.holding.project)]
     try:
         if kind == "xlsx":
-            keep_what_was_read(read.name, [place])
+            keep_what_was_read(read_from, [place])
             write_whole(place, tables_xlsx(tables))
             return
         files = tables_csv(tables)
-        keep_what_was_read(read.name, [place / name for name in files])
+        keep_what_was_read(read_from, [place / name for name in files])
         place.mkdir(parents=True, exist_ok=True)
         write_files(place, files)
     except OSError as error:

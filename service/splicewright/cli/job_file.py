@@ -28,6 +28,11 @@ class JobFile:
     document: Document | None = None  # of the job, or of what stands beside its tables
     beside: str = ""  # the name of that
 
+    @property
+    def files(self) -> tuple[str, ...]:
+        """The files that it was read from."""
+        return (self.name, self.beside) if self.beside else (self.name,)
+
     def located(self, pointer: str, says: str) -> str:
         """Word what is wrong at a place of the job, with its cell or line."""
         if (spot := self.job.spot(pointer)) is not None:

@@ -18,11 +18,17 @@ from splicewright.reports.findings_text import place
 from splicewright.reports.words import value_text
 from splicewright.sheets.columns import Column, columns
 from splicewright.sheets.spreadsheet_escaping import csv_text, saved, scratch_needed, text_cell
+from splicewright.sheets.table import Grid
 
 ANSWERS = (
     "answer", "answer connector", "answer method", "answer fill", "answer others", "answer reasons", "answer place",
 )  # fmt: skip
 _OTHERS = 5  # further connectors named
+
+
+def is_table_of_answers(grid: Grid) -> bool:
+    """Tell whether a table is one that is written here."""
+    return tuple(map(str, grid.head.values[-len(ANSWERS) :])) == ANSWERS
 
 
 def answers_csv(audited: Audited) -> str:
