@@ -49,6 +49,7 @@ def check_paths(asked: CheckOptions) -> int:
     from splicewright.cli.check_places import without_reports
     from splicewright.cli.progress import Progress
     from splicewright.project.reading import columns_of
+    from splicewright.shelf.recognizing import catalogue_tables
 
     wanted = _wanted(asked.reports)
     if asked.write_baseline:
@@ -81,6 +82,7 @@ def check_paths(asked: CheckOptions) -> int:
                 strict=asked.strict,
                 keep_asked=any(kind in _ANSWERS for kind, _ in wanted),
                 columns=asked.columns,
+                recognize=catalogue_tables,
                 watch=progress.watch,
             )
     except OSError as error:  # in the midst of a file

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 
-from splicewright.audit.entries import NotOurs, read_entries
+from splicewright.audit.entries import NotOurs, OfCatalogue, read_entries
 from splicewright.audit.files import CheckedFile
 from splicewright.cli.places import keep_what_was_read, same_file
 from splicewright.reports.sheets import is_table_of_answers
+from splicewright.shelf.recognizing import catalogue_tables
 
 
 def without_reports(
@@ -25,7 +26,7 @@ def without_reports(
 
 def _is_the_users(source: CheckedFile, mapped: Mapping[str, str]) -> bool:
     try:
-        entries = read_entries(source, mapped)
-    except NotOurs:
-        return False
+        entries = read_entries(source, mapped, catalogue_tables)
+    except NotOurs as error:
+        return isinstance(error, OfCatalogue)
     return any(one.sheet_joint is None or not is_table_of_answers(one.sheet_joint.grid) for one in entries)

@@ -53,6 +53,7 @@ def read_job_file(name: str, columns: Mapping[str, str], beside: str | None) -> 
     from splicewright.job.tables import TableJob, job_of_tables
     from splicewright.project.reading import columns_of
     from splicewright.sheets.table import KINDS
+    from splicewright.shelf.recognizing import catalogue_tables
 
     if not name.lower().endswith((*KINDS, ".parquet")):
         if columns or beside:
@@ -61,9 +62,15 @@ def read_job_file(name: str, columns: Mapping[str, str], beside: str | None) -> 
         return JobFile(name, TableJob(without_notes(document.value)), document)
     found, words = _beside(beside)
     mapped = columns_of(project_of_command(), columns)
-    job = job_of_tables(_grids(name, mapped), mapped, found)
+    grids = _grids(name, mapped)
+    other = catalogue_tables(Path(name), grids, mapped)
+    job = job_of_tables(
+        [grid for grid in grids if not other or all(grid is not one for one in other.grids)], mapped, found
+    )
     if job.faults:
         fail(*(f"{_cell(name, one.spot)}: {one.says}" for one in job.faults))
+    if other and not job.joints:
+        fail(f"{name}: has a catalogue's tables, none of joints; `splicewright catalogue check {other.at}` reads them")
     if not job.joints:
         fail(f"{name}: holds no table of joints; `splicewright template` writes one")
     return JobFile(name, job, words, beside or "")
