@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 
-from splicewright.cli.input import fail
+from splicewright.cli.input import fail, tell
 from splicewright.cli.places import called_rightly, files_of, keep_what_was_read, same_file
 from splicewright.cli.project import chooser_of_command
 
@@ -72,6 +72,7 @@ def check_paths(asked: CheckOptions) -> int:
     keep_what_was_read([*files_of(project), *known], reports)
     keep_what_was_read(files_of(project), places := [*reports, *filter(None, [asked.write_baseline])])
     sources = without_reports(sources, places, columns_of(project, asked.columns))
+    keep_asked = any(kind in _ANSWERS for kind, _ in wanted)
     try:
         with Progress(None, quiet=False, of="entry") as progress:
             audited = audit(
@@ -80,7 +81,7 @@ def check_paths(asked: CheckOptions) -> int:
                 on=asked.on,
                 baseline=baseline,
                 strict=asked.strict,
-                keep_asked=any(kind in _ANSWERS for kind, _ in wanted),
+                keep_asked=keep_asked,
                 columns=asked.columns,
                 recognize=catalogue_tables,
                 watch=progress.watch,
@@ -91,6 +92,10 @@ def check_paths(asked: CheckOptions) -> int:
         _write(asked.write_baseline, baseline_text(audited.findings).encode())
         return 0
     shown = audited.of_level(_least(asked.level, asked.fail_on))
+    if keep_asked:
+        from splicewright.reports.sheets import cells_left_empty
+
+        tell(*cells_left_empty(audited))
     for kind, target in wanted:
         try:
             text = _text_of(kind, shown, asked.fail_on, target)

@@ -78,9 +78,11 @@ def command(
         read.refuse(error)
     if sheet.places:
         _write_sheet(sheet, answer, read, chooser)
-    for kind, place in wanted:
-        if kind != "html":
-            _write(kind, place, answer, read, chooser)
+    tables = [(kind, place) for kind, place in wanted if kind != "html"]
+    if tables:
+        _tell_left_empty(read)
+    for kind, place in tables:
+        _write(kind, place, answer, read, chooser)
     if form == "json":
         click.echo(orjson.dumps(answer, option=orjson.OPT_INDENT_2))
     else:
@@ -103,6 +105,15 @@ def _write_sheet(sheet: SheetOptions, answer: dict[str, Any], read: JobFile, cho
     job = read.job.value
     name = catalogue_used(answer, job, chooser)[1]
     sheet.write(lambda: of_job(Path(read.name).stem, answer, read_again(job, chooser), name), *read.files)
+
+
+def _tell_left_empty(read: JobFile) -> None:
+    """Tell of cells in columns of the user's own that have no value to write again; in others they are refused."""
+    from splicewright.job.tables import grids_of
+    from splicewright.reports.kept_cells import lost_cells
+
+    for grid, places in grids_of(read.job):
+        tell(*(f"{read.name}:{says}" for says in lost_cells(grid, read.job.joints[places[0]].columns.values())))
 
 
 def _write(kind: str, place: Path, answer: dict[str, Any], read: JobFile, chooser: Chooser) -> None:

@@ -19,11 +19,12 @@ from splicewright.reports.words import both_units, departures, feet, figure_of_c
 from splicewright.sheets.cells import UnreadableCell, read_cell
 from splicewright.sheets.columns import by_heading, normal
 from splicewright.sheets.table import Grid, Row, Unusable, blank
+from splicewright.reports.kept_cells import OWN, kept_cell, kept_columns
+from splicewright.reports.words import both_units, feet, figure_of_conductor, size_text, value_text
 
 Plain = dict[str, Any]
 _PARTS = ("joint", "place", "circuit", "work")
 _ANSWERS = ("connector", "method", "strip", "torque", "tool", "fill")
-_OWN = "answer"
 _NOT_KNOWN = "not known"
 
 
@@ -55,6 +56,7 @@ def _joints(answer: Plain, asked: TableJob, chooser: Chooser) -> Iterator[Table]
     problems = {one["pointer"]: one for one in answer["problems"]}
     proposed = ["proposal"] if any("check" in one for one in answer["joints"]) else []
     added = [_OWN, *(f"{_OWN} {one}" for one in (*_ANSWERS, *proposed, "reasons"))]
+    added = [OWN, *(f"{OWN} {one}" for one in _ANSWERS), f"{OWN} reasons"]
     if not asked.joints:  # the job is a document
         rows = [
             [
@@ -68,34 +70,15 @@ def _joints(answer: Plain, asked: TableJob, chooser: Chooser) -> Iterator[Table]
         ]
         yield Table("Joints", ["id", "quantity", *added], rows)
     for grid, places in grids_of(asked):
-        kept = [at for at, one in enumerate(grid.head.values) if not normal(str(one or "")).startswith(_OWN)]
+        kept = kept_columns(grid)
         rows = []
         for place in places:
             own = [_proposal(answer["joints"][place]) for _ in proposed]
             beside = [*told.cells(place), *own, _reasons(problems.get(f"/joints/{place}"))]
             for row in asked.joints[place].rows:
-                rows.append([*(_cell(grid, row, at) for at in kept), *beside])
+                rows.append([*(kept_cell(grid, row, at) for at in kept), *beside])
                 beside = [None] * len(beside)
         yield Table(grid.sheet or "Joints", [*(str(grid.head.values[at] or "") for at in kept), *added], rows)
-
-
-def _cell(grid: Grid, row: Row, at: int) -> Any:
-    """Give a cell as it was; a number that a text file wrote where numbers stand as that."""
-    value = row.values[at] if at < len(row.values) else None
-    if blank(value):
-        return None
-    if isinstance(value, Unusable):
-        return str(value) or None
-    if isinstance(value, float) and value.is_integer():
-        return int(value)
-    column = by_heading().get(normal(str(grid.head.values[at])))
-    if isinstance(value, str) and column is not None and column.kind == "number":
-        try:
-            read = read_cell(column, value)
-        except UnreadableCell:
-            return value
-        return read if str(read) == value.strip() else value
-    return value
 
 
 class _MadeWith:
