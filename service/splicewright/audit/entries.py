@@ -15,7 +15,7 @@ from splicewright.document import Document
 from splicewright.json_pointer import join
 from splicewright.json_text import read_json, read_json_document
 from splicewright.refusals import NotText, Says
-from splicewright.sheets.joints import SheetJoint, faults_beside, read_headings, read_joints
+from splicewright.sheets.joints import SheetJoint, faults_beside, mapping_hint, read_headings, read_joints
 from splicewright.sheets.table import Grid, NoTable, Spot
 from splicewright.sheets.tables import LARGEST as LARGEST_TABLE
 from splicewright.sheets.tables import head_in_text, read_tables
@@ -207,7 +207,7 @@ def _tables(
         faults = [fault.says for grid in grids for fault in read_headings(grid, mapped).faults]
         near = [says for says in faults if isinstance(says, Says) and says.nearest]
         hint = "; ".join(near[:_HINTS]) or "`splicewright template` writes them"
-        says = f"{what}: fewer than half of its headings are known; {hint}"
+        says = f"{what}: fewer than half of its headings are known; {hint}; {mapping_hint(grids, mapped)}"
         return iter([_fault("input/unrecognized", says, Spot(1))])
     return (entry for grid in ours for entry in _rows(grid, mapped))
 

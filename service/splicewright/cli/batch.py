@@ -135,9 +135,9 @@ def _open(file: str) -> Any:
         if file.endswith(_GZIP):
             from splicewright.cli.gzip_lines import Unpacked
 
-            return Unpacked(file)
+            return _of_lines(Unpacked(file), file)
         if not file.endswith(_PARQUET):
-            return click.open_file(file, "rb")
+            return _of_lines(click.open_file(file, "rb"), file)
         try:
             from splicewright.sheets.parquet import Questions
         except ModuleNotFoundError:
@@ -152,6 +152,17 @@ def _open(file: str) -> Any:
                 for problem in error.problems
             )
         )
+
+
+def _of_lines(stream: Any, file: str) -> Any:
+    """Give a stream as it is. Exits with 2 where its first bytes tell that it holds no lines of text."""
+    from splicewright.cli.other_bytes import first_bytes, other_than_lines
+
+    begin = stream.first_bytes() if file.endswith(_GZIP) else first_bytes(stream)
+    if says := other_than_lines(begin, file):
+        stream.close()
+        fail(f"{'standard input' if file == '-' else file}: {says}")
+    return stream
 
 
 def _output(output: str | None, file: str, source: Any, told: Told, *, resume: bool) -> tuple[Output, int, int]:

@@ -52,6 +52,7 @@ def read_job_file(name: str, columns: Mapping[str, str], beside: str | None) -> 
     """Read the job of a file: by its ending tables, else a document. Exits with 2 where it is neither."""
     from splicewright.job.tables import TableJob, job_of_tables
     from splicewright.project.reading import columns_of
+    from splicewright.sheets.joints import mapping_hint
     from splicewright.sheets.table import KINDS
     from splicewright.shelf.recognizing import catalogue_tables
 
@@ -72,7 +73,8 @@ def read_job_file(name: str, columns: Mapping[str, str], beside: str | None) -> 
     if other and not job.joints:
         fail(f"{name}: has a catalogue's tables, none of joints; `splicewright catalogue check {other.at}` reads them")
     if not job.joints:
-        fail(f"{name}: holds no table of joints; `splicewright template` writes one")
+        hint = f"{mapping_hint(grids, mapped)}; `splicewright template` writes one"
+        fail(f"{name}: holds no table of joints: fewer than half of its headings are known; {hint}")
     return JobFile(name, job, words, beside or "")
 
 

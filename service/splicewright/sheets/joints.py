@@ -22,6 +22,7 @@ from splicewright.sheets.columns import (
 from splicewright.sheets.table import Grid, Row, Spot, blank
 
 _LARGEST_QUANTITY = 1_000_000
+_HINTS = 8  # headings that are mapped in a hint
 _LEAST_KNOWN = 2  # headings, of a table of joints
 
 
@@ -151,6 +152,23 @@ def read_headings(grid: Grid, mapped: Mapping[str, str] | None = None) -> Headin
     if known and "size" not in guesses | {column.name for column in at.values()}:
         faults.append(CellFault(grid.spot(grid.head.number, 0), "there is no column 'size'"))
     return Headings(at, tuple(faults), known + _called(right, called), given, others)
+
+
+def mapping_hint(grids: Iterable[Grid], mapped: Mapping[str, str] | None = None) -> str:
+    """Word how the headings of tables may be mapped, with a column for each that is perhaps meant."""
+    found: dict[str, str] = {}
+    others: list[str] = []
+    for grid in grids:
+        for fault in read_headings(grid, mapped).faults:
+            if not isinstance(fault.says, Says) or not fault.spot.heading:
+                continue
+            if fault.says.nearest:
+                found.setdefault(fault.says.nearest, fault.spot.heading)
+            else:
+                others.append(fault.spot.heading)
+    told = ",".join(f"{heading}={column}" for column, heading in list(found.items())[:_HINTS])
+    passed = f", and pass over what is none of these by {others[0]}={PASSED}" if others else ""
+    return f'map your own, such as --columns "{told or "Wire=size,Qty=count"}"{passed}'
 
 
 def _instead(guess: str | None) -> str:
