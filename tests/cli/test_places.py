@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import os
+import subprocess
+import sys
 from collections.abc import Callable
 from pathlib import Path
 
@@ -133,6 +135,25 @@ def test_report_of_a_job_is_the_users_to_check() -> None:
     Path("in.csv").write_text(TABLE)
     assert run("job", "in.csv", "--report", "csv=.").exit_code == 0
     assert run("check", ".", "--report", "csv=joints.csv").exit_code == 2
+
+
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        (FINE, ["choose", "--report", "html=out.html"]),
+        (BOX, ["box", "--report", "html=out.html"]),
+        ("joints: [{joint: {conductors: [{size: 12 AWG, count: 2}]}}]", ["job", "--report", "xlsx=out.xlsx"]),
+        (LINE, ["batch", "--resume", "--output", "out.ndjson"]),
+    ],
+)
+def test_file_that_is_standard_input_is_not_written_over(text: str, words: list[str]) -> None:
+    Path("in").write_text(text)
+    Path(words[-1].rpartition("=")[2]).symlink_to("in")
+    with Path("in").open("rb") as stream:
+        command = [sys.executable, "-m", "splicewright", *words]
+        ended = subprocess.run(command, stdin=stream, capture_output=True, check=False, env=dict(os.environ))
+    assert (ended.returncode, b"is the file that is read" in ended.stderr) == (2, True), ended.stderr
+    assert Path("in").read_text() == text
 
 
 def test_baseline_may_be_written_anew_from_itself() -> None:
