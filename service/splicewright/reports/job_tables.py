@@ -15,12 +15,8 @@ from splicewright.job.tables import TableJob, grids_of
 from splicewright.json_pointer import value_at
 from splicewright.question.given import laid_under
 from splicewright.refusals import Refused
-from splicewright.reports.words import both_units, departures, feet, figure_of_conductor, size_text, value_text
-from splicewright.sheets.cells import UnreadableCell, read_cell
-from splicewright.sheets.columns import by_heading, normal
-from splicewright.sheets.table import Grid, Row, Unusable, blank
 from splicewright.reports.kept_cells import OWN, kept_cell, kept_columns
-from splicewright.reports.words import both_units, feet, figure_of_conductor, size_text, value_text
+from splicewright.reports.words import both_units, departures, feet, figure_of_conductor, size_text, value_text
 
 Plain = dict[str, Any]
 _PARTS = ("joint", "place", "circuit", "work")
@@ -55,8 +51,7 @@ def _joints(answer: Plain, asked: TableJob, chooser: Chooser) -> Iterator[Table]
     told = _MadeWith(answer, asked, chooser)
     problems = {one["pointer"]: one for one in answer["problems"]}
     proposed = ["proposal"] if any("check" in one for one in answer["joints"]) else []
-    added = [_OWN, *(f"{_OWN} {one}" for one in (*_ANSWERS, *proposed, "reasons"))]
-    added = [OWN, *(f"{OWN} {one}" for one in _ANSWERS), f"{OWN} reasons"]
+    added = [OWN, *(f"{OWN} {one}" for one in (*_ANSWERS, *proposed, "reasons"))]
     if not asked.joints:  # the job is a document
         rows = [
             [
