@@ -59,8 +59,24 @@ def test_connector_that_the_catalogue_does_not_have_is_refused_with_the_nearest(
     with pytest.raises(Refused) as caught:
         choose({**TWO, "only": {"connectors": ["lever-2-port", name]}})
     (problem,) = caught.value.problems
-    assert problem.pointer.startswith("/only/connectors")
+    assert problem.pointer == "/only/connectors/1"
     assert nearest is None or f"did you mean '{nearest}'?" in problem.says
+
+
+def test_each_that_the_catalogue_does_not_have_is_told_where_it_was_sent() -> None:
+    sent = ["zz", "lever-2-port", "b", "lever-3-port", "a"]
+    with pytest.raises(Refused) as caught:
+        choose({**TWO, "only": {"connectors": sent}})
+    wrong = {problem.pointer: problem.says for problem in caught.value.problems}
+    assert {at: says.split('"')[1] for at, says in wrong.items()} == {
+        f"/only/connectors/{sent.index(one)}": one for one in ("zz", "b", "a")
+    }
+
+
+def test_in_which_order_they_were_sent_decides_nothing() -> None:
+    both = ["lever-2-port", "lever-3-port"]
+    one, other = (choose({**TWO, "only": {"connectors": sent}}) for sent in (both, both[::-1]))
+    assert one == other
 
 
 def test_method_that_is_none_is_refused_with_the_nearest() -> None:

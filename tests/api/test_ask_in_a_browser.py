@@ -162,6 +162,20 @@ def test_line_fills_in_the_form_and_the_link_opened_anew_gives_the_same_answer(p
     page.picture(f"line-{width}")
 
 
+def test_what_a_line_says_in_other_words_is_filled_in_and_told(page: AskPage) -> None:
+    page.opened().ready()
+    page.tab_to("In one line")
+    page.press("2 of 12 AWG; buried; depth 24 in; outside; ambient 100 F; 20 A breaker", Press.ENTER)
+    page.until("document.activeElement.id === 'ask'")
+    filled = {label: page.field(label).get_attribute("value") for label in ("Depth", "Ambient", "Overcurrent amps")}
+    assert filled == {"Depth": "24", "Ambient": "100", "Overcurrent amps": "20"}
+    assert Select(page.field("Site")).first_selected_option.text == "outdoors"
+    told = page.until("document.querySelector('#status').textContent")
+    assert "24 in as 24 in" not in told
+    assert "it read outside as outdoors" in told
+    assert "Sent as it came" not in page.driver.find_element(By.ID, "parts").text
+
+
 def test_what_a_line_does_not_say_rightly_is_told_with_the_nearest_word(page: AskPage) -> None:
     page.opened().ready()
     page.tab_to("In one line")
@@ -211,6 +225,12 @@ def test_what_was_not_judged_and_can_hurt_stands_first_and_the_rest_is_folded(pa
     assert "place.room" not in answer
     rest.find_element(By.TAG_NAME, "summary").click()
     assert "box-room: Whether the enclosure has room for all that is in it. State place.room" in rest.text
+
+
+def test_circuit_that_was_assumed_is_told_with_its_conductor(page: AskPage) -> None:
+    page.opened(asked=("choices", {"joint": {"conductors": [{"size": "12 AWG", "circuit": "B"}, {"size": "12 AWG"}]}}))
+    assert page.headline()
+    assert "circuit A (conductor 2)" in page.driver.find_element(By.ID, "answer").text
 
 
 def test_why_of_one_connector_is_told_on_demand(page: AskPage) -> None:
@@ -351,6 +371,17 @@ def test_patches_are_applied_as_their_standard_says(page: AskPage) -> None:
 def test_link_that_holds_no_question_is_told(page: AskPage) -> None:
     page.opened(asked=("choices", 5)).ready()
     assert page.until("document.querySelector('#status').textContent") == "The link holds no question that can be read."
+
+
+@pytest.mark.parametrize("broken", ["#choices=%7B%22joint%22", "#choices=5", "#choices=%", "#choice={}", "#boxes="])
+def test_broken_link_leaves_no_other_answer_standing(page: AskPage, broken: str) -> None:
+    page.opened(asked=("choices", {"joint": BARRED["joint"]})).answer()
+    page.driver.execute_script("location.hash = arguments[0]", broken)
+    page.until("!document.querySelector('#answer figure')")
+    assert page.headline() == "There is no answer: the link holds no question that can be read."
+    assert "no question" in page.until("document.querySelector('#status').textContent")
+    page.driver.back()
+    assert page.answer()
 
 
 @pytest.mark.parametrize("name", ["toString", "constructor", "nothing"])

@@ -54,6 +54,20 @@ def test_unknown_rule_is_not_found_and_the_nearest_is_named(client: FlaskClient)
 
 
 @pytest.mark.parametrize(
+    ("address", "nearest"),
+    [
+        ("rules/access/box-stays-within-rech", "access/box-stays-within-reach"),
+        ("catalogues/shopp", "shop"),
+        ("catalogues/shop/lever-2-prt", "lever-2-port"),
+    ],
+)
+def test_what_was_meant_is_a_member_of_the_error_too(client: FlaskClient, address: str, nearest: str) -> None:
+    (error,) = client.get(f"/v1/{address}").get_json()["errors"]
+    assert (error["code"], error["nearest"]) == ("unknown-name", nearest)
+    assert f"did you mean {nearest!r}?" in error["says"]
+
+
+@pytest.mark.parametrize(
     ("query", "says"),
     [
         ("code=nfpa70-2032", "?code: "),

@@ -36,11 +36,16 @@ def test_folder_is_gone_through_sorted_with_hidden_ones_left_out(folder: Path) -
                 "~$j.xlsx",
                 "j.XLSX",
                 "l.ndjson",
+                "README.txt",
+                "s.py",
+                "old.XLS",
+                ".o.xls",
+                "~$o.xlsm",
             ],
             "",
         ),
     )
-    assert names(".") == ["B.csv", "a.yml", "b/a.json", "b/x.yaml", "j.XLSX", "l.ndjson"]
+    assert names(".") == ["B.csv", "README.txt", "a.yml", "b/a.json", "b/x.yaml", "j.XLSX", "l.ndjson", "old.XLS"]
 
 
 def test_links_in_a_circle_end(folder: Path) -> None:

@@ -20,6 +20,8 @@ from splicewright.audit.kinds import kind_of, misspelled, unrecognized, written_
         ({"boxes": []}, "job"),
         ({"jobs": {}}, None),
         ({"joint": {}, "rulesets": {"digest": "x"}}, None),
+        ({"joint": "a", "rule": "r", "level": "error", "says": "s", "fingerprint": "f"}, None),
+        ({"joint": {}, "rule": "r", "level": "error", "says": "s"}, "question"),
         ([], None),
         ("joint", None),
         (None, None),

@@ -2,10 +2,20 @@
 
 from __future__ import annotations
 
+import bz2
+import codecs
+import gzip
+import io
+import lzma
+import os
 import random
+import subprocess
+import sys
+import zipfile
 from pathlib import Path
 
 import orjson
+import pytest
 from click.testing import CliRunner
 
 from splicewright import choose
@@ -136,3 +146,63 @@ def test_thousand_lines_with_one_in_a_hundred_broken_keep_their_order() -> None:
     assert status == 1
     assert [answer["id"] for answer in answers] == [str(number) for number in range(1_000)]
     assert [number for number, answer in enumerate(answers) if "errors" in answer] == list(range(50, 1_000, 100))
+
+
+def _zipped(data: bytes) -> bytes:
+    out = io.BytesIO()
+    with zipfile.ZipFile(out, "w") as archive:
+        archive.writestr("a.ndjson", data)
+    return out.getvalue()
+
+
+LINES = orjson.dumps(GOOD) + b"\n"
+_TEXT = LINES.decode()
+OTHERS = {
+    "is packed by gzip": [gzip.compress(LINES)],
+    "is packed by bzip2; unpack it first": [bz2.compress(LINES)],
+    "is packed by xz; unpack it first": [lzma.compress(LINES)],
+    "is packed by zstd; unpack it first": [b"\x28\xb5\x2f\xfd\x04\x00"],
+    "is packed by zip": [_zipped(LINES)],
+    "is a Parquet file; call it .parquet": [b"PAR1\x15\x04"],
+    "is UTF-16; save it as UTF-8": [
+        codecs.BOM_UTF16_LE + _TEXT.encode("utf-16-le"), codecs.BOM_UTF16_BE + _TEXT.encode("utf-16-be"),
+        _TEXT.encode("utf-16-le"), _TEXT.encode("utf-16-be"),
+    ],
+    "is UTF-32; save it as UTF-8": [
+        codecs.BOM_UTF32_LE + _TEXT.encode("utf-32-le"), codecs.BOM_UTF32_BE + _TEXT.encode("utf-32-be"),
+        _TEXT.encode("utf-32-le"), _TEXT.encode("utf-32-be"),
+    ],
+}  # fmt: skip
+
+
+@pytest.mark.parametrize(("says", "data"), [(says, one) for says, each in OTHERS.items() for one in each])
+def test_file_that_holds_no_lines_of_text_is_told_by_what_it_is(tmp_path: Path, says: str, data: bytes) -> None:
+    path = tmp_path / "a.ndjson"
+    path.write_bytes(data)
+    result = CliRunner().invoke(main, ["batch", str(path), "--output", str(tmp_path / "out.ndjson")])
+    assert (result.exit_code, result.stdout, f"{path}: {says}" in result.stderr) == (2, "", True)
+    assert not (tmp_path / "out.ndjson").exists()
+    if "gzip" in says:
+        assert f"call it {path}.gz" in result.stderr
+    (tmp_path / "b.ndjson.gz").write_bytes(gzip.compress(data))
+    result = CliRunner().invoke(main, ["batch", str(tmp_path / "b.ndjson.gz")])
+    assert (result.exit_code, says in result.stderr) == (2, True)
+
+
+def test_standard_input_that_is_a_file_is_told_too_and_one_of_lines_is_read_from_its_first(tmp_path: Path) -> None:
+    def batch(data: bytes) -> subprocess.CompletedProcess[bytes]:
+        path = tmp_path / "a"
+        path.write_bytes(data)
+        with path.open("rb") as stream:
+            command = [sys.executable, "-m", "splicewright", "batch", "--quiet"]
+            return subprocess.run(command, stdin=stream, capture_output=True, check=False, env=dict(os.environ))
+
+    told = batch(gzip.compress(LINES))
+    assert (told.returncode, b"standard input: is packed by gzip; unpack it first" in told.stderr) == (2, True)
+    assert batch(LINES * 3).stdout.count(b"\n") == 3
+
+
+@pytest.mark.parametrize("data", [b"", b"\n", b"{", b"[]", b"\0", b"\xef\xbb\xbf{}", b"a\0bc\n", b"\xff\n"])
+def test_what_may_be_lines_is_answered_line_by_line(tmp_path: Path, data: bytes) -> None:
+    (tmp_path / "a.ndjson").write_bytes(data)
+    assert CliRunner().invoke(main, ["batch", str(tmp_path / "a.ndjson")]).exit_code == (1 if data else 0)

@@ -10,8 +10,9 @@ import openpyxl
 import pytest
 from click.testing import CliRunner, Result
 
+from splicewright.audit.files import UNREAD_TABLES
 from splicewright.cli.main import main
-from tests.audit.folder import BARRED, FINE, RULE, placed, repository, write
+from tests.audit.folder import BARRED, FINE, PUSHED_IN, RULE, placed, repository, write
 from tests.sheets.tables import workbook
 
 HEAD = ["id", "size", "count", "room", "current carrying"]
@@ -215,6 +216,67 @@ def test_named_file_that_holds_nothing_to_check_is_an_error_unless_passed_over(f
     write(folder, {"ci.yaml": "on: push\n", "r.md": "text", "a.yaml": FINE})
     assert check("ci.yaml", "r.md", "a.yaml").exit_code == 1
     assert check("--pass-over", "ci.yaml", "r.md", "a.yaml").exit_code == 0
+
+
+@pytest.mark.parametrize("ending", [*UNREAD_TABLES, *(one.upper() for one in UNREAD_TABLES)])
+@pytest.mark.parametrize(
+    "data", [workbook(HEAD, ["k", "12 AWG", 2, "yes", 3]), b"\xd0\xcf\x11\xe0", b"size\tcount\n", b""]
+)
+def test_table_of_a_kind_that_is_not_read_is_told_by_its_ending(folder: Path, ending: str, data: bytes) -> None:
+    write(folder, {f"a{ending}": data, "b.yaml": FINE})
+    says = f"a {ending.lower()} file is not read; save it as .xlsx or .csv [input/unrecognized]"
+    result = check(".")
+    assert (result.exit_code, result.stdout.splitlines()[0]) == (0, f"a{ending}:1: warning: {says}")
+    assert "1 file passed over" in result.stdout
+    strict = check("--strict", ".")
+    assert (strict.exit_code, strict.stdout.splitlines()[0]) == (1, f"a{ending}:1: error: {says}")
+    named = check(f"a{ending}")
+    assert (named.exit_code, named.stdout.splitlines()[0]) == (1, f"a{ending}:1: error: {says}")
+    for command in ("choose", "box", *(["job"] if ending.lower() != ".parquet" else [])):
+        other = CliRunner().invoke(main, [command, f"a{ending}"])
+        assert (other.exit_code, f"a{ending}: {says.partition(' [')[0]}" in other.stderr) == (2, True), command
+
+
+def test_table_in_a_text_file_is_told_by_its_ending_and_one_check_in_it_is_read(folder: Path) -> None:
+    write(folder, {"a.txt": "id\tsize\tcount\na\t12 AWG\t2\n", "b.yaml": FINE})
+    assert "call a table .csv, or .tsv with tabs between its cells" in check("a.txt").stdout
+    for command in ("choose", "box", "job"):
+        result = CliRunner().invoke(main, [command, "a.txt"])
+        assert (result.exit_code, "call a table .csv, or .tsv" in result.stderr) == (2, True), command
+    result = check(".")
+    assert (result.exit_code, "1 file passed over" in result.stdout) == (0, True)
+    assert check("--strict", ".").exit_code == 1
+    write(folder, {"c.txt": FINE + PUSHED_IN, "d.txt": "joint: {conductors: [\n"})
+    assert check("c.txt").stdout.startswith("Sound")
+    assert "d.txt:2: " in check("d.txt").stderr  # it is not YAML, and says so
+
+
+@pytest.mark.parametrize("command", ["choose", "box", "why"])
+def test_table_in_place_of_a_document_is_told(folder: Path, command: str) -> None:
+    for name, data in {"a.csv": b"id,size\na,12 AWG\n", "a.tsv": b"id\tsize\n", "a.xlsx": workbook(HEAD)}.items():
+        write(folder, {name: data})
+        result = CliRunner().invoke(main, [command, name])
+        assert (result.exit_code, "`splicewright check` and `splicewright job` read it" in result.stderr) == (2, True)
+
+
+@pytest.mark.parametrize("strict", [[], ["--strict"]])
+def test_tables_of_a_catalogue_are_counted_and_not_checked(folder: Path, strict: list[str]) -> None:
+    for path in ("shelf.xlsx", "tables"):
+        CliRunner().invoke(main, ["catalogue", "new", path])
+    write(folder, {"a.csv": "id,size,count\na,12 AWG,2\n"})
+    files = [str(one) for one in Path("tables").iterdir()]
+    for words in ([*strict, "."], ["shelf.xlsx", "a.csv", *files], ["--pass-over", "shelf.xlsx", "a.csv", *files]):
+        result = check(*words)
+        assert (result.exit_code, "1 file, 1 entry: 0 errors, 0 warnings" in result.stdout) == (0, True), result.stdout
+        assert result.stdout.splitlines()[-2:] == [
+            "1 file with a catalogue's tables, not checked here: splicewright catalogue check shelf.xlsx",
+            f"{len(files)} files with a catalogue's tables, not checked here: splicewright catalogue check tables",
+        ]
+    assert check("shelf.xlsx").exit_code == 0
+    result = CliRunner().invoke(main, ["job", "shelf.xlsx"])
+    assert (result.exit_code, "`splicewright catalogue check shelf.xlsx` reads them" in result.stderr) == (2, True)
+    for place in ("xlsx=shelf.xlsx", "csv=tables/fillings.csv"):
+        assert check(".", "--report", place).exit_code == 2
 
 
 def test_excluded_files_are_not_checked(folder: Path) -> None:

@@ -15,6 +15,7 @@ import pytest
 import yaml
 from pre_commit.clientlib import load_manifest
 
+from splicewright.audit.files import ENDINGS, UNREAD_TABLES
 from tests.audit.folder import BARRED, FINE, RULE, placed, write
 
 pytestmark = pytest.mark.slow
@@ -57,9 +58,19 @@ def test_hook_stops_a_commit_of_one_unsound_check(tmp_path: Path) -> None:
     assert "a.yaml:4:12: error: " in ended.stdout
 
 
-@pytest.mark.parametrize("name", ["a.yaml", "a.yml", "a.json", "a.ndjson", "a.jsonl", "a.csv", "a.xlsx"])
-def test_hook_is_given_every_kind_of_file_that_is_read(name: str) -> None:
-    assert re.search(HOOK["files"], name)
+def test_hook_passes_the_tables_of_a_catalogue_and_names_what_it_does_not_read(tmp_path: Path) -> None:
+    assert run("splicewright catalogue new shelf.xlsx && splicewright catalogue new tables", tmp_path).returncode == 0
+    files = [one.relative_to(tmp_path).as_posix() for one in tmp_path.rglob("*.*")]
+    assert all(re.search(HOOK["files"], name) for name in files)
+    write(tmp_path, {"a.xlsm": b"PK"})
+    ended = run(f"{HOOK['entry']} {shlex.join([*files, 'a.xlsm'])}", tmp_path)
+    assert (ended.returncode, "a.xlsm:1: warning: a .xlsm file is not read" in ended.stdout) == (0, True), ended.stdout
+    assert ended.stdout.count("not checked here: splicewright catalogue check") == 2
+
+
+@pytest.mark.parametrize("ending", [*ENDINGS, *UNREAD_TABLES])
+def test_hook_is_given_every_kind_of_file_that_is_read_and_tables_that_are_not(ending: str) -> None:
+    assert re.search(HOOK["files"], f"a{ending}")
 
 
 def test_one_check_may_come_through_a_pipe(tmp_path: Path) -> None:

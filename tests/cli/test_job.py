@@ -100,5 +100,5 @@ def test_help_is_there() -> None:
 
 
 def test_file_that_is_checked_in_a_repository_is_a_job_too() -> None:
-    noted = GOOD.replace("quantity: 24", "quantity: 24, proposal: {method: lever}, waive: []") + "waive: []\n"
+    noted = GOOD.replace("quantity: 24", "quantity: 24, proposal: {method: push-in}, waive: []") + "waive: []\n"
     assert run(noted).stdout == run(GOOD).stdout

@@ -187,6 +187,8 @@ def test_catalogue_may_stand_beside_the_tables(tmp_path: Path) -> None:
         ("id,size,count\na,12 AWG,x\n", 'a.csv:2: count: "x" is not a number'),
         ("id,sizee,count\na,12 AWG,2\n", "a.csv:1: sizee: unknown column \"sizee\"; did you mean 'size'?"),
         ("a,b\n1,2\n", "holds no table of joints"),
+        ("a,b\n1,2\n", 'such as --columns "Wire=size,Qty=count", and pass over what is none of these by a=#'),
+        ("Tag,Qty,Wire,Rev,By\na,2,12 AWG,r,m\n", 'such as --columns "Tag=id,Qty=quantity,Wire=size", and'),
         (b"id,size\n\x81\n", "a.csv:2: is not UTF-8"),
         ("id,size,code\na,12 AWG,nfpa70-2020\nb,12 AWG,nfpa70-2023\n", 'a.csv:3: code: "nfpa70-2023" differs from'),
     ],

@@ -5,7 +5,9 @@ from __future__ import annotations
 import os
 import subprocess
 import sys
+from collections.abc import Iterator
 
+import click
 import orjson
 import pytest
 from click.testing import CliRunner
@@ -30,6 +32,27 @@ def test_every_command_has_help_that_fits_a_terminal(name: str) -> None:
     assert result.exit_code == 0
     assert "Usage: " in result.stdout
     assert max(len(line) for line in result.stdout.splitlines()) <= 80
+
+
+def every_command(group: click.Group, *path: str) -> Iterator[list[str]]:
+    """Give the words of each command, those within others too."""
+    context = click.Context(group)
+    for name in group.list_commands(context):
+        command = group.get_command(context, name)
+        yield [*path, name]
+        if isinstance(command, click.Group):
+            yield from every_command(command, *path, name)
+
+
+@pytest.mark.parametrize("words", [*every_command(main)], ids=" ".join)
+@pytest.mark.parametrize("option", [["--project", "a.toml"], ["--project=a.toml"]])
+def test_project_after_a_command_is_told_to_stand_before_it(words: list[str], option: list[str]) -> None:
+    result = CliRunner().invoke(main, [*words, *option], prog_name="splicewright")
+    assert result.exit_code == 2
+    assert "No such option '--project'. It stands before the command: splicewright --project FILE " in result.stderr
+    assert f"--project FILE {' '.join(words)}" in result.stderr
+    other = CliRunner().invoke(main, [*words, "--projekt", "a.toml"], prog_name="splicewright")
+    assert (other.exit_code, "before the command" in other.stderr) == (2, False)
 
 
 def test_help_names_every_command_with_a_sentence() -> None:

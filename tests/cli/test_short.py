@@ -40,3 +40,16 @@ def test_what_can_not_be_placed_ends_it() -> None:
     assert ended.exit_code == 2
     assert "column 14: \"wett\" is not known; did you mean 'wet'?" in ended.stderr
     assert ran("no such file.yaml").exit_code == 2
+
+
+def test_it_is_told_in_the_words_it_was_understood_as() -> None:
+    line = "2 of 12 AWG; outside; depth 24 in"
+    place = {"site": "outdoors", "depth": {"value": 24, "unit": "in"}}
+    written = ran(line, "--print-question").stdout
+    assert yaml.safe_load(written)["place"] == place
+    assert [line for line in written.splitlines() if line.startswith("#")] == ["# Read outside as outdoors"]
+    told = ran(line).stdout
+    asked, _, answer = told.partition("Use ")
+    assert "site: outdoors" in asked
+    assert "outside" not in asked
+    assert "outside as outdoors" in answer

@@ -8,6 +8,7 @@ import pytest
 
 from splicewright.job import plan_job
 from splicewright.job.shelf_figures import shelf_in_all, with_shelf
+from splicewright.reports.job import print_job
 from tests.catalogue.making import catalogue, combinations, listing
 
 SAID = {"volts": "600 V", "degrees": "105 degC", "insulated": True}
@@ -60,3 +61,25 @@ def test_another_figure_is_another_answer(key: str) -> None:
 def test_nothing_costs_nothing() -> None:
     assert shelf_in_all([]) == {"cost": 0, "without_cost": [], "minutes": 0, "without_minutes": []}
     assert shelf_in_all([with_shelf({"connector": "a", "count": 1, "spare_count": 0}, {"price": 2})])["cost"] == 2
+
+
+def test_least_cost_goes_by_the_prices_of_the_catalogue_where_the_job_has_none() -> None:
+    dear = listing(id="dear", takes=[combinations({"10 AWG": 2})], **SAID, price=3)
+    cheap = listing(id="cheap", takes=[combinations({"10 AWG": 2})], **SAID, pack=50, price=9.5)
+    job = {"catalogue": catalogue(dear, cheap), "joints": JOINTS[:1], "stock": {"aim": "least-cost"}}
+    answer = plan_job(job)
+    prices = {"dear": {"each": 3}, "cheap": {"pack": 9.5, "of": 50}}
+    assert answer["assumed"]["/stock/prices"] == {"value": prices, "from": "catalogue"}
+    assert [line["connector"] for line in answer["takeoff"]] == ["cheap"]
+    assert answer["cost"] == answer["shelf"]["cost"] == 19
+    said = plan_job({**job, "stock": {"aim": "least-cost", "prices": prices}})
+    assert (said["stock_plan"], said["takeoff"]) == (answer["stock_plan"], answer["takeoff"])
+
+
+@pytest.mark.parametrize("stock", [{}, {"stock": {"prices": {"small": {"each": 1}}}}])
+def test_page_tells_what_is_bought_once_with_what_is_on_hand_off_it(
+    stock: dict[str, Any], capsys: pytest.CaptureFixture[str]
+) -> None:
+    print_job(answered({"on_hand": 40, "price": 1}, **stock), details=False)
+    row = next(line for line in capsys.readouterr().out.splitlines() if line.split()[:1] == ["small"])  # the takeoff
+    assert row.split()[-4:] == ["60", "0", "20", "20.00"]

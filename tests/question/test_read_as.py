@@ -200,8 +200,25 @@ def test_what_has_no_unit_or_no_single_meaning_is_refused(part: str, leaf: str, 
 
 
 def test_fraction_that_is_finer_than_it_is_read_to_goes_to_the_safe_side_and_is_told() -> None:
-    (taken,) = read_question(asked("place", "depth", "1/3 in")).read_as
-    assert (taken.pointer, taken.sent, taken.taken) == ("/place/depth", "1/3 in", {"value": 0.3, "unit": "in"})
+    (taken,) = read_question(asked("place", "depth", "5/16 in")).read_as
+    assert (taken.pointer, taken.sent, taken.taken) == ("/place/depth", "5/16 in", {"value": 0.3, "unit": "in"})
+
+
+@pytest.mark.parametrize(
+    ("part", "leaf", "sent", "says"),
+    [
+        ("circuit", "volts", "120/240 V", "is not a number; it is several numbers; write 240 V for a circuit of two"),
+        ("circuit", "volts", "20 A", "is not a number; it is in A; a number of V is asked"),
+        ("place", "depth", "18/24 in", "; it is several numbers; write 18 in or 24 in"),
+        ("place", "depth", "24 AWG", "; it is in AWG; a number of in or mm is asked"),
+    ],
+)
+def test_what_is_wrong_with_an_amount_is_told(part: str, leaf: str, sent: str, says: str) -> None:
+    with pytest.raises(Refused) as refused:
+        read_question(asked(part, leaf, sent))
+    (problem,) = refused.value.problems
+    assert problem.pointer == pointer(part, leaf)
+    assert says in problem.says
 
 
 def test_what_else_is_wrong_is_told_and_what_was_taken_is_not() -> None:

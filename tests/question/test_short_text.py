@@ -79,6 +79,9 @@ def test_a_line_is_the_question_that_it_says(text: str, question: dict[str, Any]
     [
         ("2 of 12", "/column/1", '"12" is no size with its unit; write 12 AWG or 12 mm2'),
         ("2 12 AWG", "/column/1", "write 2 of 12 AWG"),
+        ("2-12 AWG", "/column/1", "may be a count; write 2 of 12 AWG"),
+        ("2-12 AWG solid", "/column/1", "may be a count; write 2 of 12 AWG"),
+        ("2 of 12 AWG THHN/dry", "/column/13", "is not known"),
         ("3 neutrals #12", "/column/1", "may be a count; write 3 of 12 AWG"),
         ("2 #12 hot 1-#12 neutral", "/column/1", "begins another conductor; put a comma before it"),
         ("3c #12", "/column/1", '"#12" is a size; write 12 AWG before what else is said'),
@@ -238,6 +241,14 @@ THREE_HOT = {"size": "12 AWG", "count": 3, "role": "hot"}
         ("#12 x 3 hot", {"joint": {"conductors": [THREE_HOT]}}),
         ("12 AWG hot x3", {"joint": {"conductors": [{"size": "12 AWG", "role": "hot", "count": 3}]}}),
         ("12 AWG x3 hot", {"joint": {"conductors": [THREE_HOT]}}),
+        ("(3) #12 hot", {"joint": {"conductors": [THREE_HOT]}}),
+        ("(3)#12 hot", {"joint": {"conductors": [THREE_HOT]}}),
+        ("3 each #12 hot", {"joint": {"conductors": [THREE_HOT]}}),
+        (
+            "2 of 12 AWG thhn/THWN-2 hot",
+            {"joint": {"conductors": [{**TWO, "insulation": ["THHN", "THWN-2"], "role": "hot"}]}},
+        ),
+        ("2 of 12 AWG bare end", {"joint": {"conductors": [{**TWO, "end": "bare-end"}]}}),
         ("12awg 3ea hot", {"joint": {"conductors": [THREE_HOT]}}),
         ("three 12 AWG hot in a handhole", {"joint": {"conductors": [THREE_HOT]}, "place": {"enclosure": "handhole"}}),
         (

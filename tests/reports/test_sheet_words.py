@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from itertools import chain
 from pathlib import Path
 from typing import Any
 
@@ -12,16 +13,29 @@ import pytest
 import splicewright
 from splicewright import shipped
 from splicewright.answering import Chooser
+from splicewright.box.schema import BoxSchema
+from splicewright.box.wiring import SENTENCES
+from splicewright.inspection.schema import CheckSchema
+from splicewright.job.schema import JobBoxSchema, JobJointSchema, JobSchema
+from splicewright.nearest_word import Spoken
 from splicewright.question.read import read_question
-from splicewright.question.vocabulary import CONSTRUCTION, MATERIAL, PHASES, ROLE
+from splicewright.question.read_as import fields_in
+from splicewright.question.vocabulary import METHODS, PHASES
 from splicewright.reports.sheet_words import Told, TranslatedWords, words_in
-from splicewright.reports.work_sheet import FIGURES, PRICES, work_sheet
+from splicewright.reports.words import TOOLS, defaults_that_matter
+from splicewright.reports.work_sheet import FIGURES, PRICES, _read_as, work_sheet
+from splicewright.reports.work_sheet_pages import SheetPage
 from splicewright.reports.work_sheet_sources import Source, of_question
+from splicewright.rulebook.attributes import ATTRIBUTES
 from splicewright.rulebook.translation import translation
+from splicewright.strict_schema import made_once
 from splicewright.yaml_text import read_yaml
+from tests.question.leaves import every
+from tests.reports.test_work_sheet import box_source, example, job_source
 from tests.reports.test_work_sheet import chooser as chooser  # noqa: PLC0414 - a fixture
-from tests.reports.test_work_sheet import example, job_source
 
+VALUES = ("yes", "no")
+WORDS = ("word", "words")
 SAID = re.compile(r'(?:say|cell)\("((?:[^"\\]|\\.)*)"')
 
 
@@ -38,20 +52,33 @@ def labels() -> Iterator[str]:
         yield from SAID.findall(path.read_text(encoding="utf-8"))
 
 
-def test_every_label_and_word_is_translated(chooser: Chooser) -> None:
+def words_of_leaves() -> Iterator[str]:
+    """Give each word that any leaf of a question, check, box or job may have, but for types as marked: `THWN-2`."""
+    asked = chain.from_iterable(
+        fields_in(made_once(schema)) for schema in (CheckSchema, BoxSchema, JobSchema, JobJointSchema, JobBoxSchema)
+    )
+    for pointer, field in asked:
+        told = pointer.rpartition("/")[2] not in ("code", "explain", "include", "unit", "name")
+        for word in getattr(field, "words", ()) if told else ():
+            if word != word.upper():
+                yield word
+
+
+def test_every_label_and_word_is_translated() -> None:
     known = translation("es").labels
-    connectors = chooser.catalogue("shop").connectors
     words = {
         *labels(),
+        *SENTENCES,
+        *words_of_leaves(),
+        *(name.rpartition(".")[2].replace("_", " ") for name, leaf in every().items() if leaf.field.kind not in WORDS),
+        *VALUES,
         *FIGURES.values(),
         *PRICES.values(),
-        *MATERIAL,
-        *CONSTRUCTION,
-        *ROLE,
         *PHASES,
-        *(connector.method for connector in connectors),
+        *METHODS,
+        *(TOOLS.get(tool, tool) for tool in ATTRIBUTES["tool"].words),
     }
-    assert len(words) > 100
+    assert len(words) > 250
     assert {word for word in words if word not in known} == set()
 
 
@@ -120,3 +147,46 @@ def test_what_is_so_of_a_connector_stands_after_its_reason(chooser: Chooser) -> 
 def test_rulesets_are_read_as_they_are() -> None:
     value = read_yaml((shipped.folder("rulesets") / "words" / "es.yaml").read_bytes()).value
     assert set(value) == {"labels", "concerns", "rules"}
+
+
+def test_what_was_read_in_other_words_is_told_in_spanish() -> None:
+    known = translation("es").labels
+    told = 0
+    for leaf in every().values():
+        words = getattr(leaf.field, "words", ())
+        for said, word in words.said.items() if isinstance(words, Spoken) else ():
+            if word in words:
+                sent_as = [{"sent": said, "taken": taken} for taken in (word, [word, word])]
+                page = SheetPage("one", 1, [], sent_as=sent_as)
+                spanish = word if word == word.upper() else known[word]
+                assert list(_read_as(page, words_in("es", tuple))) == [
+                    f"“{said}” como {spanish}",
+                    f"“{said}” como {spanish}, {spanish}",
+                ]
+                told += 1
+    assert told > 150
+
+
+def test_what_does_not_go_together_in_a_box_is_told_in_both(chooser: Chooser) -> None:
+    joint = {"joint": {"conductors": [{"size": "18 AWG", "count": 2}]}}
+    box = {"box": {"volume": {"value": 18, "unit": "in3"}}, "wires": [{"size": "12 AWG", "count": 2}]}
+    source = box_source({**box, "joints": [joint]}, chooser)
+    sheet = work_sheet(source, words_in("es", source.rules)).decode()
+    assert "wires: los empalmes toman 2 puntas de 18 AWG, pero los cables de la caja tienen 0; indique" in sheet
+    assert "wires: the joints take 2 ends of 18 AWG, but the wires of the box have 0; list every" in sheet
+    assert [told for told in re.findall(r'<span lang="en">(.*?)</span>', sheet) if "joints take" in told] == []
+
+
+def test_label_of_a_circuit_that_was_assumed_is_told_with_its_conductors() -> None:
+    assumed = {
+        f"/joint/conductors/{at}/{leaf}": {"from": "default", "value": value}
+        for at in (1, 10)
+        for leaf, value in (("circuit", "A"), ("role", "ungrounded"))
+    }
+    both = defaults_that_matter(assumed)
+    assert [one.told() for one in both] == ["circuit A (conductors 2, 11)", "ungrounded"]
+    spanish = words_in("es", tuple)
+    assert both[0].told(spanish.say) == "circuito A (conductores 2, 11)"
+    one = defaults_that_matter({"/joint/conductors/1/circuit": {"from": "default", "value": "A"}})
+    assert [only.told() for only in one] == ["circuit A (conductor 2)"]
+    assert one[0].told(spanish.say) == "circuito A (conductor 2)"

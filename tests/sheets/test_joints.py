@@ -7,7 +7,8 @@ import dataclasses
 import pytest
 
 from splicewright.answering import choose
-from splicewright.sheets.joints import faults_beside, is_head, read_headings, read_joints
+from splicewright.sheets.columns import PASSED
+from splicewright.sheets.joints import faults_beside, is_head, mapping_hint, read_headings, read_joints
 from splicewright.sheets.table import Spot
 from tests.sheets.tables import grid_of, joints_of
 
@@ -161,3 +162,17 @@ def test_headings_of_ones_own_are_mapped_and_passed_over() -> None:
     assert joint.value == {"id": "a", "joint": {"conductors": [{"size": "12 AWG"}]}}
     (fault,) = read_headings(grid, {**mapped, "note": "exposur"}).faults
     assert "unknown column \"exposur\"; did you mean 'exposure'?" in fault.says
+
+
+@pytest.mark.parametrize(
+    "head", ["Tag,Qty,Wire,Rev,By,On", "Wire Size,Wires,Floor,Room,By", "Splice,AWG,Breaker,Jb,Sheet,Rev,By,Note,Day"]
+)
+def test_mapping_that_is_hinted_at_makes_a_table_of_joints(head: str) -> None:
+    grid = grid_of(f"{head}\n{','.join('x' for _ in head.split(','))}\n")
+    assert not read_headings(grid).of_joints
+    hint = mapping_hint([grid])
+    told = dict(one.rsplit("=", 1) for one in hint.partition('--columns "')[2].partition('"')[0].split(","))
+    others = {one: PASSED for one in head.split(",") if one not in told}
+    assert hint.endswith(f"pass over what is none of these by {next(iter(others))}={PASSED}")
+    headings = read_headings(grid, {**told, **others})
+    assert (headings.of_joints, headings.faults) == (True, ())

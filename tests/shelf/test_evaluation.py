@@ -21,7 +21,7 @@ def test_joint_is_held_against_the_shelf_and_not_what_it_names(tmp_path: Path) -
 def test_what_is_narrowed_to_and_not_on_the_shelf_is_told_with_its_place(tmp_path: Path) -> None:
     path = tmp_path / "q.yaml"
     path.write_text("joint: {conductors: [{size: 14 AWG, count: 2}]}\nonly: {connectors: [lever-2-port]}\n")
-    with pytest.raises(Faults, match=r"q\.yaml:1: /only/connectors: .*lever-2-port"):
+    with pytest.raises(Faults, match=r"q\.yaml:1: /only/connectors/0: .*lever-2-port"):
         held(str(path), listing(id="mine", **_SOUND))
 
 

@@ -10,6 +10,8 @@ from splicewright.api.bodies import read_body
 from splicewright.api.operations import JSON, Operation, operation
 from splicewright.api.shapes.questions import ShortQuestionShape
 from splicewright.json_text import read_json
+from splicewright.question.read import in_own_words
+from splicewright.question.read_as import read_as_plain
 from splicewright.question.short_text import LONGEST, read_short
 from splicewright.strict_fields import Text, about
 from splicewright.strict_schema import Strict, load, made_once
@@ -37,8 +39,9 @@ class ShortTextSchema(Strict):
         summary="Read a question in one line",
         about=(
             "Send a question in one line, of words of the vocabulary and units; get it as `POST /v1/choices` takes it, "
-            "to be shown and confirmed, or what could not be placed. Nothing is guessed: what has two meanings or no "
-            "unit is a problem, and then there is no question."
+            "in its own words and quantities, to be shown and confirmed, or what could not be placed. What was said in "
+            "other words is told in `read_as`. Nothing is guessed: what has two meanings or no unit is a problem, and "
+            "then there is no question."
         ),
         asks={JSON: ShortTextSchema},
         gives={JSON: ShortQuestionShape},
@@ -48,5 +51,7 @@ def questions() -> dict[str, Any]:
     """Read the text in the body."""
     asked = load(made_once(ShortTextSchema), read_json(read_body(request)))
     found = read_short(asked["text"])
-    problems = [problem.to_dict() for problem in found.problems]
-    return {"question": None if problems else found.question, "problems": problems}
+    if found.problems:
+        return {"question": None, "problems": [problem.to_dict() for problem in found.problems]}
+    question, read_as = in_own_words(found.question)
+    return {"question": question, "problems": [], **read_as_plain(read_as)}

@@ -92,7 +92,9 @@ def rule(ruleset: str, rule: str, code: str | None = None, amendments: Sequence[
     try:
         return {"rulesets": _used(book), **rule_whole(book.rule(f"{ruleset}/{rule}"))}
     except KeyError:
-        raise NotFound(f"no rule: {not_allowed(f'{ruleset}/{rule}', [one.id for one in book.rules])}") from None
+        says = not_allowed(f"{ruleset}/{rule}", [one.id for one in book.rules])
+        # There are too many to name them all.
+        raise NotFound(Says(f"no rule: {says}", "unknown-name", says.nearest)) from None
 
 
 def book_asked(code: str | None, amendments: Sequence[str] | None) -> Rulebook:

@@ -3,18 +3,19 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Callable, Generator, Iterator, Mapping
+from collections.abc import Callable, Generator, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
-from typing import Any, BinaryIO
+from pathlib import Path
+from typing import Any, BinaryIO, Protocol
 
-from splicewright.audit.files import ENDINGS, CheckedFile
+from splicewright.audit.files import CheckedFile, unread
 from splicewright.audit.finding import Judgement
 from splicewright.audit.kinds import Kind, kind_of, misspelled, unrecognized, written_in
 from splicewright.document import Document
 from splicewright.json_pointer import join
 from splicewright.json_text import read_json, read_json_document
 from splicewright.refusals import NotText, Says
-from splicewright.sheets.joints import SheetJoint, faults_beside, read_headings, read_joints
+from splicewright.sheets.joints import SheetJoint, faults_beside, mapping_hint, read_headings, read_joints
 from splicewright.sheets.table import Grid, NoTable, Spot
 from splicewright.sheets.tables import LARGEST as LARGEST_TABLE
 from splicewright.sheets.tables import head_in_text, read_tables
@@ -27,6 +28,34 @@ _HINTS = 3
 
 class NotOurs(Exception):
     """The file was found in a folder, and nothing in it is meant for us."""
+
+
+class NotRead(NotOurs):
+    """The file was found in a folder, and may hold tables of a kind that is not read; it says what to do."""
+
+
+class OfCatalogue(NotOurs):
+    """The file has tables of a catalogue; `at` is what `splicewright catalogue check` takes."""
+
+    def __init__(self, at: Path) -> None:
+        super().__init__(at)
+        self.at = at
+
+
+class OtherTables(Protocol):
+    """Tables of a file that are none of joints, and what they are found by."""
+
+    @property
+    def at(self) -> Path:
+        """Give the workbook or folder."""
+
+    @property
+    def grids(self) -> Sequence[Grid]:
+        """Give the tables."""
+
+
+#: Tells tables of a catalogue among those of a file, with the headings that are mapped; None: there are none.
+Recognize = Callable[[Path, Sequence[Grid], Mapping[str, str]], OtherTables | None]
 
 
 @dataclass(frozen=True)
@@ -42,17 +71,20 @@ class AuditEntry:
     sheet_joint: SheetJoint | None = field(default=None, repr=False)
 
 
-def read_entries(source: CheckedFile, mapped: Mapping[str, str] | None = None) -> Iterator[AuditEntry]:
+def read_entries(
+    source: CheckedFile, mapped: Mapping[str, str] | None = None, recognize: Recognize | None = None
+) -> Iterator[AuditEntry]:
     """Read a file entry by entry. Raises `NotOurs` before the first where it was not named and is nothing of ours.
 
-    `mapped` gives for headings of the user's own the columns that they are.
+    `mapped` gives for headings of the user's own the columns that they are. Where all tables of a file are those of a
+    catalogue, as `recognize` tells, raises `OfCatalogue`, named or not.
     """
     kind = source.kind
-    if kind is None and not source.named:
-        raise NotOurs
     if kind is None:
-        endings = ", ".join(ENDINGS)
-        return iter([_fault("input/unrecognized", f"no kind of file that is read here; known are {endings}", Spot(1))])
+        says = unread(source.path)
+        if not source.named:
+            raise NotRead(says) if source.holds_unread_table else NotOurs
+        return iter([_fault("input/unrecognized", says, Spot(1))])
     try:
         if kind == "ndjson":
             return _lines(source)
@@ -63,7 +95,9 @@ def read_entries(source: CheckedFile, mapped: Mapping[str, str] | None = None) -
         return iter([_fault("input/unreadable", f"can't be read: {error.strerror or error}", Spot(1))])
     if len(data) > most:
         return iter([_fault("input/unreadable", f"is larger than {most:,} bytes", Spot(1))])
-    return _tables(source, data, kind, mapped or {}) if kind in LARGEST_TABLE else _documents(source, data, kind)
+    if kind in LARGEST_TABLE:
+        return _tables(source, data, kind, mapped or {}, recognize)
+    return _documents(source, data, kind)
 
 
 def _fault(rule: str, says: str, spot: Spot, number: int = 1) -> AuditEntry:
@@ -151,7 +185,9 @@ def _line(number: int, text: bytes) -> AuditEntry:
     return _entry(document.value, number, lambda pointer: Spot(number, document.column(pointer)))
 
 
-def _tables(source: CheckedFile, data: bytes, kind: str, mapped: Mapping[str, str]) -> Iterator[AuditEntry]:
+def _tables(
+    source: CheckedFile, data: bytes, kind: str, mapped: Mapping[str, str], recognize: Recognize | None
+) -> Iterator[AuditEntry]:
     try:
         grids = read_tables(data, kind, mapped)
     except NoTable as error:
@@ -159,7 +195,11 @@ def _tables(source: CheckedFile, data: bytes, kind: str, mapped: Mapping[str, st
         if not source.named and kind == "csv" and error.row is not None and not head_in_text(data, mapped):
             raise NotOurs from None
         return iter([_fault("input/unreadable", error.says, Spot(error.row or 1))])
-    ours = [grid for grid in grids if read_headings(grid, mapped).of_joints]
+    other = recognize(source.path, grids, mapped) if recognize else None
+    theirs = other.grids if other else ()
+    ours = [grid for grid in grids if not any(grid is one for one in theirs) and read_headings(grid, mapped).of_joints]
+    if other and not ours:
+        raise OfCatalogue(other.at)
     if not ours:
         if not source.named:
             raise NotOurs
@@ -167,7 +207,7 @@ def _tables(source: CheckedFile, data: bytes, kind: str, mapped: Mapping[str, st
         faults = [fault.says for grid in grids for fault in read_headings(grid, mapped).faults]
         near = [says for says in faults if isinstance(says, Says) and says.nearest]
         hint = "; ".join(near[:_HINTS]) or "`splicewright template` writes them"
-        says = f"{what}: fewer than half of its headings are known; {hint}"
+        says = f"{what}: fewer than half of its headings are known; {hint}; {mapping_hint(grids, mapped)}"
         return iter([_fault("input/unrecognized", says, Spot(1))])
     return (entry for grid in ours for entry in _rows(grid, mapped))
 

@@ -19,6 +19,11 @@ ENDINGS = {
     ".jsonl": "ndjson",
     **KINDS,
 }
+#: Files that may hold tables of joints and are not read: they are told, and not taken for nothing.
+UNREAD_TABLES = (
+    ".xls", ".xlsm", ".xlsb", ".xlt", ".xltx", ".xltm", ".numbers", ".ots", ".fods", ".parquet", ".tab",
+)  # fmt: skip
+TEXT = ".txt"  # counted where it is passed over: its ending does not say what it holds
 _NOT_ENTERED = {"node_modules", "__pycache__", "venv"}
 _LOCK = "~$"  # what a spreadsheet program leaves beside a file that is open
 
@@ -35,6 +40,11 @@ class CheckedFile:
     def kind(self) -> str | None:
         """The kind of file, by the ending of its name."""
         return ENDINGS.get(self.path.suffix.lower())
+
+    @property
+    def holds_unread_table(self) -> bool:
+        """Whether it may hold tables, of a kind that is not read."""
+        return self.path.suffix.lower() in UNREAD_TABLES
 
 
 def find_files(paths: Iterable[str], exclude: Sequence[str] = ()) -> list[CheckedFile]:
@@ -66,9 +76,19 @@ def _below(folder: Path) -> Iterator[Path]:
         folders[:] = sorted(one for one in folders if not one.startswith(".") and one not in _NOT_ENTERED)
         for name in sorted(names):
             path = Path(at, name)
-            ours = Path(name).suffix.lower() in ENDINGS and not name.startswith((".", _LOCK))
+            ours = Path(name).suffix.lower() in (*ENDINGS, *UNREAD_TABLES, TEXT) and not name.startswith((".", _LOCK))
             if ours and path.is_file():
                 yield path
+
+
+def unread(path: Path) -> str:
+    """Word that a file is of no kind that is read, with what to do."""
+    ending = path.suffix.lower()
+    if ending in UNREAD_TABLES:
+        return f"a {ending} file is not read; save it as .xlsx or .csv"
+    told = f"no kind of file that is read here{f' by its ending {ending}' if ending else ''}"
+    of_tables = "; call a table .csv, or .tsv with tabs between its cells" if ending == TEXT else ""
+    return f"{told}{of_tables}; known are {', '.join(ENDINGS)}"
 
 
 def name_of(path: Path) -> str:

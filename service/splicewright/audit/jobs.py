@@ -15,7 +15,7 @@ from splicewright.audit.verdicts import JudgedPart, Verdicts, id_of, invalid, mo
 from splicewright.audit.waivers import take_waivers
 from splicewright.job import plan_job
 from splicewright.job.entries import Names, box_defaults
-from splicewright.job.read import check_stock, read_job
+from splicewright.job.read import read_job, with_stock_of
 from splicewright.job.schema import JobBoxSchema, JobJointSchema
 from splicewright.json_pointer import join
 from splicewright.question.given import laid_under
@@ -34,10 +34,7 @@ def job_parts(given: Mapping[str, Any], verdicts: Verdicts) -> Iterator[JudgedPa
     try:
         asking, named = verdicts.chooser.with_own_catalogue(value)
         job = read_job(named, asking.holding.unsaid)
-        connectors = [connector.id for connector in asking.catalogue(job.catalogue).connectors]
-        if job.stock:
-            check_stock(job.stock, connectors)
-        defaults = job.defaults
+        defaults = with_stock_of(job, asking.catalogue(job.catalogue).connectors).defaults
     except Refused as error:
         whole = invalid(error)
     if whole or waive is not None:

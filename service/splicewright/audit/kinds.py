@@ -26,20 +26,25 @@ _NEAR = 0.8
 
 
 def kind_of(value: Any) -> Kind | None:
-    """Tell what an entry is; None: nothing of ours. An answer of our own, saved beside the questions, is none."""
-    if not isinstance(value, Mapping) or isinstance(value.get("rulesets"), Mapping):
+    """Tell what an entry is; None: nothing of ours."""
+    if not isinstance(value, Mapping) or _is_answer(value):
         return None
     return next((kind for key, kind in TELLING.items() if key in value), None)
 
 
 def misspelled(value: Any) -> tuple[str, str] | None:
     """Give a key that was meant to be a telling one, and that one, where an entry has none."""
-    if not isinstance(value, Mapping) or isinstance(value.get("rulesets"), Mapping):
+    if not isinstance(value, Mapping) or _is_answer(value):
         return None
     pairs = ((str(key), right) for key in value for right in TELLING if str(key)[:1] == right[0])
     near = [(SequenceMatcher(None, key[:40], right).ratio(), key, right) for key, right in pairs]
     best = max(near, default=(0.0, "", ""))
     return best[1:] if best[0] >= _NEAR else None
+
+
+def _is_answer(value: Mapping[str, Any]) -> bool:
+    """Tell an answer of our own, or a finding of an earlier report, saved beside the questions."""
+    return isinstance(value.get("rulesets"), Mapping) or value.keys() >= {"fingerprint", "level", "rule", "says"}
 
 
 def written_in(text: bytes) -> bool:

@@ -11,7 +11,7 @@ from typing import Any
 
 from splicewright.answering import Chooser
 from splicewright.audit.baseline import Baseline, apply_baseline
-from splicewright.audit.entries import NotOurs, read_entries
+from splicewright.audit.entries import NotOurs, NotRead, OfCatalogue, Recognize, read_entries
 from splicewright.audit.evaluation import ReportCase, cases_of, of_project_file
 from splicewright.audit.files import CheckedFile, name_of
 from splicewright.audit.finding import LEVELS, AuditFinding, Judgement, Level, at_least, fingerprint
@@ -31,6 +31,7 @@ class Audited:
     cases: tuple[ReportCase, ...]
     findings: tuple[AuditFinding, ...]
     sources: Mapping[str, Any] = field(default_factory=dict)  # rule -> its source
+    catalogues: Mapping[str, str] = field(default_factory=dict)  # file with tables of one -> the workbook or folder
 
     @cached_property
     def counts(self) -> Counter[str]:
@@ -60,14 +61,15 @@ def audit(
     strict: bool = False,
     keep_asked: bool = False,
     columns: Mapping[str, str] | None = None,
+    recognize: Recognize | None = None,
     watch: Callable[[int], None] = lambda _: None,
 ) -> Audited:
     """Check files. `strict`: one found in a folder that is nothing of ours is an error, not passed over.
 
     `keep_asked` keeps questions and verdicts in the cases, for a table of answers. `columns` gives for headings of the
-    user's own the columns that they are, over those of the project. `watch` is told of each entry.
-    Waivers of the project hold for every entry. Raises
-    `Faults` where they are wrong.
+    user's own the columns that they are, over those of the project. `recognize` tells tables of a catalogue, which are
+    not checked here. `watch` is told of each entry.
+    Waivers of the project hold for every entry. Raises `Faults` where they are wrong.
     """
     verdicts = Verdicts(chooser)
     project, of_project = chooser.holding.project, None
@@ -76,15 +78,19 @@ def audit(
     mapped = columns_of(project, columns)
     checked: list[str] = []
     passed_over: list[str] = []
+    catalogues: dict[str, str] = {}
     cases: list[ReportCase] = []
     for source in sources:
         try:
-            entries = read_entries(source, mapped)
+            entries = read_entries(source, mapped, recognize)
             checked.append(source.name)
-        except NotOurs:
+        except OfCatalogue as found:
+            catalogues[source.name] = name_of(found.at)
+            continue
+        except NotOurs as error:
             passed_over.append(source.name)
-            if strict:
-                cases.append(_not_ours(source.name))
+            if strict or isinstance(error, NotRead):
+                cases.append(_not_ours(source.name, str(error), "error" if strict else "warning"))
             continue
         for entry in entries:
             cases += cases_of(source.name, entry, verdicts, on, of_project=of_project, keep_asked=keep_asked)
@@ -95,7 +101,7 @@ def audit(
     if baseline:
         cases, stale = _compared(baseline, cases, set(checked))
     findings = sorted([*stale, *(finding for case in cases for finding in case.findings)], key=lambda one: one.order)
-    return Audited(tuple(checked), tuple(passed_over), tuple(cases), tuple(findings), verdicts.sources)
+    return Audited(tuple(checked), tuple(passed_over), tuple(cases), tuple(findings), verdicts.sources, catalogues)
 
 
 def _compared(
@@ -116,10 +122,10 @@ def _compared(
     return found, marked[len(placed) :]
 
 
-def _not_ours(name: str) -> ReportCase:
-    says = "holds no question, check, box, job or table of joints"
-    judged = Judgement("error", "input/unrecognized", says, waivable=False)
+def _not_ours(name: str, says: str, level: Level) -> ReportCase:
+    says = says or "holds no question, check, box, job or table of joints"
+    judged = Judgement(level, "input/unrecognized", says, waivable=False)
     mark = fingerprint(name, "", judged, None)
     return ReportCase(
-        name, "entry 1", Spot(1), (AuditFinding("error", judged.rule, says, name, Spot(1), "", None, mark),)
+        name, "entry 1", Spot(1), (AuditFinding(level, judged.rule, says, name, Spot(1), "", None, mark),)
     )

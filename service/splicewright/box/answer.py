@@ -15,7 +15,7 @@ from splicewright.box.joints import Decided, decide
 from splicewright.box.model import BoxRequest, Section
 from splicewright.box.read import read_box
 from splicewright.box.volume import CM3_PER_IN3, NOTHING, Volume, total
-from splicewright.box.wiring import length_asked, more_than_the_wires, on_no_wire, too_short
+from splicewright.box.wiring import length_asked, more_than_the_wires, on_no_wire, too_few_gangs, too_short
 from splicewright.project.finding import project_of_process
 from splicewright.question.read import UNSAID, assumed_plain
 from splicewright.question.read_as import read_as_plain
@@ -191,9 +191,7 @@ class _Fill:
 
 
 def _problems(request: BoxRequest, decided: list[Decided]) -> Iterator[Problem]:
-    if request.gangs and request.contents.gangs > request.gangs:
-        says = f"is {request.gangs}, but the devices need {request.contents.gangs} gangs"
-        yield Problem("/box/gangs", says)
+    yield from too_few_gangs(request)
     yield from too_short(request)
     yield from on_no_wire(request)
     yield from more_than_the_wires(request, decided)

@@ -14,6 +14,20 @@ from splicewright.refusals import Problem
 from splicewright.tables.boxes import free_length, free_length_says, free_length_source
 from splicewright.units import Size
 
+_MORE_ENDS = (
+    "the joints take {count} ends of {size}, but the wires of the box have {had}; list every conductor, pigtails and "
+    "jumpers among them"
+)
+_TAPS_NONE = (
+    "taps a {size} conductor that passes through, but no such wire passes through the box; list every conductor in "
+    "wires"
+)
+_NO_SUCH_WIRE = "is {size}, but no wire of that size is in the box; list every conductor in wires"
+_TOO_SHORT = "is {length}, shorter than the {limit} {unit} that a wire joined or ended here needs"
+_TOO_FEW_GANGS = "is {stated}, but the devices need {needed} gangs"
+#: Every sentence here, its places open: work sheets in other languages have each.
+SENTENCES = (_MORE_ENDS, _TAPS_NONE, _NO_SUCH_WIRE, _TOO_SHORT, _TOO_FEW_GANGS)
+
 
 def more_than_the_wires(request: BoxRequest, decided: Iterable[Decided]) -> Iterator[Problem]:
     """Tell the sizes of which the joints take more ends than the wires of the box have, and taps on no wire.
@@ -34,12 +48,10 @@ def more_than_the_wires(request: BoxRequest, decided: Iterable[Decided]) -> Iter
             if conductor.path == "ends":
                 joined[conductor.size] += conductor.count
             elif conductor.size not in uncut:
-                says = f"taps a {conductor.size} conductor that passes through, but no such wire passes through the box"
-                yield Problem(join(one.pointer, "joint"), f"{says}; list every conductor in wires")
+                yield Problem(join(one.pointer, "joint"), _TAPS_NONE.format(size=conductor.size))
     for size in sorted(joined, reverse=True):
         if joined[size] > ends[size]:
-            says = f"the joints take {joined[size]} ends of {size}, but the wires of the box have {ends[size]}"
-            yield Problem("/wires", f"{says}; list every conductor, pigtails and jumpers among them")
+            yield Problem("/wires", _MORE_ENDS.format(count=joined[size], size=size, had=ends[size]))
 
 
 def on_no_wire(request: BoxRequest) -> Iterator[Problem]:
@@ -48,8 +60,13 @@ def on_no_wire(request: BoxRequest) -> Iterator[Problem]:
     for key, pieces in (("devices", request.contents.devices), ("terminal_blocks", request.contents.terminal_blocks)):
         for at, piece in enumerate(pieces):
             if piece.size not in sizes:
-                says = f"is {piece.size}, but no wire of that size is in the box; list every conductor in wires"
-                yield Problem(join("", key, at, "largest"), says)
+                yield Problem(join("", key, at, "largest"), _NO_SUCH_WIRE.format(size=piece.size))
+
+
+def too_few_gangs(request: BoxRequest) -> Iterator[Problem]:
+    """Tell that the devices need more gangs than were stated."""
+    if request.gangs and (needed := request.contents.gangs) > request.gangs:
+        yield Problem("/box/gangs", _TOO_FEW_GANGS.format(stated=request.gangs, needed=needed))
 
 
 #: The units in which the code has figures, the first for those who are told.
@@ -75,5 +92,5 @@ def too_short(request: BoxRequest) -> Iterator[Problem]:
         checks = [("free", wire.free)] + ([("outside", wire.outside)] if request.opening == "small" else [])
         for key, length in checks:
             if length and shorter(length, limit := getattr(free_length(length.unit), key)):
-                says = f"is {length}, shorter than the {limit} {length.unit} that a wire joined or ended here needs"
+                says = _TOO_SHORT.format(length=length, limit=limit, unit=length.unit)
                 yield Problem(join("/wires", at, key), says)

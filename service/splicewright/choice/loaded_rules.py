@@ -20,6 +20,7 @@ from splicewright.choice.matching import Match
 from splicewright.engine import CompiledRulebook, Engine, UnfitRulebook
 from splicewright.faults import Fault, Faults
 from splicewright.question.model import Question
+from splicewright.question.only import Only
 from splicewright.question.read import UNSAID, Unsaid
 from splicewright.question.vocabulary import CODES
 from splicewright.refusals import Problem, Refused, Says, not_allowed
@@ -208,15 +209,16 @@ class LoadedRules:
         """Do the same by rules at hand; None: those that it asks."""
         index = self.index(question.catalogue)
         if unknown := [connector for connector in question.only.connectors if connector not in index.ids]:
-            raise Refused([Problem("/only/connectors", self._unknown(one, index.ids)) for one in unknown])
+            raise Refused([self._unknown(one, question.only, index.ids) for one in unknown])
         derived = (rules or self.rules_of(question)).engine.derive(question)
         return Match.of(index, question, derived)
 
-    def _unknown(self, connector: str, known: Collection[str]) -> Says:
+    def _unknown(self, connector: str, only: Only, known: Collection[str]) -> Problem:
         says, project = not_allowed(connector, known), self.project
         if project is None or connector not in project.only.get("connectors", ()):
-            return says
-        return says.within(f"{project.file.name} keeps to what this catalogue lacks; say what to keep to: ")
+            return Problem(only.pointer(connector), says)
+        lacks = f"{project.file.name} keeps to what this catalogue lacks; say what to keep to: "
+        return Problem("/only/connectors", says.within(lacks))
 
     @cached_property
     def unsaid(self) -> Unsaid:

@@ -135,9 +135,9 @@ def _open(file: str) -> Any:
         if file.endswith(_GZIP):
             from splicewright.cli.gzip_lines import Unpacked
 
-            return Unpacked(file)
+            return _of_lines(Unpacked(file), file)
         if not file.endswith(_PARQUET):
-            return click.open_file(file, "rb")
+            return _of_lines(click.open_file(file, "rb"), file)
         try:
             from splicewright.sheets.parquet import Questions
         except ModuleNotFoundError:
@@ -154,16 +154,28 @@ def _open(file: str) -> Any:
         )
 
 
+def _of_lines(stream: Any, file: str) -> Any:
+    """Give a stream as it is. Exits with 2 where its first bytes tell that it holds no lines of text."""
+    from splicewright.cli.other_bytes import first_bytes, other_than_lines
+
+    begin = stream.first_bytes() if file.endswith(_GZIP) else first_bytes(stream)
+    if says := other_than_lines(begin, file):
+        stream.close()
+        fail(f"{'standard input' if file == '-' else file}: {says}")
+    return stream
+
+
 def _output(output: str | None, file: str, source: Any, told: Told, *, resume: bool) -> tuple[Output, int, int]:
     """Open what is written to. Gives it with how many lines, and how many errors, it has already."""
     from splicewright.cli.output import StandardOutput
+    from splicewright.cli.places import called_rightly, files_of, keep_what_was_read
 
     if output is None:
         return StandardOutput(), 0, 0
     path = Path(output)
+    called_rightly("lines", path, "--output")
     try:
-        if path.exists() and file != "-" and path.samefile(file):
-            fail(f"{output}: is the file that is read")
+        keep_what_was_read([file, *files_of(project_of_command())], [path])
         if output.endswith(_PARQUET):
             return _parquet(path), 0, 0
         if not (resume and path.exists()):

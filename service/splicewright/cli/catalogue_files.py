@@ -54,11 +54,13 @@ def import_tables(path: Path, output: Path, form: str, *, anyway: bool, force: b
     What it reads it looks through as `check` does; an error of that kind, such as a listing that contradicts itself,
     keeps it from being written too. Exits with 0 where it was written, with 2 where something is wrong.
     """
+    from splicewright.cli.places import keep_what_was_read
     from splicewright.sheets.table import NoTable
     from splicewright.shelf.importing import import_shelf
     from splicewright.shelf.yaml_form import yaml_of
 
     name = _name(output)
+    keep_what_was_read([path, *(path.iterdir() if path.is_dir() else ())], [output])
     try:
         with waiting(f"reading {path}"):
             found = import_shelf(path, name)
@@ -111,14 +113,20 @@ def export(catalogue: str, output: Path, *, force: bool) -> None:
 
     What is written is read once more first; where a table can't hold all of the catalogue, nothing is written.
     """
+    from splicewright.cli.places import files_of, keep_what_was_read
     from splicewright.shelf.exporting import exported_files, exported_workbook
-    from splicewright.shelf.named import plain_catalogue
+    from splicewright.shelf.named import file_named, plain_catalogue
 
-    plain = plain_catalogue(catalogue, chooser_of_command().holding)
+    holding = chooser_of_command().holding
+    plain = plain_catalogue(catalogue, holding)
+    read = [file_named(catalogue, holding), *files_of(holding.project)]
     if _is_workbook(output):
+        keep_what_was_read(read, [output])
         _write(output, exported_workbook(plain, catalogue), force=force)
     else:
-        _write_all(output, exported_files(plain, catalogue), force=force)
+        files = exported_files(plain, catalogue)
+        keep_what_was_read(read, [output / name for name in files])
+        _write_all(output, files, force=force)
     click.echo(f"{output}: {_count(len(plain['connectors']))} of {catalogue}")
 
 

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Literal
 import click
 
 from splicewright.cli.check_paths import REPORTS, CheckOptions, check_paths
-from splicewright.cli.input import fail, fail_refused, included, read_document
+from splicewright.cli.input import fail, fail_refused, included, named_by_a_table, read_document
 from splicewright.cli.late_patterns import import_marshmallow
 from splicewright.cli.mapped_columns import mapped_columns
 from splicewright.cli.project import amending, chooser_of_command
@@ -127,14 +127,21 @@ def _is_one_check(paths: Sequence[str]) -> bool:
     path = Path(paths[0])
     if path.is_dir() or ENDINGS.get(path.suffix.lower()) in ("ndjson", *KINDS.values()):
         return False
-    if not path.is_file():
-        return True  # a pipe is read once
+    try:
+        return not path.is_file() or _holds_one(path, path.read_bytes())  # a pipe is read once
+    except OSError:
+        return True
+
+
+def _holds_one(path: Path, data: bytes) -> bool:
     from splicewright.audit.kinds import kind_of
 
     try:
-        first, *others = read_yaml_documents(path.read_bytes())
-    except (NotText, OSError):
-        return True
+        first, *others = read_yaml_documents(data)
+    except NotText:
+        return not named_by_a_table(str(path), data)
+    if not isinstance(first.value, dict) and named_by_a_table(str(path), data):
+        return False
     return not others and not isinstance(first.value, list) and kind_of(first.value) in ("check", None)
 
 

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import datetime as dt
+import os
 import sys
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 
-from splicewright.cli.input import fail
+from splicewright.cli.input import fail, tell
+from splicewright.cli.places import called_rightly, files_of, keep_what_was_read, same_file
 from splicewright.cli.project import chooser_of_command
 
 if TYPE_CHECKING:
@@ -42,24 +44,35 @@ class CheckOptions:
 def check_paths(asked: CheckOptions) -> int:
     """Check files and folders, write the reports, and give the exit status. Exits with 2 for bad usage."""
     from splicewright.audit.baseline import baseline_text
-    from splicewright.audit.files import find_files, name_of
+    from splicewright.audit.files import find_files
     from splicewright.audit.run import audit
+    from splicewright.cli.check_places import without_reports
     from splicewright.cli.progress import Progress
+    from splicewright.project.reading import columns_of
+    from splicewright.shelf.recognizing import catalogue_tables
 
     wanted = _wanted(asked.reports)
+    if asked.write_baseline:
+        called_rightly("baseline", asked.write_baseline, "--write-baseline")
     baseline = _baseline(asked.baseline) if asked.baseline else None
     try:
         sources = find_files(asked.paths, asked.exclude)
         chooser = chooser_of_command()
     except FileNotFoundError as error:
         fail(f"{error}: there is no such file or folder")
-    own = {name_of(path) for path in (asked.baseline, *(target for _, target in wanted)) if path}
-    if (project := chooser.holding.project) is not None:  # its catalogues are no entries; one that is named is told
+    project = chooser.holding.project
+    if project is not None:  # its catalogues are no entries; one that is named is told
         shelf = {project.catalogue_file(name).resolve() for name, _ in project.shelf}
-        own |= {source.name for source in sources if not source.named and source.path.resolve() in shelf}
-    sources = [source for source in sources if source.name not in own]
+        sources = [source for source in sources if source.named or source.path.resolve() not in shelf]
     if asked.pass_over:
         sources = [replace(source, named=False) for source in sources]
+    known = [asked.baseline] if asked.baseline else []
+    sources = [source for source in sources if not same_file(source.path, known)]
+    reports = [target for _, target in wanted if target]
+    keep_what_was_read([*files_of(project), *known], reports)
+    keep_what_was_read(files_of(project), places := [*reports, *filter(None, [asked.write_baseline])])
+    sources = without_reports(sources, places, columns_of(project, asked.columns))
+    keep_asked = any(kind in _ANSWERS for kind, _ in wanted)
     try:
         with Progress(None, quiet=False, of="entry") as progress:
             audited = audit(
@@ -68,8 +81,9 @@ def check_paths(asked: CheckOptions) -> int:
                 on=asked.on,
                 baseline=baseline,
                 strict=asked.strict,
-                keep_asked=any(kind in _ANSWERS for kind, _ in wanted),
+                keep_asked=keep_asked,
                 columns=asked.columns,
+                recognize=catalogue_tables,
                 watch=progress.watch,
             )
     except OSError as error:  # in the midst of a file
@@ -78,6 +92,10 @@ def check_paths(asked: CheckOptions) -> int:
         _write(asked.write_baseline, baseline_text(audited.findings).encode())
         return 0
     shown = audited.of_level(_least(asked.level, asked.fail_on))
+    if keep_asked:
+        from splicewright.reports.sheets import cells_left_empty
+
+        tell(*cells_left_empty(audited))
     for kind, target in wanted:
         try:
             text = _text_of(kind, shown, asked.fail_on, target)
@@ -103,8 +121,11 @@ def _wanted(reports: Sequence[str]) -> list[tuple[str, Path | None]]:
             fail(f"--report: {not_allowed(kind, REPORTS)}")
         if kind == "xlsx" and not file:
             fail("--report: a workbook goes to a file; write xlsx=FILE")
-        found.append((kind, Path(file) if file and file != "-" else None))
-    if len({target for _, target in found}) != len(found):
+        target = Path(file) if file and file != "-" else None
+        if target:
+            called_rightly(kind, target, "--report")
+        found.append((kind, target))
+    if len({target and os.path.realpath(target) for _, target in found}) != len(found):
         fail("--report: two reports go to one place; write KIND=FILE")
     return found
 

@@ -69,7 +69,7 @@ def command(
     sheet = sheet_options(reports, language, with_prices=with_prices)
     document, short = read_question_or_text(file)
     if print_question:
-        click.echo(question_text(document.value), nl=False)
+        click.echo(question_text(document.value, short=short), nl=False)
         return
     chooser = Chooser(project=project_of_command(), apart=True)
     asked = without_notes(document.value)

@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import BinaryIO
 
+from splicewright.cli.other_bytes import FIRST
 from splicewright.cli.output import EarlierOutput, LineFile
 
 _CHUNK = 1 << 20
@@ -31,6 +32,10 @@ class Unpacked:
     def readline(self, size: int, /) -> bytes:
         """Give the next line, or the first `size` bytes of it."""
         return self._read(self._file.readline, size)
+
+    def first_bytes(self) -> bytes:
+        """Give the first bytes of what is packed, and leave them there."""
+        return self._read(self._file.peek, FIRST)[:FIRST]
 
     def close(self) -> None:
         """Close the file."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 import contextlib
 import sys
 from collections.abc import Mapping
+from pathlib import Path
 from typing import Any, NoReturn
 
 import click
@@ -37,9 +38,30 @@ def read_document(name: str) -> Document:
         with contextlib.suppress(NotText):
             return read_json_document(data)
     try:
-        return read_yaml(data)
+        found = read_yaml(data)
     except NotText as error:
+        if says := named_by_a_table(name, data):
+            fail(f"{name}: {says}")
         fail(f"{name}:{error.line or 1}: {error.problems[0].says}")
+    if not isinstance(found.value, dict) and (says := named_by_a_table(name, data)):
+        fail(f"{name}: {says}")
+    return found
+
+
+def named_by_a_table(name: str, data: bytes) -> str:
+    """Word what is wrong with a file by whose ending tables are meant, or may be, and not a document; empty: nothing.
+
+    It is asked where its `data` are no document, or one of nothing but text.
+    """
+    from splicewright.audit.files import TEXT, UNREAD_TABLES, unread
+    from splicewright.audit.kinds import written_in
+    from splicewright.sheets.table import KINDS
+
+    ending = Path(name).suffix.lower()
+    if ending in KINDS:
+        return f"a {ending} file is a table: `splicewright check` and `splicewright job` read it"
+    untold = ending in UNREAD_TABLES or (ending == TEXT and not written_in(data))
+    return unread(Path(name)) if untold else ""
 
 
 def without_notes(value: Any) -> Any:

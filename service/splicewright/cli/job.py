@@ -12,7 +12,7 @@ from splicewright.cli.job_file import JobFile, read_job_file
 from splicewright.cli.late_patterns import import_marshmallow
 from splicewright.cli.mapped_columns import mapped_columns
 from splicewright.cli.project import amending, chooser_of_command
-from splicewright.cli.sheet_report import SheetOptions, in_words, keep_what_was_read, of_sheet, wanted_report
+from splicewright.cli.sheet_report import SheetOptions, in_words, of_sheet, wanted_report
 from splicewright.refusals import Refused
 
 if TYPE_CHECKING:
@@ -78,9 +78,11 @@ def command(
         read.refuse(error)
     if sheet.places:
         _write_sheet(sheet, answer, read, chooser)
-    for kind, place in wanted:
-        if kind != "html":
-            _write(kind, place, answer, read, chooser)
+    tables = [(kind, place) for kind, place in wanted if kind != "html"]
+    if tables:
+        _tell_left_empty(read)
+    for kind, place in tables:
+        _write(kind, place, answer, read, chooser)
     if form == "json":
         click.echo(orjson.dumps(answer, option=orjson.OPT_INDENT_2))
     else:
@@ -102,22 +104,33 @@ def _write_sheet(sheet: SheetOptions, answer: dict[str, Any], read: JobFile, cho
         fail(f"--report html: {read.name} has {boxes:,} boxes and {joints:,} joints; {says}")
     job = read.job.value
     name = catalogue_used(answer, job, chooser)[1]
-    sheet.write(lambda: of_job(Path(read.name).stem, answer, read_again(job, chooser), name), read.name)
+    sheet.write(lambda: of_job(Path(read.name).stem, answer, read_again(job, chooser), name), *read.files)
+
+
+def _tell_left_empty(read: JobFile) -> None:
+    """Tell of cells in columns of the user's own that have no value to write again; in others they are refused."""
+    from splicewright.job.tables import grids_of
+    from splicewright.reports.kept_cells import lost_cells
+
+    for grid, places in grids_of(read.job):
+        tell(*(f"{read.name}:{says}" for says in lost_cells(grid, read.job.joints[places[0]].columns.values())))
 
 
 def _write(kind: str, place: Path, answer: dict[str, Any], read: JobFile, chooser: Chooser) -> None:
+    from splicewright.cli.places import files_of, keep_what_was_read
     from splicewright.reports.job_tables import job_tables
     from splicewright.reports.table_files import tables_csv, tables_xlsx
     from splicewright.whole_file import write_files, write_whole
 
     tables = job_tables(answer, read.job, chooser)
+    read_from: list[str | Path] = [*read.files, *files_of(chooser.holding.project)]
     try:
         if kind == "xlsx":
-            keep_what_was_read(read.name, [place])
+            keep_what_was_read(read_from, [place])
             write_whole(place, tables_xlsx(tables))
             return
         files = tables_csv(tables)
-        keep_what_was_read(read.name, [place / name for name in files])
+        keep_what_was_read(read_from, [place / name for name in files])
         place.mkdir(parents=True, exist_ok=True)
         write_files(place, files)
     except OSError as error:

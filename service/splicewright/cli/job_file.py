@@ -28,6 +28,11 @@ class JobFile:
     document: Document | None = None  # of the job, or of what stands beside its tables
     beside: str = ""  # the name of that
 
+    @property
+    def files(self) -> tuple[str, ...]:
+        """The files that it was read from."""
+        return (self.name, self.beside) if self.beside else (self.name,)
+
     def located(self, pointer: str, says: str) -> str:
         """Word what is wrong at a place of the job, with its cell or line."""
         if (spot := self.job.spot(pointer)) is not None:
@@ -47,7 +52,9 @@ def read_job_file(name: str, columns: Mapping[str, str], beside: str | None) -> 
     """Read the job of a file: by its ending tables, else a document. Exits with 2 where it is neither."""
     from splicewright.job.tables import TableJob, job_of_tables
     from splicewright.project.reading import columns_of
+    from splicewright.sheets.joints import mapping_hint
     from splicewright.sheets.table import KINDS
+    from splicewright.shelf.recognizing import catalogue_tables
 
     if not name.lower().endswith((*KINDS, ".parquet")):
         if columns or beside:
@@ -56,11 +63,18 @@ def read_job_file(name: str, columns: Mapping[str, str], beside: str | None) -> 
         return JobFile(name, TableJob(without_notes(document.value)), document)
     found, words = _beside(beside)
     mapped = columns_of(project_of_command(), columns)
-    job = job_of_tables(_grids(name, mapped), mapped, found)
+    grids = _grids(name, mapped)
+    other = catalogue_tables(Path(name), grids, mapped)
+    job = job_of_tables(
+        [grid for grid in grids if not other or all(grid is not one for one in other.grids)], mapped, found
+    )
     if job.faults:
         fail(*(f"{_cell(name, one.spot)}: {one.says}" for one in job.faults))
+    if other and not job.joints:
+        fail(f"{name}: has a catalogue's tables, none of joints; `splicewright catalogue check {other.at}` reads them")
     if not job.joints:
-        fail(f"{name}: holds no table of joints; `splicewright template` writes one")
+        hint = f"{mapping_hint(grids, mapped)}; `splicewright template` writes one"
+        fail(f"{name}: holds no table of joints: fewer than half of its headings are known; {hint}")
     return JobFile(name, job, words, beside or "")
 
 

@@ -67,10 +67,23 @@ class _Lazy(click.Group):
         atexit.register(gc.disable)  # or all of them would be gone through once more when nothing is wanted back
         try:
             return super().invoke(ctx)
+        except click.NoSuchOption as error:
+            raise self._with_its_place(ctx, error) from None
         except Faults as error:
             from splicewright.cli.input import fail
 
             fail(*map(str, error.faults))
+
+    def _with_its_place(self, ctx: click.Context, error: click.NoSuchOption) -> click.NoSuchOption:
+        """Say of an option of all commands that it stands before the command."""
+        own = next((one for one in self.get_params(ctx) if error.option_name in one.opts), None)
+        if own is None or error.ctx is None:
+            return error
+        inner = error.ctx.command_path.removeprefix(ctx.command_path)
+        value = f" {own.metavar}" if own.metavar else ""
+        written = f"{ctx.command_path} {error.option_name}{value}{inner} …"
+        says = f"{error.message} It stands before the command: {written}"
+        return click.NoSuchOption(error.option_name, says, ctx=error.ctx)
 
     def get_command(self, _ctx: click.Context, cmd_name: str) -> click.Command | None:
         if cmd_name not in COMMANDS:

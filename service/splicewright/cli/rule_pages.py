@@ -19,12 +19,14 @@ def command(folder: Path, code: str | None) -> None:
 
     They are plain HTML without scripts, the same as a server has at /rules. Pages of their names are written over.
     """
+    from splicewright.cli.places import files_of, folder_rightly, keep_what_was_read
     from splicewright.question.vocabulary import CODES
     from splicewright.refusals import not_allowed
     from splicewright.rulebook.rule_pages import index_page, pages_of, ruleset_page
     from splicewright.units import counted
     from splicewright.whole_file import write_files
 
+    folder_rightly(folder, "FOLDER")
     holding = chooser_of_command().holding
     code = code or str(holding.unsaid.values["code"])
     if code not in CODES:
@@ -36,6 +38,7 @@ def command(folder: Path, code: str | None) -> None:
 
     made = {address(name): ruleset_page(book, name, address) for name in pages_of(book)}
     pages = {address(None): index_page(book, address, {}), **made}
+    keep_what_was_read(files_of(holding.project), [folder / name for name in pages])
     try:
         folder.mkdir(parents=True, exist_ok=True)
         write_files(folder, {name: text.encode() for name, text in pages.items()})

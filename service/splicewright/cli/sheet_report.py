@@ -25,15 +25,20 @@ class SheetOptions(NamedTuple):
     language: str
     prices: bool
 
-    def write(self, source: Callable[[], Source], read: str) -> None:
-        """Write the sheet, where one was asked for; never over the file `read`. Exits with 2 where that can't be."""
+    def write(self, source: Callable[[], Source], *read: str) -> None:
+        """Write the sheet, where one was asked for; never over the files `read`, or its project's.
+
+        Exits with 2 where that can't be.
+        """
         if not self.places:
             return
+        from splicewright.cli.places import files_of, keep_what_was_read
+        from splicewright.cli.project import project_of_command
         from splicewright.reports.sheet_words import words_in
         from splicewright.reports.work_sheet import work_sheet
         from splicewright.whole_file import write_whole
 
-        keep_what_was_read(read, self.places)
+        keep_what_was_read([*read, *files_of(project_of_command())], self.places)
         with waiting("writing the work sheet"):
             made = source()
             sheet = work_sheet(made, words_in(self.language, made.rules), prices=self.prices)
@@ -60,12 +65,18 @@ def sheet_report(command: Any) -> Any:
 
 
 def wanted_report(report: str, kinds: Sequence[str], place: str) -> tuple[str, Path]:
-    """Read `KIND=PLACE`. Exits with 2 where it is none; `place` is one to write."""
+    """Read `KIND=PLACE`; `place` is one to write. Exits with 2 where it is none, or is called like another kind."""
     kind, _, named = report.partition("=")
     if kind not in kinds:
         fail(f"--report: {not_allowed(kind, kinds)}")
     if not named:
         fail(f"--report: says no place; write {kind}={place}")
+    from splicewright.cli.places import called_rightly, folder_rightly
+
+    if kind == "csv":
+        folder_rightly(Path(named), "--report")
+    else:
+        called_rightly(kind, Path(named), "--report")
     return kind, Path(named)
 
 
@@ -80,10 +91,3 @@ def of_sheet(places: Sequence[Path], language: str | None, *, with_prices: bool)
     if not places and (language or with_prices):
         fail(f"{'--language' if language else '--with-prices'} is for --report html=FILE")
     return SheetOptions(places, language or LANGUAGES[0], with_prices)
-
-
-def keep_what_was_read(read: str, places: Sequence[Path]) -> None:
-    """Exit with 2 where the file that is read would be written over."""
-    for place in places:
-        if place.exists() and Path(read).exists() and place.samefile(read):
-            fail(f"{place}: is the file that is read; name another place")

@@ -26,16 +26,24 @@ def _told(pointer: str, says: str) -> str:
     return f"column {column}: {says}" if column != pointer else f"{pointer}: {says}"
 
 
-def question_text(question: Any) -> str:
-    """Write a question as the YAML that a file of it would hold."""
+def question_text(question: Any, *, short: bool) -> str:
+    """Write a question as the YAML that a file of it would hold; a line as it was understood, what it said in notes."""
     import yaml
 
-    return str(yaml.safe_dump(question, sort_keys=False, allow_unicode=True, width=100))
+    from splicewright.question.read import in_own_words
+    from splicewright.reports.words import sent_otherwise
+
+    own, read_as = in_own_words(question) if short else (question, ())
+    notes = "".join(f"# Read {' as '.join(one)}\n" for one in sent_otherwise(one.to_dict() for one in read_as))
+    return notes + str(yaml.safe_dump(own, sort_keys=False, allow_unicode=True, width=100))
 
 
 def question_line(question: Any) -> list[str]:
     """Write a question as it was understood, a part a line."""
     import yaml
 
-    lines = yaml.safe_dump(question, sort_keys=False, allow_unicode=True, width=1_000, default_flow_style=None)
+    from splicewright.question.read import in_own_words
+
+    own, _ = in_own_words(question)
+    lines = yaml.safe_dump(own, sort_keys=False, allow_unicode=True, width=1_000, default_flow_style=None)
     return [line for line in str(lines).splitlines() if line.strip()]

@@ -18,6 +18,7 @@ from splicewright.question.given import laid_under
 from splicewright.question.read import UNSAID, Unsaid
 from splicewright.refusals import Refused
 from splicewright.sheets.table import Spot
+from splicewright.shelf.recognizing import catalogue_tables
 
 #: What a box of a job lays under its joints, and what its fill does not rest on.
 _NOT_OF_FILL = ("joints", "amendments", "catalogue", "only", "tags", "waive", "code", "id", *HEAD)
@@ -66,7 +67,7 @@ def boxes_in(
     """Give every box of these files and folders. What can't be read is passed over: who reads joints tells of it."""
     for source in find_files(paths):
         try:
-            entries = read_entries(source, columns)
+            entries = read_entries(source, columns, catalogue_tables)
         except NotOurs:
             continue
         for entry in entries:

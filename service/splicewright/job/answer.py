@@ -30,7 +30,7 @@ from splicewright.job.model import Decision, Filled, Job, JobEntry, Plain, Stock
 from splicewright.job.plan_json import StockPlanJson
 from splicewright.job.planning import WORK, Planned, plan_stock
 from splicewright.job.proposals import Proposals
-from splicewright.job.read import check_stock, read_job
+from splicewright.job.read import read_job, with_stock_of
 from splicewright.job.shelf_figures import shelf_in_all, with_shelf
 from splicewright.job.solver import solver_version
 from splicewright.job.stock import wanted
@@ -91,7 +91,7 @@ def _planned(given: Any, chooser: Chooser, budget: Budget, write: Write) -> Plai
 def _answered(job: Job, chooser: Chooser, budget: Budget, write: Write) -> Plain:
     # Of the same rules and catalogue to the end, whatever is reloaded meanwhile.
     asking = copy(chooser)
-    _check_names(job, asking)
+    job = _checked(job, asking)
     names, wrong = Names(), JobErrors()
     decider = Decider(asking, budget, splitting=job.split_overfilled)
     proposals = Proposals(asking, wrong, budget)
@@ -108,14 +108,13 @@ def _answered(job: Job, chooser: Chooser, budget: Budget, write: Write) -> Plain
     return _answer(job, asking, decided, good, boxes, made, planned, uses, work, write)
 
 
-def _check_names(job: Job, chooser: Chooser) -> None:
-    """Refuse a catalogue or connector that is not known here. Raises `Refused`."""
+def _checked(job: Job, chooser: Chooser) -> Job:
+    """Give a job that names no catalogue or connector that is not known here. Raises `Refused`."""
     catalogue = chooser.catalogue(job.catalogue)
     if job.only:
         plain = example_question({"only": job.only}, job.code).question
         chooser.holding.match(replace(plain, catalogue=job.catalogue))
-    if job.stock:
-        check_stock(job.stock, [connector.id for connector in catalogue.connectors])
+    return with_stock_of(job, catalogue.connectors)
 
 
 def _decision(entry: JobEntry, decider: Decider) -> Decision | None:
@@ -139,7 +138,7 @@ def _plan_work(stock: Stock | None, budget: Budget) -> int:
 def _plan(made: Sequence[Made], stock: Stock | None, work: int, budget: Budget) -> Planned | None:
     if stock is None:
         return None
-    given = wanted(((one.decision.ranked, one.count) for one in made), stock)
+    given = wanted(((one.ranked, one.count) for one in made), stock)
     return plan_stock(given, stock.aim, work, budget.watch)
 
 

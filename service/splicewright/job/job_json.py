@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import re
 from collections import Counter
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from typing import Any
 
 import orjson
@@ -16,6 +16,7 @@ from splicewright.answering.finding_json import order_of, placed_pointers
 from splicewright.job.model import Decision, Filled, JobEntry, Plain, Use
 from splicewright.job.planning import Planned
 from splicewright.job.stock import Wanted
+from splicewright.job.takeoff import is_proposed, made_of
 from splicewright.question.read import ParsedQuestion, Sent, assumed_plain
 from splicewright.question.read_as import read_as_plain
 from splicewright.refusals import USE_ONE_OF, Problem
@@ -48,7 +49,7 @@ def problems_plain(
             yield error_item(told.errors(entry), **identified(entry))
         elif not decision.made:
             yield {**identified(entry), **not_made.told(entry, decision)}
-        elif planned and (without := _without_price(decision, planned.wanted)):
+        elif planned and (without := _without_price(entry, decision, planned.wanted)):
             yield {**identified(entry), "outcome": "no-price", "connectors": without}
         if entry.check and entry.check["verdict"] == "unsound" and decision and decision.made:
             yield {**identified(entry), "outcome": "unsound", "violations": entry.check["violations"]}
@@ -147,9 +148,9 @@ class _WordsTold:
         return found
 
 
-def _without_price(decision: Decision, wanted: Wanted) -> list[str]:
-    """Give the connectors of which one needs a price, where none of a joint's options has one."""
-    return sorted({c for one in decision.made if not wanted.usable(one.ranked) for c in one.ranked})
+def _without_price(entry: JobEntry, decision: Decision, wanted: Wanted) -> list[str]:
+    """Give the connectors of which one needs a price, where none that a joint may be made with has one."""
+    return sorted({c for one in made_of(entry, decision) if not wanted.usable(one.ranked) for c in one.ranked})
 
 
 def _box_problems(box: Filled) -> Iterator[Plain]:
@@ -183,8 +184,10 @@ def joints_plain(
             yield error_item(told.errors(entry), **identified(entry))
             continue
         written = {**identified(entry), "outcome": decision.outcome, "answer": decision.answer}
+        made: tuple[Use, ...] = ()
         if decision.outcome == "options":
-            written |= {"counts": {"options": len(decision.options)}, "connectors": _uses_plain(next(uses))}
+            made = next(uses)
+            written |= {"counts": {"options": len(decision.options)}, "connectors": _uses_plain(made)}
         elif decision.parts:
             written["outcome"] = "split"
             written["joints"] = [
@@ -192,11 +195,15 @@ def joints_plain(
                 for part in decision.parts
             ]
         if entry.check:
-            written["check"] = entry.check
+            written["check"] = {**entry.check, "kept": _is_kept(made, entry.check["proposed"])}
         if full:
             written["assumed"] = assumed_plain(entry.reading.assumed, entry.pointer)
         written |= read_as_plain(entry.reading.read_as, entry.pointer)
         yield written
+
+
+def _is_kept(made: Collection[Use], proposed: Plain) -> bool:
+    return bool(made) and all(is_proposed(use.choice, proposed) for use in made)
 
 
 def _uses_plain(uses: Iterable[Use]) -> list[Plain]:

@@ -16,7 +16,7 @@ class StockPlanJson:
     def __init__(self, planned: Planned, stock: Stock, made: Sequence[Made], names: Mapping[str, str]) -> None:
         """Write plans for what is made of the joints of a job."""
         self._planned, self._stock, self._names = planned, stock, names
-        self._made = [one for one in made if planned.wanted.usable(one.decision.ranked)]
+        self._made = [one for one in made if planned.wanted.usable(one.ranked)]
 
     def to_dict(self) -> Plain:
         """Write the plan, what each type covers, and its alternatives where there are any."""
@@ -66,7 +66,7 @@ class StockPlanJson:
         """Give the names of what a plan has no type for."""
         wanted, held = self._planned.wanted, set(plan.types)
         left = {wanted.names(kind) for kind in wanted.kinds if held.isdisjoint(kind.options)}
-        return list(dict.fromkeys(one.name for one in self._made if wanted.usable(one.decision.ranked) in left))
+        return list(dict.fromkeys(one.name for one in self._made if wanted.usable(one.ranked) in left))
 
     def _covers(self, wanted: Wanted) -> list[Plain]:
         """Write how many joints each type could make alone, those that make most first."""

@@ -39,7 +39,8 @@ class Proposals:
             checked = check_splice(proposed, self._chooser, explain="brief")
         except Refused as error:
             return error
-        return {key: checked[key] for key in _TOLD}
+        proposed = {key: checked["proposed"][key] for key in ("connector", "method") if key in checked["proposed"]}
+        return {**{key: checked[key] for key in _TOLD}, "proposed": proposed}
 
 
 def _moved(check: Plain, pointer: str) -> Plain:

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
+from dataclasses import replace
 from typing import Any
 
+from splicewright.catalogue import Connector
 from splicewright.job.model import LEAST_COST, Job, Stock
-from splicewright.job.schema import JobSchema, StockSchema
+from splicewright.job.schema import JobSchema, StockSchema, price_of
 from splicewright.json_pointer import join
 from splicewright.question.answer_vocabulary import INCLUDED, JOB_INCLUDE
 from splicewright.question.given import filled_in
@@ -18,6 +20,7 @@ from splicewright.strict_schema import defaults_of, made_once
 _TOP = defaults_of(JobSchema)
 _STOCK = {**defaults_of(StockSchema), "prices": {}}
 _MOST_GUESSED = 100  # unknown connectors that the nearest known one is told of: each is held against all there are
+_PRICES = "/stock/prices"
 _NOTED = ("code", "catalogue", "aim", "spare_percent", "effort")  # defaults that decide something
 
 
@@ -53,10 +56,30 @@ def read_job(given: Any, unsaid: Unsaid = UNSAID) -> Job:
     )
 
 
-def check_stock(stock: Stock, connectors: Collection[str]) -> None:
-    """Refuse a stock that names connectors not in the catalogue, or that has nothing to plan by."""
-    if wrong := list(_wrong(stock, connectors)):
+def with_stock_of(job: Job, connectors: Iterable[Connector]) -> Job:
+    """Give a job whose stock is held against the catalogue; where it has no prices for least cost, it has those there.
+
+    Raises `Refused` where the stock names connectors that are not in the catalogue, or has nothing to plan by.
+    """
+    stock = job.stock
+    if stock is None:
+        return job
+    facts = {connector.id: connector.facts for connector in connectors}
+    written: dict[str, Any] = {}
+    if stock.aim == LEAST_COST and not stock.prices:
+        written = {one: _price(each) for one, each in facts.items() if "price" in each}
+        stock = replace(stock, prices={one: price_of(price) for one, price in written.items()})
+    if wrong := list(_wrong(stock, facts)):
         raise Refused(wrong)
+    if not written:
+        return job
+    told_by = {**job.told_by, _PRICES: "catalogue"}
+    return replace(job, stock=stock, assumed={**job.assumed, _PRICES: written}, told_by=told_by)
+
+
+def _price(facts: Mapping[str, Any]) -> dict[str, Any]:
+    """Write a price of the catalogue as a job would."""
+    return {"pack": facts["price"], "of": facts["pack"]} if "pack" in facts else {"each": facts["price"]}
 
 
 def _wrong(stock: Stock, connectors: Collection[str]) -> Iterator[Problem]:
@@ -78,7 +101,8 @@ def _wrong(stock: Stock, connectors: Collection[str]) -> Iterator[Problem]:
         if price not in known:
             yield Problem(join("/stock/prices", price), unknown(price))
     if stock.aim == LEAST_COST and not stock.prices:
-        yield Problem("/stock/prices", Says(f"is required where aim is {LEAST_COST}", "missing"))
+        says = f"is required where aim is {LEAST_COST}, since the catalogue has no price"
+        yield Problem(_PRICES, Says(says, "missing"))
 
 
 def _stock(found: Mapping[str, Any], assumed: dict[str, Any]) -> Stock:

@@ -74,8 +74,10 @@ class PriceSchema(Strict):
             raise ValidationError("gives either each, or pack with of; write {each: 0.12} or {pack: 9.50, of: 50}")
 
 
-def _steps(amount: float) -> int:
-    return int(Decimal(str(amount)) * MONEY_STEPS)
+def price_of(written: Mapping[str, Any]) -> Price:
+    """Give a price as it is written: of one (`each`), or of a `pack` and how many are in it (`of`)."""
+    amount = written.get("pack", written.get("each"))
+    return Price(int(Decimal(str(amount)) * MONEY_STEPS), written.get("of", 1))
 
 
 class Prices(fields.Field[dict[str, Price]]):
@@ -101,7 +103,7 @@ class Prices(fields.Field[dict[str, Price]]):
             except ValidationError as error:
                 wrong[str(key)] = error.messages
             else:
-                found[str(key)] = Price(_steps(read.get("pack", read.get("each"))), read.get("of", 1))
+                found[str(key)] = price_of(read)
         if wrong:
             raise ValidationError(wrong)
         return found
@@ -121,8 +123,8 @@ class StockSchema(Strict):
     aim = Word(AIMS, metadata=about("What the plan aims at.", default=FEWEST_TYPES))
     prices = Prices(
         metadata=about(
-            "Prices by connector id, each {each} or {pack, of}. Plain numbers to four decimals.",
-            required_if={"aim": (LEAST_COST,)},
+            "Prices by connector id, each {each} or {pack, of}. Plain numbers to four decimals. For the least cost "
+            "those of the catalogue stand where none is given."
         )
     )
     spare_percent = Number(
@@ -174,7 +176,11 @@ class JobJointSchema(Strict):
     circuit = Later(LaidCircuitSchema, metadata=about("What it is part of; laid over the job's defaults."))
     work = Later(LaidWorkSchema, metadata=about("What kind of work it is; laid over the job's defaults."))
     proposal = fields.Nested(
-        ProposalSchema, metadata=about("The splice as it is to be made, or was made: then it is checked too.")
+        ProposalSchema,
+        metadata=about(
+            "The splice as it is to be made, or was made: then it is checked too, and "
+            "the joint is made with it where nothing speaks against it."
+        ),
     )
     pigtails = Items(
         Remembered(PigtailSchema),

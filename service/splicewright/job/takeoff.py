@@ -22,24 +22,54 @@ class Made:
     name: str
     decision: Decision
     count: int
+    kept: tuple[str, ...] = ()  # the connectors that its proposal keeps it to
+
+    @property
+    def ranked(self) -> tuple[str, ...]:
+        """The connectors that it may be made with, best first."""
+        return self.kept or self.decision.ranked
+
+    @property
+    def first(self) -> tuple[Use, ...]:
+        """The best of them, for all of its joints."""
+        return (_use(self.decision, self.ranked[0], self.count),)
 
 
 def made_joints(decided: Iterable[tuple[JobEntry, Decision]]) -> Iterator[Made]:
     """Give what is made of each joint that is not in error."""
     for entry, decision in decided:
-        for one in decision.made:
-            yield Made(entry.name, one, entry.quantity or 0)
+        yield from made_of(entry, decision)
+
+
+def made_of(entry: JobEntry, decision: Decision) -> Iterator[Made]:
+    """Give what is made of a joint."""
+    kept = kept_options(entry, decision)
+    for one in decision.made:
+        yield Made(entry.name, one, entry.quantity or 0, kept)
+
+
+def kept_options(entry: JobEntry, decision: Decision) -> tuple[str, ...]:
+    """Give those of a joint's options that its proposal is for, best first, where nothing speaks against that."""
+    if entry.check is None or entry.check["verdict"] == "unsound":
+        return ()
+    proposed = entry.check["proposed"]
+    return tuple(option.connector for option in decision.options if is_proposed(option, proposed))
+
+
+def is_proposed(option: JobOption, proposed: Plain) -> bool:
+    """Say whether an option is what a proposal is for: its connector or, where it names none, its method."""
+    return option.method == proposed["method"] and proposed.get("connector") in (None, option.connector)
 
 
 def first_choices(made: Sequence[Made]) -> list[tuple[Use, ...]]:
-    """Give each joint its best option."""
-    return [(Use(one.decision.options[0], 1, one.count),) for one in made]
+    """Give each joint the best option that it may be made with."""
+    return [one.first for one in made]
 
 
 def planned_uses(made: Sequence[Made], planned: Planned) -> list[tuple[Use, ...]]:
-    """Give each joint what the plan makes it with; else its best option."""
+    """Give each joint what the plan makes it with; else the best option that it may be."""
     shared = zip(made, uses_of(made, planned.wanted, planned.plan), strict=True)
-    return [uses or (Use(one.decision.options[0], 1, one.count),) for one, uses in shared]
+    return [uses or one.first for one, uses in shared]
 
 
 def uses_of(made: Sequence[Made], wanted: Wanted, plan: Plan) -> list[tuple[Use, ...]]:
@@ -51,7 +81,7 @@ def uses_of(made: Sequence[Made], wanted: Wanted, plan: Plan) -> list[tuple[Use,
     found = []
     for one in made:
         need, uses = one.count, []
-        for part in left.get(wanted.usable(one.decision.ranked), ()):
+        for part in left.get(wanted.usable(one.ranked), ()):
             if taken := min(need, part.count):
                 same = (id(one.decision), part.connector, taken)
                 uses.append(known.get(same) or known.setdefault(same, _use(one.decision, part.connector, taken)))

@@ -114,4 +114,5 @@ ASSUMED_FROM = {
     "default": "a default; or the one catalogue that there is",
     "project": "the project file of whoever runs this",
     "option": "an option of the command",
+    "catalogue": "the catalogue that the answer goes by",
 }

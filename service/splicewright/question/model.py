@@ -343,6 +343,6 @@ def as_plain(value: Any) -> Any:
 
 _AS_THEY_ARE = frozenset({str, int, float, bool, type(None)})
 _NAMES = {
-    kind: tuple(attribute.name for attribute in fields(kind))
+    kind: tuple(attribute.name for attribute in fields(kind) if attribute.compare)
     for kind in (Measured, Conductor, Joint, Place, Circuit, Work, Only, Question)
 }

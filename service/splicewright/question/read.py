@@ -212,7 +212,8 @@ def read_question(
 
 
 def _only(given: Mapping[str, Any]) -> Only:
-    return Only(tuple(sorted(set(given.get("connectors", ())))), tuple(given.get("methods", ())))
+    sent = tuple(given.get("connectors", ()))
+    return Only(tuple(sorted(set(sent))), tuple(given.get("methods", ())), sent)
 
 
 def assumed_plain(
@@ -244,6 +245,15 @@ def load_taking(schema: Schema, given: Mapping[str, Any], code: str) -> tuple[di
     from splicewright.question.keys_meant import key_meant  # noqa: PLC0415 - only what is refused needs it
 
     raise Refused([elsewhere(schema, key_meant(schema, problem), put_in) for problem in problems])
+
+
+def in_own_words(given: Mapping[str, Any]) -> tuple[dict[str, Any], tuple[ReadAs, ...]]:
+    """Give a question in words, sizes and quantities of its own, and what was sent in others.
+
+    Raises `Refused` with every problem.
+    """
+    _, own, read_as = load_taking(made_once(QuestionSchema), given, DEFAULTS[""]["code"])
+    return own, read_as
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,43 +10,22 @@ import functools
 import re
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from fractions import Fraction
 from typing import Any
 
 from marshmallow import Schema, fields
 
 from splicewright.json_pointer import join
 from splicewright.nearest_word import Spoken
+from splicewright.question.amounts import number_with_unit, several_told, unit_told
 from splicewright.refusals import Problem, Says, shown
 from splicewright.strict_fields import InputField, Items, Number
 from splicewright.strict_schema import Later, QuantityField
 from splicewright.units import size_meant
 
 _FLAGS = {"yes": True, "no": False}
+AMOUNTS = ("number", "quantity")  # the kinds of fields that are some
 _LONGEST = 60  # characters of what may be a word or a quantity
 _MOST_PLACES = 3  # that are named as those where a word may stand
-_QUANTITY = re.compile(
-    r"(?P<sign>-?)(?:(?P<whole>[0-9]{1,6})[ -])?"
-    r"(?:(?P<top>[0-9]{1,3})/(?P<bottom>[0-9]{1,3})|(?P<number>[0-9]{1,6}(?:\.[0-9]{1,6})?))"
-    r"\s*(?P<unit>[A-Za-z°\"'][A-Za-z0-9. -]{0,20})",
-    re.ASCII,
-)
-#: What units are written as, in small letters without blanks and points.
-_UNIT_WORDS: Mapping[str, str] = {
-    **dict.fromkeys(('"', "in", "inch", "inches"), "in"),
-    **dict.fromkeys(("'", "ft", "foot", "feet"), "ft"),
-    **dict.fromkeys(("mm", "millimeter", "millimeters", "millimetre", "millimetres"), "mm"),
-    **dict.fromkeys(("cm", "centimeter", "centimeters", "centimetre", "centimetres"), "cm"),
-    **dict.fromkeys(("in3", "cuin", "cubicinch", "cubicinches"), "in3"),
-    **dict.fromkeys(("cm3", "cc"), "cm3"),
-    **dict.fromkeys(("lbf-in", "in-lb", "in-lbs", "lb-in", "lbs-in", "inch-pounds"), "lbf-in"),
-    **dict.fromkeys(("lbf-ft", "ft-lb", "ft-lbs", "lb-ft", "lbs-ft", "foot-pounds"), "lbf-ft"),
-    **dict.fromkeys(("n-m", "nm"), "N-m"),
-    **dict.fromkeys(("c", "°c", "degc", "celsius"), "degC"),
-    **dict.fromkeys(("f", "°f", "degf", "fahrenheit"), "degF"),
-    **dict.fromkeys(("v", "volt", "volts"), "V"),
-    **dict.fromkeys(("a", "amp", "amps", "ampere", "amperes"), "A"),
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,7 +57,7 @@ def take(schema: Schema, given: Any, code: str) -> tuple[Any, tuple[ReadAs, ...]
 
 
 def elsewhere(schema: Schema, problem: Problem, given: Any) -> Problem:
-    """Add to the refusal of a word where a question may use it, if there is such a place."""
+    """Add to the refusal of a word where a question may use it, and to that of an amount what is wrong with it."""
     parts = problem.pointer.split("/")[1:]
     sent = given
     for part in parts:
@@ -86,13 +65,27 @@ def elsewhere(schema: Schema, problem: Problem, given: Any) -> Problem:
     if not isinstance(sent, str) or len(sent) > _LONGEST:
         return problem
     numbers = [part for part in parts if part.isdecimal()]
+    field = _fields(schema).get("/" + "/".join("{}" if part.isdecimal() else part for part in parts))
+    if isinstance(field, InputField) and field.kind in AMOUNTS:
+        told = several_told(sent) or unit_told(sent, field.units)
+        return _with(problem, told.replace(shown(sent), "it", 1))
     places = [place.format(*numbers, *["0"] * place.count("{}")) for place in _places(schema).get(written(sent), ())]
     others = [place for place in places if place != problem.pointer]
     if not others or problem.pointer in places or len(others) > _MOST_PLACES:
         return problem
-    more = f"; {shown(sent)} is a word of {' and '.join(others)}"
-    says = problem.says.within("", more) if isinstance(problem.says, Says) else problem.says + more
-    return Problem(problem.pointer, says)
+    return _with(problem, f"{shown(sent)} is a word of {' and '.join(others)}")
+
+
+def _with(problem: Problem, more: str) -> Problem:
+    if not more:
+        return problem
+    says = problem.says
+    return Problem(problem.pointer, says.within("", f"; {more}") if isinstance(says, Says) else f"{says}; {more}")
+
+
+@functools.cache
+def _fields(schema: Schema) -> Mapping[str, fields.Field[Any]]:
+    return dict(fields_in(schema))
 
 
 @functools.cache
@@ -187,19 +180,6 @@ def _safe(field: fields.Field[Any] | None, number: float) -> float:
     """Give a number as a field reads it: rounded to the safe side where it is finer, and has one."""
     rounded = field.rounded(number) if isinstance(field, Number) else None
     return number if rounded is None else rounded
-
-
-def number_with_unit(sent: str) -> tuple[float, str | None]:
-    """Read a number with its unit, None where there is none; a fraction of an inch as what it comes to."""
-    match = _QUANTITY.fullmatch(sent.strip())
-    unit = match and _UNIT_WORDS.get(re.sub(r"[ .]", "", match["unit"]).lower())
-    if not match or not unit or (match["bottom"] is not None and not int(match["bottom"])):
-        return 0, None
-    if match["number"] is not None and match["whole"] is not None:
-        return 0, None
-    value = Fraction(match["number"]) if match["number"] else Fraction(int(match["top"]), int(match["bottom"]))
-    value = (value + int(match["whole"] or 0)) * (-1 if match["sign"] else 1)
-    return (int(value) if value.denominator == 1 else float(value)), unit
 
 
 def _plain_number(field: Any, sent: str, _: str) -> float | None:

@@ -3,17 +3,20 @@
 from __future__ import annotations
 
 import functools
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Any, NamedTuple
 
 from splicewright.nearest_word import Spoken
 from splicewright.question import vocabulary as v
+from splicewright.question.amounts import has_unit, number_with_unit
 from splicewright.question.leaf import leaves_of
 from splicewright.question.model import Circuit, Conductor, Joint, Place, Work
-from splicewright.question.read_as import number_with_unit, written
-from splicewright.strict_fields import InputField
+from splicewright.question.read_as import AMOUNTS, written
+from splicewright.question.synonyms import key_synonyms
+from splicewright.strict_fields import InputField, Word
 
 LONGEST_WORD = 4  # blanks in a word of several, such as `fine stranded`
+FLAGS = {"yes": True, "true": True, "no": False, "false": False}
 WORDS = ("word", "words")  # the kinds of leaves that have some
 _PARTS: Mapping[str, type] = {"conductor": Conductor, "joint": Joint, "place": Place, "circuit": Circuit, "work": Work}
 
@@ -29,14 +32,16 @@ class LeafName(NamedTuple):
         return self.name.replace("_", " ")
 
 
+CODE = LeafName("", "code")
 Meanings = Mapping[str, list[tuple[LeafName, Any]]]
 
 
-def each_leaf() -> Iterator[tuple[LeafName, InputField[Any]]]:
+@functools.cache
+def each_leaf() -> Sequence[tuple[LeafName, InputField[Any]]]:
     """Give each leaf of a question that a word may be of."""
-    for part, kind in _PARTS.items():
-        for name, leaf in leaves_of(kind).items():
-            yield LeafName(part, name), leaf.field
+    return [
+        (LeafName(part, name), leaf.field) for part, kind in _PARTS.items() for name, leaf in leaves_of(kind).items()
+    ]
 
 
 @functools.cache
@@ -47,6 +52,9 @@ def word_tables() -> tuple[Meanings, Meanings]:
     for leaf, of in each_leaf():
         if of.kind == "flag":
             words.setdefault(written(leaf.name), []).append((leaf, True))
+            for spoken, name in key_synonyms().meanings.items():
+                if name == leaf.name:
+                    said.setdefault(spoken, []).append((leaf, True))
         elif of.kind in WORDS:
             for word in of.words:
                 words.setdefault(written(word), []).append((leaf, word))
@@ -54,7 +62,7 @@ def word_tables() -> tuple[Meanings, Meanings]:
                 if meant in of.words:
                     said.setdefault(spoken, []).append((leaf, spoken))
     for code in v.CODES:
-        words.setdefault(written(code), []).append((LeafName("", "code"), code))
+        words.setdefault(written(code), []).append((CODE, code))
     return words, said
 
 
@@ -64,19 +72,21 @@ def meanings_in(table: Meanings, said: str) -> list[tuple[LeafName, Any]]:
     return table.get(written(said).removesuffix("s"), []) if found is None else found
 
 
+def several_of(said: str, *, conductor: bool) -> str | None:
+    """Give what to say instead of a word of several meanings, of a conductor or of another part before the others."""
+    one = written(said)
+    lists = [(leaf.part == "conductor", of.words) for leaf, of in each_leaf() if isinstance(of.words, Spoken)]
+    found = [(part, words.said[one]) for part, words in lists if one in words.said and words.said[one] not in words]
+    return next((says for part, says in sorted(found, key=lambda each: each[0] is not conductor)), None)
+
+
 def leaves_saying(said: str) -> Iterator[LeafName]:
     """Give the leaves that have a word, or something that people say and that may be several of theirs."""
     for table in word_tables():
         yield from (leaf for leaf, _ in meanings_in(table, said))
     for leaf, of in each_leaf():
-        words = getattr(of, "words", None)
-        if isinstance(words, Spoken) and written(said) in words.said:
+        if isinstance(of.words, Spoken) and written(said) in of.words.said:
             yield leaf
-
-
-def spoken_lists() -> Iterable[Spoken]:
-    """Give each list of words that people say otherwise."""
-    return (of.words for _, of in each_leaf() if isinstance(of.words, Spoken))
 
 
 @functools.cache
@@ -85,8 +95,24 @@ def numbers() -> Mapping[LeafName, InputField[Any]]:
     return {leaf: of for leaf, of in each_leaf() if of.kind in ("number", "quantity") and of.units}
 
 
+def leaves_named(name: str) -> Sequence[LeafName]:
+    """Give the leaves of a name, such as `overcurrent amps` or `place site`."""
+    return _named().get(written(name), ())
+
+
+@functools.cache
+def _named() -> Mapping[str, Sequence[LeafName]]:
+    found = {CODE.name: [CODE]}
+    for leaf, _ in each_leaf():
+        for name in (leaf.name, f"{leaf.part} {leaf.name}"):
+            found.setdefault(written(name), []).append(leaf)
+    return found
+
+
 def field_of(leaf: LeafName) -> InputField[Any]:
     """Give what a leaf is read by."""
+    if leaf == CODE:
+        return Word(v.CODES)
     return leaves_of(_PARTS[leaf.part])[leaf.name].field
 
 
@@ -101,8 +127,12 @@ def value_length(leaves: list[LeafName], tokens: list[str]) -> int:
     """Give of how many of the tokens the value of a leaf is that was named before them; 0 where none begins there."""
     if not leaves or not tokens:
         return 0
-    if {field_of(leaf).kind for leaf in leaves} <= {"number", "quantity"}:
-        return 2 if number_with_unit(" ".join(tokens[:2]))[1] else 1
+    kinds = {field_of(leaf).kind for leaf in leaves}
+    if kinds == {"flag"}:
+        return int(len(tokens) == 1 and tokens[0].lower() in FLAGS)  # `room no box` may be about a box
+    if kinds <= {*AMOUNTS}:
+        amount = next((some for some in (3, 2) if number_with_unit(" ".join(tokens[:some]))[1]), 0)
+        return amount or (2 if has_unit(" ".join(tokens[:2])) else 1)
     for some in range(min(LONGEST_WORD, len(tokens)), 0, -1):
         if any(word_of(leaf, " ".join(tokens[:some])) for leaf in leaves):
             return some

@@ -11,11 +11,12 @@ from splicewright.audit.run import Audited
 
 
 def findings_json(audited: Audited) -> str:
-    """Write `{counts, files, passed_over, findings}`."""
+    """Write `{counts, files, passed_over, catalogues, findings}`."""
     whole = {
         "counts": {kind: audited.counts[kind] for kind in (*LEVELS, "known", "waived")},
         "files": list(audited.checked),
         "passed_over": list(audited.passed_over),
+        "catalogues": dict(audited.catalogues),
         "findings": [finding_plain(finding) for finding in audited.findings],
     }
     return orjson.dumps(whole, option=orjson.OPT_INDENT_2).decode() + "\n"

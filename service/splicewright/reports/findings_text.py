@@ -44,5 +44,8 @@ def _summary(audited: Audited) -> Iterator[str]:
         yield f"{counted(counts['known'], 'finding')} in the baseline"
     if counts["waived"]:
         yield f"{counted(counts['waived'], 'finding')} waived"
+    for at in dict.fromkeys(audited.catalogues.values()):
+        count = counted(sum(one == at for one in audited.catalogues.values()), "file")
+        yield clean(f"{count} with a catalogue's tables, not checked here: splicewright catalogue check {at}")
     if audited.passed_over:
         yield f"{counted(len(audited.passed_over), 'file')} passed over, holding nothing to check; --strict tells them"

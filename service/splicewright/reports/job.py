@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
 from splicewright.answering.finding_json import ALWAYS
 from splicewright.reports.page import Page, page
 from splicewright.reports.parts import headline, judged_of, of_project, read_as
 from splicewright.reports.remedies import remedy_lines
-from splicewright.reports.words import not_judged_first, size_text, source_text, value_text
+from splicewright.reports.words import departures, not_judged_first, size_text, source_text, value_text
 from splicewright.units import counted
 
 Plain = dict[str, Any]
@@ -36,6 +36,7 @@ def print_job(answer: Plain, *, details: bool = False) -> None:
         headline(out, answer, _headline(answer))
         _problems(out, answer["problems"])
         _takeoff(out, answer)
+        _departures(out, answer["joints"])
         _shelf(out, answer)
         _tails(out, answer["pigtails_and_jumpers"])
         if "stock_plan" in answer:
@@ -64,7 +65,7 @@ def _headline(answer: Plain) -> str:
     return " ".join(filter(None, (first, not_judged_first(answer["judged"]))))
 
 
-def _name(one: Plain) -> str:
+def _name(one: Mapping[str, Any]) -> str:
     return str(one.get("id") or one["pointer"])
 
 
@@ -116,19 +117,28 @@ def _reason(reason: Plain) -> str:
 
 
 def _takeoff(out: Page, answer: Plain) -> None:
+    """Tell what is used, and what of it is bought and at what cost: what is on hand is off it."""
     lines = answer["takeoff"]
     if not lines:
         return
-    priced = "cost" in answer
+    priced = "cost" in answer or any("cost" in line["shelf"] for line in lines)
+    bought = priced or any("on_hand" in line["shelf"] for line in lines)
     out.title("Takeoff")
     columns = [("connector", False), ("method", False), ("count", True), ("spare", True)]
     rows = []
     for line in lines:
         cells = [line["connector"], line["method"], f"{line['count']:,}", f"{line['spare_count']:,}"]
-        rows.append([*cells, *([_buy(line), _money(line["cost"]) if "cost" in line else "no price"] if priced else [])])
+        cost = _money(line["shelf"]["cost"]) if "cost" in line["shelf"] else "no price"
+        rows.append([*cells, *([_buy(line["shelf"])] if bought else []), *([cost] if priced else [])])
     if priced:
-        rows.append(["", "", "", "", "in all", _money(answer["cost"])])
-    out.table([*columns, *([("buy", True), ("cost", True)] if priced else [])], rows)
+        rows.append(["", "", "", "", "in all", _money(answer["shelf"].get("cost", 0))])
+    out.table([*columns, *([("buy", True)] if bought else []), *([("cost", True)] if priced else [])], rows)
+
+
+def _departures(out: Page, joints: Iterable[Plain]) -> None:
+    """Tell which joints are not made with what is proposed for them."""
+    told = [f"{_name(one)} ({proposed}; made with {made})" for one, proposed, made in departures(joints)]
+    out.labeled("Departs", [f"from what is proposed for {_names(told)}"] if told else [])
 
 
 def _shelf(out: Page, answer: Plain) -> None:
@@ -146,10 +156,8 @@ def _shelf(out: Page, answer: Plain) -> None:
         out.labeled("Minutes", [f"{in_all['minutes']:g} by the catalogue's figures{without}"])
 
 
-def _buy(one: Plain) -> str:
-    if "pack_count" in one:
-        return f"{one['pack_count']:,} of {one['per_pack']:,}"
-    return f"{one['bought_count']:,}" if "bought_count" in one else ""
+def _buy(own: Plain) -> str:
+    return f"{own['pack_count']:,} of {own['per_pack']:,}" if "pack_count" in own else f"{own['to_buy_count']:,}"
 
 
 def _money(amount: float) -> str:

@@ -15,15 +15,12 @@ from splicewright.job.tables import TableJob, grids_of
 from splicewright.json_pointer import value_at
 from splicewright.question.given import laid_under
 from splicewright.refusals import Refused
-from splicewright.reports.words import both_units, feet, figure_of_conductor, size_text, value_text
-from splicewright.sheets.cells import UnreadableCell, read_cell
-from splicewright.sheets.columns import by_heading, normal
-from splicewright.sheets.table import Grid, Row, Unusable, blank
+from splicewright.reports.kept_cells import OWN, kept_cell, kept_columns
+from splicewright.reports.words import both_units, departures, feet, figure_of_conductor, size_text, value_text
 
 Plain = dict[str, Any]
 _PARTS = ("joint", "place", "circuit", "work")
 _ANSWERS = ("connector", "method", "strip", "torque", "tool", "fill")
-_OWN = "answer"
 _NOT_KNOWN = "not known"
 
 
@@ -53,46 +50,30 @@ def job_tables(answer: Plain, asked: TableJob, chooser: Chooser) -> list[Table]:
 def _joints(answer: Plain, asked: TableJob, chooser: Chooser) -> Iterator[Table]:
     told = _MadeWith(answer, asked, chooser)
     problems = {one["pointer"]: one for one in answer["problems"]}
-    added = [_OWN, *(f"{_OWN} {one}" for one in _ANSWERS), f"{_OWN} reasons"]
+    proposed = ["proposal"] if any("check" in one for one in answer["joints"]) else []
+    added = [OWN, *(f"{OWN} {one}" for one in (*_ANSWERS, *proposed, "reasons"))]
     if not asked.joints:  # the job is a document
         rows = [
             [
                 one.get("id", one["pointer"]),
                 one.get("quantity"),
                 *told.cells(at),
+                *(_proposal(one) for _ in proposed),
                 _reasons(problems.get(one["pointer"])),
             ]
             for at, one in enumerate(answer["joints"])
         ]
         yield Table("Joints", ["id", "quantity", *added], rows)
     for grid, places in grids_of(asked):
-        kept = [at for at, one in enumerate(grid.head.values) if not normal(str(one or "")).startswith(_OWN)]
+        kept = kept_columns(grid)
         rows = []
         for place in places:
-            beside = [*told.cells(place), _reasons(problems.get(f"/joints/{place}"))]
+            own = [_proposal(answer["joints"][place]) for _ in proposed]
+            beside = [*told.cells(place), *own, _reasons(problems.get(f"/joints/{place}"))]
             for row in asked.joints[place].rows:
-                rows.append([*(_cell(grid, row, at) for at in kept), *beside])
+                rows.append([*(kept_cell(grid, row, at) for at in kept), *beside])
                 beside = [None] * len(beside)
         yield Table(grid.sheet or "Joints", [*(str(grid.head.values[at] or "") for at in kept), *added], rows)
-
-
-def _cell(grid: Grid, row: Row, at: int) -> Any:
-    """Give a cell as it was; a number that a text file wrote where numbers stand as that."""
-    value = row.values[at] if at < len(row.values) else None
-    if blank(value):
-        return None
-    if isinstance(value, Unusable):
-        return str(value) or None
-    if isinstance(value, float) and value.is_integer():
-        return int(value)
-    column = by_heading().get(normal(str(grid.head.values[at])))
-    if isinstance(value, str) and column is not None and column.kind == "number":
-        try:
-            read = read_cell(column, value)
-        except UnreadableCell:
-            return value
-        return read if str(read) == value.strip() else value
-    return value
 
 
 class _MadeWith:
@@ -150,6 +131,14 @@ def _figure(option: Plain, figure: str) -> str | None:
 def _alternatives(found: Sequence[str | None]) -> str | None:
     alike = list(dict.fromkeys(found))
     return "; ".join(one or "-" for one in (alike if len(alike) == 1 else found)) if any(found) else None
+
+
+def _proposal(joint: Plain) -> str | None:
+    """Word whether a joint is made with what is proposed for it; None where nothing is."""
+    if "check" not in joint:
+        return None
+    _, proposed, _ = next(departures([joint]), (joint, "", ""))
+    return f"{joint['check']['verdict']}, {f'departs from {proposed}' if proposed else 'made with it'}"
 
 
 def _reasons(problem: Plain | None) -> str | None:

@@ -10,6 +10,7 @@ from splicewright.reports.words import (
     cited,
     defaults_that_matter,
     not_judged_whole,
+    sent_otherwise,
     taken_for,
     to_state,
     value_text,
@@ -47,7 +48,7 @@ def judged_of(out: Page, judged: Iterable[Plain], *, whole: bool = False) -> Non
 
 def assumed_that_matter(answer: Plain) -> list[str]:
     """Give the defaults that the answer rests on, then what the place is taken for because of some."""
-    told = [f"{of} {value}".lstrip() for of, value in defaults_that_matter(answer["assumed"])]
+    told = [one.told() for one in defaults_that_matter(answer["assumed"])]
     taken = [one["says"] for one in taken_for(answer)]
     return [", ".join(told), *taken] if told else taken
 
@@ -87,9 +88,8 @@ def _said(value: Any) -> str:
 
 def read_as(out: Page, *answers: Plain) -> None:
     """Print what was sent in other words than ours and what it was taken for, each once."""
-    taken = (one for answer in answers for one in answer.get("read_as", ()))
-    told = {f"{one['sent']} as {value_text(one['taken'])}": None for one in taken}
-    out.labeled("Read", ["; ".join(told)] if told else [])
+    taken = sent_otherwise(one for answer in answers for one in answer.get("read_as", ()))
+    out.labeled("Read", ["; ".join(" as ".join(one) for one in taken)] if taken else [])
 
 
 def defaults(out: Page, answer: Plain) -> None:

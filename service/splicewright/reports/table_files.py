@@ -17,15 +17,15 @@ _NOT_IN_A_NAME = re.compile(r"[\[\]:*?/\\]")
 
 
 @scratch_needed()
-def tables_xlsx(tables: Sequence[Table]) -> bytes:
-    """Write a workbook."""
+def tables_xlsx(tables: Sequence[Table], *, frozen: str = "A2") -> bytes:
+    """Write a workbook; what stands above and before the cell `frozen` stays in sight."""
     import openpyxl  # noqa: PLC0415 - only where a workbook is written
     from openpyxl.utils import get_column_letter  # noqa: PLC0415
 
     book = openpyxl.Workbook(write_only=True)
     for name, table in zip(_names(tables), tables, strict=True):
         sheet = book.create_sheet(name)
-        sheet.freeze_panes = "A2"
+        sheet.freeze_panes = frozen
         for at, heading in enumerate(table.head, start=1):
             longest = max((len(str(row[at - 1] or "")) for row in table.rows[:200]), default=0)
             sheet.column_dimensions[get_column_letter(at)].width = min(max(len(heading), longest) + 2, _WIDEST)

@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from fractions import Fraction
-from typing import Any
+from typing import Any, NamedTuple
 
 from splicewright.json_pointer import pointer_words
 from splicewright.rulebook.concerns import concern_words, concerns_that_hurt
 
 Plain = Mapping[str, Any]
 _SIXTEENTHS = 16
+#: Leaves of a conductor whose value is a label of anyone's own, and no word.
+_LABELS = ("circuit",)
+_OF_CONDUCTOR, _OF_CONDUCTORS = "{told} (conductor {numbers})", "{told} (conductors {numbers})"
 _PER_FOOT = {"in": 12, "ft": 1}
 #: How a tool of a listing is told where its word alone would be misread.
 TOOLS = {"none": "closed by hand", "matched": "the one its instructions name"}
@@ -76,17 +79,50 @@ def _inches(value: Fraction) -> str:
     return " ".join(filter(None, (str(whole) if whole or not part else "", str(part) if part else "")))
 
 
-def defaults_that_matter(assumed: Plain) -> tuple[tuple[str, str], ...]:
-    """Give once each default that an answer rests on and that says something: what it is of, and its value.
+def sent_otherwise(read_as: Iterable[Plain]) -> dict[tuple[str, str], None]:
+    """Give once what was sent in other words with what it was taken for, but where both are told alike."""
+    told = ((value_text(one["sent"]), value_text(one["taken"])) for one in read_as)
+    return {(sent, taken): None for sent, taken in told if sent != taken}
 
-    What it is of is empty where the value is a word, which tells it alone.
+
+def departures(joints: Iterable[Plain]) -> Iterator[tuple[Plain, str, str]]:
+    """Give each joint of a job that is made with something else than is proposed, what that is, and what it is."""
+    for one in joints:
+        if "check" in one and "connectors" in one and not one["check"]["kept"]:
+            proposed = one["check"]["proposed"]
+            made = ", ".join(use["connector"] for use in one["connectors"])
+            yield one, str(proposed.get("connector", proposed["method"])), made
+
+
+class Default(NamedTuple):
+    """A default that an answer rests on: what it is of (empty where its word tells it alone) and its value.
+
+    `conductors`, counted from 1, are those of which it is a label.
     """
-    found: dict[tuple[str, str], None] = {}
+
+    of: str
+    value: str
+    conductors: tuple[int, ...] = ()
+
+    def told(self, say: Callable[..., str] = str) -> str:
+        """Word it: `solid`, `ambient 30 degC`, `circuit A (conductor 2)`."""
+        told = f"{say(self.of)} {say(self.value)}".lstrip()
+        if not self.conductors:
+            return told
+        numbers = ", ".join(map(str, self.conductors))
+        return say(_OF_CONDUCTORS if len(self.conductors) > 1 else _OF_CONDUCTOR).format(told=told, numbers=numbers)
+
+
+def defaults_that_matter(assumed: Plain) -> tuple[Default, ...]:
+    """Give once each default that an answer rests on and that says something."""
+    found: dict[tuple[str, str], list[int]] = {}
     for pointer, filled in assumed.items():
         if filled["from"] == "default" and filled["value"] not in ([], None):
-            of = "" if isinstance(filled["value"], str) else pointer.rpartition("/")[2].replace("_", " ")
-            found[of, value_text(filled["value"])] = None
-    return tuple(found)
+            *_, part, leaf = pointer.split("/")
+            label = leaf in _LABELS and part.isdecimal()
+            of = leaf.replace("_", " ") if label or not isinstance(filled["value"], str) else ""
+            found.setdefault((of, value_text(filled["value"])), []).extend([int(part) + 1] if label else [])
+    return tuple(Default(of, value, tuple(sorted(conductors))) for (of, value), conductors in found.items())
 
 
 def taken_for(answer: Plain) -> Iterator[Plain]:

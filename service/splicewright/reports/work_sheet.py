@@ -22,7 +22,7 @@ from splicewright.job.shelf_figures import shelf_in_all
 from splicewright.json_pointer import pointer_words
 from splicewright.refusals import clean
 from splicewright.reports.sheet_words import SheetWords, Told
-from splicewright.reports.words import TOOLS, both_units, feet, size_text, value_text, within_a_sentence
+from splicewright.reports.words import TOOLS, both_units, feet, sent_otherwise, size_text, value_text, within_a_sentence
 from splicewright.reports.work_sheet_pages import Known, Made, SheetJoint, SheetPage
 from splicewright.reports.work_sheet_sources import Bought, Source
 from splicewright.rulebook.concerns import concerns_that_hurt
@@ -41,6 +41,7 @@ _OUTCOMES = {
 #: What a line of the takeoff tells in figures, and what each is called.
 FIGURES = {"count": "Needed", "spares": "Spares", "pack": "Per pack", "packs": "Packs", "to_buy": "To buy"}
 PRICES = {"price": "Price", "cost": "Cost"}
+_DEPARTS = "Made otherwise than is proposed for it ({proposed})."
 _PROPOSED = "Against the splice that is proposed for it:"
 
 
@@ -55,6 +56,12 @@ def work_sheet(source: Source, words: SheetWords, *, prices: bool = False) -> by
         style=Markup(style),  # noqa: S704 - our own
         style_hash=base64.b64encode(hashlib.sha256(style.encode()).digest()).decode(),
         pages=[_page(page, words) for page in source.pages],
+        departures=[
+            f"{joint.name} ({joint.departs_from})"
+            for page in source.pages
+            for joint in page.joints
+            if joint.departs_from
+        ],
         takeoff=[_line(one) for one in source.takeoff],
         wire=[_wire(tail, words) for tail in source.wire],
         demo=bool(source.catalogue.get("demo")),
@@ -137,16 +144,14 @@ def _asked(one: Known, words: SheetWords) -> str:
 
 
 def _assumed(one: Known, words: SheetWords) -> str:
-    return ", ".join(f"{words.say(of)} {words.say(value)}".lstrip() for of, value in one.told)
+    return ", ".join(default.told(words.say) for default in one.told)
 
 
 def _read_as(page: SheetPage, words: SheetWords) -> Iterator[str]:
     """Tell once what was taken for another way to write what is meant."""
-    told = (
-        words.say("{sent} as {taken}", sent=f"“{one['sent']}”", taken=words.say(value_text(one["taken"])))
-        for one in page.read_as
-    )
-    yield from dict.fromkeys(told)
+    for sent, taken in sent_otherwise(page.read_as):
+        meant = ", ".join(map(words.say, taken.split(", ")))  # one word, or several
+        yield words.say("{sent} as {taken}", sent=f"“{sent}”", taken=meant)
 
 
 def _phases(page: SheetPage, words: SheetWords) -> Iterator[Plain]:
@@ -189,16 +194,18 @@ def _box(box: Plain, words: SheetWords) -> Plain:
         if short
         else [],
         "notes": [
-            words.standing(one["says"])
-            for one in (*([length] if length else ()), *box["referrals"], *_placed(box["problems"]), *box["cautions"])
+            *(words.standing(one["says"]) for one in (*([length] if length else ()), *box["referrals"])),
+            *(_placed(one, words) for one in box["problems"]),
+            *(words.standing(one["says"]) for one in box["cautions"]),
         ],
     }
 
 
-def _placed(problems: Sequence[Plain]) -> Iterator[Plain]:
-    """Give problems with the place that each is of, as people write it."""
-    for one in problems:
-        yield {"says": f"{pointer_words(one['pointer'])}: {one['says']}" if one["pointer"] else one["says"]}
+def _placed(problem: Plain, words: SheetWords) -> Told:
+    """Tell a problem with the place of what was sent that it is of, as people write it."""
+    told = words.standing(problem["says"])
+    place = f"{pointer_words(problem['pointer'])}: " if problem["pointer"] else ""
+    return Told(*(f"{place}{text}" if text else "" for text in told))
 
 
 def _alike(joints: Iterable[Plain]) -> list[Plain]:
@@ -225,6 +232,7 @@ def _joint(joint: SheetJoint, words: SheetWords) -> Plain:
         "outcome": joint.outcome,
         "outcome_told": words.say(told) if told else "",
         "because": [words.sentence(rule, says) for rule, says in joint.because],
+        "departs": words.say(_DEPARTS, proposed=joint.departs_from) if joint.departs_from else "",
         "parts": joint.parts,
         "drawing": _drawn(joint_drawing(joint.conductors, None, words.say, most=1)) if alone else None,
         "made": made,

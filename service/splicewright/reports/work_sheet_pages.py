@@ -48,6 +48,7 @@ class SheetJoint:
     assumed: Mapping[str, Plain] = field(default_factory=dict)
     taken_for: Sequence[Plain] = ()
     read_as: Sequence[Plain] = ()
+    departs_from: str = ""  # what is proposed for it, where it is made with something else
 
     def steps(self) -> Iterator[tuple[Plain, str]]:
         """Give each step once with its own name; with the connector's too, where others of its do without the step."""

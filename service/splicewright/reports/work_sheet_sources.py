@@ -17,6 +17,7 @@ from splicewright.question.model import as_plain
 from splicewright.question.only import Only
 from splicewright.question.read import ParsedQuestion
 from splicewright.refusals import Problem
+from splicewright.reports.words import departures
 from splicewright.reports.work_sheet_pages import INCLUDED, Part, SheetJoint, SheetPage, answered_joint
 from splicewright.rulebook import Rule
 
@@ -157,7 +158,8 @@ class _Telling:
             uses = [(one["connector"], one["count"]) for one in told["connectors"]]
             whole = self._whole(asked, entry.reading.canonical, tuple(connector for connector, _ in uses))
             joint = answered_joint(name, quantity, conductors, whole, self._listings, uses, entry.room)
-            return replace(joint, because=because, read_as=told.get("read_as", ()))
+            departs_from = next((proposed for _, proposed, _ in departures([told])), "")
+            return replace(joint, because=because, read_as=told.get("read_as", ()), departs_from=departs_from)
         parts = [Part(one["takes"], tuple(use["name"] for use in one["connectors"])) for one in told.get("joints", ())]
         read_as = told.get("read_as", ())
         return SheetJoint(name, quantity, told["outcome"], conductors, parts=parts, because=because, read_as=read_as)

@@ -11,6 +11,7 @@ import re
 from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 
+from splicewright.question.amounts import several_told
 from splicewright.refusals import shown
 from splicewright.sheets.columns import Column, Kind, columns
 from splicewright.sheets.table import Unusable
@@ -120,6 +121,7 @@ def _plain_number(text: str) -> None:
 
 def _number(column: Column, text: str) -> int | float:
     _plain_number(text)
+    _one_number(text)
     match = _MEASURED.fullmatch(text)
     if not match:
         raise UnreadableCell(f"{shown(text)} is not a number")
@@ -131,6 +133,7 @@ def _number(column: Column, text: str) -> int | float:
 
 def _quantity(column: Column, text: str) -> dict[str, Any]:
     _plain_number(text)
+    _one_number(text)
     if match := _FRACTION.fullmatch(text):
         value = int(match[1] or 0) + int(match[2]) / int(match[3])
         return {"value": int(value) if value == int(value) else value, "unit": _unit(column, match[4])}
@@ -141,6 +144,12 @@ def _quantity(column: Column, text: str) -> dict[str, Any]:
         raise UnreadableCell(_no_unit(column, match[1]))
     value = float(match[1])
     return {"value": int(value) if value == int(value) else value, "unit": _unit(column, match[2])}
+
+
+def _one_number(text: str) -> None:
+    """Refuse what is several numbers: a fraction is one of a length, as on a rule."""
+    if told := several_told(text):
+        raise UnreadableCell(told)
 
 
 def _unit(column: Column, text: str) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 
 from splicewright.refusals import Says, shown
@@ -19,9 +19,10 @@ from splicewright.sheets.columns import (
     normal,
     passed_over,
 )
-from splicewright.sheets.table import Grid, Row, Spot, Unusable, blank
+from splicewright.sheets.table import Grid, Row, Spot, blank
 
 _LARGEST_QUANTITY = 1_000_000
+_HINTS = 8  # headings that are mapped in a hint
 _LEAST_KNOWN = 2  # headings, of a table of joints
 
 
@@ -42,6 +43,7 @@ class Headings:
     faults: tuple[CellFault, ...]
     known: int  # headings that are known or nearly so
     given: int  # headings that are not blank and not passed over
+    others: Mapping[int, str]  # the other columns but those of an earlier answer: headings as they would be read again
 
     @property
     def of_joints(self) -> bool:
@@ -58,6 +60,7 @@ class SheetJoint:
     grid: Grid
     rows: tuple[Row, ...]
     _at: Mapping[str, int]  # pointer of a layout's column -> column of the grid
+    others: Mapping[int, str] = field(default_factory=dict)  # as in `Headings`
 
     def spot(self, pointer: str) -> Spot:
         """Give the cell of the part at a JSON Pointer into `value`, else the first of its row."""
@@ -75,11 +78,10 @@ class SheetJoint:
             parts.pop()
         return self.grid.spot(row.number, self._at.get("/joint/conductors/*/size", min(self._at.values(), default=0)))
 
-    def texts(self, row: Row) -> dict[str, str]:
-        """Give a row's cells as they stand, by the pointers of their columns."""
-        return {
-            pointer: str(value) for pointer, at in self._at.items() if not blank(value := _as_text(_value(row, at)))
-        }
+    @property
+    def columns(self) -> Mapping[str, int]:
+        """The columns of the grid (from 0) by the pointers of what is read from them."""
+        return self._at
 
     def _stating(self, row: Row, at: int, of_conductor: bool) -> Row:
         """Give the first row that states a value which is the joint's."""
@@ -112,6 +114,7 @@ def read_headings(grid: Grid, mapped: Mapping[str, str] | None = None) -> Headin
     """
     meant = {normal(heading): column for heading, column in (mapped or {}).items()}
     at: dict[int, Column] = {}
+    others: dict[int, str] = {}
     faults: list[CellFault] = []
     guesses = set[str | None]()
     known = right = called = given = 0
@@ -119,10 +122,13 @@ def read_headings(grid: Grid, mapped: Mapping[str, str] | None = None) -> Headin
         if blank(value) or (isinstance(value, str) and passed_over(value)):
             if blank(value) and any(not blank(_value(row, number)) for row in grid.rows):
                 faults.append(CellFault(grid.spot(grid.head.number, number), "the column has no heading"))
+            elif not blank(value) and str(value).strip().startswith(PASSED):
+                others[number] = str(value)
             continue
         heading = str(value)
         own = meant.get(normal(heading))
         if own == PASSED:
+            others[number] = f"{PASSED} {heading}"
             continue
         given += 1
         wanted = own or heading
@@ -135,15 +141,34 @@ def read_headings(grid: Grid, mapped: Mapping[str, str] | None = None) -> Headin
             right += column is not None
             known += column is not None or guess is not None
         if column is None:
+            others[number] = heading
             says = Says(f"unknown column {shown(wanted)}; {_instead(guess)}", "unknown-key", guess)
             faults.append(CellFault(grid.spot(grid.head.number, number), says))
         elif column in at.values():
+            others[number] = heading
             faults.append(CellFault(grid.spot(grid.head.number, number), f"the column {column.name!r} stands twice"))
         else:
             at[number] = column
     if known and "size" not in guesses | {column.name for column in at.values()}:
         faults.append(CellFault(grid.spot(grid.head.number, 0), "there is no column 'size'"))
-    return Headings(at, tuple(faults), known + _called(right, called), given)
+    return Headings(at, tuple(faults), known + _called(right, called), given, others)
+
+
+def mapping_hint(grids: Iterable[Grid], mapped: Mapping[str, str] | None = None) -> str:
+    """Word how the headings of tables may be mapped, with a column for each that is perhaps meant."""
+    found: dict[str, str] = {}
+    others: list[str] = []
+    for grid in grids:
+        for fault in read_headings(grid, mapped).faults:
+            if not isinstance(fault.says, Says) or not fault.spot.heading:
+                continue
+            if fault.says.nearest:
+                found.setdefault(fault.says.nearest, fault.spot.heading)
+            else:
+                others.append(fault.spot.heading)
+    told = ",".join(f"{heading}={column}" for column, heading in list(found.items())[:_HINTS])
+    passed = f", and pass over what is none of these by {others[0]}={PASSED}" if others else ""
+    return f'map your own, such as --columns "{told or "Wire=size,Qty=count"}"{passed}'
 
 
 def _instead(guess: str | None) -> str:
@@ -167,7 +192,7 @@ def read_joints(grid: Grid, headings: Headings) -> Iterator[SheetJoint]:
         if id_at is not None:
             faults += _faults_of_id(grid, rows[0], id_at, seen)
         value, more = _value_of(grid, rows, headings.at)
-        yield SheetJoint(value, tuple(faults + more), grid, rows, pointers)
+        yield SheetJoint(value, tuple(faults + more), grid, rows, pointers, headings.others)
 
 
 def faults_beside(grid: Grid) -> Iterator[CellFault]:
@@ -262,14 +287,6 @@ def _waivers(found: dict[str, Any]) -> dict[str, Any]:
     if given:
         found["waive"] = [{**given, "rule": rule} for rule in given.get("rule", ())] or [given]
     return found
-
-
-def _as_text(value: Any) -> Any:
-    if isinstance(value, bool):
-        return "yes" if value else "no"
-    if isinstance(value, float) and value == int(value):
-        return int(value)
-    return str(value) if isinstance(value, Unusable) else value
 
 
 def _value(row: Row, at: int) -> Any:

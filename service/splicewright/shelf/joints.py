@@ -25,6 +25,7 @@ from splicewright.question.read import UNSAID, ParsedQuestion, Unsaid, read_ques
 from splicewright.refusals import Problem, Refused
 from splicewright.sheets.columns import OF_THE_JOB
 from splicewright.sheets.table import Spot
+from splicewright.shelf.recognizing import catalogue_tables
 from splicewright.strict_schema import made_once
 from splicewright.work import Budget
 
@@ -123,7 +124,7 @@ def _add(found: dict[bytes, ShelfJoint], one: _Read, at: str) -> None:
 
 def _entries(source: CheckedFile, columns: Mapping[str, str] | None) -> Iterator[AuditEntry]:
     try:
-        yield from read_entries(source, columns)
+        yield from read_entries(source, columns, catalogue_tables)
     except NotOurs:
         return
 

@@ -35,10 +35,15 @@ def catalogue_named(given: str | None, holding: LoadedRules) -> Catalogue:
 
 def plain_catalogue(given: str, holding: LoadedRules) -> dict[str, Any]:
     """Give a catalogue as its file writes it, as plain data. Raises `Faults` where it is not valid."""
-    found = catalogue_named(given, holding)
-    path = Path(given) if is_file(given) else holding.catalogue_file(found.name)
+    catalogue_named(given, holding)
+    path = file_named(given, holding)
     value: dict[str, Any] = read_data_file(file_bytes(path), str(path)).value
     return value
+
+
+def file_named(given: str, holding: LoadedRules) -> Path:
+    """Give the file of a catalogue, known by its name or by that file."""
+    return Path(given) if is_file(given) else holding.catalogue_file(given)
 
 
 def catalogue_in_file(path: Path) -> Catalogue:

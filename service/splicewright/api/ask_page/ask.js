@@ -3,6 +3,7 @@ import { button, folded, list, make } from "./elements.js";
 import { box, check } from "./check_and_box.js";
 import { choice, standing } from "./choice.js";
 import { Form } from "./form.js";
+import { taken } from "./parts.js";
 import { changed } from "./patch.js";
 
 const ANSWERS = { choices: choice, checks: check, boxes: box };
@@ -147,14 +148,19 @@ function keep(question) {
 
 async function open() {
   const [, name, text] = /^#(\w+)=(.*)$/s.exec(location.hash) ?? [];
-  if (!Object.hasOwn(ANSWERS, name)) return false;
+  if (name === undefined) return false;
   try {
+    if (!Object.hasOwn(ANSWERS, name)) throw new TypeError("no call");
     const question = JSON.parse(decodeURIComponent(text));
     if (typeof question !== "object" || question === null || Array.isArray(question)) throw new TypeError("no question");
     if (name !== state.call || !state.form) choose(name);
     state.form.write(question);
   } catch {
+    state.asking?.abort();
+    state.asked = undefined;
+    edited();
     say("The link holds no question that can be read.");
+    at("answer").replaceChildren(make("p", { class: "headline error" }, "There is no answer: the link holds no question that can be read."));
     return false;
   }
   await ask();
@@ -200,7 +206,8 @@ async function readLine() {
     const kept = Object.entries(state.form.read()).filter(([name]) => !JOINT.includes(name));
     state.form.write({ ...Object.fromEntries(kept), ...found.question });
     edited();
-    say("This is how the line was understood. Look it over, then ask.");
+    const read = taken(found);
+    say(`This is how the line was understood${read ? `: it read ${read}` : ""}. Look it over, then ask.`);
     at("ask").focus();
   } catch (error) {
     problems.append(make("li", {}, wrong(error)), ...(error.errors ?? []).map((one) => make("li", {}, one.says)));

@@ -66,9 +66,14 @@ export function alsoNotJudged(judged, page) {
   return told.length ? folded(`Also not judged: ${new Set(rest.map((one) => one.concern)).size}`, [list(told)]) : undefined;
 }
 
+// What was sent in other words, and what it was taken for, each once; nothing of what is told as it was sent.
+export function taken(answer) {
+  const told = (answer.read_as ?? []).map((one) => [valueText(one.sent), valueText(one.taken)]);
+  return [...new Set(told.filter(([sent, as]) => sent !== as).map((one) => one.join(" as ")))].join("; ");
+}
+
 export function readAs(answer) {
-  const taken = new Set((answer.read_as ?? []).map((one) => `${valueText(one.sent)} as ${valueText(one.taken)}`));
-  return labeled("Read", [...taken].join("; "));
+  return labeled("Read", taken(answer));
 }
 
 export function amended(answer) {
@@ -84,7 +89,10 @@ function matters(answer) {
   const facts = told.flatMap((some) => some ?? []).flatMap((one) => one.from ?? []).filter((fact) => fact.assumed);
   const pointers = new Set(facts.flatMap((fact) => fact.at ?? []).filter((pointer) => pointer in answer.assumed));
   const leaf = (pointer) => pointer.slice(pointer.lastIndexOf("/") + 1).replaceAll("_", " ");
-  return [...new Set([...pointers].map((pointer) => `${leaf(pointer)} ${valueText(answer.assumed[pointer].value)}`))].join(", ");
+  // A circuit is a label of anyone's own: it says nothing without its conductor.
+  const of = (pointer) => /\/(\d+)\/circuit$/.exec(pointer)?.[1];
+  const conductor = (pointer) => (of(pointer) === undefined ? "" : ` (conductor ${Number(of(pointer)) + 1})`);
+  return [...new Set([...pointers].map((pointer) => `${leaf(pointer)} ${valueText(answer.assumed[pointer].value)}${conductor(pointer)}`))].join(", ");
 }
 
 // Each thing that was not stated, with what stands in its place, whoever said it.

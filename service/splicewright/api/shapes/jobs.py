@@ -8,7 +8,7 @@ from splicewright.api.shapes.answers import CatalogueUsedShape, FillShape, Rules
 from splicewright.api.shapes.assumed import AssumedInBoxesShape, AssumedInJointsShape, AssumedShape
 from splicewright.api.shapes.boxes import SmallestShape, ToldShape
 from splicewright.api.shapes.checks import PointShape, UnprovenShape
-from splicewright.api.shapes.fields import OneOf, by_name, each, number, or_null, part, raw, tag, text, word
+from splicewright.api.shapes.fields import OneOf, by_name, each, flag, number, or_null, part, raw, tag, text, word
 from splicewright.api.shapes.fields import count as number_of  # some fields are called count
 from splicewright.api.shapes.job_problems import JOB_PROBLEM, ErrorProblemShape, NamedShape
 from splicewright.api.shapes.judged import JobJudgedShape
@@ -50,12 +50,24 @@ class UsedShape(Schema):
     fill = part(FillShape, "How the joint stands in its listing.")
 
 
+class JointProposedShape(Schema):
+    """What is proposed for a joint."""
+
+    connector = text(CONNECTOR, optional=True)
+    method = word(v.METHODS, "How it joins.")
+
+
 class JointCheckShape(Schema):
     """What the check of a joint's proposal found; pointers are into the job."""
 
     verdict = word(VERDICT, "What it comes to.")
     violations = each(PointShape, "What speaks against the splice.")
     unproven = each(UnprovenShape, "What the proposal does not say and a rule asks.")
+    proposed = part(JointProposedShape, "What is proposed: its connector, where it names one, and its method.")
+    kept = flag(
+        "Whether the joint is made with the connector or method that is proposed: where that is an option of it and "
+        "nothing speaks against it, takeoff and stock plan keep to it."
+    )
 
 
 class _Joint(NamedShape):
@@ -173,7 +185,10 @@ class JobAnswerShape(Schema):
     counts = part(JobCountsShape, "What the job came to, in numbers.")
     takeoff = each(TakeoffLineShape, "Every connector that is needed, by id.")
     shelf = part(ShelfInAllShape, "What the takeoff comes to by what the catalogue says.")
-    cost = number("Cost of all lines with a price. There where the stock has prices.", optional=True)
+    cost = number(
+        "Cost of all lines with a price; what is on hand is off that in `shelf` alone. There where stock has prices.",
+        optional=True,
+    )
     unpriced = each(
         fields.String(),
         "Connectors without a price, carried or not: they are not in the cost. There where the stock has prices.",

@@ -51,8 +51,10 @@ class TakeoffLineShape(Schema):
     spare_count = number_of("Spares beside that.")
     pack_count = number_of("Whole packs to buy, where it is sold in packs.", optional=True, least=1)
     per_pack = number_of("How many are in a pack.", optional=True, least=1)
-    bought_count = number_of("How many are bought, where it has a price.", optional=True)
-    cost = number("What they cost, where it has a price.", optional=True)
+    bought_count = number_of(
+        "How many are bought, where it has a price; what is on hand is off that in `shelf` alone.", optional=True
+    )
+    cost = number("What these cost, where they have a price.", optional=True)
     source = part(ListingSourceShape, "Where its listing was read, where that is told.", optional=True)
     shelf = part(ShelfShape, "What it comes to by what the catalogue says: on hand, packs, price, minutes.")
 
