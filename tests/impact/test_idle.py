@@ -9,7 +9,7 @@ import pytest
 from splicewright.answering import Chooser
 from splicewright.impact.idle import IdleRules, idle_rules
 from splicewright.impact.stacks import Stack
-from splicewright.shelf.joints import joints_sent
+from splicewright.shelf.joints import work_sent
 from tests.api.small import RULES, small_rulesets
 
 _MORE = """
@@ -95,7 +95,7 @@ def stack(tmp_path_factory: pytest.TempPathFactory) -> Stack:
 
 
 def told(stack: Stack, *questions: object, **more: int) -> IdleRules:
-    joints = joints_sent((f"/{at}", one) for at, one in enumerate(questions))
+    joints = work_sent((f"/{at}", one) for at, one in enumerate(questions))
     return idle_rules(stack, stack.book.rules, joints, **more)
 
 
@@ -132,6 +132,25 @@ def test_a_further_reason_against_a_connector_is_part_of_an_answer(tmp_path: Pat
 def test_a_further_reason_against_the_joint_is_part_of_an_answer(tmp_path: Path, says: str, idle: int) -> None:
     bars = _BARS.format(id="no", says="Why.") + _BARS.format(id="nor", says=says)
     assert len([*filter({"no", "nor"}.__contains__, names(told(made(tmp_path / "r", bars), BURIED), "idle"))]) == idle
+
+
+def test_what_a_check_finds_is_part_of_an_answer(tmp_path: Path) -> None:
+    further = """
+  - id: taped-is-not-our-way
+    when: always
+    defect: {said: {taped: true}, methods: [lever]}
+    says: We use no tape.
+    source: common-practice
+    examples: {fires: [{proposal: {method: lever, taped: true}}], silent: [{proposal: {method: lever, taped: false}}]}
+"""
+    stack = made(tmp_path / "rulesets", _MORE + further)
+    sound, taped, nicked = (
+        {**DRY, "proposal": {"method": "lever", **said}}
+        for said in ({}, {"taped": True}, {"signs": ["nicked-conductor"]})
+    )
+    assert {"taped-is-not-our-way", "worn-ends-are-a-defect"} <= {*names(told(stack, sound), "idle")}
+    assert "taped-is-not-our-way" not in names(told(stack, sound, taped), "idle")
+    assert "worn-ends-are-a-defect" not in names(told(stack, nicked), "idle")
 
 
 def test_what_was_not_tried_is_told_as_undecided(stack: Stack) -> None:

@@ -23,6 +23,20 @@ from tests.project.projects import NAMED, project
 KITCHEN = {"id": "hots", "joint": {"conductors": [{"size": "14 AWG", "count": 3}], "tags": ["kitchen"]}}
 
 
+ON_PROPOSALS = """
+ruleset: our-firm
+about: House checks.
+amends: every-code
+rules:
+  - id: no-reused-levers
+    when: always
+    defect: {said: {reused: true}, methods: [lever]}
+    says: We use no lever twice.
+    source: common-practice
+    examples: {fires: [{proposal: {method: lever, reused: true}}], silent: [{proposal: {method: lever, reused: false}}]}
+"""
+
+
 @pytest.fixture(scope="module")
 def chooser() -> Chooser:
     return Chooser()
@@ -50,6 +64,19 @@ def test_what_is_valid_is_told_with_what_it_changes(chooser: Chooser) -> None:
     assert impact["joints"][0]["at"] == "/questions/0"
     assert [one["to"] for one in impact["changes"]] == ["our-firm/no-push-ins-in-kitchens"]
     assert try_files(asked(FIRM), chooser)["impact"] is None
+
+
+@pytest.mark.slow
+def test_a_rule_on_proposals_is_told_with_the_verdict_that_it_changes(chooser: Chooser) -> None:
+    proposal = {"connector": "lever-3-port", "strip": {"value": 11, "unit": "mm"}, "tugged": True, "reused": True}
+    check = {"joint": {"conductors": [{"size": "14 AWG", "count": 3}]}, "proposal": proposal}
+    for more in ({"questions": [check]}, {"job": {"joints": [check]}}):
+        told = try_files(asked(ON_PROPOSALS, **more), chooser)["impact"]
+        assert (told["changed"], told["decided"]) == (1, 1)
+        verdict, violation = told["joints"][0]["points"]
+        assert (verdict["what"], verdict["was"], verdict["is"]) == ("verdict", "sound", "unsound")
+        assert (violation["what"], violation["is"]) == ("violation", "We use no lever twice.")
+        assert [one["to"] for one in told["changes"]] == ["our-firm/no-reused-levers"]
 
 
 @pytest.mark.slow

@@ -31,13 +31,14 @@ def command(paths: Sequence[str], code: str | None, ruleset: str | None, form: s
 
     from splicewright.cli.progress import Progress
     from splicewright.engine import UnfitRulebook
+    from splicewright.faults import Faults
     from splicewright.impact.idle import idle_rules
     from splicewright.impact.stacks import Stack
     from splicewright.project.reading import columns_of
     from splicewright.question.vocabulary import CODES
     from splicewright.refusals import not_allowed
     from splicewright.reports.idle import print_idle
-    from splicewright.shelf.joints import joints_in
+    from splicewright.shelf.joints import NO_JOINT, work_in
     from splicewright.shelf.named import catalogue_named
 
     holding = chooser_of_command().holding
@@ -50,7 +51,9 @@ def command(paths: Sequence[str], code: str | None, ruleset: str | None, form: s
         fail(f"--ruleset: {not_allowed(ruleset, names)}")
     stack = Stack(book, catalogue_named(None, holding))
     unsaid = holding.unsaid._replace(values={"catalogue": stack.catalogue.name, **holding.unsaid.values})
-    joints = joints_in(paths, unsaid, columns_of(holding.project, columns))
+    joints = work_in(paths, unsaid, columns_of(holding.project, columns))
+    if not joints:
+        raise Faults([NO_JOINT])
     rules = [rule for rule in book.rules if ruleset in (None, rule.ruleset)]
     total = sum(joint.count for joint in joints)
     try:

@@ -39,6 +39,10 @@ SAID_POINT = {
     "demand": "what is asked of a connector",
     "caution": "what is to be minded",
     "step": "a work step of the connector offered first",
+    "verdict": "of a check: what the proposed splice is found to be",
+    "violation": "of a check: what speaks against the splice",
+    "unproven": "of a check: what is left open of it",
+    "confirmed": "of a check: what a rule asks of how it is made up, and is so",
 }
 #: How a connector stands in an answer.
 STANDING = {
