@@ -47,7 +47,8 @@ SAID_POINT = {
 #: How a connector stands in an answer.
 STANDING = {
     "option": "it may be used; `rank` tells how many are better",
-    "refused": "it may not be used, or the joint may not be made at all",
+    "refused": "it may not be used",
+    "not-looked-at": "the joint itself is barred or handed over, so no connector is looked at",
     "not-carried": "`only` narrows it away",
 }
 #: What an amendment did to a rule.
