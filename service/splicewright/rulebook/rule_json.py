@@ -37,6 +37,25 @@ def select(book: Rulebook, *, ruleset: str | None, effect: str | None, source: s
             yield rule
 
 
+def not_there(book: Rulebook, rule_id: str, *, lines: bool = False) -> str:
+    """Tell why a rulebook has no rule of an id: which amendment took it out, else the nearest id there is.
+
+    With `lines`, an amendment is told with its file and line.
+    """
+    gone = next((one for one in book.amended if one.rule.id == rule_id), None)
+    if gone is None:
+        return str(not_allowed(rule_id, [one.id for one in book.rules]))
+    by = f"{gone.amendment} ({gone.file}:{gone.line})" if lines else gone.amendment
+    if gone.did == "withdrawn":
+        return f"{rule_id} was withdrawn by {by}: {gone.says}"
+    following = (*book.rules, *(one.rule for one in book.amended))
+    instead = next(one.id for one in following if one.replaces == rule_id and one.amendment == gone.amendment)
+    known = any(one.id == instead for one in book.rules)
+    return f"{rule_id} was replaced by {by} with {instead}" + (
+        "" if known else f"; {not_there(book, instead, lines=lines)}"
+    )
+
+
 def rule_line(rule: Rule) -> dict[str, Any]:
     """Write a rule as a list has it."""
     return {"id": rule.id, "does": rule.effect.kind, "says": rule.says, **rule.cited()}
