@@ -93,7 +93,8 @@ def rule(ruleset: str, rule: str, code: str | None = None, amendments: Sequence[
         return {"rulesets": _used(book), **rule_whole(book.rule(f"{ruleset}/{rule}"))}
     except KeyError:
         says = not_there(book, f"{ruleset}/{rule}")
-        raise NotFound(Says(f"no rule: {says}", "unknown-name", says.nearest)) from None
+        # There are too many to name them all.
+        raise NotFound(Says(f"no rule: {says}", says.code, says.nearest)) from None
 
 
 def book_asked(code: str | None, amendments: Sequence[str] | None) -> Rulebook:
