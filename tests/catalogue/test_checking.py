@@ -144,7 +144,24 @@ PLANTED: list[tuple[dict[str, Any], dict[str, Any], str, str, str, str]] = [
     (CAP, by_metal(**{"from": "1 mm2", "to": "2 mm2"}), "error", "takes/0/metal/0/to", "are beyond", "metal"),
     (CAP, {"outside": "1.8 x 1.5 mm"}, "error", "outside", "smaller than a conductor", "outside"),
     (CAP, {"source": {"document": "x", "read_on": "2026-12-24"}}, "error", "source/read_on", "a day to come", "source"),
+    (
+        CAP,
+        takes({"14 AWG": "2 to 13"}, {"12 AWG": "2 to 3"}),
+        "error",
+        "takes/0/combinations/0/14 AWG",
+        "times the metal of any other row",
+        "combinations",
+    ),
     # what was perhaps misread
+    (
+        CAP,
+        takes({"12 AWG": "2 to 14"}),
+        "warning",
+        "takes/0/combinations/0/12 AWG",
+        "hardly any listing has more",
+        "combinations",
+    ),
+    (CAP, by_metal(count="2 to 15"), "warning", "takes/0/metal/0/count", "are beyond 16 mm2", "metal"),
     (CAP, {"volts": "660 V"}, "warning", "volts", "hardly any listing has", "volts"),
     (CAP, {"degrees": "105 degF"}, "warning", "degrees", "hardly any listing has", "degrees"),
     (

@@ -313,6 +313,15 @@ def test_listing_that_contradicts_itself_is_told_by_its_cell() -> None:
     assert doubt.look_for
 
 
+@pytest.mark.parametrize("row", [1, 2])
+def test_a_digit_too_many_is_told_at_its_cell(row: int) -> None:
+    rows = [FILLINGS[0], ["mine", 1, "14 AWG", "solid", 2, 3], ["mine", 2, "16 AWG", "solid", 2, 4]]
+    rows[row][-1] = f"1{rows[row][-1]}"
+    sheets = with_cells("fillings", *rows)
+    found = imported(listings_of(tables_in_workbook(workbook(sheets), "xlsx")), "mine", "mine.xlsx", look=True)
+    assert [str(one.fault.cell) for one in found.doubts if one.level == "error"] == [f"fillings!F{row + 1}"]
+
+
 def test_listing_of_which_a_cell_can_not_be_read_is_not_looked_through() -> None:
     head, row = CONNECTORS
     sheets = with_cells("connectors", [*head, "reusable", "irreversible", "volts"], [*row, "yes", "yes", "600 W"])
@@ -349,7 +358,7 @@ def test_listing_of_which_a_cell_can_not_be_read_is_not_looked_through() -> None
         (column("fillings", "size", dt.date(2026, 12, 14)), "fillings!C2", "turned into a date"),
         (column("fillings", "at most", None), "fillings!F2", "is needed: how many of them at most"),
         (column("fillings", "at least", 5), "fillings!E2", "is 5, more than the most, 3"),
-        (column("fillings", "at most", 40), "fillings!2", "more than 24 conductors"),
+        (column("fillings", "at most", 40), "fillings!F2", "is beyond 24 conductors"),
         (column("fillings", "construction", None), "fillings!D2", "say it here, or for all rows of the connector"),
         (column("connectors", "material", None), "fillings!2", "say it here, or for all rows of the connector"),
         (with_cells("connectors", *CONNECTORS, CONNECTORS[1]), "connectors!A3", "already stands in row 2"),

@@ -249,6 +249,8 @@ def _counts(value: object) -> Iterator[int]:
             f"{shown(value)} is no number of conductors; write 1 to {MOST_CONDUCTORS}, or a span like 2 to 4"
         )
     first, last = int(match[1]), int(match[2])
+    if last > MOST_CONDUCTORS:
+        raise ValueError(f"{value} is beyond {MOST_CONDUCTORS} conductors; a joint has at most that many")
     if first >= last:
         raise ValueError(f"the span {value} does not go up; write {last} to {first}, or one number")
     yield from range(first, last + 1)
