@@ -123,7 +123,9 @@ def test_a_sound_chart_is_told_no_error_of_many():
 def test_a_range_that_runs_away_is_told_at_its_row_alone(lines, pointer, next_to):
     (slip,) = slips(listing(takes=[combinations(*lines)]))
     assert (slip.level, slip.pointer) == ("error", f"/takes/0/combinations/{pointer}")
-    assert slip.says.endswith(f"next is {next_to}")
+    (sure,) = slips(listing(takes=[combinations(*lines)], sure=True))
+    assert (sure.level, sure.pointer) == ("warning", slip.pointer)
+    assert f"next is {next_to}; " in slip.says
 
 
 def test_a_row_is_held_against_those_of_other_groups():

@@ -66,6 +66,7 @@ def test_connector_is_what_its_rows_say() -> None:
         ("strip", "1/2 in", "strip", "1/2 in"),
         ("torque", "35 in-lb", "torque", "35 lbf-in"),
         ("source", "carton", "source", {"document": "carton"}),
+        ("sure", "yes", "sure", True),
     ],
 )
 def test_cell_is_read_into_its_field(heading: str, cell: Any, key: str, value: Any) -> None:

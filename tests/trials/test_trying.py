@@ -132,6 +132,18 @@ def test_every_fault_of_every_file_is_told_with_line_rule_and_what_to_write(choo
     assert next(one["part"] for one in found if one["file"] == "our-firm.yaml") == "no-push-ins-in-kitchens"
 
 
+CONTRADICTION = """\
+catalogue: mine
+note: Ours.
+connectors:
+  - id: shell
+    method: twist-on
+    reusable: true
+    irreversible: true
+    takes: [{materials: [copper], constructions: [solid], combinations: [{14 AWG: 2}]}]
+"""
+
+
 @pytest.mark.slow
 @pytest.mark.parametrize(
     ("text", "says"),
@@ -144,6 +156,7 @@ def test_every_fault_of_every_file_is_told_with_line_rule_and_what_to_write(choo
         ("hello: world\n", "is neither an amendment"),
         ("[" * 5000, "nesting depth"),
         ("catalogue: mine\nconnectors: []\n", ""),
+        (CONTRADICTION, "is true beside irreversible"),
     ],
 )
 def test_what_is_wrong_is_told(chooser: Chooser, text: str, says: str) -> None:

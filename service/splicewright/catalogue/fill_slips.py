@@ -9,12 +9,12 @@ from __future__ import annotations
 import itertools
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from fractions import Fraction
+from math import prod
 from typing import NamedTuple
 
-from splicewright.catalogue.fields import Combinations
 from splicewright.catalogue.listing_marks import marks
 from splicewright.catalogue.model import Combination, CombinationEntry, kind_bit
-from splicewright.catalogue.slips import Listed, Slip, check, error, warning
+from splicewright.catalogue.slips import Listed, Slip, beyond_usual, check, error, grave_check, warning
 from splicewright.catalogue.takes import Figure, in_mm2
 from splicewright.json_pointer import join
 from splicewright.tables.conductors import most_amperes
@@ -61,26 +61,38 @@ class _Row(NamedTuple):
         return join("/takes", self.take, "combinations", self.line, key)
 
 
+def _rows_if_many(one: Listed) -> Sequence[_Row]:
+    """Give the rows of a listing where some have too many; nearly none has, and then none is read again."""
+    most = marks().conductors_most
+    every = (combination.entries for take in one.connector.takes for combination in take.combinations)
+    return [*_rows(one)] if any(sum(entry.count for entry in entries) > most for entries in every) else []
+
+
 def _rows(one: Listed) -> Iterator[_Row]:
-    read = Combinations().read
     for number, (given, take) in enumerate(zip(one.given["takes"], one.connector.takes, strict=True)):
         rest = iter(take.combinations)
         for line, written in enumerate(given.get("combinations", ())):
-            yield _Row(number, line, written, list(itertools.islice(rest, len(read(written)))))
+            yield _Row(number, line, written, list(itertools.islice(rest, prod(map(_numbers, written.values())))))
+
+
+def _numbers(written: int | str) -> int:
+    """Give how many numbers a span stands for."""
+    least, _, most = str(written).partition(" to ")
+    return int(most or least) - int(least) + 1
 
 
 def _charts(one: Listed) -> Iterator[tuple[int, Sequence[Combination]]]:
     """Give the combinations of each group, but of one where a row has too many: what that leaves open is its doing."""
-    unsure = {row.take for row in _rows(one) if row.many}
+    unsure = {row.take for row in _rows_if_many(one) if row.many}
     for number, take in enumerate(one.connector.takes):
         if number not in unsure:
             yield number, take.combinations
 
 
-@check
+@grave_check
 def _too_many(one: Listed) -> Iterator[Slip]:
     """Tell rows with a digit too many: 13 for 3 goes far beyond what the other rows have, by the metal in all."""
-    rows = list(_rows(one))
+    rows = _rows_if_many(one)
     for row in rows:
         if not row.many:
             continue
@@ -89,13 +101,13 @@ def _too_many(one: Listed) -> Iterator[Slip]:
             says = (
                 f"up to {row.most} has over {float(_BEYOND):g} times the metal of any other row; next is {next_to.most}"
             )
-            yield error(row.pointer, says, "combinations")
+            yield beyond_usual(one, row.pointer, says, "combinations")
         else:
             says = f"is up to {row.most}; hardly any listing has more than {marks().conductors_most} conductors in one"
             yield warning(row.pointer, says, "combinations")
 
 
-@check
+@grave_check
 def _stands_apart(one: Listed) -> Iterator[Slip]:
     """Tell combinations with twice the metal of all others, or with half of it."""
     for number, chart in _charts(one):
@@ -105,9 +117,11 @@ def _stands_apart(one: Listed) -> Iterator[Slip]:
         metal = [sum(combination.areas) for combination in listed]
         pointer = f"/takes/{number}/combinations"
         if metal[-1] > _GAP * metal[-2]:
-            yield error(pointer, f"{listed[-1]} has over twice the metal of the next, {listed[-2]}", "combinations")
+            says = f"{listed[-1]} has over twice the metal of the next, {listed[-2]}"
+            yield beyond_usual(one, pointer, says, "combinations")
         if metal[0] * _GAP < metal[1]:
-            yield error(pointer, f"{listed[0]} has under half the metal of the next, {listed[1]}", "combinations")
+            says = f"{listed[0]} has under half the metal of the next, {listed[1]}"
+            yield beyond_usual(one, pointer, says, "combinations")
 
 
 @check
@@ -148,7 +162,7 @@ def _holes_by_size(one: Listed) -> Iterator[Slip]:
                     yield warning(f"/takes/{number}/combinations", says, "combinations")
 
 
-@check
+@grave_check
 def _nothing_goes_in(one: Listed) -> Iterator[Slip]:
     for number, take in enumerate(one.connector.takes):
         room = sum(port.count * port.conductors for port in take.ports)

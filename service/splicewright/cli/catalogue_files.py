@@ -44,7 +44,11 @@ def new(path: Path, *, force: bool) -> None:
 @click.command("import")
 @click.argument("path", type=_PATH)
 @click.option("--output", type=_PATH, required=True, help="The catalogue file to write, such as shelf/our-shelf.yaml.")
-@click.option("--anyway", is_flag=True, help="Write what can be read though a look through it finds errors.")
+@click.option(
+    "--anyway",
+    is_flag=True,
+    help="Write what can be read though a look through it finds errors; no project answers from it so.",
+)
 @_FORCE
 @_FORMAT
 def import_tables(path: Path, output: Path, form: str, *, anyway: bool, force: bool) -> None:
