@@ -235,6 +235,14 @@ PLANTED: list[tuple[dict[str, Any], dict[str, Any], str, str, str, str]] = [
         "source",
     ),
     # what is not said
+    (
+        CAP,
+        {"grounding": None},
+        "warning",
+        "",
+        "until it says also, only or no, it is offered for no joint",
+        "grounding",
+    ),
     *[
         (CAP, {name: None}, "warning", "", f"nothing is said of {name}", name)
         for name in ("places", "volts", "degrees", "grounding", "insulated")

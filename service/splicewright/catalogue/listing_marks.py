@@ -27,6 +27,7 @@ class Marks(NamedTuple):
     screwed: frozenset[str]
     seldom_aluminum: frozenset[str]
     unstripped: frozenset[str]
+    unsaid: Mapping[str, str]
 
 
 @functools.cache
@@ -44,5 +45,6 @@ def marks() -> Marks:
         minutes_most=read["minutes_most"],
         conductors_most=read["conductors_most"],
         reach={method: (size(ends["from"]), size(ends["to"])) for method, ends in read["reach"].items()},
+        unsaid=read["unsaid"],
         **{name: frozenset(read[name]) for name in methods},
     )

@@ -245,6 +245,7 @@ def is_old(read_on: dt.date, today: dt.date) -> bool:
 def _not_said(one: Listed) -> Iterator[Slip]:
     for name in ("places", "volts", "degrees", "grounding", "insulated"):
         if name in one.connector.unknown:
-            yield warning("", f"nothing is said of {name}: what asks for it is unproven", name)
+            then = marks().unsaid.get(name, "what asks for it is unproven")
+            yield warning("", f"nothing is said of {name}: {then}", name)
     if one.connector.method not in marks().unstripped and not one.connector.figures.get("strip"):
         yield warning("", "nothing is said of the strip length", "strip")
