@@ -47,7 +47,7 @@ class _Row(NamedTuple):
 
     @property
     def metal(self) -> int:
-        return sum(self.most.areas)
+        return _metal(self.most)
 
     @property
     def many(self) -> bool:
@@ -73,6 +73,10 @@ def _rows(one: Listed) -> Iterator[_Row]:
         rest = iter(take.combinations)
         for line, written in enumerate(given.get("combinations", ())):
             yield _Row(number, line, written, list(itertools.islice(rest, prod(map(_numbers, written.values())))))
+
+
+def _metal(combination: Combination) -> int:
+    return sum(entry.count * entry.size.area for entry in combination.entries)
 
 
 def _numbers(written: int | str) -> int:
@@ -111,10 +115,10 @@ def _too_many(one: Listed) -> Iterator[Slip]:
 def _stands_apart(one: Listed) -> Iterator[Slip]:
     """Tell combinations with twice the metal of all others, or with half of it."""
     for number, chart in _charts(one):
-        listed = sorted(chart, key=lambda combination: sum(combination.areas))
-        if len(listed) < _FEW:
+        if len(chart) < _FEW:
             continue
-        metal = [sum(combination.areas) for combination in listed]
+        listed = sorted(chart, key=_metal)
+        metal = [_metal(combination) for combination in (*listed[:2], *listed[-2:])]
         pointer = f"/takes/{number}/combinations"
         if metal[-1] > _GAP * metal[-2]:
             says = f"{listed[-1]} has over twice the metal of the next, {listed[-2]}"

@@ -100,7 +100,8 @@ def _reach(one: Listed) -> Iterator[Slip]:
     ends = marks().reach.get(one.connector.method)
     if ends is None:
         return
-    beyond = sorted({size for size in one.sizes if not ends[0] <= size <= ends[1]})
+    each = {size.text: size for size in one.sizes}
+    beyond = sorted(size for size in each.values() if not ends[0] <= size <= ends[1])
     if beyond:
         names = ", ".join(size.text for size in beyond[:3])
         says = f"takes {names}; {one.connector.method} joins {ends[0]} to {ends[1]}"
@@ -171,6 +172,8 @@ def _tool(one: Listed) -> Iterator[Slip]:
 
 @grave_check
 def _caps(one: Listed) -> Iterator[Slip]:
+    if one.says("caps") is None:
+        return
     alone = any(len(combination.areas) == 1 for take in one.connector.takes for combination in take.combinations)
     if one.says("caps") is False and alone:
         yield error("/caps", "is false, but a conductor alone is listed")
