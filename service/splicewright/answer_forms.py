@@ -42,6 +42,19 @@ def error_item(errors: list[Plain], **where: str | int | None) -> Plain:
     return {"outcome": "error", **told, "errors": errors}
 
 
+def amended_in_all(joints: Iterable[tuple[Iterable[Plain], int]]) -> list[Plain]:
+    """Write each rule that amendments took out once, with how many joints it would have spoken of.
+
+    `joints` are what was taken out of the answer of each, with how many there are of it.
+    """
+    found: dict[tuple[str, str], Plain] = {}
+    for amended, count in joints:
+        for one in {(one["rule"], one["amendment"]): one for one in amended}.values():
+            told = found.setdefault((one["rule"], one["amendment"]), {**one, "joint_count": 0})
+            told["joint_count"] += count
+    return [found[key] for key in sorted(found)]
+
+
 #: what stands between a rule's sentence and what it finds here
 HERE = " Here: "
 

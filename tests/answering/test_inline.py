@@ -219,3 +219,28 @@ def test_amperes_are_not_asked_where_no_listing_states_any():
     loaded = {"circuit": {"amps": 15, "overcurrent_amps": 15}}
     more = answered(catalogue=shelf({**SHELL, "amps": "20 A"}), **loaded)["counts"]["demands"]
     assert more == answered(catalogue=shelf(SHELL), **loaded)["counts"]["demands"] + 2
+
+
+@pytest.mark.parametrize(
+    ("more", "pointer"),
+    [
+        ({"reusable": True, "irreversible": True}, "/catalogue/connectors/1/reusable"),
+        ({"torque": "9 lbf-in", "tool": "none"}, "/catalogue/connectors/1/tool"),
+        ({"method": "push-in", "takes": [ports(port(3, "4 AWG", "2 AWG"))]}, "/catalogue/connectors/1/takes"),
+        (
+            {"takes": [combinations({"14 AWG": "2 to 13"}, {"16 AWG": "2 to 4"})]},
+            "/catalogue/connectors/1/takes/0/combinations/0/14 AWG",
+        ),
+    ],
+)
+def test_what_contradicts_itself_in_it_is_refused_at_its_place(more: dict[str, Any], pointer: str):
+    wrong = shelf(LEVER, {**SHELL, **more})
+    for _ in range(2):  # what is refused is not kept
+        with pytest.raises(Refused) as raised:
+            answered(catalogue=wrong)
+        assert [problem.pointer for problem in raised.value.problems] == [pointer]
+
+
+def test_a_day_to_come_is_refused_on_no_day():
+    shell = {**SHELL, "source": {"document": "carton", "read_on": "2999-01-01"}}
+    assert answered(catalogue=shelf(shell))["options"]

@@ -117,8 +117,22 @@ def test_of_a_barred_joint_changes_are_tried_for_the_connector(chooser: Chooser)
     given = {"joint": {"conductors": [{"size": "12 AWG", "count": 2}]}, "place": {"reach": "concealed"}}
     told = why(given, chooser, connector="lever-3-port")
     assert told["outcome"] == "barred"
-    assert told["connector"]["because"] == []
+    assert (told["connector"]["standing"], "because" in told["connector"]) == ("not-looked-at", False)
     assert {"place": {"reach": "accessible"}} in [one["set"] for one in told["connector"]["changes"]]
+
+
+def test_a_refused_connector_has_reasons_and_one_of_a_joint_that_is_not_made_was_not_looked_at(
+    chooser: Chooser,
+) -> None:
+    met = set()
+    for seed in range(60):
+        given = random_given(random.Random(700 + seed))
+        told = why(given, chooser, connector="lever-3-port", budget=Budget(whole=200))
+        standing = told["connector"]["standing"]
+        assert (standing == "not-looked-at") == (told["outcome"] in ("barred", "refer"))
+        assert (standing == "refused") == bool(told["connector"].get("because"))
+        met.add((told["outcome"], standing))
+    assert met >= {("barred", "not-looked-at"), ("refer", "not-looked-at")}
 
 
 def test_no_more_is_tried_than_the_bound_or_the_budget_of_the_call(chooser: Chooser) -> None:

@@ -48,6 +48,14 @@ def test_digest_is_the_one_that_answers_name(client: FlaskClient) -> None:
     assert client.get("/v1/rules").get_json()["rulesets"] == asked
 
 
+def test_rule_that_an_amendment_took_out_is_not_found_and_that_is_told(client: FlaskClient) -> None:
+    answer = client.get("/v1/rules/service/clear-housing-shows-the-ends?amendments=coastal-county")
+    assert answer.status_code == 404
+    told = answer.get_json()["detail"]
+    assert "service/clear-housing-shows-the-ends was withdrawn by coastal-county: Inspectors here open" in told
+    assert ".yaml" not in told
+
+
 def test_unknown_rule_is_not_found_and_the_nearest_is_named(client: FlaskClient) -> None:
     told = problems(client.get("/v1/rules/environment/buried-is-wett"), 404)
     assert "environment/buried-is-wet" in told[""]

@@ -11,6 +11,18 @@ from splicewright.api import trials
 from splicewright.trials.trying import TrialBusy, TrialFaults
 from tests.api.asking import new_client
 
+OURS = """
+ruleset: ours
+about: How we work.
+amends: every-code
+rules:
+  - id: no-push-ins
+    when: always
+    bar: {method: push-in}
+    says: We use levers.
+    source: common-practice
+    examples: {fires: [{}]}
+"""
 ASKED = {"files": [{"name": "a.yaml", "text": "a: 1"}, {"name": "b.yaml", "text": "b: 1"}]}
 
 
@@ -45,6 +57,16 @@ def test_faults_stand_at_the_text_of_their_file(client: FlaskClient, monkeypatch
         "write": "bar",
     }
     assert second == {"pointer": "", "says": "brought down", "code": "not-valid"}
+
+
+def test_what_is_wrong_with_a_joint_stands_at_the_joint(client: FlaskClient) -> None:
+    check = {"joint": {"conductors": [{"size": "14 AWG", "count": 3}]}, "proposal": {"connector": "lever-3-prt"}}
+    for more, at in (({"questions": [check]}, "/questions/0"), ({"job": {"joints": [check]}}, "/job/joints/0")):
+        answer = client.post("/v1/trials", json={"files": [{"name": "ours.yaml", "text": OURS}], **more})
+        assert answer.status_code == 422
+        (error,) = answer.get_json()["errors"]
+        assert (error["pointer"], error["nearest"]) == (f"{at}/proposal/connector", "lever-3-port")
+        assert "file" not in error
 
 
 def test_a_hundred_faults_are_told_and_the_rest_counted(client: FlaskClient, monkeypatch: pytest.MonkeyPatch) -> None:

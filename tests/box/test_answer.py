@@ -13,7 +13,7 @@ from tests.box.requests import SIX, SQUARE, TWELVE, box, joint
 
 PARTS = [
     "code", "fits", "required", "volume", "left", "sections", "allowances", "smallest", "free_length", "problems",
-    "referrals", "judged", "joints", "bodies", "cautions", "assumed",
+    "referrals", "judged", "joints", "bodies", "cautions", "assumed", "rulesets",
 ]  # fmt: skip
 
 

@@ -11,9 +11,12 @@ import pytest
 import yaml
 
 from splicewright import shipped
+from splicewright.catalogue import catalogue_of, load_catalogue
 from splicewright.catalogue.carton import carton_keys, look_for
-from splicewright.catalogue.checking import ListingFault, check_listing
+from splicewright.catalogue.checking import ListingFault, check_listing, contradictions, sound_catalogue
 from splicewright.catalogue.schema import LISTED
+from splicewright.faults import Faults
+from splicewright.refusals import Refused
 from splicewright.yaml_text import read_yaml
 from tests.catalogue.making import catalogue, combinations, port, ports
 
@@ -144,7 +147,24 @@ PLANTED: list[tuple[dict[str, Any], dict[str, Any], str, str, str, str]] = [
     (CAP, by_metal(**{"from": "1 mm2", "to": "2 mm2"}), "error", "takes/0/metal/0/to", "are beyond", "metal"),
     (CAP, {"outside": "1.8 x 1.5 mm"}, "error", "outside", "smaller than a conductor", "outside"),
     (CAP, {"source": {"document": "x", "read_on": "2026-12-24"}}, "error", "source/read_on", "a day to come", "source"),
+    (
+        CAP,
+        takes({"14 AWG": "2 to 13"}, {"12 AWG": "2 to 3"}),
+        "error",
+        "takes/0/combinations/0/14 AWG",
+        "times the metal of any other row",
+        "combinations",
+    ),
     # what was perhaps misread
+    (
+        CAP,
+        takes({"12 AWG": "2 to 14"}),
+        "warning",
+        "takes/0/combinations/0/12 AWG",
+        "hardly any listing has more",
+        "combinations",
+    ),
+    (CAP, by_metal(count="2 to 15"), "warning", "takes/0/metal/0/count", "are beyond 16 mm2", "metal"),
     (CAP, {"volts": "660 V"}, "warning", "volts", "hardly any listing has", "volts"),
     (CAP, {"degrees": "105 degF"}, "warning", "degrees", "hardly any listing has", "degrees"),
     (
@@ -215,6 +235,14 @@ PLANTED: list[tuple[dict[str, Any], dict[str, Any], str, str, str, str]] = [
         "source",
     ),
     # what is not said
+    (
+        CAP,
+        {"grounding": None},
+        "warning",
+        "",
+        "until it says also, only or no, it is offered for no joint",
+        "grounding",
+    ),
     *[
         (CAP, {name: None}, "warning", "", f"nothing is said of {name}", name)
         for name in ("places", "volts", "degrees", "grounding", "insulated")
@@ -297,3 +325,79 @@ def test_what_no_carton_says_is_not_to_be_looked_for(planted):
 def test_what_to_look_for_is_told_of_every_attribute():
     assert set(LISTED) <= set(carton_keys())
     assert all(look_for(name) for name in LISTED)
+
+
+# --- taken into use ------------------------------------------------------------------------------
+
+
+def in_use(one: dict[str, Any]) -> list[tuple[str, str]]:
+    """Give what keeps a listing from being taken into use."""
+    given = catalogue(one)
+    return [(problem.pointer, problem.says) for problem in contradictions(given, catalogue_of(given))]
+
+
+def is_read(one: dict[str, Any]) -> bool:
+    try:
+        catalogue_of(catalogue(one))
+    except Refused:
+        return False
+    return True
+
+
+@pytest.mark.parametrize(
+    ("good", "planted", "level", "says"),
+    [(one[0], one[1], one[2], one[4]) for one in PLANTED],
+    ids=[f"{one[3]}: {one[4]}" for one in PLANTED],
+)
+def test_what_is_an_error_is_not_taken_into_use_and_what_is_a_doubt_is(good, planted, level, says):
+    one = changed(good, **planted)
+    if not is_read(one):
+        assert level == "error"
+        with pytest.raises(Faults):
+            sound_catalogue(yaml.safe_dump(catalogue(one)), "shelf.yaml")
+    elif level == "warning" or "a day to come" in says:  # what is refused goes by no clock
+        assert in_use(one) == []
+    else:
+        assert [told for told in in_use(one) if says in told[1]]
+        with pytest.raises(Faults) as raised:
+            sound_catalogue(yaml.safe_dump(catalogue(one)), "shelf.yaml")
+        for fault in raised.value.faults:
+            assert (fault.file, fault.line > 1) == ("shelf.yaml", True)
+            assert fault.part.startswith(good["id"])
+
+
+BEYOND_USUAL = ("joins 24 AWG to 4 AWG", "over twice the metal", "under half the metal", "times the metal of any other")
+
+
+@pytest.mark.parametrize(
+    ("good", "planted", "says"), [(one[0], one[1], one[4]) for one in PLANTED if one[2] == "error"]
+)
+def test_who_is_sure_may_list_what_is_beyond_the_usual_and_no_contradiction(good, planted, says):
+    if not is_read(one := changed(good, **planted)):
+        return
+    usual = any(words in told for _, told in in_use(one) for words in BEYOND_USUAL)
+    sure = changed(one, sure=True)
+    assert (in_use(sure) == []) == (usual or "a day to come" in says)
+    if usual:
+        assert {fault.level for fault in told(sure)} == {"warning"}
+        assert all("write sure: true" in told for _, told in in_use(one))
+
+
+def test_two_part_numbers_alike_are_not_taken_into_use():
+    given = catalogue(changed(CAP, part_number="1"), changed(LUG, part_number="1"))
+    (problem,) = contradictions(given, catalogue_of(given))
+    assert (problem.pointer, problem.says) == ("/connectors/1/part_number", "is that of cap too")
+
+
+def test_the_shipped_catalogue_may_be_taken_into_use():
+    path = shipped.folder("rulesets") / "catalogues" / "shop.yaml"
+    assert sound_catalogue(path.read_bytes(), "shop.yaml", "shop").digest == load_catalogue("shop").digest
+
+
+def test_a_day_that_has_come_somewhere_is_none_to_come():
+    tomorrow = {"document": "x", "read_on": "2026-12-01"}
+    assert told(changed(CAP, source=tomorrow)) == []
+
+
+def test_being_sure_changes_no_answer():
+    assert catalogue_of(catalogue(CAP)).digest == catalogue_of(catalogue(changed(CAP, sure=True))).digest

@@ -94,6 +94,11 @@ def test_a_mix_is_as_comfortable_as_its_metal_is_far_from_the_edges():
             "/from",
             "\"0 mm2\" is no amount of metal; write it like '8.5 mm2', '16520 cmil' or '16.52 kcmil'",
         ),
+        (
+            {"from": "8.220 cmil"},
+            "/from",
+            '"8.220 cmil" is no amount of metal; circular mils have no parts; write 8220 cmil, if that is meant',
+        ),
         ({"count": "5 to 2"}, "/count", "the span 5 to 2 does not go up; write 2 to 5, or one number"),
         ({"thinnest": "8 AWG"}, "/thinnest", "is thicker than the thickest, 10 AWG"),
         ({"thickest": "6 mm2"}, "/thickest", "is of another system of sizes than thinnest"),

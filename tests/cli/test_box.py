@@ -23,6 +23,14 @@ def run(text: str, *options: str) -> Result:
     return CliRunner().invoke(main, ["box", "-", *options], input=text)
 
 
+def test_what_amendments_took_out_is_told() -> None:
+    joints = "joints: [{joint: {conductors: [{size: 12 AWG, count: 2}]}}]\n"
+    shown = " ".join(run(FITS + joints + "amendments: [coastal-county]\n").stdout.split())
+    assert "Amended by coastal-county service/clear-housing-shows-the-ends withdrawn by coastal-county:" in shown
+    assert "(1 joint)" in shown
+    assert "Amended" not in run(FITS + joints).stdout
+
+
 @pytest.mark.parametrize(
     ("text", "code"),
     [

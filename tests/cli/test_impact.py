@@ -62,6 +62,49 @@ def test_a_decision_that_changes_fails_where_that_is_asked(tmp_path: Path) -> No
     assert "best: push-in-3-port, now lever-3-port [1 alone]" in " ".join(ended.stdout.split())
 
 
+_CHK = """
+ruleset: chk
+about: House checks.
+amends: every-code
+rules:
+  - id: no-reused-levers
+    when: always
+    defect: {said: {reused: true}, methods: [lever]}
+    says: We use no lever twice.
+    source: common-practice
+    examples: {fires: [{proposal: {method: lever, reused: true}}], silent: [{proposal: {method: lever, reused: false}}]}
+"""
+
+
+def test_a_verdict_that_changes_is_a_decision(tmp_path: Path) -> None:
+    check, rules = tmp_path / "c.yaml", tmp_path / "chk.yaml"
+    check.write_text(
+        "joint: {conductors: [{size: 14 AWG, count: 3}]}\n"
+        "proposal: {connector: lever-3-port, strip: {value: 11, unit: mm}, tugged: true, reused: true}\n"
+    )
+    rules.write_text(_CHK)
+    stacks = (str(check), "--from", "nfpa70-2023", "--to", f"nfpa70-2023+{rules}")
+    ended = ran(*stacks, "--fail-on", "decision")
+    shown = " ".join(ended.stdout.split())
+    assert ended.exit_code == 1
+    assert "With another outcome, connector or verdict" in shown
+    assert "verdict: sound, now unsound [1 alone]" in shown
+    assert "new violation: We use no lever twice. [1 alone]" in shown
+    (result,) = json.loads(ran(*stacks, "--format", "sarif").stdout)["runs"][0]["results"]
+    assert (result["ruleId"], result["level"]) == ("impact/decided", "warning")
+
+
+@pytest.mark.parametrize("within", ["{}", "boxes: [{}]"])
+def test_boxes_without_joints_are_told_alone(tmp_path: Path, within: str) -> None:
+    file = tmp_path / "box.yaml"
+    wires = "[{size: 12 AWG, count: 8}, {size: 12 AWG, count: 6, role: equipment-grounding}]"
+    box = f"{{id: bx, box: {{volume: 22.5 in3}}, wires: {wires}}}"
+    file.write_text(within.format(box))
+    shown = " ".join(ran(str(file), "--from", "nfpa70-2017", "--to", "nfpa70-2023").stdout.split())
+    assert shown.startswith("nfpa70-2017@shop to nfpa70-2023@shop: 1 box filled otherwise.")
+    assert "needs 20.25 in³, now 21.375 in³" in shown
+
+
 @pytest.mark.parametrize(
     ("words", "told"),
     [

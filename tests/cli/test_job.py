@@ -22,6 +22,14 @@ def run(text: str, *options: str) -> Result:
     return CliRunner().invoke(main, ["job", "-", *options], input=text)
 
 
+def test_what_amendments_took_out_is_told() -> None:
+    for options in ((), ("--details",)):
+        shown = " ".join(run(GOOD + "amendments: [coastal-county]\n", *options).stdout.split())
+        assert "Amended by coastal-county service/clear-housing-shows-the-ends withdrawn by coastal-county:" in shown
+        assert "(24 joints)" in shown
+        assert "Amended" not in run(GOOD, *options).stdout
+
+
 @pytest.mark.parametrize(
     ("text", "code"),
     [(GOOD, 0), (BARRED, 1), (WRONG, 1), (GOOD + "stock: {aim: least}\n", 2), ("joints: []\n", 2), ("[", 2), ("", 2)],

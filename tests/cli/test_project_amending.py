@@ -43,6 +43,13 @@ def answered(*words: str) -> dict[str, Any]:
     return found
 
 
+def test_a_rule_that_was_taken_out_is_told_with_file_and_line() -> None:
+    words = ["rules", "show", "service/clear-housing-shows-the-ends", "--amend", "coastal-county"]
+    ended = CliRunner().invoke(main, words)
+    assert ended.exit_code == 2
+    assert "was withdrawn by coastal-county (amendments/coastal-county.yaml:6): Inspectors here open" in ended.stderr
+
+
 def test_an_amendment_is_laid_by_name_or_from_its_file(firm: Path) -> None:
     for named, name in (("house-rules", "house-rules"), (str(firm), "our-firm"), ("./our-firm.yaml", "our-firm")):
         said = answered("--amend", named)

@@ -36,6 +36,36 @@ def test_json_tells_the_same() -> None:
     assert (told["idle"], told["undecided"], told["asked"]) == ([], [], 163)
 
 
+CHK = """
+ruleset: chk
+about: House checks.
+amends: every-code
+rules:
+  - id: no-reused-levers
+    when: always
+    defect: {said: {reused: true}, methods: [lever]}
+    says: We use no lever twice.
+    source: common-practice
+    examples: {fires: [{proposal: {method: lever, reused: true}}], silent: [{proposal: {method: lever, reused: false}}]}
+"""
+
+
+@pytest.mark.parametrize(
+    ("proposal", "told"),
+    [
+        ("", "0 rules on 1 joint not judged: 1 rule on what is not asked for here"),
+        ("proposal: {method: lever, reused: true}", "1 rule on 1 joint each rule changes some answer"),
+        ("proposal: {method: lever}", "without any one of them each answer is the same"),
+    ],
+)
+def test_rules_on_proposals_are_judged_where_there_are_any(tmp_path: Path, proposal: str, told: str) -> None:
+    rules, question = tmp_path / "chk.yaml", tmp_path / "q.yaml"
+    rules.write_text(CHK)
+    question.write_text(f"joint: {{conductors: [{{size: 14 AWG, count: 3}}]}}\n{proposal}\n")
+    words = ["rules", "idle", str(question), "--amend", str(rules), "--ruleset", "chk"]
+    assert told in " ".join(CliRunner().invoke(main, words).stdout.split())
+
+
 @pytest.mark.parametrize(
     ("words", "says"),
     [(("--code", "nfpa70-2022"), "nfpa70-2023"), (("--ruleset", "house-rules"), "--ruleset: ")],

@@ -75,6 +75,13 @@ def test_what_is_not_known_exits_with_2_and_names_the_nearest(arguments: list[st
     assert result.stderr.startswith(says)
 
 
+def test_words_that_house_rules_test_are_reached() -> None:
+    for word in ("kitchen", "tags=kitchen"):
+        (found,) = orjson.loads(reach(word, "--amend", "house-rules", "--format", "json").stdout)
+        assert [one["id"] for one in found["on"]] == ["house-rules/no-push-ins-in-kitchens"]
+        assert [one["id"] for one in found["unless"]] == ["house-rules/label-what-waits"]
+
+
 def test_code_edition_decides_which_rules_there_are() -> None:
     (old,) = orjson.loads(reach("kind=service", "--code", "nfpa70-2017", "--format", "json").stdout)
     assert "scope/service-conductors-in-2017" in {one["id"] for one in old["on"]}

@@ -35,6 +35,15 @@ def test_an_option_is_told_by_its_number() -> None:
     assert "the first offered has what it lacks:" in shown
 
 
+def test_a_connector_of_a_joint_that_is_not_made_was_not_looked_at() -> None:
+    barred = "{joint: {conductors: [{size: 12 AWG}, {size: 12 AWG, role: grounded}]}}"
+    shown = " ".join(ran("--connector", "lever-2-port", given=barred).stdout.split())
+    assert "lever-2-port (lever): not looked at, since the joint is barred There was no single change to try." in shown
+    referred = "{joint: {conductors: [{size: 12 AWG, count: 2}]}, circuit: {volts: 15000}}"
+    shown = " ".join(ran("--connector", "lever-2-port", given=referred).stdout.split())
+    assert "lever-2-port (lever): not looked at, since the joint is outside this tool" in shown
+
+
 def test_json_has_the_same() -> None:
     told = json.loads(ran("--format", "json", "--connector", "lever-3-port").stdout)
     assert told["connector"]["standing"] == "refused"

@@ -27,7 +27,10 @@ SHELF = catalogue(
     LUG,
     listing(id="run", takes=[ports(RUN, {"count": 1, "stranded": SIZES, "strip": "9 mm"})], amps=AMPS, **SAID),
     listing(
-        id="bore", takes=[{"materials": ["copper"], "constructions": ["stranded"], "metal": [TOTAL]}], degrees="90 degC"
+        id="bore",
+        takes=[{"materials": ["copper"], "constructions": ["stranded"], "metal": [TOTAL]}],
+        degrees="90 degC",
+        sure=True,
     ),
 )
 ASKED: dict[str, Any] = {

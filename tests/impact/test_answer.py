@@ -14,7 +14,7 @@ from splicewright.faults import Faults
 from splicewright.impact.answer import impact_of
 from splicewright.impact.boxes import boxes_in
 from splicewright.impact.stacks import StackName, read_stack
-from splicewright.shelf.joints import joints_in
+from splicewright.shelf.joints import work_in
 from splicewright.yaml_text import read_yaml
 from tests.shelf.files import written
 
@@ -29,7 +29,7 @@ def chooser() -> Chooser:
 def impact(chooser: Chooser, file: Path, old: str, new: str) -> dict[str, Any]:
     stacks = [read_stack(StackName.read(one), chooser.holding) for one in (old, new)]
     paths = [str(file)]
-    return impact_of(stacks[0], stacks[1], joints_in(paths), boxes_in(paths)).to_dict()
+    return impact_of(stacks[0], stacks[1], work_in(paths), boxes_in(paths)).to_dict()
 
 
 def test_a_job_moved_to_another_edition_tells_what_changed(chooser: Chooser, tmp_path: Path) -> None:
@@ -102,3 +102,103 @@ def test_connector_that_neither_catalogue_has_is_told_where_it_is_asked_for(choo
     file.write_text("joint: {conductors: [{size: 14 AWG, count: 2}]}\nonly: {connectors: [lever-2-prt]}\n")
     with pytest.raises(Faults, match=r"q\.yaml:1: /only/connectors: .*did you mean 'lever-2-port'"):
         impact(chooser, file, "nfpa70-2020", "nfpa70-2023")
+
+
+def test_a_box_without_joints_is_reckoned_by_both(chooser: Chooser, tmp_path: Path) -> None:
+    box = {
+        "id": "bx",
+        "box": {"volume": "22.5 in3"},
+        "wires": [{"size": "12 AWG", "count": 8}, {"size": "12 AWG", "count": 6, "role": "equipment-grounding"}],
+    }
+    for value in (box, {"boxes": [box]}):
+        told = impact(chooser, Path(written(tmp_path, "box.yaml", value)), "nfpa70-2017", "nfpa70-2023")
+        ((filled),) = told["boxes"]
+        assert (filled["required"]["was"]["in3"], filled["required"]["is"]["in3"]) == (20.25, 21.375)
+        assert (told["asked"], told["joints"]) == (0, [])
+
+
+_PROPOSAL = {"connector": "lever-3-port", "strip": {"value": 11, "unit": "mm"}, "tugged": True, "reused": True}
+_CHECK = {"joint": {"conductors": [{"size": "14 AWG", "count": 3}]}, "proposal": _PROPOSAL}
+_OF_CHECKS = """
+ruleset: chk
+about: House checks.
+amends: every-code
+rules:
+  - id: no-reused-levers
+    when: always
+    {effect}
+    says: We use no lever twice.
+    source: common-practice
+    examples: {{fires: [{{{fires}}}], silent: [{{{silent}}}]}}
+"""
+_TIGHT = """
+ruleset: tight
+about: A county that measures.
+amends: every-code
+by: {authority: Bay County, document: Ordinance 7, section: '3', obtained: page}
+rules:
+  - id: strip-to-a-tenth
+    when: always
+    tolerance: {of: strip, within: 0.1 mm, methods: [lever]}
+    says: A tenth of a millimeter either way.
+    source: common-practice
+    examples:
+      fires: [{proposal: {method: lever, strip: {value: 12, unit: mm}}}]
+      silent: [{proposal: {method: lever}}]
+"""
+_EFFECTS = [
+    (
+        "defect: {said: {reused: true}, methods: [lever]}",
+        "proposal: {method: lever, reused: true}",
+        "proposal: {method: lever, reused: false}",
+        "unsound",
+        "violation",
+    ),
+    (
+        "ask: {for: sealed, methods: [lever]}",
+        "proposal: {method: lever}",
+        "proposal: {method: lever, sealed: true}",
+        "unproven",
+        "unproven",
+    ),
+]
+
+
+@pytest.mark.parametrize(("effect", "fires", "silent", "verdict", "standing"), _EFFECTS)
+@pytest.mark.parametrize("value", [_CHECK, {"joints": [{"id": "a", **_CHECK}]}], ids=["check", "job"])
+def test_a_rule_on_checks_is_the_cause_of_another_verdict(
+    chooser: Chooser, tmp_path: Path, value: Any, effect: str, fires: str, silent: str, verdict: str, standing: str
+) -> None:
+    rules = tmp_path / "chk.yaml"
+    rules.write_text(_OF_CHECKS.format(effect=effect, fires=fires, silent=silent))
+    told = impact(chooser, Path(written(tmp_path, "c.yaml", value)), "nfpa70-2023", f"nfpa70-2023+{rules}")
+    ((joint),) = told["joints"]
+    assert [(point["what"], point["was"], point["is"]) for point in joint["points"]] == [
+        ("verdict", "sound", verdict),
+        (standing, None, "We use no lever twice."),
+    ]
+    assert all(point["because"] == [{"change": 0, "alone": True, "needed": True}] for point in joint["points"])
+    assert told["changes"][0]["to"] == "chk/no-reused-levers"
+    assert (told["changed"], told["decided"]) == (1, 1)
+
+
+def test_another_tolerance_is_the_cause_of_another_verdict(chooser: Chooser, tmp_path: Path) -> None:
+    rules = tmp_path / "tight.yaml"
+    rules.write_text(_TIGHT)
+    value = {**_CHECK, "proposal": {**_PROPOSAL, "strip": {"value": 11.5, "unit": "mm"}}}
+    told = impact(chooser, Path(written(tmp_path, "c.yaml", value)), "nfpa70-2023", f"nfpa70-2023+{rules}")
+    ((joint),) = told["joints"]
+    point, *_ = joint["points"]
+    assert (point["what"], point["was"], point["is"]) == ("verdict", "sound", "unsound")
+
+
+def test_proposal_that_neither_catalogue_knows_is_told_where_it_stands(chooser: Chooser, tmp_path: Path) -> None:
+    value = {**_CHECK, "proposal": {**_PROPOSAL, "connector": "lever-3-prt"}}
+    with pytest.raises(Faults, match=r"c\.yaml:.*: /proposal/connector: .*did you mean 'lever-3-port'"):
+        impact(chooser, Path(written(tmp_path, "c.yaml", value)), "nfpa70-2020", "nfpa70-2023")
+
+
+def test_proposal_that_is_none_is_told_where_it_stands(chooser: Chooser, tmp_path: Path) -> None:
+    for value in ({**_CHECK, "proposal": {"tuged": True}}, {"joints": [{**_CHECK, "proposal": {"tuged": True}}]}):
+        with pytest.raises(Faults, match=r"/proposal/tuged: .*did you mean 'tugged'"):
+            impact(chooser, Path(written(tmp_path, "c.yaml", value)), "nfpa70-2020", "nfpa70-2023")

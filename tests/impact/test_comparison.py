@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import random
 from dataclasses import replace
 from typing import Any
@@ -14,14 +15,21 @@ from splicewright.impact.points import Point
 from splicewright.impact.stacks import Stack, StackName, read_stack
 from splicewright.question.model import Question
 from splicewright.question.only import ANY
+from splicewright.question.proposal import Proposal, read_proposal
 from splicewright.question.read import read_question
-from tests.oracle.questions import random_question
+from splicewright.question.vocabulary import CODES, METHODS, SIGNS
+from splicewright.refusals import Refused
+from tests.oracle.questions import random_given, random_question
 
 PAIRS = (
     ("nfpa70-2017", "nfpa70-2023"),
     ("nfpa70-2023", "nfpa70-2023+coastal-county+house-rules"),
     ("nfpa70-2020+house-rules", "nfpa70-2023+coastal-county"),
 )
+
+
+STACKS = (*CODES, "nfpa70-2023+coastal-county+house-rules")
+ORDINARY = ("16 AWG", "14 AWG", "12 AWG", "10 AWG", "8 AWG", "6 AWG", "2 AWG")
 
 
 @pytest.fixture(scope="module")
@@ -39,6 +47,38 @@ def joint(**more: Any) -> Question:
     ).question
 
 
+def ordinary_question(rng: random.Random) -> Question:
+    """Give a joint that some connector is likely to take, with some words of the vocabulary."""
+    while True:
+        rest = random_given(rng)
+        size = rng.choice(ORDINARY)
+        conductors = [{"size": size, "count": rng.randint(2, 4)}, {"size": size, "role": "grounded"}]
+        for conductor, other in zip(conductors, rest["joint"]["conductors"], strict=False):
+            conductor.update(_some(rng, {key: other[key] for key in other if key not in ("size", "count")}, 1))
+        parts = {part: _some(rng, rest.get(part, {}), 2) for part in ("place", "circuit", "work")}
+        try:
+            return read_question({"joint": {"conductors": conductors}, **parts}).question
+        except Refused:
+            continue
+
+
+def _some(rng: random.Random, leaves: Any, most: int) -> dict[str, Any]:
+    return {name: leaves[name] for name in rng.sample(sorted(leaves), min(len(leaves), rng.randint(0, most)))}
+
+
+def random_proposal(rng: random.Random, chooser: Chooser) -> Proposal:
+    """Give a splice of some connector or method of the shelf, with some of its make-up said."""
+    catalogue = chooser.holding.index("shop").catalogue
+    said = {
+        "strip": {"value": rng.randint(5, 20), "unit": "mm"},
+        "torque": {"value": rng.randint(5, 200), "unit": "lbf-in"},
+        **{word: rng.random() < 0.5 for word in ("tugged", "taped", "reused", "sealed", "inhibitor", "pre_twisted")},
+        "signs": [rng.choice(list(SIGNS))],
+    }
+    named = {"connector": rng.choice(catalogue.connectors).id} if rng.random() < 0.5 else {}
+    return read_proposal({**(named or {"method": rng.choice(list(METHODS))}), **_some(rng, said, 5)})
+
+
 def of(found: list[Difference], what: str) -> list[Difference]:
     return [one for one in found if one.point.what == what]
 
@@ -49,11 +89,49 @@ def test_all_changes_together_give_the_other_sides_answer(chooser: Chooser, old:
     compared, rng, differing = comparison(chooser, old, new), random.Random(7), 0
     for _ in range(400):
         question = random_question(rng)
-        joint = ComparedJoint(compared, question)
+        joint = ComparedJoint(compared, question, random_proposal(rng, chooser) if rng.random() < 0.3 else None)
         assert joint.points(1, ()) == joint.points(0, joint.candidates())
         differing += bool(compared.differences(question))
     assert differing > 20
     compared.close()
+
+
+@pytest.mark.parametrize(("old", "new"), tuple(itertools.permutations(STACKS, 2)))
+def test_each_difference_tells_what_was_from_what_is(chooser: Chooser, old: str, new: str) -> None:
+    compared, rng = comparison(chooser, old, new), random.Random(3)
+    for at in range(40):
+        question = random_question(rng) if at % 4 == 0 else ordinary_question(rng)
+        found = compared.differences(question, random_proposal(rng, chooser))
+        assert all(one.was != one.now for one in found)
+        gone = {(one.point.what, one.was) for one in found if one.now is None and one.point.what != "option"}
+        new_ = {(one.point.what, one.now) for one in found if one.was is None and one.point.what != "option"}
+        assert not gone & new_
+    compared.close()
+
+
+def test_a_step_that_is_reworded_tells_both_wordings(chooser: Chooser) -> None:
+    question = joint(
+        joint={"conductors": [{"size": "6 AWG", "count": 2}]}, only={"methods": ["set-screw", "split-bolt"]}
+    )
+    (step,) = of(comparison(chooser, "nfpa70-2017", "nfpa70-2023").differences(question), "step")
+    assert step.was is not None
+    assert step.now is not None
+    assert ("calibrated torque tool" in step.was, "another approved means" in step.now) == (True, True)
+    ((cause),) = step.because
+    assert (cause.change.kind, cause.alone, cause.needed) == ("replaced", True, True)
+
+
+def test_a_verdict_of_fill_in_other_words_is_told_of_what_is_proposed(chooser: Chooser) -> None:
+    stack = read_stack(StackName("nfpa70-2023"), chooser.holding)
+    (was,) = (rule for rule in stack.book.rules if rule.effect.verdict == "ports-too-few")
+    now = replace(was, says="There are more conductors than it takes.")
+    other = replace(stack.book, rules=tuple(now if rule is was else rule for rule in stack.book.rules), digest="other")
+    compared = Comparison(stack, Stack(other, stack.catalogue))
+    question = joint(joint={"conductors": [{"size": "14 AWG", "count": 9}]})
+    ((found),) = compared.differences(question, read_proposal({"connector": "lever-3-port"}))
+    assert found.point.what == "violation"
+    assert (str(found.now).startswith(now.says), str(found.was).startswith(was.says)) == (True, True)
+    assert [(cause.change.now, cause.alone, cause.needed) for cause in found.because] == [(now, True, True)]
 
 
 @pytest.mark.parametrize(("old", "new"), PAIRS)

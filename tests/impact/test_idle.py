@@ -10,7 +10,7 @@ import pytest
 from splicewright.answering import Chooser
 from splicewright.impact.idle import AskedJoints, IdleRules, idle_rules
 from splicewright.impact.stacks import Stack
-from splicewright.shelf.joints import joints_sent
+from splicewright.shelf.joints import work_sent
 from tests.api.small import RULES, small_rulesets
 
 _MORE = """
@@ -96,7 +96,7 @@ def stack(tmp_path_factory: pytest.TempPathFactory) -> Stack:
 
 
 def told(stack: Stack, *questions: object, **more: int) -> IdleRules:
-    joints = joints_sent((f"/{at}", one) for at, one in enumerate(questions))
+    joints = work_sent((f"/{at}", one) for at, one in enumerate(questions))
     return idle_rules([AskedJoints(stack, stack.book.rules, joints)], **more)
 
 
@@ -135,6 +135,25 @@ def test_a_further_reason_against_the_joint_is_part_of_an_answer(tmp_path: Path,
     assert len([*filter({"no", "nor"}.__contains__, names(told(made(tmp_path / "r", bars), BURIED), "idle"))]) == idle
 
 
+def test_what_a_check_finds_is_part_of_an_answer(tmp_path: Path) -> None:
+    further = """
+  - id: taped-is-not-our-way
+    when: always
+    defect: {said: {taped: true}, methods: [lever]}
+    says: We use no tape.
+    source: common-practice
+    examples: {fires: [{proposal: {method: lever, taped: true}}], silent: [{proposal: {method: lever, taped: false}}]}
+"""
+    stack = made(tmp_path / "rulesets", _MORE + further)
+    sound, taped, nicked = (
+        {**DRY, "proposal": {"method": "lever", **said}}
+        for said in ({}, {"taped": True}, {"signs": ["nicked-conductor"]})
+    )
+    assert {"taped-is-not-our-way", "worn-ends-are-a-defect"} <= {*names(told(stack, sound), "idle")}
+    assert "taped-is-not-our-way" not in names(told(stack, sound, taped), "idle")
+    assert "worn-ends-are-a-defect" not in names(told(stack, nicked), "idle")
+
+
 def test_what_was_not_tried_is_told_as_undecided(stack: Stack) -> None:
     found = told(stack, BURIED, DRY, most=1)
     assert names(found, "undecided") == ["joint-is-wet-rated", "twice-asked-as-dry"]
@@ -145,7 +164,7 @@ def test_a_rule_of_two_stacks_is_idle_where_it_is_under_both(stack: Stack) -> No
     other = Stack(replace(stack.book, rules=stack.book.rules[:-1]), stack.catalogue)
     parts = [(stack, [DRY]), (other, [BURIED])]
     asked = [
-        AskedJoints(one, one.book.rules, joints_sent((f"/{at}", each) for at, each in enumerate(questions)))
+        AskedJoints(one, one.book.rules, work_sent((f"/{at}", each) for at, each in enumerate(questions)))
         for one, questions in parts
     ]
     alone = [idle_rules([one]) for one in asked]

@@ -57,7 +57,7 @@ def test_a_referred_joint_tells_why():
     assert problem["because"] == moved(choose({**REFERRED, "explain": "brief"})["referrals"], "/joints/0") != []
 
 
-def test_alike_joints_sent_in_other_orders_tell_each_where_it_was_sent():
+def test_alike_work_sent_in_other_orders_tell_each_where_it_was_sent():
     one, other = {"size": "12 AWG", "role": "grounded"}, {"size": "12 AWG"}
     questions = [{"joint": {"conductors": list(some)}} for some in ((one, other), (other, one))]
     problems = job(*questions)["problems"]

@@ -80,6 +80,12 @@ def test_a_file_that_can_not_be_read_hides_nothing_in_the_others(folder: Path) -
     assert len(found) == 7
 
 
+def test_a_catalogue_that_contradicts_itself_is_told(folder: Path) -> None:
+    shop = folder / "catalogues" / "shop.yaml"
+    shop.write_text(shop.read_text().replace("reusable: true", "irreversible: true\n    reusable: true", 1))
+    assert {file for file, _ in spots(folder)} == {"catalogues/shop.yaml"}
+
+
 def test_each_phase_goes_on_after_another(folder: Path) -> None:
     wrong = rule("wordy", says="'{place.expo}'") + rule("silent", fires="{}")
     (folder / "practice" / "one.yaml").write_text(practice("one", wrong))

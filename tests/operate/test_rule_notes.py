@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import itertools
+from collections.abc import Callable, Mapping
 from dataclasses import replace
 from pathlib import Path
 
@@ -10,6 +12,7 @@ from click.testing import CliRunner
 
 from splicewright import shipped
 from splicewright.answering import Chooser
+from splicewright.catalogue import Connector
 from splicewright.cli.main import main
 from splicewright.operate.amendment_check import stacks
 from splicewright.operate.rule_check import Checked, check_rulesets
@@ -17,6 +20,7 @@ from splicewright.operate.rule_notes import RuleNote, notes_of_all, rule_notes
 from splicewright.project.reading import read_project
 from splicewright.question.vocabulary import CODES
 from splicewright.reports.rules import counts_plain, print_counts
+from splicewright.rulebook import Rule
 from splicewright.rulebook.amendment_files import AmendmentText, read_amendment_text
 from splicewright.trials.trial import Trial, run_trial
 from tests.api.small import small_rulesets
@@ -155,3 +159,66 @@ def test_notes_fail_no_check(folder: Path) -> None:
     ended = CliRunner().invoke(main, ["rules", "check", "--folder", str(folder)])
     assert ended.exit_code == 0
     assert ended.stdout.splitlines()[-1].endswith(f"no fault, {len(_TOLD) + 1} notes")  # one is the folder's
+
+
+_WHENS = {
+    "always": "always",
+    "kitchen": "[{joint: {tags: {includes: kitchen}}}]",
+    "wet-kitchen": "[{place: {exposure: wet}}, {joint: {tags: {includes: kitchen}}}]",
+    "bath": "[{joint: {tags: {includes: bath}}}]",
+}
+_EFFECTS = {
+    "no-levers": "bar: {method: lever}",
+    "levers": "demand: {method: lever}",
+    "neither": "bar: {method: [lever, push-in]}",
+    "either": "demand: {method: [lever, push-in]}",
+    "sealed": "demand: {sealed: true}",
+    "spare": "demand: {method: push-in, spare_ports: {at-least: 1}}",
+    "joint": "bar: joint",
+}
+#: What a rule with each effect leaves of connectors, as far as their listings tell; None where it takes none away.
+_LEFT: Mapping[str, Callable[[Connector], bool] | None] = {
+    "no-levers": lambda one: one.method != "lever",
+    "levers": lambda one: one.method == "lever",
+    "neither": lambda one: one.method not in ("lever", "push-in"),
+    "either": lambda one: one.method in ("lever", "push-in"),
+    "sealed": lambda one: one.attributes.get("sealed") is True,
+    "spare": lambda one: one.method == "push-in",
+    "joint": None,
+}
+
+
+def one_rule(rule_id: str, when: str, effect: str) -> Rule:
+    text = f"""\
+ruleset: ours
+about: How.
+amends: every-code
+rules:
+  - id: {rule_id}
+    when: {when}
+    {effect}
+    says: So we do it.
+    source: common-practice
+    examples: {{fires: [{{joint: {{tags: [kitchen]}}}}], silent: [{{}}]}}
+"""
+    (rule,) = read_amendment_text(text.encode(), "ours.yaml").rules
+    return rule
+
+
+def test_rules_that_together_leave_no_connector_where_one_fires_with_the_other_are_noted() -> None:
+    catalogue = Chooser(shipped.folder("rulesets")).holding.index("shop").catalogue
+    within = {("always", name) for name in _WHENS} | {(name, name) for name in _WHENS} | {("kitchen", "wet-kitchen")}
+    noted = 0
+    pairs = itertools.product(itertools.product(_WHENS, _EFFECTS), repeat=2)
+    keys = itertools.product(_WHENS, _EFFECTS)
+    rules = {key: one_rule("-".join(key), _WHENS[key[0]], _EFFECTS[key[1]]) for key in keys}
+    for one, other in pairs:
+        left = [_LEFT[effect] for _, effect in (one, other)]
+        emptied = all(left) and not any(all(keep(each) for keep in left if keep) for each in catalogue.connectors)
+        expected = emptied and bool({(one[0], other[0]), (other[0], one[0])} & within)
+        notes = list(rule_notes([rules[one]], [rules[other]], "nfpa70-2023", catalogue))
+        found = [note for note in notes if "it leaves no connector" in note.says]
+        assert bool(found) == expected, (one, other)
+        assert all(f"ours/{'-'.join(other)}" in note.says for note in found)
+        noted += bool(found)
+    assert noted > 20

@@ -139,3 +139,14 @@ def test_a_fault_of_a_catalogue_is_told_in_its_file(tmp_path: Path) -> None:
     with pytest.raises(Faults) as raised:
         Chooser(project=file).choose({"joint": JOINT})
     assert str(raised.value).startswith(f"{tmp_path / 'shelf' / 'our-shelf.yaml'}:3: ")
+
+
+def test_a_catalogue_that_contradicts_itself_is_refused_with_its_line(tmp_path: Path) -> None:
+    file = project(tmp_path)
+    shelf = tmp_path / "shelf" / "our-shelf.yaml"
+    lines = shelf.read_text(encoding="utf-8").splitlines()
+    at = next(number for number, line in enumerate(lines) if line.strip().startswith("reusable: true"))
+    lines.insert(at + 1, lines[at].replace("reusable", "irreversible"))
+    shelf.write_text("\n".join(lines), encoding="utf-8")
+    with pytest.raises(Faults, match=rf"our-shelf\.yaml:{at + 1}: .*reusable: is true beside irreversible"):
+        Chooser(project=file).choose({"joint": JOINT})

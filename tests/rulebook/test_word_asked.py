@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import pytest
 
+from splicewright import shipped
 from splicewright.question.vocabulary import KIND, METHODS, ROLE
 from splicewright.refusals import Refused
+from splicewright.rulebook import RuleFiles
 from splicewright.rulebook.word_asked import AskedWord, read_asked
 
 
@@ -28,6 +30,27 @@ from splicewright.rulebook.word_asked import AskedWord, read_asked
 )
 def test_each_leaf_that_has_the_word_is_found(text: str, found: list[tuple[str, str | bool | None]]) -> None:
     assert [(one.leaf, one.word) for one in read_asked(text)] == found
+
+
+def test_words_of_anyones_own_are_known_where_rules_test_them() -> None:
+    rules = RuleFiles(shipped.folder("rulesets")).rulebook("nfpa70-2023", ("house-rules",)).rules
+    tested = {
+        str(word)
+        for rule in rules
+        for pattern in rule.when
+        for test in pattern.tests
+        if test.name == "joint.tags"
+        for word in test.values
+    }
+    assert tested >= {"kitchen", "later"}
+    for word in tested:
+        for text in (word, f"tags={word}", f"joint.tags={word}"):
+            assert [(one.leaf, one.word) for one in read_asked(text, rules)] == [("joint.tags", word)]
+    for text in ("kitchn", "tags=kitchn"):
+        with pytest.raises(Refused, match="did you mean 'kitchen'"):
+            read_asked(text, rules)
+    with pytest.raises(Refused, match="no rule here tests any"):
+        read_asked("tags=kitchen")
 
 
 def test_a_word_has_its_meaning_in_each_leaf() -> None:

@@ -101,7 +101,7 @@ def test_what_is_written_is_read(kind: CellKind, written: Any, read: Any) -> Non
         ("torque", "35 pounds", "use lbf-in or lbf-ft or N-m"),
         ("torque", "35 1/2 in-lb", "is not a torque"),
         ("volts", "600 W", "is not known here; use V"),
-        ("volts", "1,000 V", "comma in the number; write 1.000 or 1000"),
+        ("volts", "1,000 V", "comma in the number; write 1000 or 1.0000"),
         ("number", "14,90", "comma in the number; write 14.90"),
         ("number", "$ 9.50", "is not a number; write 9.50"),
         ("number", "30 sec", "is not a number; write a number, such as 12.5"),
@@ -187,3 +187,37 @@ def test_figure_is_read_by_its_kind() -> None:
     assert read_figure("colour", of, "red") is None
     with pytest.raises(UnreadableCell, match="no unit"):
         read_figure("strip", of, 3.0)
+
+
+@pytest.mark.parametrize(
+    ("kind", "unit"),
+    [
+        ("whole", ""),
+        ("number", ""),
+        ("volts", " V"),
+        ("amps", " A"),
+        ("temperature", " degC"),
+        ("length", " mm"),
+        ("torque", " N m"),
+        ("outside", " x 20 mm"),
+        ("metal", " kcmil"),
+    ],
+)
+def test_a_point_that_may_part_thousands_is_refused_in_text_of_a_workbook(kind: CellKind, unit: str) -> None:
+    for number, both in (
+        ("1.200", "1200 or 1.2000"),
+        ("26.500", "26500 or 26.5000"),
+        ("999.000", "999000 or 999.0000"),
+    ):
+        with pytest.raises(UnreadableCell, match=f"may mean .*; write {both}"):
+            cell(kind, f"{number}{unit}")
+
+
+def test_a_number_is_a_number_and_text_is_text() -> None:
+    assert cell("number", 1.125) == 1.125
+    assert cell("text", "1.200") == cell("label", "1.200") == "1.200"
+    assert cell("number", "1.125", csv=True) == 1.125  # its table would have told where commas part no cells
+    assert cell("number", "1.2000") == 1.2
+    assert cell("metal", "26.1250 kcmil") == "26.125 kcmil"
+    with pytest.raises(UnreadableCell, match="has no unit"):
+        cell("volts", 1.125)

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
+import pytest
+
 from splicewright.catalogue import catalogue_of, load_catalogue
 from splicewright.shelf.diff import compare
 from tests.catalogue.making import catalogue, combinations, listing, port, ports
@@ -29,6 +31,31 @@ def test_connectors_that_come_and_go_are_told() -> None:
 def test_field_that_says_something_else_is_told_with_both() -> None:
     (told,) = fields(listing(volts="300 V"), listing(volts="600 V"))
     assert told == {"field": "volts", "was": {"value": 300, "unit": "V"}, "now": {"value": 600, "unit": "V"}}
+
+
+SAME = {
+    "degrees": ("105 degC", "221 degF"),
+    "strip": ("1/2 in", "12.7 mm"),
+    "torque": ("12 lbf-in", "1 lbf-ft"),
+    "outside": ("1 x 2 in", "25.4 x 50.8 mm"),
+}
+
+
+@pytest.mark.parametrize("field", SAME)
+def test_one_quantity_in_two_units_is_the_same(field: str) -> None:
+    one, other = SAME[field]
+    assert compare(made(listing(**{field: one})), made(listing(**{field: other}))).same
+    if field != "outside":
+        sizes = {"from": "14 AWG", "to": "12 AWG"}
+        rows = [[{**sizes, field: value}] for value in (one, other)]
+        assert compare(made(listing(**{field: rows[0]})), made(listing(**{field: rows[1]}))).same
+
+
+def test_another_quantity_is_told_as_it_is_written() -> None:
+    (told,) = fields(listing(degrees="105 degC"), listing(degrees="105 degF"))
+    assert (told["was"]["unit"], told["now"]["unit"]) == ("degC", "degF")
+    (told,) = fields(listing(strip="1/2 in"), listing(strip="12.8 mm"))
+    assert told["now"] == {"value": 12.8, "unit": "mm"}
 
 
 def test_field_that_was_not_stated_is_none() -> None:

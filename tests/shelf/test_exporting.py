@@ -95,6 +95,19 @@ def test_any_catalogue_in_a_workbook_says_what_csv_files_say(drawn: dict[str, An
     }
 
 
+@pytest.mark.parametrize("most", ["26.125 kcmil", "26.120 kcmil", "13.250 mm2", "26500 cmil"])
+def test_a_total_that_may_be_read_in_two_ways_is_written_so_that_it_is_not(most: str) -> None:
+    total = {"from": "4.125 kcmil" if "kcmil" in most else f"4 {most.split()[1]}", "to": most, "count": "2 to 5"}
+    sizes = {"thinnest": "14 AWG", "thickest": "10 AWG"}
+    takes = [{"materials": ["copper"], "constructions": ["solid"], "metal": [{**total, **sizes}]}]
+    given = catalogue(listing(takes=takes))
+    book = tables_in_workbook(exported_workbook(given, "trial"), "xlsx")
+    for tables in (book, tables_in_files(exported_files(given, "trial"))):
+        again = imported(listings_of(tables), "trial", "trial").catalogue
+        assert again is not None
+        assert again["connectors"][0]["takes"] == takes
+
+
 @pytest.mark.parametrize("about", ["'=1+1", "a\x07bell"])
 def test_text_that_a_csv_file_would_change_is_not_written(about: str) -> None:
     with pytest.raises(Faults, match="trial: one: says something that a table can't hold as it is"):

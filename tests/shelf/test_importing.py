@@ -66,6 +66,7 @@ def test_connector_is_what_its_rows_say() -> None:
         ("strip", "1/2 in", "strip", "1/2 in"),
         ("torque", "35 in-lb", "torque", "35 lbf-in"),
         ("source", "carton", "source", {"document": "carton"}),
+        ("sure", "yes", "sure", True),
     ],
 )
 def test_cell_is_read_into_its_field(heading: str, cell: Any, key: str, value: Any) -> None:
@@ -313,6 +314,15 @@ def test_listing_that_contradicts_itself_is_told_by_its_cell() -> None:
     assert doubt.look_for
 
 
+@pytest.mark.parametrize("row", [1, 2])
+def test_a_digit_too_many_is_told_at_its_cell(row: int) -> None:
+    rows = [FILLINGS[0], ["mine", 1, "14 AWG", "solid", 2, 3], ["mine", 2, "16 AWG", "solid", 2, 4]]
+    rows[row][-1] = f"1{rows[row][-1]}"
+    sheets = with_cells("fillings", *rows)
+    found = imported(listings_of(tables_in_workbook(workbook(sheets), "xlsx")), "mine", "mine.xlsx", look=True)
+    assert [str(one.fault.cell) for one in found.doubts if one.level == "error"] == [f"fillings!F{row + 1}"]
+
+
 def test_listing_of_which_a_cell_can_not_be_read_is_not_looked_through() -> None:
     head, row = CONNECTORS
     sheets = with_cells("connectors", [*head, "reusable", "irreversible", "volts"], [*row, "yes", "yes", "600 W"])
@@ -349,7 +359,7 @@ def test_listing_of_which_a_cell_can_not_be_read_is_not_looked_through() -> None
         (column("fillings", "size", dt.date(2026, 12, 14)), "fillings!C2", "turned into a date"),
         (column("fillings", "at most", None), "fillings!F2", "is needed: how many of them at most"),
         (column("fillings", "at least", 5), "fillings!E2", "is 5, more than the most, 3"),
-        (column("fillings", "at most", 40), "fillings!2", "more than 24 conductors"),
+        (column("fillings", "at most", 40), "fillings!F2", "is beyond 24 conductors"),
         (column("fillings", "construction", None), "fillings!D2", "say it here, or for all rows of the connector"),
         (column("connectors", "material", None), "fillings!2", "say it here, or for all rows of the connector"),
         (with_cells("connectors", *CONNECTORS, CONNECTORS[1]), "connectors!A3", "already stands in row 2"),
@@ -609,7 +619,66 @@ def test_folder_and_workbook_are_read_from_a_path(tmp_path: Path) -> None:
 
 
 def test_file_that_is_too_large_is_not_read(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("splicewright.shelf.tables.LARGEST", 10)
+    monkeypatch.setattr("splicewright.shelf.table_files.LARGEST", 10)
     (tmp_path / "shelf.xlsx").write_bytes(written(EXAMPLE_ROWS))
     with pytest.raises(NoTable, match="larger than 10 bytes"):
         import_shelf(tmp_path / "shelf.xlsx", "mine")
+
+
+def folder_of(path: Path, sheets: dict[str, Any], endings: dict[str, str] | None = None) -> Path:
+    """Write sheets as text files, each under its ending; parted by tabs where that is `.tsv`."""
+    for name, rows in sheets.items():
+        ending = (endings or {}).get(name, ".csv")
+        sign = "\t" if ending == ".tsv" else ","
+        lines = (sign.join("" if one is None else f'"{one}"' for one in row) for row in rows)
+        (path / f"{name}{ending}").write_text("\n".join(lines))
+    return path
+
+
+FIGURES = [["connector", "figure", "sizes", "value"], ["mine", "strip", "14 AWG", "11 mm"]]
+ALL_SHEETS = {**SOUND, "figures": FIGURES}
+
+
+def test_each_sheet_is_read_of_a_file_parted_by_tabs(tmp_path: Path) -> None:
+    plain = import_shelf(folder_of(tmp_path, ALL_SHEETS), "mine").catalogue
+    assert plain is not None
+    for at, name in enumerate(ALL_SHEETS):
+        folder = tmp_path / str(at)
+        folder.mkdir()
+        found = import_shelf(folder_of(folder, ALL_SHEETS, {name: ".tsv"}), "mine")
+        assert found.faults == ()
+        assert found.catalogue is not None
+        assert found.catalogue["connectors"] == plain["connectors"]
+
+
+@pytest.mark.parametrize("ending", [".txt", ".tab", ".xlsx", ".ods", ".xls", ".csv.bak", ".csv.txt", ""])
+@pytest.mark.parametrize("name", [sheet.name for sheet in SHEETS] + ["figure", "Fillings", "catalog", "connecters"])
+def test_no_sheet_is_lost_under_another_ending(tmp_path: Path, name: str, ending: str) -> None:
+    (folder_of(tmp_path, SOUND) / f"{name}{ending}").write_text("anything")
+    (fault,) = import_shelf(tmp_path, "mine").faults
+    assert str(fault).startswith(f"{name}{ending}: is not read")
+    assert ".csv or " in fault.says
+
+
+def test_a_sheet_under_two_endings_stands_twice(tmp_path: Path) -> None:
+    folder_of(folder_of(tmp_path, ALL_SHEETS), {"figures": FIGURES}, {"figures": ".tsv"})
+    assert [str(fault) for fault in import_shelf(tmp_path, "mine").faults] == ["figures: stands twice"]
+
+
+def test_what_is_no_sheet_is_passed_over_but_a_workbook_is_noted(tmp_path: Path) -> None:
+    folder_of(tmp_path, SOUND)
+    for name in ("readme.txt", "catalogue.yaml", "# figures.txt", "words.txt", "shelf.xlsx"):
+        (tmp_path / name).write_text("anything")
+    found = import_shelf(tmp_path, "mine")
+    assert found.faults == ()
+    assert [note.partition(":")[0] for note in found.notes] == ["shelf.xlsx"]
+
+
+@pytest.mark.parametrize(
+    ("heading", "written"),
+    [("price", "1.200"), ("pack", "1.000"), ("on hand", "1.200"), ("volts", "1.000 V"), ("strip", "1.200 mm")],
+)
+def test_a_point_that_may_part_thousands_is_told_by_its_cell(heading: str, written: str) -> None:
+    (told,) = faults(column("connectors", heading, written))
+    assert told.startswith("connectors!E2")
+    assert "may mean 1" in told

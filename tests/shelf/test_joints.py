@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 from splicewright.faults import Faults
 from splicewright.shelf import joints as module
-from splicewright.shelf.joints import joints_in
+from splicewright.shelf.joints import joints_in, work_in
 from tests.catalogue.making import catalogue, listing
 from tests.shelf.files import joint, written
 
@@ -45,6 +46,26 @@ def test_joints_of_boxes_stand_for_every_box(tmp_path: Path) -> None:
 )
 def test_files_of_every_kind_are_read(tmp_path: Path, name: str, value: object, places: int) -> None:
     assert len(counts(written(tmp_path, name, value))) == places
+
+
+@pytest.mark.parametrize("within", [lambda one: one, lambda one: {"joints": [{**one, "id": "a", "quantity": 2}]}])
+def test_work_has_what_is_proposed_and_joints_alike_are_kept_apart_by_it(tmp_path: Path, within: Any) -> None:
+    proposals = ({"method": "lever"}, {"method": "lever", "strip": "11 mm"}, {"method": "lever"})
+    for at, proposal in enumerate(proposals):
+        written(tmp_path, f"{at}.json", within({**joint("14 AWG", 2), "proposal": proposal}))
+    written(tmp_path, "plain.json", joint("14 AWG", 2))
+    (alike,) = joints_in([str(tmp_path)])
+    assert (alike.places, alike.proposal) == (4, None)
+    found = work_in([str(tmp_path)])
+    assert [one.places for one in found] == [2, 1, 1]
+    told = [one.proposal and one.proposal.to_dict() for one in found]
+    assert told == [{"method": "lever"}, {"method": "lever", "strip": {"value": 11, "unit": "mm"}}, None]
+
+
+def test_files_with_nothing_to_ask_are_refused(tmp_path: Path) -> None:
+    with pytest.raises(Faults, match="no joint in these files"):
+        work_in([str(tmp_path)])
+    assert work_in([written(tmp_path, "box.yaml", {"wires": [{"size": "14 AWG", "count": 2}]})]) == []
 
 
 def test_rows_of_a_table_are_read_with_their_numbers(tmp_path: Path) -> None:

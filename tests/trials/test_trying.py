@@ -23,6 +23,20 @@ from tests.project.projects import NAMED, project
 KITCHEN = {"id": "hots", "joint": {"conductors": [{"size": "14 AWG", "count": 3}], "tags": ["kitchen"]}}
 
 
+ON_PROPOSALS = """
+ruleset: our-firm
+about: House checks.
+amends: every-code
+rules:
+  - id: no-reused-levers
+    when: always
+    defect: {said: {reused: true}, methods: [lever]}
+    says: We use no lever twice.
+    source: common-practice
+    examples: {fires: [{proposal: {method: lever, reused: true}}], silent: [{proposal: {method: lever, reused: false}}]}
+"""
+
+
 @pytest.fixture(scope="module")
 def chooser() -> Chooser:
     return Chooser()
@@ -50,6 +64,19 @@ def test_what_is_valid_is_told_with_what_it_changes(chooser: Chooser) -> None:
     assert impact["joints"][0]["at"] == "/questions/0"
     assert [one["to"] for one in impact["changes"]] == ["our-firm/no-push-ins-in-kitchens"]
     assert try_files(asked(FIRM), chooser)["impact"] is None
+
+
+@pytest.mark.slow
+def test_a_rule_on_proposals_is_told_with_the_verdict_that_it_changes(chooser: Chooser) -> None:
+    proposal = {"connector": "lever-3-port", "strip": {"value": 11, "unit": "mm"}, "tugged": True, "reused": True}
+    check = {"joint": {"conductors": [{"size": "14 AWG", "count": 3}]}, "proposal": proposal}
+    for more in ({"questions": [check]}, {"job": {"joints": [check]}}):
+        told = try_files(asked(ON_PROPOSALS, **more), chooser)["impact"]
+        assert (told["changed"], told["decided"]) == (1, 1)
+        verdict, violation = told["joints"][0]["points"]
+        assert (verdict["what"], verdict["was"], verdict["is"]) == ("verdict", "sound", "unsound")
+        assert (violation["what"], violation["is"]) == ("violation", "We use no lever twice.")
+        assert [one["to"] for one in told["changes"]] == ["our-firm/no-reused-levers"]
 
 
 @pytest.mark.slow
@@ -105,6 +132,18 @@ def test_every_fault_of_every_file_is_told_with_line_rule_and_what_to_write(choo
     assert next(one["part"] for one in found if one["file"] == "our-firm.yaml") == "no-push-ins-in-kitchens"
 
 
+CONTRADICTION = """\
+catalogue: mine
+note: Ours.
+connectors:
+  - id: shell
+    method: twist-on
+    reusable: true
+    irreversible: true
+    takes: [{materials: [copper], constructions: [solid], combinations: [{14 AWG: 2}]}]
+"""
+
+
 @pytest.mark.slow
 @pytest.mark.parametrize(
     ("text", "says"),
@@ -117,6 +156,7 @@ def test_every_fault_of_every_file_is_told_with_line_rule_and_what_to_write(choo
         ("hello: world\n", "is neither an amendment"),
         ("[" * 5000, "nesting depth"),
         ("catalogue: mine\nconnectors: []\n", ""),
+        (CONTRADICTION, "is true beside irreversible"),
     ],
 )
 def test_what_is_wrong_is_told(chooser: Chooser, text: str, says: str) -> None:

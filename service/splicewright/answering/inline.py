@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 import orjson
 
-from splicewright.catalogue import catalogue_of
+from splicewright.catalogue import Catalogue, catalogue_of
 from splicewright.catalogue.connector_index import ConnectorIndex
 from splicewright.memo import Memo
 from splicewright.refusals import Problem, Refused, Says
@@ -70,11 +70,21 @@ def _read(own: Mapping[str, Any], budget: Budget | None) -> ConnectorIndex:
     found = _known.get(key)
     if found is None:
         try:
-            found = _known.keep(key, ConnectorIndex(catalogue_of(own)))
+            found = _known.keep(key, ConnectorIndex(_sound(own)))
         except Refused as error:
             within = [Problem(f"/catalogue{one.pointer}", one.says) for one in error.problems]
             raise Refused(within) from None
     return found
+
+
+def _sound(own: Mapping[str, Any]) -> Catalogue:
+    """Read it, and refuse what contradicts itself."""
+    from splicewright.catalogue.checking import contradictions  # noqa: PLC0415 - what is shipped needs it not
+
+    catalogue = catalogue_of(own)
+    if wrong := contradictions(own, catalogue):
+        raise Refused(wrong)
+    return catalogue
 
 
 def _combinations(connectors: Any) -> int:

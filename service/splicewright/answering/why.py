@@ -125,6 +125,8 @@ class _Standing:
             return written | ({} if rank == 1 else {"before_it": self._before(options[0], options[rank - 1])})
         if not self._match.carried >> self._place & 1:
             return written | {"standing": "not-carried"}
+        if self._match.derived.blocked:
+            return written | {"standing": "not-looked-at"} | self._changes(())
         reasons = self._reasons()
         written |= {"standing": "refused", "because": [self._reason(one) for one in reasons]}
         return written | self._changes(reasons)

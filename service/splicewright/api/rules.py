@@ -14,9 +14,9 @@ from splicewright.question import vocabulary as v
 from splicewright.question.answer_vocabulary import EFFECT
 from splicewright.question.read import DEFAULTS
 from splicewright.question.schema import MOST_AMENDMENTS
-from splicewright.refusals import Problem, Refused, Says, not_allowed
+from splicewright.refusals import Problem, Refused, Says
 from splicewright.rulebook import Rulebook
-from splicewright.rulebook.rule_json import SOURCES, rule_line, rule_whole, select
+from splicewright.rulebook.rule_json import SOURCES, not_there, rule_line, rule_whole, select
 from splicewright.strict_fields import CommaTexts, Text, Word, about
 from splicewright.strict_schema import Strict
 
@@ -92,9 +92,9 @@ def rule(ruleset: str, rule: str, code: str | None = None, amendments: Sequence[
     try:
         return {"rulesets": _used(book), **rule_whole(book.rule(f"{ruleset}/{rule}"))}
     except KeyError:
-        says = not_allowed(f"{ruleset}/{rule}", [one.id for one in book.rules])
+        says = not_there(book, f"{ruleset}/{rule}")
         # There are too many to name them all.
-        raise NotFound(Says(f"no rule: {says}", "unknown-name", says.nearest)) from None
+        raise NotFound(Says(f"no rule: {says}", says.code, says.nearest)) from None
 
 
 def book_asked(code: str | None, amendments: Sequence[str] | None) -> Rulebook:

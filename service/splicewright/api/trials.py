@@ -22,6 +22,7 @@ from splicewright.trials.trying import TrialBusy, TrialFaults, try_files
 
 blueprint = Blueprint("trials", __name__)
 _MOST_BYTES = 400_000
+_TRIED_ON = ("/questions/", "/job/")
 
 
 @operation(
@@ -58,15 +59,20 @@ def trials() -> dict[str, Any] | Response:
 
 
 def _told(error: TrialFaults, names: list[str]) -> dict[str, Any]:
-    """Write faults as a problem document: each at the text of its file, with line, rule and what to write."""
+    """Write faults as a problem document: each at the text of its file, with line, rule and what to write.
+
+    What is wrong with a question, or a joint of the job, that the files were to be tried on stands there.
+    """
     found = []
     for fault in error.faults[:MOST_PROBLEMS]:
         known = fault["file"] in names
-        pointer = f"/files/{names.index(fault['file'])}/text" if known else ""
+        of_joint = not known and fault["file"].startswith(_TRIED_ON)
+        at_joint = f"{fault['file']}{fault['part']}" if of_joint else ""
+        pointer = f"/files/{names.index(fault['file'])}/text" if known else at_joint
         told = Problem(pointer, Says(fault["says"], "not-valid", fault.get("write"))).to_dict()
         if fault["line"]:
             told["line"] = fault["line"]
-        more = {"file": fault["file"], "rule": fault["part"], "write": fault.get("write")}
+        more = {} if of_joint else {"file": fault["file"], "rule": fault["part"], "write": fault.get("write")}
         found.append({**told, **{key: value for key, value in more.items() if value}})
     beyond = len(error.faults) - len(found)
     if beyond:

@@ -8,7 +8,7 @@ from fractions import Fraction
 from functools import cached_property, partial
 from typing import TYPE_CHECKING, Any
 
-from splicewright.answer_forms import error_item, errors_plain
+from splicewright.answer_forms import amended_in_all, error_item, errors_plain
 from splicewright.box.allowances import Allowance, allowances
 from splicewright.box.body_volume import Bodies, bodies_of
 from splicewright.box.joints import Decided, decide
@@ -118,6 +118,8 @@ def filled(request: BoxRequest, decided: list[Decided], chooser: Chooser | None)
     fill = _Fill(request, tuple(counted))
     answer: Plain = {} if request.id is None else {"id": request.id}
     length = length_asked(request)
+    amendments = list(request.laid.get("amendments", ()))
+    amended = amended_in_all((one.answer.get("amended", ()), 1) for one in decided)
     return answer | {
         "code": request.code,
         "fits": fill.fits,
@@ -136,6 +138,8 @@ def filled(request: BoxRequest, decided: list[Decided], chooser: Chooser | None)
         "cautions": list(_cautions(request, fill, bodies, rules, answered=any(one.joint for one in decided))),
         "assumed": assumed_plain(request.assumed, told_by=request.told_by),
         **read_as_plain(request.read_as),
+        **({"amended": amended} if amendments or amended else {}),
+        "rulesets": {"code": request.code, "amendments": amendments},
     }
 
 

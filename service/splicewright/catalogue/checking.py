@@ -12,11 +12,13 @@ from typing import Any, NamedTuple
 
 from splicewright.catalogue import fill_slips  # noqa: F401 - it enters its checks
 from splicewright.catalogue.carton import carton_keys, look_for
-from splicewright.catalogue.loader import catalogue_of
-from splicewright.catalogue.slips import SLIPS, Level, Listed, Slip
+from splicewright.catalogue.loader import catalogue_of, read_whole
+from splicewright.catalogue.model import Catalogue
+from splicewright.catalogue.slips import GRAVE, SLIPS, Level, Listed, Slip, error, warning
 from splicewright.document import Document
 from splicewright.json_pointer import join, pointer_parts
 from splicewright.refusals import Problem, Refused
+from splicewright.yaml_text import read_data_file
 
 
 class ListingFault(NamedTuple):
@@ -60,6 +62,29 @@ def check_listing(document: Document, today: dt.date | None = None) -> list[List
     return sorted(unlike, key=lambda one: (one.line, one.cell, one.connector, one.level, one.part, one.says))
 
 
+def sound_catalogue(text: str | bytes, file: str, name: str | None = None) -> Catalogue:
+    """Read a catalogue as `parse_catalogue` does, to be taken into use. Raises `Faults` where it contradicts itself."""
+    document = read_data_file(text, file)
+    catalogue = read_whole(document, name)
+    if wrong := contradictions(document.value, catalogue):
+        raise document.faults(wrong)
+    return catalogue
+
+
+def contradictions(value: Mapping[str, Any], catalogue: Catalogue) -> list[Problem]:
+    """Give every error that a look through a catalogue finds, but by the day; `value` is what it was read of."""
+    read = {connector.id: connector for connector in catalogue.connectors}
+    listed = [(at, Listed(given, read[given["id"]])) for at, given in enumerate(value["connectors"])]
+    found = [(at, slip) for at, one in listed for check in GRAVE for slip in check(one)]
+    found += _part_numbers(listed)
+    wrong = [(at, slip) for at, slip in found if slip.level == "error"]
+    return [Problem(join("/connectors", at) + slip.pointer, slip.says) for at, slip in sorted(wrong, key=_place)]
+
+
+def _place(found: tuple[int, Slip]) -> int:
+    return found[0]
+
+
 def _unread(document: Document) -> Iterator[ListingFault]:
     """Tell what keeps the file from being read."""
     try:
@@ -91,20 +116,29 @@ def _slips(document: Document, day: dt.date) -> Iterator[ListingFault]:
 
 def _alike(readable: Iterable[tuple[int, Listed]]) -> Iterator[tuple[int, Slip]]:
     """Tell two listings that are told apart by less than two connectors are."""
+    readable = list(readable)
+    yield from _part_numbers(readable)
     seen: dict[tuple[str, object], str] = {}
     for at, one in readable:
         printed = {key: value for key, value in one.connector.printed.items() if key not in ("id", "name", "about")}
         told = [
-            ("part_number", "error", one.given.get("part_number"), "is that of {} too"),
-            ("name", "warning", one.given.get("name"), "is that of {} too"),
-            ("id", "warning", repr(sorted(printed.items())), "is listed for all that {} is, and nothing else"),
+            ("name", one.given.get("name"), "is that of {} too"),
+            ("id", repr(sorted(printed.items())), "is listed for all that {} is, and nothing else"),
         ]
-        for key, level, value, says in told:
-            if value is None:
-                continue
+        for key, value, says in told:
             other = seen.setdefault((key, value), one.connector.id)
+            if value is not None and other != one.connector.id:
+                yield at, warning(f"/{key}", says.format(other))
+
+
+def _part_numbers(readable: Iterable[tuple[int, Listed]]) -> Iterator[tuple[int, Slip]]:
+    """Tell two connectors that are ordered by one number."""
+    seen: dict[str, str] = {}
+    for at, one in readable:
+        if (number := one.given.get("part_number")) is not None:
+            other = seen.setdefault(number, one.connector.id)
             if other != one.connector.id:
-                yield at, Slip("error" if level == "error" else "warning", f"/{key}", says.format(other), key)
+                yield at, error("/part_number", f"is that of {other} too")
 
 
 def _fault(document: Document, pointer: str, slip: Slip) -> ListingFault:

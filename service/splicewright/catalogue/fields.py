@@ -15,7 +15,7 @@ from marshmallow import ValidationError, fields
 
 from splicewright.question.vocabulary import CONSTRUCTION, END, MATERIAL
 from splicewright.refusals import Says, not_allowed, shown
-from splicewright.units import METAL_UNITS, UNITS, Measured, Size, quantity, size
+from splicewright.units import UNITS, Measured, Size, quantity, size
 
 MOST_CONDUCTORS = 24
 _MOST_A_LINE = 60
@@ -35,7 +35,8 @@ _TORQUE = re.compile(r"([0-9]{1,4}(?:\.[0-9])?) (lbf-in|lbf-ft|N-m)")
 _OUTSIDE = re.compile(r"[0-9]{1,4}(?:\.[0-9])?( x [0-9]{1,4}(?:\.[0-9])?){1,2} (mm|in)")
 #: Inches as rules and gauges have them: `3/8 in`, `1 1/4 in`, `0.375 in`. A thirty-second is the finest.
 _INCHES = re.compile(r"(?:([0-9]{1,3}) )?([1-9][0-9]?)/(2|4|8|16|32) in|([0-9]{1,3}\.[0-9]{2,5}) in")
-_METAL = re.compile(rf"([0-9]{{1,7}}(?:\.[0-9]{{1,3}})?) ({'|'.join(METAL_UNITS)})")
+_METAL = re.compile(r"([0-9]{1,7}(?:\.[0-9]{1,3})?) (mm2|kcmil)|([0-9]{1,7}) (cmil)")
+_PART_OF_A_MIL = re.compile(r"([0-9]{1,3}\.[0-9]{1,3}) cmil")
 _DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 
 T = TypeVar("T")
@@ -145,10 +146,14 @@ class MetalArea(WrittenField[Measured]):
     def read(self, value: object) -> Measured:
         """Read `8.5 mm2`, `16520 cmil` or `16.52 kcmil`."""
         match = _METAL.fullmatch(value) if isinstance(value, str) else None
-        if not match or not float(match[1]):
+        number, unit = (one for one in match.groups() if one) if match else ("0", "")
+        if not float(number):
+            part = _PART_OF_A_MIL.fullmatch(value) if isinstance(value, str) else None
             says = "write it like '8.5 mm2', '16520 cmil' or '16.52 kcmil'"
+            if part:  # a point that parts thousands, or the wrong unit: either way as many
+                says = f"circular mils have no parts; write {float(part[1]) * 1000:.0f} cmil, if that is meant"
             raise ValidationError(f"{shown(value)} is no amount of metal; {says}")
-        return Measured(_number(match[1]), match[2])
+        return Measured(_number(number), unit)
 
 
 class Day(WrittenField[str]):
@@ -249,6 +254,8 @@ def _counts(value: object) -> Iterator[int]:
             f"{shown(value)} is no number of conductors; write 1 to {MOST_CONDUCTORS}, or a span like 2 to 4"
         )
     first, last = int(match[1]), int(match[2])
+    if last > MOST_CONDUCTORS:
+        raise ValueError(f"{value} is beyond {MOST_CONDUCTORS} conductors; a joint has at most that many")
     if first >= last:
         raise ValueError(f"the span {value} does not go up; write {last} to {first}, or one number")
     yield from range(first, last + 1)

@@ -9,16 +9,21 @@ from __future__ import annotations
 import itertools
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from fractions import Fraction
+from math import prod
+from typing import NamedTuple
 
-from splicewright.catalogue.model import CombinationEntry, kind_bit
-from splicewright.catalogue.slips import Listed, Slip, check, error, warning
+from splicewright.catalogue.listing_marks import marks
+from splicewright.catalogue.model import Combination, CombinationEntry, kind_bit
+from splicewright.catalogue.slips import Listed, Slip, beyond_usual, check, error, grave_check, warning
 from splicewright.catalogue.takes import Figure, in_mm2
+from splicewright.json_pointer import join
 from splicewright.tables.conductors import most_amperes
 from splicewright.tables.metal import metal_of
 from splicewright.units import Size, exact, size, whole
 
 _GAP = 2  # times the metal of the next one
 _FEW = 4  # of so many combinations at most one stands apart
+_BEYOND = Fraction(3, 2)  # times the metal: what fills one bore with two conductors or more is not farther apart
 _GAUGES = tuple(size(f"{gauge} AWG") for gauge in (24, 22, 20, 18, 16, 14, 12, 10, 8, 6, 4, 3, 2, 1))
 #: Gauges of which nothing is made for wiring in some ranges; a chart that leaves them out has no hole.
 _RARE = {size(f"{gauge} AWG").area for gauge in (24, 22, 20, 3, 1)}
@@ -28,27 +33,107 @@ _RARE = {size(f"{gauge} AWG").area for gauge in (24, 22, 20, 3, 1)}
 _Beside = tuple[str, int, tuple[CombinationEntry, ...]]
 
 
-@check
+class _Row(NamedTuple):
+    """One line of a chart as it is written, with all that it stands for."""
+
+    take: int
+    line: int
+    written: Mapping[str, int | str]
+    combinations: Sequence[Combination]  # from its fewest to its most
+
+    @property
+    def most(self) -> Combination:
+        return self.combinations[-1]
+
+    @property
+    def metal(self) -> int:
+        return _metal(self.most)
+
+    @property
+    def many(self) -> bool:
+        """Whether it has more conductors than hardly any listing has in one."""
+        return len(self.most.areas) > marks().conductors_most
+
+    @property
+    def pointer(self) -> str:
+        """Lead to the largest number in it."""
+        key = max(self.written, key=lambda one: int(str(self.written[one]).rpartition(" ")[2]))
+        return join("/takes", self.take, "combinations", self.line, key)
+
+
+def _rows_if_many(one: Listed) -> Sequence[_Row]:
+    """Give the rows of a listing where some have too many; nearly none has, and then none is read again."""
+    most = marks().conductors_most
+    every = (combination.entries for take in one.connector.takes for combination in take.combinations)
+    return [*_rows(one)] if any(sum(entry.count for entry in entries) > most for entries in every) else []
+
+
+def _rows(one: Listed) -> Iterator[_Row]:
+    for number, (given, take) in enumerate(zip(one.given["takes"], one.connector.takes, strict=True)):
+        rest = iter(take.combinations)
+        for line, written in enumerate(given.get("combinations", ())):
+            yield _Row(number, line, written, list(itertools.islice(rest, prod(map(_numbers, written.values())))))
+
+
+def _metal(combination: Combination) -> int:
+    return sum(entry.count * entry.size.area for entry in combination.entries)
+
+
+def _numbers(written: int | str) -> int:
+    """Give how many numbers a span stands for."""
+    least, _, most = str(written).partition(" to ")
+    return int(most or least) - int(least) + 1
+
+
+def _charts(one: Listed) -> Iterator[tuple[int, Sequence[Combination]]]:
+    """Give the combinations of each group, but of one where a row has too many: what that leaves open is its doing."""
+    unsure = {row.take for row in _rows_if_many(one) if row.many}
+    for number, take in enumerate(one.connector.takes):
+        if number not in unsure:
+            yield number, take.combinations
+
+
+@grave_check
+def _too_many(one: Listed) -> Iterator[Slip]:
+    """Tell rows with a digit too many: 13 for 3 goes far beyond what the other rows have, by the metal in all."""
+    rows = _rows_if_many(one)
+    for row in rows:
+        if not row.many:
+            continue
+        next_to = max((other for other in rows if other is not row), key=lambda other: other.metal, default=None)
+        if next_to and row.metal > _BEYOND * next_to.metal:
+            says = (
+                f"up to {row.most} has over {float(_BEYOND):g} times the metal of any other row; next is {next_to.most}"
+            )
+            yield beyond_usual(one, row.pointer, says, "combinations")
+        else:
+            says = f"is up to {row.most}; hardly any listing has more than {marks().conductors_most} conductors in one"
+            yield warning(row.pointer, says, "combinations")
+
+
+@grave_check
 def _stands_apart(one: Listed) -> Iterator[Slip]:
     """Tell combinations with twice the metal of all others, or with half of it."""
-    for number, take in enumerate(one.connector.takes):
-        listed = sorted(take.combinations, key=lambda combination: sum(combination.areas))
-        if len(listed) < _FEW:
+    for number, chart in _charts(one):
+        if len(chart) < _FEW:
             continue
-        metal = [sum(combination.areas) for combination in listed]
+        listed = sorted(chart, key=_metal)
+        metal = [_metal(combination) for combination in (*listed[:2], *listed[-2:])]
         pointer = f"/takes/{number}/combinations"
         if metal[-1] > _GAP * metal[-2]:
-            yield error(pointer, f"{listed[-1]} has over twice the metal of the next, {listed[-2]}", "combinations")
+            says = f"{listed[-1]} has over twice the metal of the next, {listed[-2]}"
+            yield beyond_usual(one, pointer, says, "combinations")
         if metal[0] * _GAP < metal[1]:
-            yield error(pointer, f"{listed[0]} has under half the metal of the next, {listed[1]}", "combinations")
+            says = f"{listed[0]} has under half the metal of the next, {listed[1]}"
+            yield beyond_usual(one, pointer, says, "combinations")
 
 
 @check
 def _holes_by_number(one: Listed) -> Iterator[Slip]:
     """Tell where fewer of the same are not listed between more and fewer: 2 and 4, not 3."""
-    for number, take in enumerate(one.connector.takes):
+    for number, listed in _charts(one):
         alike: dict[_Beside, set[int]] = {}
-        for combination in take.combinations:
+        for combination in listed:
             for at in {0, len(combination.entries) - 1}:
                 entry = combination.entries[at]
                 rest = tuple(other for other in combination.entries if other is not entry)
@@ -67,9 +152,9 @@ def _holes_by_number(one: Listed) -> Iterator[Slip]:
 @check
 def _holes_by_size(one: Listed) -> Iterator[Slip]:
     """Tell where a gauge is not listed between a thinner and a thicker one: 12 and 16, not 14."""
-    for number, take in enumerate(one.connector.takes):
+    for number, listed in _charts(one):
         alone: dict[tuple[int, int], set[int]] = {}
-        for combination in take.combinations:
+        for combination in listed:
             if len(combination.entries) == 1:
                 entry = combination.entries[0]
                 alone.setdefault((entry.count, entry.kinds), set()).add(entry.size.area)
@@ -81,7 +166,7 @@ def _holes_by_size(one: Listed) -> Iterator[Slip]:
                     yield warning(f"/takes/{number}/combinations", says, "combinations")
 
 
-@check
+@grave_check
 def _nothing_goes_in(one: Listed) -> Iterator[Slip]:
     for number, take in enumerate(one.connector.takes):
         room = sum(port.count * port.conductors for port in take.ports)
@@ -95,6 +180,9 @@ def _nothing_goes_in(one: Listed) -> Iterator[Slip]:
             if metal_of(total.thinnest, "mm2") * total.fewest > most:
                 says = f"ends at {total.most}, which {total.fewest} x {total.thinnest} are beyond"
                 yield error(f"/takes/{number}/metal/{at}/to", says, "metal")
+            elif metal_of(total.thinnest, "mm2") * total.utmost > most:
+                says = f"is up to {total.utmost}, but {total.utmost} x {total.thinnest} are beyond {total.most}"
+                yield warning(f"/takes/{number}/metal/{at}/count", says, "metal")
 
 
 # --- figures by size -----------------------------------------------------------------------------

@@ -19,6 +19,7 @@ class Marks(NamedTuple):
     strip_mm: tuple[float, float]
     outside_mm: tuple[float, float]
     minutes_most: float
+    conductors_most: int
     reach: Mapping[str, tuple[Size, Size]]
     for_good: frozenset[str]
     by_hand: frozenset[str]
@@ -26,6 +27,7 @@ class Marks(NamedTuple):
     screwed: frozenset[str]
     seldom_aluminum: frozenset[str]
     unstripped: frozenset[str]
+    unsaid: Mapping[str, str]
 
 
 @functools.cache
@@ -41,6 +43,8 @@ def marks() -> Marks:
         strip_mm=(read["strip_mm"]["least"], read["strip_mm"]["most"]),
         outside_mm=(read["outside_mm"]["least"], read["outside_mm"]["most"]),
         minutes_most=read["minutes_most"],
+        conductors_most=read["conductors_most"],
         reach={method: (size(ends["from"]), size(ends["to"])) for method, ends in read["reach"].items()},
+        unsaid=read["unsaid"],
         **{name: frozenset(read[name]) for name in methods},
     )

@@ -56,7 +56,7 @@ def load_catalogue(name: str) -> Catalogue:
 
 def read_catalogue(path: Path) -> Catalogue:
     """Read one catalogue file, named like the catalogue in it. Raises `Faults` with every fault, OSError."""
-    return _catalogue(shipped.read_data_file(path, str(path)), path.stem)
+    return read_whole(shipped.read_data_file(path, str(path)), path.stem)
 
 
 def parse_catalogue(text: str | bytes, file: str, name: str | None = None) -> Catalogue:
@@ -64,10 +64,11 @@ def parse_catalogue(text: str | bytes, file: str, name: str | None = None) -> Ca
 
     Where `name` is given, the catalogue must be called so.
     """
-    return _catalogue(read_data_file(text, file), name)
+    return read_whole(read_data_file(text, file), name)
 
 
-def _catalogue(document: Document, name: str | None) -> Catalogue:
+def read_whole(document: Document, name: str | None) -> Catalogue:
+    """Make a catalogue of a file that was read as YAML; of that name, where one is given. Raises `Faults`."""
     try:
         found = catalogue_of(document.value)
     except Refused as error:

@@ -155,6 +155,7 @@ class _Connector(Strict):
     on_hand = Number(0, 10_000_000, decimals=0, metadata=says("How many you have."))
     minutes = _MINUTES(metadata=says("Minutes that a joint with it takes: your own figure, or none."))
     source = fields.Nested(SourceSchema, metadata=says("Where the listing was read."))
+    sure = Flag(metadata=says("What is beyond the usual in it was looked at again, and the carton says so."))
 
     @validates_schema(skip_on_field_errors=False)
     def _no_combination_twice(self, data: dict[str, Any], **_: Any) -> None:

@@ -9,7 +9,7 @@ from typing import Any, Literal, NamedTuple
 
 from splicewright.catalogue.listing_marks import marks
 from splicewright.catalogue.model import Connector
-from splicewright.units import Measured, Size, exact
+from splicewright.units import Size, exact
 
 Level = Literal["error", "warning"]
 _MM = 1000  # micrometres
@@ -29,7 +29,7 @@ class Listed(NamedTuple):
 
     given: Mapping[str, Any]
     connector: Connector
-    today: dt.date
+    today: dt.date | None = None  # None: it is not looked at by the day; an answer is the same on every one
 
     def says(self, name: str) -> bool | None:
         """Give what it says of a flag; None where it says nothing."""
@@ -49,17 +49,31 @@ class Listed(NamedTuple):
 
 Check = Callable[[Listed], Iterable[Slip]]
 SLIPS: list[Check] = []
+GRAVE: list[Check] = []  # of them those that may find an error
 
 
 def check(function: Check) -> Check:
-    """Enter a check."""
+    """Enter a check that finds what is unlikely."""
     SLIPS.append(function)
     return function
+
+
+def grave_check(function: Check) -> Check:
+    """Enter a check that may find an error: what has one is not taken into use."""
+    GRAVE.append(function)
+    return check(function)
 
 
 def error(pointer: str, says: str, look_for: str = "") -> Slip:
     """Give what is wrong; what to look for is what the pointer leads to, unless told."""
     return Slip("error", pointer, says, look_for or pointer.split("/")[1])
+
+
+def beyond_usual(one: Listed, pointer: str, says: str, look_for: str = "") -> Slip:
+    """Give what hardly any carton says: an error, until the listing says that it was looked at again."""
+    if one.says("sure"):
+        return warning(pointer, says, look_for)
+    return error(pointer, f"{says}; where the carton says so all the same, write sure: true", look_for)
 
 
 def warning(pointer: str, says: str, look_for: str = "") -> Slip:
@@ -70,7 +84,7 @@ def warning(pointer: str, says: str, look_for: str = "") -> Slip:
 # --- what contradicts itself ---------------------------------------------------------------------
 
 
-@check
+@grave_check
 def _used_again(one: Listed) -> Iterator[Slip]:
     method = one.connector.method
     if one.says("reusable") and one.says("irreversible"):
@@ -81,18 +95,20 @@ def _used_again(one: Listed) -> Iterator[Slip]:
         yield warning("/irreversible", f"is false, but what joins by {method} can't be undone")
 
 
-@check
+@grave_check
 def _reach(one: Listed) -> Iterator[Slip]:
     ends = marks().reach.get(one.connector.method)
     if ends is None:
         return
-    beyond = sorted({size for size in one.sizes if not ends[0] <= size <= ends[1]})
+    each = {size.text: size for size in one.sizes}
+    beyond = sorted(size for size in each.values() if not ends[0] <= size <= ends[1])
     if beyond:
         names = ", ".join(size.text for size in beyond[:3])
-        yield error("/takes", f"takes {names}; {one.connector.method} joins {ends[0]} to {ends[1]}")
+        says = f"takes {names}; {one.connector.method} joins {ends[0]} to {ends[1]}"
+        yield beyond_usual(one, "/takes", says)
 
 
-@check
+@grave_check
 def _volts(one: Listed) -> Iterator[Slip]:
     volts, more = (one.connector.attributes.get(name) for name in ("volts", "luminaire_volts"))
     if isinstance(volts, int) and isinstance(more, int) and more < volts:
@@ -112,7 +128,7 @@ def _degrees(one: Listed) -> Iterator[Slip]:
         yield warning("/degrees", f"is {value / 90:g} degC, which hardly any listing has; usual are {listed} and more")
 
 
-@check
+@grave_check
 def _metals(one: Listed) -> Iterator[Slip]:
     metals = one.connector.attributes["materials"]
     assert isinstance(metals, frozenset)
@@ -124,7 +140,7 @@ def _metals(one: Listed) -> Iterator[Slip]:
         yield warning("/takes", f"takes aluminum, for which hardly any {one.connector.method} is listed", "materials")
 
 
-@check
+@grave_check
 def _places(one: Listed) -> Iterator[Slip]:
     places = one.connector.attributes.get("places", frozenset())
     assert isinstance(places, frozenset)
@@ -140,7 +156,7 @@ def _places(one: Listed) -> Iterator[Slip]:
         yield error("/sealed", "is true, but insulated is false; a sealed set covers its joint", "insulated")
 
 
-@check
+@grave_check
 def _tool(one: Listed) -> Iterator[Slip]:
     tool, torque = one.connector.attributes.get("tool"), one.connector.figures.get("torque")
     method = one.connector.method
@@ -154,8 +170,10 @@ def _tool(one: Listed) -> Iterator[Slip]:
         yield warning("/tool", f"is {tool}, which does not go with {method}")
 
 
-@check
+@grave_check
 def _caps(one: Listed) -> Iterator[Slip]:
+    if one.says("caps") is None:
+        return
     alone = any(len(combination.areas) == 1 for take in one.connector.takes for combination in take.combinations)
     if one.says("caps") is False and alone:
         yield error("/caps", "is false, but a conductor alone is listed")
@@ -166,16 +184,21 @@ def _caps(one: Listed) -> Iterator[Slip]:
 # --- figures that can't be -----------------------------------------------------------------------
 
 
-@check
-def _lengths(one: Listed) -> Iterator[Slip]:
-    sides = [exact(side.value, side.unit) for side in _outside(one)]
-    longest = max(sides, default=None)
+@grave_check
+def _body(one: Listed) -> Iterator[Slip]:
+    longest, largest = _longest(one), one.connector.attributes["largest"]
+    if longest is None:
+        return
     least, most = (limit * _MM for limit in marks().outside_mm)
-    if longest is not None and not least <= longest <= most:
-        yield warning("/outside", f"is {float(longest) / _MM:g} mm at its longest; see that the unit is right")
-    thick = max(one.sizes)
-    if longest is not None and longest**2 < thick.area:
-        yield error("/outside", f"is smaller than a conductor of {thick}; see that the unit is right")
+    if not least <= longest <= most:
+        yield warning("/outside", f"is {longest / _MM:g} mm at its longest; see that the unit is right")
+    if isinstance(largest, int) and longest**2 < largest:
+        yield error("/outside", f"is smaller than a conductor of {max(one.sizes)}; see that the unit is right")
+
+
+@check
+def _strip(one: Listed) -> Iterator[Slip]:
+    longest = _longest(one)
     least, most = (limit * _MM for limit in marks().strip_mm)
     for figure in one.connector.figures.get("strip", ()):
         length = exact(figure.value.value, figure.value.unit)
@@ -185,8 +208,10 @@ def _lengths(one: Listed) -> Iterator[Slip]:
             yield warning("/strip", f"is {figure.value}, longer than the connector itself")
 
 
-def _outside(one: Listed) -> list[Measured]:
-    return [Measured(**side) for side in one.connector.printed.get("outside", ())]
+def _longest(one: Listed) -> int | None:
+    """Give the longest of its outside dimensions in micrometres."""
+    longest = one.connector.attributes.get("height")
+    return longest if isinstance(longest, int) else None
 
 
 @check
@@ -198,14 +223,14 @@ def _commerce(one: Listed) -> Iterator[Slip]:
         yield warning("/price", "is that of one connector where no pack is told; see if it is that of a pack", "pack")
 
 
-@check
+@grave_check
 def _source(one: Listed) -> Iterator[Slip]:
     source = one.given.get("source")
     read_on = source.get("read_on") if source else None
-    if read_on is None:
+    if read_on is None or one.today is None:
         return
     day = dt.date.fromisoformat(read_on)
-    if day > one.today:
+    if day > one.today + dt.timedelta(1):  # somewhere it is tomorrow already
         yield error("/source/read_on", f"is {read_on}, a day to come")
     elif is_old(day, one.today):
         yield warning("/source/read_on", f"is {read_on}, more than {marks().years} years ago; read the carton again")
@@ -223,6 +248,7 @@ def is_old(read_on: dt.date, today: dt.date) -> bool:
 def _not_said(one: Listed) -> Iterator[Slip]:
     for name in ("places", "volts", "degrees", "grounding", "insulated"):
         if name in one.connector.unknown:
-            yield warning("", f"nothing is said of {name}: what asks for it is unproven", name)
+            then = marks().unsaid.get(name, "what asks for it is unproven")
+            yield warning("", f"nothing is said of {name}: {then}", name)
     if one.connector.method not in marks().unstripped and not one.connector.figures.get("strip"):
         yield warning("", "nothing is said of the strip length", "strip")

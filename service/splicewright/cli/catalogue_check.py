@@ -29,7 +29,7 @@ def check(files: tuple[str, ...], form: str, *, strict: bool) -> None:
     import orjson
 
     from splicewright.catalogue.checking import check_listing
-    from splicewright.shelf.tables import are_tables
+    from splicewright.shelf.table_files import are_tables
 
     named = tuple(one for name in files for one in _files(name)) or _of_project()
     found: list[ListingFault] = []
@@ -56,7 +56,7 @@ def check(files: tuple[str, ...], form: str, *, strict: bool) -> None:
 def _files(name: str) -> Iterator[str]:
     """Give all that a folder holds, tables and catalogue files; what is no folder, or an empty one, as it is."""
     from splicewright.document import is_yaml
-    from splicewright.shelf.tables import tables_in
+    from splicewright.shelf.table_files import tables_in
 
     path = Path(name)
     try:

@@ -44,11 +44,15 @@ def new(path: Path, *, force: bool) -> None:
 @click.command("import")
 @click.argument("path", type=_PATH)
 @click.option("--output", type=_PATH, required=True, help="The catalogue file to write, such as shelf/our-shelf.yaml.")
-@click.option("--anyway", is_flag=True, help="Write what can be read though a look through it finds errors.")
+@click.option(
+    "--anyway",
+    is_flag=True,
+    help="Write what can be read though a look through it finds errors; no project answers from it so.",
+)
 @_FORCE
 @_FORMAT
 def import_tables(path: Path, output: Path, form: str, *, anyway: bool, force: bool) -> None:
-    """Make a catalogue file of a workbook, PATH.xlsx or PATH.ods, or of CSV files in the folder PATH.
+    """Make a catalogue file of a workbook, PATH.xlsx or PATH.ods, or of CSV or TSV files in the folder PATH.
 
     It writes all of it, or nothing and tells every fault by its cell (fillings!B7). What is blank is unknown, not "no".
     What it reads it looks through as `check` does; an error of that kind, such as a listing that contradicts itself,

@@ -48,13 +48,13 @@ def command(paths: Sequence[str], old: str, new: str, form: str, fail_on: str, c
     from splicewright.impact.stacks import StackName, read_stack
     from splicewright.project.reading import columns_of
     from splicewright.reports.impact import impact_markdown, impact_sarif, print_impact
-    from splicewright.shelf.joints import joints_in
+    from splicewright.shelf.joints import work_in
 
     holding = chooser_of_command().holding
     stacks = [read_stack(StackName.read(written), holding) for written in (old, new)]
     unsaid = holding.unsaid._replace(values={"catalogue": stacks[0].catalogue.name, **holding.unsaid.values})
     mapped = columns_of(holding.project, columns)
-    joints = joints_in(paths, unsaid, mapped)
+    joints = work_in(paths, unsaid, mapped)
     try:
         with Progress(sum(joint.count for joint in joints), quiet=False, of="joint") as progress:
             found = impact_of(stacks[0], stacks[1], joints, boxes_in(paths, unsaid, mapped), progress.watch)

@@ -32,13 +32,14 @@ def command(paths: Sequence[str], code: str | None, ruleset: str | None, form: s
 
     from splicewright.cli.progress import Progress
     from splicewright.engine import UnfitRulebook
+    from splicewright.faults import Faults
     from splicewright.impact.idle import AskedJoints, idle_rules
     from splicewright.impact.stacks import Stack
     from splicewright.project.reading import columns_of
     from splicewright.question.vocabulary import CODES
     from splicewright.refusals import Refused, not_allowed
     from splicewright.reports.idle import print_idle
-    from splicewright.shelf.joints import ShelfJoint, joints_in
+    from splicewright.shelf.joints import NO_JOINT, ShelfJoint, work_in
     from splicewright.shelf.named import catalogue_named
 
     holding = chooser_of_command().holding
@@ -48,7 +49,7 @@ def command(paths: Sequence[str], code: str | None, ruleset: str | None, form: s
     unsaid = holding.unsaid._replace(values={"catalogue": catalogue.name, **holding.unsaid.values})
     of_all = tuple(holding.unsaid.values.get("amendments", ()))
     by_stack: dict[tuple[str, tuple[str, ...]], list[ShelfJoint]] = {}
-    for joint in joints_in(paths, unsaid, columns_of(holding.project, columns)):
+    for joint in work_in(paths, unsaid, columns_of(holding.project, columns)):
         question = joint.question
         key = (code, of_all) if code else (question.code, question.amendments)
         by_stack.setdefault(key, []).append(joint)
@@ -63,6 +64,8 @@ def command(paths: Sequence[str], code: str | None, ruleset: str | None, form: s
     names = sorted({rule.ruleset for one in asked for rule in one.stack.book.rules})
     if ruleset is not None and ruleset not in names:
         fail(f"--ruleset: {not_allowed(ruleset, names)}")
+    if not asked:
+        raise Faults([NO_JOINT])
     total = sum(joint.count for one in asked for joint in one.joints)
     try:
         with Progress(total, quiet=False, of="joint", every_s=_EVERY_S) as progress:

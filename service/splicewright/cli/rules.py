@@ -44,14 +44,14 @@ def list_rules(code: str | None, ruleset: str | None) -> None:
 @amending
 def show_rule(code: str | None, rule: str) -> None:
     """Show one RULE, such as environment/buried-is-wet, as its file writes it."""
-    from splicewright.refusals import not_allowed
     from splicewright.reports.rules import print_rule
+    from splicewright.rulebook.rule_json import not_there
 
     book = _book(code)
     try:
         print_rule(book.rule(rule))
     except KeyError:
-        fail(f"no rule: {not_allowed(rule, [one.id for one in book.rules])}")
+        fail(f"no rule: {not_there(book, rule, lines=True)}")
 
 
 @command.command("reach")
@@ -75,7 +75,7 @@ def reach(code: str | None, word: str, form: str) -> None:
 
     book = _book(code)
     try:
-        found = [word_reach(book, asked) for asked in read_asked(word)]
+        found = [word_reach(book, asked) for asked in read_asked(word, book.rules)]
     except Refused as error:
         fail(*(problem.says for problem in error.problems))
     if form == "json":

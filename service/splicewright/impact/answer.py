@@ -12,11 +12,12 @@ from splicewright.faults import Fault, Faults
 from splicewright.impact.boxes import BOX_FILL, BoxDifference, FilledBox, box_difference
 from splicewright.impact.changes import StackChange
 from splicewright.impact.comparison import Comparison, Difference
+from splicewright.impact.proposed import problems_of
 from splicewright.impact.stacks import Stack
 from splicewright.refusals import not_allowed
 from splicewright.shelf.joints import ShelfJoint
 
-_DECIDE = ("outcome", "best")
+DECIDE = ("outcome", "best", "verdict")
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,8 +29,8 @@ class ChangedJoint:
 
     @property
     def decided(self) -> bool:
-        """Whether its outcome or its best connector is another one."""
-        return any(one.point.what in _DECIDE for one in self.differences)
+        """Whether its outcome, its best connector, or the verdict on its proposal is another one."""
+        return any(one.point.what in DECIDE for one in self.differences)
 
 
 @dataclass(frozen=True)
@@ -99,6 +100,14 @@ class Impact:
         return {**told, "was": found.was, "is": found.now, "because": because}
 
 
+def _of_proposal(joint: ShelfJoint, old: Stack, new: Stack) -> list[Fault]:
+    """Give why what is proposed can be judged with neither catalogue."""
+    if joint.proposal is None:
+        return []
+    wrong = [problems_of(joint.proposal, stack.catalogue) for stack in (old, new)]
+    return [Fault(joint.at, 0, one.pointer, one.says) for one in wrong[1]] if all(wrong) else []
+
+
 def impact_of(
     old: Stack,
     new: Stack,
@@ -122,7 +131,8 @@ def impact_of(
             faults += [
                 Fault(joint.at, 0, "/only/connectors", not_allowed(one, known)) for one in only if one not in known
             ]
-            if differences := comparison.differences(joint.question):
+            faults += _of_proposal(joint, old, new)
+            if differences := comparison.differences(joint.question, joint.proposal):
                 changed.append(ChangedJoint(joint, tuple(differences)))
             watch(joint.count)
     finally:

@@ -34,6 +34,11 @@ class StackChange:
     def _key(self) -> tuple[str, str, str, str]:
         return (self.kind, self.was.id if self.was else "", self.now.id if self.now else "", self.name)
 
+    @property
+    def of_fill(self) -> bool:
+        """Whether it is of a rule that has the words for a connector that does not take the conductors."""
+        return any(rule.effect.verdict for rule in (self.was, self.now) if rule)
+
     def to_dict(self) -> dict[str, Any]:
         """Give it as JSON has it."""
         if self.kind in ("table", "connector"):

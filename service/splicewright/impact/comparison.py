@@ -15,14 +15,16 @@ from splicewright.catalogue.connector_index import ConnectorIndex
 from splicewright.choice.matching import Match
 from splicewright.engine import CompiledRulebook, FindingSet
 from splicewright.impact.changes import StackChange, connector_changes, rule_changes, table_changes
-from splicewright.impact.points import Point, points
+from splicewright.impact.differing import Differing, Points, paired
+from splicewright.impact.points import Point, check_points, points
+from splicewright.impact.proposed import judged_proposal, words_of_fill
 from splicewright.impact.stacks import Stack
 from splicewright.memo import Memo
 from splicewright.question.facts import Facts, facts_of
 from splicewright.question.model import Question
+from splicewright.question.proposal import Proposal
 from splicewright.rulebook import Rule
 
-Points = Mapping[Point, str]
 _BEST = Point("best")
 _MOST_CATALOGUES = 200  # with one connector changed, kept
 
@@ -55,6 +57,10 @@ class Comparison:
         self.rules = rule_changes(old.book, new.book)
         self.connectors = tuple(connector_changes(old.catalogue, new.catalogue))
         self._compiled = CompiledRulebook((*old.book.derived, *new.book.derived))
+        pairs = [(change.was, change.now) for change in self.rules.changes]
+        self._stood = {now.id: was.id for was, now in (*pairs, *self.rules.moved) if was and now}
+        self.same_as = self.rules.same_as
+        self._words = tuple(words_of_fill(stack.book) for stack in (old, new))
         self._masks = tuple(self._compiled.mask(stack.book.derived) for stack in (old, new))
         self._indexes = tuple(ConnectorIndex(stack.catalogue) for stack in (old, new))
         self._altered: Memo[tuple[int, frozenset[str]], ConnectorIndex] = Memo(_MOST_CATALOGUES)
@@ -63,9 +69,12 @@ class Comparison:
         """Give back what this process holds."""
         self._compiled.close()
 
-    def differences(self, question: Question) -> list[Difference]:
-        """Put a joint to both stacks; give where the answers differ. Code, amendments, catalogue are the stacks'."""
-        joint = ComparedJoint(self, question)
+    def differences(self, question: Question, proposal: Proposal | None = None) -> list[Difference]:
+        """Put a joint to both stacks, with what is proposed for it; give where the answers differ.
+
+        Code, amendments and catalogue are the stacks'.
+        """
+        joint = ComparedJoint(self, question, proposal)
         before, after = joint.points(0, ()), joint.points(1, ())
         differing = [point for point in {**before, **after} if before.get(point) != after.get(point)]
         if before.get(_BEST) != after.get(_BEST):  # another connector is made up otherwise
@@ -74,8 +83,8 @@ class Comparison:
             return []
         tried = [(change, joint.points(0, (change,)), joint.points(1, (change,))) for change in joint.candidates()]
         return [
-            Difference(point, before.get(point), after.get(point), tuple(_causes(point, before, after, tried)))
-            for point in differing
+            Difference(one.points[0], *one.told(), tuple(_causes(one, before, after, tried)))
+            for one in paired(differing, before, after, self._stood)
         ]
 
     def derive(self, side: int, facts: Facts, changes: Iterable[StackChange]) -> FindingSet:
@@ -85,6 +94,11 @@ class Comparison:
             pair = (change.was, change.now) if side == 0 else (change.now, change.was)
             mask = mask & ~self.mask(pair[0]) | self.mask(pair[1])
         return self._compiled.derive(facts, mask)
+
+    def words(self, side: int, changes: Iterable[StackChange]) -> Mapping[str, Rule]:
+        """Give the words for each verdict of fill, each change of a rule turned to what the other side has."""
+        others = [change.now if side == 0 else change.was for change in changes]
+        return self._words[side] | {rule.effect.verdict: rule for rule in others if rule and rule.effect.verdict}
 
     def mask(self, rule: Rule | None) -> int:
         """Give a rule as a bit of what fires."""
@@ -116,9 +130,9 @@ def _altered(own: Catalogue, other: Catalogue, names: frozenset[str]) -> Catalog
 class ComparedJoint:
     """One joint in a comparison: its facts by each code edition, and what it says under mixtures of both sides."""
 
-    def __init__(self, comparison: Comparison, question: Question) -> None:
-        """Put a question to both stacks of a comparison."""
-        self._comparison = comparison
+    def __init__(self, comparison: Comparison, question: Question, proposal: Proposal | None = None) -> None:
+        """Put a question to both stacks of a comparison, with what is proposed for its joint."""
+        self._comparison, self._proposal = comparison, proposal
         stacks = (comparison.old, comparison.new)
         self._questions = [replace(question, code=stack.book.code) for stack in stacks]
         self._facts = [facts_of(one) for one in self._questions]
@@ -130,7 +144,17 @@ class ComparedJoint:
         facts = _mixed(self._questions[side], self._facts[side], self._facts[1 - side], tables)
         index = self._comparison.index(side, frozenset(one.name for one in changes if one.kind == "connector"))
         derived = self._comparison.derive(side, facts, changes)
-        return points(Match.of(index, self._questions[side], derived), self._comparison.rules.same_as)
+        match = Match.of(index, self._questions[side], derived)
+        found = points(match, self._same_as)
+        if self._proposal is not None:
+            words = self._comparison.words(side, changes)
+            judged = judged_proposal(self._questions[side], self._proposal, match, words)
+            found |= check_points(judged, self._same_as) if judged else {}
+        return found
+
+    @property
+    def _same_as(self) -> Mapping[str, str]:
+        return self._comparison.same_as
 
     def candidates(self) -> tuple[StackChange, ...]:
         """Give the changes that may concern it: of rules that fire on either side, of its measures, of connectors."""
@@ -141,6 +165,8 @@ class ComparedJoint:
             for change in comparison.rules.changes
             if comparison.mask(change.was) & fired[0] or comparison.mask(change.now) & fired[1]
         ]
+        if self._proposal is not None:  # it is told too why its connector does not take the conductors
+            rules += [change for change in comparison.rules.changes if change.of_fill]
         return (*rules, *table_changes(self._measures()), *comparison.connectors)
 
     def _measures(self) -> set[str]:
@@ -167,10 +193,10 @@ def _mixed(question: Question, own: Facts, other: Facts, names: Iterable[str]) -
 
 
 def _causes(
-    point: Point, before: Points, after: Points, tried: Iterable[tuple[StackChange, Points, Points]]
+    found: Differing, before: Points, after: Points, tried: Iterable[tuple[StackChange, Points, Points]]
 ) -> Iterator[Cause]:
     for change, with_it, without_it in tried:
-        alone = with_it.get(point) == after.get(point)
-        needed = without_it.get(point) == before.get(point)
+        alone = found.same(with_it, after)
+        needed = found.same(without_it, before)
         if alone or needed:
             yield Cause(change, alone, needed)

@@ -6,7 +6,7 @@ A report and no fault: a rule may be there for joints that nobody has yet.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Collection, Iterable, Sequence
 from dataclasses import dataclass, replace
 from typing import Any, NamedTuple
 
@@ -14,17 +14,17 @@ from splicewright.catalogue.connector_index import ConnectorIndex
 from splicewright.choice.matching import Match
 from splicewright.choice.telling import MakeUp
 from splicewright.engine import CompiledRulebook
+from splicewright.impact.proposed import judged_proposal, words_of_fill
 from splicewright.impact.stacks import Stack
 from splicewright.question.facts import Facts, facts_of
 from splicewright.question.model import Question
+from splicewright.question.proposal import Proposal
 from splicewright.rulebook import Rule
 from splicewright.rulebook.effects import OF_PROPOSALS
 from splicewright.shelf.joints import ShelfJoint
 
 #: Answers without one rule that are worked out; what is left then is told as undecided.
 MOST_TRIED = 200_000
-#: What speaks only of proposed splices, or of connectors that are refused.
-_NOT_JUDGED = (*OF_PROPOSALS, "refuse")
 
 
 class AskedJoints(NamedTuple):
@@ -40,9 +40,10 @@ class IdleRules:
     """Rules by what they do on some joints. `fired` has how many joints each fires on; rules are in order of ids.
 
     `silent` fire on none. `idle` fire, and without any one of them each answer has the same outcome, options in the
-    same order, steps and cautions, and the same reasons against the joint and each connector. `undecided` fire where it
-    was not tried what would be without them. `not_judged` speak of no joint that is asked for. A rule of several stacks
-    is one: it is none of these where it changes an answer under some of them.
+    same order, steps and cautions, the same reasons against the joint and each connector, and the same check of what is
+    proposed. `undecided` fire where it was not tried what would be without them. `not_judged` speak of nothing that is
+    asked for: of refused connectors, or of proposed splices where none is. A rule of several stacks is one: it is none
+    of these where it changes an answer under some of them.
     """
 
     stacks: tuple[Stack, ...]
@@ -77,12 +78,14 @@ def idle_rules(
     `watch` is told of each joint by how many there are. Raises `UnfitRulebook` where the rules can't be compiled.
     """
     asked = tuple(asked)
-    tally = _Tally(most)
+    proposed = any(joint.proposal for one in asked for joint in one.joints)
+    aside = ("refuse",) if proposed else ("refuse", *OF_PROPOSALS)
+    tally = _Tally(most, aside)
     for one in asked:
         tally.put(one, watch)
     rules = {rule.id: rule for one in asked for rule in one.rules}
     every = [rules[rule_id] for rule_id in sorted(rules)]
-    judged = [rule for rule in every if rule.effect.kind not in _NOT_JUDGED]
+    judged = [rule for rule in every if rule.effect.kind not in aside]
     left = [rule for rule in judged if rule.id not in tally.deciding]
     return IdleRules(
         tuple(one.stack for one in asked),
@@ -91,7 +94,7 @@ def idle_rules(
         tuple(rule for rule in left if not tally.fired[rule.id]),
         tuple(rule for rule in left if tally.fired[rule.id] and rule.id not in tally.untried),
         tuple(rule for rule in left if rule.id in tally.untried),
-        tuple(rule for rule in every if rule.effect.kind in _NOT_JUDGED),
+        tuple(rule for rule in every if rule.effect.kind in aside),
         tally.fired,
     )
 
@@ -99,7 +102,9 @@ def idle_rules(
 class _Tally:
     """What rules did on the joints so far: on how many each fired, which decided something, which were not tried."""
 
-    def __init__(self, most: int) -> None:
+    def __init__(self, most: int, aside: Collection[str]) -> None:
+        """Try at most so many answers; rules of the kinds `aside` are not judged."""
+        self._aside = aside
         self.fired: Counter[str] = Counter()
         self.deciding: set[str] = set()
         self.untried: set[str] = set()
@@ -107,7 +112,7 @@ class _Tally:
 
     def put(self, asked: AskedJoints, watch: Callable[[int], None]) -> None:
         """Put joints to their stack."""
-        judged = [rule for rule in asked.rules if rule.effect.kind not in _NOT_JUDGED]
+        judged = [rule for rule in asked.rules if rule.effect.kind not in self._aside]
         answers = _Answers(asked.stack)
         try:
             for joint in asked.joints:
@@ -121,13 +126,13 @@ class _Tally:
         firing = answers.firing(facts, judged)
         self.fired.update({rule.id: joint.count for rule in firing})
         open_rules = [rule for rule in firing if rule.id not in self.deciding]
-        told = answers.answer(joint.question, facts) if open_rules else None
+        told = answers.answer(joint, facts) if open_rules else None
         for rule in open_rules:
             if not self._left:
                 self.untried.add(rule.id)
                 continue
             self._left -= 1
-            if answers.answer(joint.question, facts, without=rule) != told:
+            if answers.answer(joint, facts, without=rule) != told:
                 self.deciding.add(rule.id)
 
 
@@ -138,6 +143,7 @@ class _Answers:
         self._book, self._index = stack.book, ConnectorIndex(stack.catalogue)
         self._compiled = CompiledRulebook(stack.book.derived)
         self._mask = self._compiled.mask(stack.book.derived)
+        self._words = words_of_fill(stack.book)
 
     def close(self) -> None:
         self._compiled.close()
@@ -151,11 +157,13 @@ class _Answers:
         fired = self._compiled.fired(facts, self._mask).fired
         return [rule for rule in rules if self._compiled.mask([rule]) & fired]
 
-    def answer(self, question: Question, facts: Facts, without: Rule | None = None) -> tuple[Any, ...]:
+    def answer(self, joint: ShelfJoint, facts: Facts, without: Rule | None = None) -> tuple[Any, ...]:
         """Give what an answer comes to.
 
-        Outcome, options in order, steps of the best one, cautions, what arises, reasons against joint and connectors.
+        Outcome, options in order, steps of the best one, cautions, what arises, reasons against joint and connectors,
+        and what the check of its proposal finds.
         """
+        question = self.asked(joint.question)
         mask = self._mask if without is None else self._mask & ~self._compiled.mask([without])
         derived = self._compiled.derive(facts, mask)
         match = Match.of(self._index, question, derived)
@@ -169,7 +177,13 @@ class _Answers:
             [finding.rule.id for finding in derived.arising],
             {finding.says for finding in (*derived.referrals, *derived.joint_bars)},
             set() if derived.blocked else _refused(match),
+            joint.proposal and self._checked(question, joint.proposal, match),
         )
+
+    def _checked(self, question: Question, proposal: Proposal, match: Match) -> set[tuple[str, str]]:
+        """Give what the check of a proposal finds, whichever rule says it."""
+        judged = judged_proposal(question, proposal, match, self._words)
+        return {(point.standing, point.says) for point in judged.points if point.how is None} if judged else set()
 
 
 def _refused(match: Match) -> set[tuple[str, int]]:

@@ -18,9 +18,10 @@ from splicewright.answering.answer_json import (
 from splicewright.answering.chooser import Chooser
 from splicewright.answering.finding_json import Order, order_of, placed, placed_pointers, told_cautions
 from splicewright.answering.process_choosers import chooser_here
+from splicewright.choice.loaded_rules import CompiledRules
 from splicewright.inspection.listing import ProposalMatch
-from splicewright.inspection.makeup import make_up_points
-from splicewright.inspection.model import Judged, Point, judged
+from splicewright.inspection.makeup import judged_of
+from splicewright.inspection.model import Judged, Point
 from splicewright.inspection.read import Check, read_check
 from splicewright.question.read_as import read_as_plain
 from splicewright.work import JOINT, KIND, PROPOSAL, Budget
@@ -52,14 +53,14 @@ def check_splice(
     question = check.asked.question
     if budget is not None:
         budget.lasts(PROPOSAL + JOINT + KIND * len(question.joint.conductors))
-    standing = ProposalMatch(check, holding.match(question), holding.rules_of(question))
-    points = [*standing.points(), *make_up_points(standing)]
-    return write_check(check, standing, judged(points, check.proposal))
+    rules = holding.rules_of(question)
+    standing = ProposalMatch(check, holding.match(question), rules.fill_words)
+    return write_check(check, rules, standing, judged_of(standing))
 
 
-def write_check(check: Check, standing: ProposalMatch, judged: Judged) -> Plain:
+def write_check(check: Check, rules: CompiledRules, standing: ProposalMatch, judged: Judged) -> Plain:
     """Write the answer to a check; its shape is told at `check_splice`."""
-    asked, rules, derived = check.asked, standing.rules, standing.derived
+    asked, derived = check.asked, standing.derived
     question, include, catalogue = asked.question, asked.include, standing.match.index.catalogue
     order, options = order_of(asked), OptionTexts(standing.match, include)
     concerns = judge(question, derived, rules.rulebook)
@@ -107,8 +108,7 @@ def write_check(check: Check, standing: ProposalMatch, judged: Judged) -> Plain:
 
 
 def _canonical(check: Check) -> bytes:
-    proposal = orjson.dumps(check.proposal.to_dict(), option=orjson.OPT_SORT_KEYS)
-    return check.asked.question.canonical() + b" proposal " + proposal
+    return check.asked.question.canonical() + b" proposal " + check.proposal.canonical()
 
 
 def _proposed(check: Check, standing: ProposalMatch) -> Plain:

@@ -2,19 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Any
 
 from splicewright.answering.finding_json import FindingTexts, Proof
 from splicewright.catalogue import Connector
-from splicewright.choice.loaded_rules import CompiledRules
 from splicewright.choice.matching import Match, Option, Refusal
 from splicewright.choice.telling import listed_value
 from splicewright.engine import Finding, FindingSet
 from splicewright.inspection.model import CONNECTOR, Point, Standing
 from splicewright.inspection.read import Check
+from splicewright.rulebook import Rule
 from splicewright.rulebook.attributes import OF_JOINT
 
 
@@ -24,7 +24,7 @@ class ProposalMatch:
 
     check: Check
     match: Match
-    rules: CompiledRules
+    words: Mapping[str, Rule]  # the rules that have the words for each verdict of fill
 
     @cached_property
     def _open(self) -> Match:
@@ -61,7 +61,7 @@ class ProposalMatch:
         if self.option or (self.check.connector is None and self.possible):
             return []
         wanted = {id(one) for one in self.meant}
-        return [refusal for refusal in self._open.refusals(self.rules.fill_words) if id(refusal.connector) in wanted]
+        return [refusal for refusal in self._open.refusals(self.words) if id(refusal.connector) in wanted]
 
     @cached_property
     def texts(self) -> FindingTexts:

@@ -12,7 +12,17 @@ from splicewright.choice.matching import concerns, excused
 from splicewright.choice.telling import MakeUp, with_here
 from splicewright.engine import Finding
 from splicewright.inspection.listing import ProposalMatch
-from splicewright.inspection.model import CONNECTOR, SIGNS, Compared, Point, about, said_proof, sign_proof
+from splicewright.inspection.model import (
+    CONNECTOR,
+    SIGNS,
+    Compared,
+    Judged,
+    Point,
+    about,
+    judged,
+    said_proof,
+    sign_proof,
+)
 from splicewright.question.vocabulary import PROVES
 from splicewright.rulebook.model import Effect, Within
 from splicewright.units import Measured, exact
@@ -40,6 +50,11 @@ class ExpectedStep:
     def listed(self) -> bool:
         """Whether the figure comes from the listing."""
         return isinstance(self.step.rule.effect.value, Mapping)
+
+
+def judged_of(standing: ProposalMatch) -> Judged:
+    """Judge all of a proposed splice: what is proposed for the joint, and how it is made up."""
+    return judged((*standing.points(), *make_up_points(standing)), standing.check.proposal)
 
 
 def make_up_points(standing: ProposalMatch) -> Iterator[Point]:

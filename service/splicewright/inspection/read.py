@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from splicewright.catalogue import Connector
+from splicewright.catalogue import Catalogue, Connector
 from splicewright.choice.loaded_rules import LoadedRules
 from splicewright.inspection.schema import CheckSchema
 from splicewright.question.proposal import Proposal, proposal_of
@@ -36,8 +36,7 @@ def read_check(given: Any, holding: LoadedRules, *, explain: str = "full", inclu
     read_as: tuple[ReadAs, ...] = ()
     unsaid = holding.unsaid
     try:
-        found, given, read_as = load_taking(made_once(CheckSchema), given, unsaid.values["code"])
-        proposal = proposal_of(found["proposal"])
+        proposal, given, read_as = take_proposal(given, unsaid.values["code"])
         question = {key: given[key] for key in given if key != "proposal"}
         asked = read_question(question, explain=explain, include=include, unsaid=unsaid)
     except Refused as error:
@@ -52,6 +51,15 @@ def read_check(given: Any, holding: LoadedRules, *, explain: str = "full", inclu
     return Check(asked, proposal, method, connector, read_as)
 
 
+def take_proposal(given: Mapping[str, Any], code: str) -> tuple[Proposal, Mapping[str, Any], tuple[ReadAs, ...]]:
+    """Give the proposal of a check, the whole as it was taken, and what was taken for another way to write it.
+
+    Raises `Refused` with every problem of the form.
+    """
+    found, given, read_as = load_taking(made_once(CheckSchema), given, code)
+    return proposal_of(found["proposal"]), given, read_as
+
+
 def _connector(given: Mapping[str, Any], holding: LoadedRules) -> Connector | None:
     """Find the connector that a proposal names; what is not of the right kind is told elsewhere."""
     proposal, name = given.get("proposal"), given.get("catalogue", holding.unsaid.values.get("catalogue"))
@@ -59,16 +67,28 @@ def _connector(given: Mapping[str, Any], holding: LoadedRules) -> Connector | No
     if not isinstance(name, str):
         return None
     catalogue = holding.index(name).catalogue
-    if not isinstance(named, str):
+    if not isinstance(proposal, Mapping) or not isinstance(named, str):
+        return None
+    method = proposal.get("method")
+    return proposed_connector(named, method if isinstance(method, str) else None, catalogue)
+
+
+def proposed_connector(named: str | None, method: str | None, catalogue: Catalogue) -> Connector | None:
+    """Give the connector that a proposal names; None where it names a method only.
+
+    Raises `Refused` where the catalogue has none of that name, or has it of another method.
+    """
+    if named is None:
         return None
     try:
         found = catalogue.connector(named)
     except KeyError:
         known = [connector.id for connector in catalogue.connectors]
-        says = not_allowed(named, known, "unknown-name").within(f"catalogue {name} has no such connector: ")
-        raise Refused([Problem("/proposal/connector", says)]) from None
-    method = proposal.get("method") if isinstance(proposal, Mapping) else None
-    if isinstance(method, str) and method != found.method:
+        lacks = f"catalogue {catalogue.name} has no such connector: "
+        raise Refused(
+            [Problem("/proposal/connector", not_allowed(named, known, "unknown-name").within(lacks))]
+        ) from None
+    if method is not None and method != found.method:
         contrary = f"is {shown(method)}, but {found.id} is a {found.method}; leave the method out"
         raise Refused([Problem("/proposal/method", contrary)])
     return found

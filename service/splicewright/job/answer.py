@@ -18,6 +18,7 @@ from splicewright.job.errors import JobErrors
 from splicewright.job.evaluation import Decider
 from splicewright.job.garbage import full_collections_put_off
 from splicewright.job.job_json import (
+    amended_in_job,
     assumed_in,
     box_cautions_plain,
     boxes_plain,
@@ -51,6 +52,7 @@ from splicewright.version import VERSION
 from splicewright.work import WORK_OF_A_PIECE, Budget
 
 Write = Callable[[Iterator[Plain]], list[Any]]
+_NO_CONTENT = ("id", "joints", "assumed", "amended", "rulesets")  # of a box, in what the answer is known by
 _TOGETHER = 100  # joints, problems or boxes that are written as one text
 
 
@@ -198,6 +200,7 @@ def _answer(
         "assumed": assumed_plain(job.assumed, told_by=job.told_by),
         **read_as_plain(job.read_as),
         **assumed,
+        **({"amended": amended_in_job(good)} if job.amendments else {}),
         "rulesets": {"code": job.code, "amendments": list(job.amendments), "digest": digest},
         "catalogue": {**catalogue.named(), "digest": catalogue.digest},
     }
@@ -241,7 +244,7 @@ def _address(
             [
                 box.name,
                 box.quantity,
-                {key: value for key, value in box.answer.items() if key not in ("id", "joints", "assumed")},
+                {key: value for key, value in box.answer.items() if key not in _NO_CONTENT},
                 [asdict(tail) for tail in box.tails],
                 [asdict(error) for error in box.errors],
             ]

@@ -59,6 +59,7 @@ class Decider:
                 (caution.rule.id, caution_kind(caution), caution.says) for caution in match.derived.cautions
             ),
             judged=judge(asked.question, match.derived, rules.rulebook),
+            amended=tuple(one.to_dict() for one in rules.engine.amended(match.derived.facts)),
             takes=shape_of(asked.question.joint).text,
         )
         if decision.outcome == "options":

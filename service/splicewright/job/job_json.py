@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import json
 import re
 from collections import Counter
@@ -10,7 +11,7 @@ from typing import Any
 
 import orjson
 
-from splicewright.answer_forms import error_item
+from splicewright.answer_forms import amended_in_all, error_item
 from splicewright.answering.answer_json import judged_plain
 from splicewright.answering.finding_json import order_of, placed_pointers
 from splicewright.job.model import Decision, Filled, JobEntry, Plain, Use
@@ -199,7 +200,7 @@ def joints_plain(
         if full:
             written["assumed"] = assumed_plain(entry.reading.assumed, entry.pointer)
         written |= read_as_plain(entry.reading.read_as, entry.pointer)
-        yield written
+        yield {**written, "amended": list(decision.amended)} if decision.amended else written
 
 
 def _is_kept(made: Collection[Use], proposed: Plain) -> bool:
@@ -281,6 +282,14 @@ def _judged_of(entry: JobEntry, decision: Decision) -> Iterator[Plain]:
             yield {**entry.room, "article": one["article"]} if "why" not in entry.room else entry.room
         else:
             yield {**one, "asks": _in_job(one["asks"], entry)} if "asks" in one else one
+
+
+def amended_in_job(decided: Iterable[tuple[JobEntry, Decision]]) -> list[Plain]:
+    """Write each rule that amendments took out once, with how many of the job's joints it would have spoken of."""
+    return amended_in_all(
+        (itertools.chain.from_iterable(one.amended for one in (decision, *decision.parts)), entry.quantity or 0)
+        for entry, decision in decided
+    )
 
 
 def box_cautions_plain(boxes: Iterable[Filled]) -> list[Plain]:

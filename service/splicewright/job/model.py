@@ -143,6 +143,7 @@ class Decision:
     options: tuple[JobOption, ...]
     cautions: tuple[tuple[str, str, str], ...]  # rule, kind, sentence
     judged: tuple[JudgedConcern, ...] = ()
+    amended: tuple[Plain, ...] = ()  # what amendments took out that would have spoken
     because: tuple[Plain, ...] = ()
     remedies: tuple[Remedy, ...] | None = None
     parts: tuple[Decision, ...] = ()

@@ -10,6 +10,7 @@ from pathlib import Path
 
 from splicewright.answering.chooser import Chooser
 from splicewright.catalogue import Catalogue
+from splicewright.catalogue.checking import sound_catalogue
 from splicewright.choice.floor import floor_counts, floor_faults
 from splicewright.codes import FILE as DECLARED
 from splicewright.codes import codes, edition_of, name_of
@@ -215,7 +216,8 @@ def _catalogues(rulesets: Path) -> Iterator[Fault]:
         yield Fault(str(rulesets), 1, "", "holds no catalogue; name a folder that does")
     for name in chooser.holding.catalogue_names():
         try:
-            chooser.catalogue(name)
+            file = chooser.holding.catalogue_file(name)
+            sound_catalogue(file.read_bytes(), str(file), name)
         except Faults as error:
             yield from error.faults
 

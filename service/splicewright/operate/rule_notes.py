@@ -1,7 +1,8 @@
-"""What is probably not meant in rules that are valid: near misses that prove nothing, demands nobody meets, copies."""
+"""What is probably not meant in valid rules: near misses that prove nothing, demands nobody meets, copies, quarrels."""
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import Any, NamedTuple
@@ -16,7 +17,7 @@ from splicewright.refusals import Refused
 from splicewright.rulebook import Rule, Rulebook
 from splicewright.rulebook.attributes import OF_JOINT
 from splicewright.rulebook.examples import example_question
-from splicewright.rulebook.model import FactValue, Pattern
+from splicewright.rulebook.model import FactValue, ListingTest, Pattern
 
 
 def notes_of_all(chooser: Chooser, laid: Iterable[tuple[str, Sequence[str]]], catalogue: Catalogue) -> list[RuleNote]:
@@ -52,8 +53,10 @@ def rule_notes(rules: Sequence[Rule], others: Iterable[Rule], code: str, catalog
     A near miss proves a test where the rule fires on it once that test is left out (judged for rules that wait for no
     condition), or where it is one thing of a question away from one on which the rule fires.
     """
+    others = tuple(others)
     known = {_done(rule): rule.id for rule in others}
     index = ConnectorIndex(catalogue)
+    leaving = [_Leaving.of(rule, index) for rule in others]
     for rule in rules:
         yield from _idle_misses(rule, code)
         yield from _unmet(rule, index)
@@ -62,6 +65,13 @@ def rule_notes(rules: Sequence[Rule], others: Iterable[Rule], code: str, catalog
         if same != rule.id:
             says = f"does on the same joints what {same} does already"
             yield RuleNote(rule.file, rule.line, rule.id, says, f"leave it out, or write replaces: {same}")
+        own = _Leaving.of(rule, index)
+        for other in leaving:
+            if own.contradicts(other):
+                wider = "on the same joints" if own.when == other.when else "wherever the narrower of them fires"
+                says = f"with {other.rule.id} it leaves no connector of the catalogue {catalogue.name}, {wider}"
+                yield RuleNote(rule.file, rule.line, rule.id, says, "let them take different joints, or leave one out")
+        leaving.append(own)
 
 
 def _done(rule: Rule) -> tuple[Any, ...]:
@@ -124,12 +134,44 @@ def _looser(rule: Rule) -> Iterator[Rule]:
             yield replace(rule, when=(*rule.when[:at], *kept, *rule.when[at + 1 :]))
 
 
-def _unmet(rule: Rule, index: ConnectorIndex) -> Iterator[RuleNote]:
-    tests = [
+class _Leaving(NamedTuple):
+    """The connectors that a rule leaves where it fires, as bits of an index, and the patterns that it fires on.
+
+    None where it takes none away. What a demand asks of the joint or by a fact of it may take away more.
+    """
+
+    rule: Rule
+    left: int | None
+    when: Counter[Pattern]
+
+    @classmethod
+    def of(cls, rule: Rule, index: ConnectorIndex) -> _Leaving:
+        """Give what a bar on methods or a demand leaves of a catalogue."""
+        left = None
+        if rule.effect.kind == "bar" and rule.effect.methods:
+            left = index.everything & ~index.of_methods(rule.effect.methods)
+        elif rule.effect.kind == "demand":
+            left = index.passing_all(_of_listing(rule))
+        return cls(rule, left, Counter(rule.when))
+
+    def contradicts(self, other: _Leaving) -> bool:
+        """Tell whether one fires wherever the other does, and no connector is left by both while each leaves some."""
+        if not self.left or not other.left or self.left & other.left:
+            return False
+        return self.when <= other.when or other.when <= self.when
+
+
+def _of_listing(rule: Rule) -> list[ListingTest]:
+    """Give the tests of a rule that a listing alone passes or fails."""
+    return [
         test
         for test in rule.effect.tests
         if test.attribute not in OF_JOINT and not any(isinstance(value, FactValue) for value in test.values)
     ]
+
+
+def _unmet(rule: Rule, index: ConnectorIndex) -> Iterator[RuleNote]:
+    tests = _of_listing(rule)
     if rule.effect.kind in ("demand", "prefer") and tests and not index.passing_all(tests):
         asked = ", ".join(sorted({test.attribute for test in tests}))
         name = index.catalogue.name

@@ -39,11 +39,16 @@ SAID_POINT = {
     "demand": "what is asked of a connector",
     "caution": "what is to be minded",
     "step": "a work step of the connector offered first",
+    "verdict": "of a check: what the proposed splice is found to be",
+    "violation": "of a check: what speaks against the splice",
+    "unproven": "of a check: what is left open of it",
+    "confirmed": "of a check: what a rule asks of how it is made up, and is so",
 }
 #: How a connector stands in an answer.
 STANDING = {
     "option": "it may be used; `rank` tells how many are better",
-    "refused": "it may not be used, or the joint may not be made at all",
+    "refused": "it may not be used",
+    "not-looked-at": "the joint itself is barred or handed over, so no connector is looked at",
     "not-carried": "`only` narrows it away",
 }
 #: What an amendment did to a rule.

@@ -10,6 +10,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
+import orjson
 from marshmallow import ValidationError, validates_schema
 
 from splicewright.question import vocabulary as v
@@ -114,6 +115,10 @@ class Proposal:
         found: dict[str, Any] = {name: word for name, word in named.items() if word is not None}
         found |= {word: said_plain(self.said[word]) for word in v.PROPOSED if word in self.said}
         return {**found, "signs": list(self.signs)} if self.signs else found
+
+    def canonical(self) -> bytes:
+        """Give it as bytes that are the same only for what says the same."""
+        return orjson.dumps(self.to_dict(), option=orjson.OPT_SORT_KEYS)
 
 
 def said_plain(said: Said) -> Any:

@@ -7,7 +7,7 @@ from typing import Any
 
 from splicewright.answering.finding_json import ALWAYS
 from splicewright.reports.page import Page, page
-from splicewright.reports.parts import demo, judged_of, of_project, read_as, special
+from splicewright.reports.parts import amended, demo, judged_of, of_project, read_as, special
 from splicewright.reports.words import fill_text, source_text, value_text
 
 Plain = dict[str, Any]
@@ -35,6 +35,7 @@ def print_box(answer: Plain, *, everything: bool = False) -> None:
         _joint_cautions(out, answer["joints"])
         judged_of(out, [*answer["judged"], *_of_joints(answer["joints"])], whole=everything)
         read_as(out, answer, *answer["joints"])
+        amended(out, answer)
         of_project(out, answer)
         if everything:
             _assumed(out, answer["assumed"])

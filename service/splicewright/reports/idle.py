@@ -7,6 +7,7 @@ from typing import Any
 from splicewright.reports.page import page
 from splicewright.units import counted
 
+_ASIDE = "(proposed splices, or connectors that are refused)"
 _GROUPS = {
     "silent": "fire on none of them",
     "idle": "fire, and without any one of them each answer is the same",
@@ -20,7 +21,7 @@ def print_idle(told: dict[str, Any]) -> None:
     name = f"{', '.join(stacks)}@{told['stacks'][0]['catalogue']['name']}"
     with page() as out:
         out.headline(f"{name}: {counted(told['judged'], 'rule')} on {counted(told['asked'], 'joint')}")
-        if not any(told[group] for group in _GROUPS):
+        if told["judged"] and not any(told[group] for group in _GROUPS):
             out.line("each rule changes some answer")
         for group, title in _GROUPS.items():
             if told[group]:
@@ -29,4 +30,4 @@ def print_idle(told: dict[str, Any]) -> None:
                 on = f", on {counted(one['joints'], 'joint')}" if one["joints"] else ""
                 out.line(f"{one['file']}:{one['line']}: {one['rule']} ({one['does']}{on})", indent=2)
         if told["not_judged"]:
-            out.line(f"{counted(told['not_judged'], 'rule')} speak of proposed splices or refused connectors only")
+            out.line(f"not judged: {counted(told['not_judged'], 'rule')} on what is not asked for here {_ASIDE}")

@@ -7,6 +7,7 @@ from typing import Any
 
 import orjson
 
+from splicewright.impact.answer import DECIDE
 from splicewright.reports.page import Page, page
 from splicewright.reports.sarif import SCHEMA
 from splicewright.reports.words import source_text, value_text
@@ -15,7 +16,6 @@ from splicewright.version import VERSION
 
 Plain = dict[str, Any]
 _SHOWN = 40  # joints, on a screen
-_DECIDE = ("outcome", "best")
 
 
 def print_impact(told: Plain) -> None:
@@ -81,7 +81,7 @@ def impact_sarif(told: Plain) -> str:
     """Write it as SARIF 2.1.0: a result for each joint and box, a warning where what decides it changed."""
     results = []
     for joint in told["joints"]:
-        decided = any(point["what"] in _DECIDE for point in joint["points"])
+        decided = any(point["what"] in DECIDE for point in joint["points"])
         rule = "impact/decided" if decided else "impact/changed"
         results.append(_result(rule, "warning" if decided else "note", "; ".join(_lines(joint)), joint))
     for box in told["boxes"]:
@@ -89,7 +89,7 @@ def impact_sarif(told: Plain) -> str:
         rule = "impact/decided" if decided else "impact/changed"
         results.append(_result(rule, "warning" if decided else "note", "; ".join(_box_lines(box)), box))
     rules = [
-        {"id": "impact/decided", "shortDescription": {"text": "What may be used, or fits, is another."}},
+        {"id": "impact/decided", "shortDescription": {"text": "What may be used, is sound, or fits, is another."}},
         {"id": "impact/changed", "shortDescription": {"text": "More or less is told; what may be used is the same."}},
     ]
     driver = {"name": "splicewright", "version": VERSION, "rules": rules}
@@ -116,12 +116,16 @@ def _headline(told: Plain) -> str:
     stacks = [f"{'+'.join((one['code'], *one['amendments']))}@{one['catalogue']['name']}" for one in _ends(told)]
     if not told["changed"] and not told["boxes"]:
         return f"{stacks[0]} to {stacks[1]}: {counted(told['asked'], 'joint')} asked, nothing is answered otherwise."
-    are = "is" if told["changed"] == 1 else "are"
-    boxes = f", and {counted(len(told['boxes']), 'box')}" if told["boxes"] else ""
-    return (
-        f"{stacks[0]} to {stacks[1]}: {told['changed']:,} of {counted(told['asked'], 'joint')} {are} answered "
-        f"otherwise, {told['decided']:,} of them with another outcome or connector{boxes}."
-    )
+    found = []
+    if told["asked"]:
+        are = "is" if told["changed"] == 1 else "are"
+        found.append(
+            f"{told['changed']:,} of {counted(told['asked'], 'joint')} {are} answered otherwise, "
+            f"{told['decided']:,} of them with another outcome, connector or verdict"
+        )
+    if told["boxes"]:
+        found.append(f"{counted(len(told['boxes']), 'box')} filled otherwise")
+    return f"{stacks[0]} to {stacks[1]}: {', and '.join(found)}."
 
 
 def _ends(told: Plain) -> tuple[Plain, Plain]:
@@ -129,8 +133,8 @@ def _ends(told: Plain) -> tuple[Plain, Plain]:
 
 
 def _by_weight(joints: list[Plain]) -> Iterator[tuple[str, list[Plain]]]:
-    decided = [one for one in joints if any(point["what"] in _DECIDE for point in one["points"])]
-    yield "With another outcome or connector", decided
+    decided = [one for one in joints if any(point["what"] in DECIDE for point in one["points"])]
+    yield "With another outcome, connector or verdict", decided
     yield "With more or less told", [one for one in joints if one not in decided]
 
 
@@ -163,7 +167,7 @@ def _reach(change: Plain) -> str:
 def _lines(joint: Plain) -> Iterator[str]:
     options = [point for point in joint["points"] if point["what"] == "option"]
     for point in joint["points"]:
-        if point["what"] != "option":
+        if point["what"] != "option" or None not in (point["was"], point["is"]):
             yield f"{_point(point)}{_because(point)}"
     for title, some in (
         ("no longer offered", [one for one in options if one["is"] is None]),
@@ -176,13 +180,13 @@ def _lines(joint: Plain) -> Iterator[str]:
 
 
 def _point(point: Plain) -> str:
-    if point["what"] in _DECIDE:
+    if point["what"] in DECIDE:
         return f"{point['what']}: {point['was'] or 'none'}, now {point['is'] or 'none'}"
     if point["was"] is None:
         return f"new {point['what']}: {point['is']}"
     if point["is"] is None:
         return f"{point['what']} gone: {point['was']}"
-    return f"{point['what']} {point.get('of', '')}: {point['was']}, now {point['is']}"
+    return f"{point['what']} {point['of']}: {point['was']} → {point['is']}"
 
 
 def _because(*points: Plain) -> str:

@@ -7,7 +7,7 @@ from typing import Any
 
 from splicewright.answering.finding_json import ALWAYS
 from splicewright.reports.page import Page, page
-from splicewright.reports.parts import headline, judged_of, of_project, read_as
+from splicewright.reports.parts import amended, headline, judged_of, of_project, read_as
 from splicewright.reports.remedies import remedy_lines
 from splicewright.reports.words import departures, not_judged_first, size_text, source_text, value_text
 from splicewright.units import counted
@@ -44,6 +44,7 @@ def print_job(answer: Plain, *, details: bool = False) -> None:
         _cautions(out, answer, details=details)
         judged_of(out, answer["judged"], whole=details)
         read_as(out, answer, *answer["joints"], *answer["boxes"])
+        amended(out, answer)
         of_project(out, answer)
         if details:
             _assumed(out, answer)

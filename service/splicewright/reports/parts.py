@@ -16,6 +16,7 @@ from splicewright.reports.words import (
     value_text,
     without_a_rule,
 )
+from splicewright.units import counted
 
 Plain = Mapping[str, Any]
 MORE = "More: "
@@ -69,8 +70,15 @@ def amended(out: Page, answer: Plain) -> None:
     """Print which amendments are laid over the code, and what they set aside here."""
     if not (names := answer["rulesets"]["amendments"]):
         return
-    aside = [f"{one['rule']} {one['did']} by {one['amendment']}: {one['says']}" for one in answer.get("amended", ())]
+    aside = [
+        f"{one['rule']} {one['did']} by {one['amendment']}: {one['says']}{_of_joints(one)}"
+        for one in answer.get("amended", ())
+    ]
     out.labeled("Amended", [f"by {', '.join(names)}", *aside])
+
+
+def _of_joints(one: Plain) -> str:
+    return f" ({counted(one['joint_count'], 'joint')})" if "joint_count" in one else ""
 
 
 def of_project(out: Page, answer: Plain) -> None:

@@ -17,6 +17,7 @@ _OUTCOMES = {
     "barred": "Barred",
     "refer": "Outside this tool",
 }
+_BLOCKED = {"barred": "barred", "refer": "outside this tool"}
 
 
 def print_why(told: Plain) -> None:
@@ -26,7 +27,7 @@ def print_why(told: Plain) -> None:
         demo(out, told["catalogue"])
         amended(out, told)
         if "connector" in told:
-            _standing(out, told["connector"])
+            _standing(out, told["connector"], told["outcome"])
         out.title("What decides it")
         if not told["findings"]:
             out.line("No rule asks anything of the connector here.", indent=2)
@@ -34,8 +35,8 @@ def print_why(told: Plain) -> None:
             out.tree(_branch(finding))
 
 
-def _standing(out: Page, standing: Plain) -> None:
-    out.title(f"{standing['connector']} ({standing['method']}): {_stands(standing)}")
+def _standing(out: Page, standing: Plain, outcome: str) -> None:
+    out.title(f"{standing['connector']} ({standing['method']}): {_stands(standing, outcome)}")
     for one in standing.get("before_it", ()):
         out.item(f"the first offered has what it lacks: {one['says']}", one["rule"])
     for one in standing.get("preferred", ()):
@@ -47,19 +48,23 @@ def _standing(out: Page, standing: Plain) -> None:
         ]
         here = [(f"here: {reason['here']}", ())] if "here" in reason and not asked else []
         out.tree((f"{reason['says']} [{reason['rule']}]", (*asked, *here, *map(_behind, reason["from"]))))
-    if standing["standing"] == "refused":
+    if "tried" in standing:
         _changes(out, standing)
 
 
-def _stands(standing: Plain) -> str:
+def _stands(standing: Plain, outcome: str) -> str:
     if standing["standing"] == "option":
         return f"an option, number {standing['rank']}"
+    if standing["standing"] == "not-looked-at":
+        return f"not looked at, since the joint is {_BLOCKED[outcome]}"
     return {"refused": "refused", "not-carried": "not looked at, since `only` narrows it away"}[standing["standing"]]
 
 
 def _changes(out: Page, standing: Plain) -> None:
     tried = counted(standing["tried"], "single change")
-    if not standing["changes"]:
+    if not standing["tried"]:
+        out.line("There was no single change to try.", indent=2)
+    elif not standing["changes"]:
         out.line(f"None of {tried} that were tried makes it an option.", indent=2)
     else:
         out.line(f"Of {tried} that were tried these make it an option:", indent=2)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from splicewright.refusals import Problem, Refused, not_allowed
+from splicewright.refusals import Problem, Refused, Says, not_allowed
 from splicewright.rulebook.model import Rule, Rulebook
 from splicewright.rulebook.word_reach import WordReach
 
@@ -35,6 +35,24 @@ def select(book: Rulebook, *, ruleset: str | None, effect: str | None, source: s
         asked = ((ruleset, rule.ruleset), (effect, rule.effect.kind), (source, source_kind(rule)))
         if all(wanted in (None, found) for wanted, found in asked):
             yield rule
+
+
+def not_there(book: Rulebook, rule_id: str, *, lines: bool = False) -> Says:
+    """Tell why a rulebook has no rule of an id: which amendment took it out, else the nearest id there is.
+
+    With `lines`, an amendment is told with its file and line.
+    """
+    gone = next((one for one in book.amended if one.rule.id == rule_id), None)
+    if gone is None:
+        return not_allowed(rule_id, [one.id for one in book.rules], "unknown-name")
+    by = f"{gone.amendment} ({gone.file}:{gone.line})" if lines else gone.amendment
+    if gone.did == "withdrawn":
+        return Says(f"{rule_id} was withdrawn by {by}: {gone.says}", "unknown-name")
+    following = (*book.rules, *(one.rule for one in book.amended))
+    instead = next(one.id for one in following if one.replaces == rule_id and one.amendment == gone.amendment)
+    known = any(one.id == instead for one in book.rules)
+    further = "" if known else f"; {not_there(book, instead, lines=lines)}"
+    return Says(f"{rule_id} was replaced by {by} with {instead}{further}", "unknown-name")
 
 
 def rule_line(rule: Rule) -> dict[str, Any]:

@@ -28,16 +28,17 @@ from splicewright.sheets.cells import (
 )
 from splicewright.sheets.table import Unusable
 from splicewright.shelf.layout import CONNECTORS, CellKind, Column
+from splicewright.shelf.number_signs import as_written, refuse_commas, refuse_doubtful_points
 from splicewright.units import size, size_meant
 
 _TEXTS = ("text", "label", "id")  # kinds of which any text may be meant
+_NUMBERS = ("whole", "number", "volts", "amps", "temperature", "length", "torque", "outside", "metal")
 _SERIAL = re.compile("[0-9]{5}")
 _DAY_0 = dt.date(1899, 12, 30)  # of which spreadsheet programs count days, most of them
 _EXACT = 2**53  # whole numbers up to here are exact in a workbook
 _FAR = 1e300
 _NUMBER = r"[0-9]{1,9}(?:\.[0-9]{1,9})?"
 _MEASURED = re.compile(rf"((?:[0-9]{{1,4}}[ -])?[0-9]{{1,2}}/[1-9][0-9]?|{_NUMBER})(?: ?([^\s0-9.,/-].*))?")
-_COMMA = re.compile(r"([0-9]+),([0-9]+)")
 _BETWEEN = re.compile(
     r"\s+(?:to|through|thru)\s+|\s*(?:[\u2013\u2026]|\.{2,3})\s*|(?<=[0-9A-Za-z])\s*-\s*(?=[0-9])", re.IGNORECASE
 )
@@ -71,7 +72,8 @@ _METAL = {"mm2": "mm2", "mm²": "mm2", "cmil": "cmil", "kcmil": "kcmil"}
 def read_cell(column: Column, value: Any, *, csv: bool = False) -> Any:
     """Read a cell that is not blank into what a catalogue file writes. Raises `UnreadableCell`.
 
-    `csv`: an apostrophe that keeps text from being a formula is taken off.
+    `csv`: an apostrophe that keeps text from being a formula is taken off. Its table knows what a point parts, where
+    no comma parts the cells; text of a workbook may be pasted from anywhere.
     """
     if isinstance(value, Unusable):
         raise UnreadableCell(value.says)
@@ -84,7 +86,11 @@ def read_cell(column: Column, value: Any, *, csv: bool = False) -> Any:
     if isinstance(value, int | float):
         return _from_number(column, value)
     text = " ".join(str(value).split())
-    return _from_text(column, without_mark(text) if csv else text)
+    if csv:
+        return _from_text(column, without_mark(text))
+    if column.kind in _NUMBERS:
+        refuse_doubtful_points(text)
+    return _from_text(column, text)
 
 
 def _from_text(column: Column, text: str) -> Any:
@@ -125,7 +131,7 @@ def _like(column: Column) -> str:
 
 
 def _number(column: Column, text: str) -> Any:
-    _plain(text)
+    refuse_commas(text)
     if not re.fullmatch(_NUMBER, text):
         alone = text.strip("$\u20ac\u00a3 ")
         write = alone if re.fullmatch(_NUMBER, alone) else _UNITLESS[column.kind]
@@ -144,14 +150,6 @@ def _counting(column: Column, number: float, written: str) -> float:
 _UNITLESS = {"whole": "a whole number, such as 3", "number": "a number, such as 12.5"}
 
 
-def _plain(text: str) -> None:
-    """Refuse a comma in a number: some mean thousands by it and some a decimal point."""
-    if match := _COMMA.search(text):
-        whole, part = match.groups()
-        write = f"{whole}.{part}" + (f" or {whole}{part}" if len(part) == 3 else "")
-        raise UnreadableCell(f"{shown(match[0])} has a comma in the number; write {write}")
-
-
 def _measured(units: Mapping[str, str]) -> Callable[[Column, str], str]:
     """Read a number with one of some units, whatever way they are written."""
 
@@ -162,8 +160,12 @@ def _measured(units: Mapping[str, str]) -> Callable[[Column, str], str]:
     return read
 
 
+def _metal(column: Column, text: str) -> str:
+    return as_written(_measured(_METAL)(column, text))
+
+
 def _parts(column: Column, text: str) -> tuple[str, str]:
-    _plain(text)
+    refuse_commas(text)
     match = _MEASURED.fullmatch(text)
     if not match:
         raise UnreadableCell(f"{shown(text)} is no {column.heading}; write it {column.written}")
@@ -198,7 +200,7 @@ def _decimal(value: Fraction) -> str:
 
 
 def _outside(column: Column, text: str) -> str:
-    _plain(text)
+    refuse_commas(text)
     *first, last = _TIMES.split(text)
     number, unit = _parts(column, last)
     to, times = _LENGTHS.get(unit.casefold(), ("", Fraction(1)))
@@ -213,7 +215,7 @@ def _outside(column: Column, text: str) -> str:
 
 
 def _size(_column: Column, text: str) -> str:
-    _plain(text)
+    refuse_commas(text)
     number, _, unit = text.partition(" ")
     written = f"{number} {SIZE_UNITS.get(unit.casefold(), unit)}" if unit else text
     try:
@@ -317,7 +319,7 @@ _FROM_TEXT: Mapping[CellKind, Callable[[Column, str], Any]] = {
     "amps": _measured(_AMPS),
     "temperature": _measured(_DEGREES),
     "torque": _measured(_TORQUES),
-    "metal": _measured(_METAL),
+    "metal": _metal,
     "length": _length,
     "outside": _outside,
     "size": _size,

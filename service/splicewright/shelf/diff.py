@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from fractions import Fraction
 from typing import Any
 
 import orjson
 
 from splicewright.catalogue import Catalogue
-from splicewright.question.vocabulary import MAKE_UP_FIGURES
+from splicewright.question.vocabulary import MAKE_UP_FIGURES, TORQUE_UNITS
+from splicewright.units import UNITS, exact
 
 Plain = dict[str, Any]
 
@@ -125,4 +127,23 @@ def _of_lists(name: str, before: list[Any], after: list[Any]) -> FieldChange:
 
 
 def _text(value: Any) -> bytes:
-    return orjson.dumps(value, option=orjson.OPT_SORT_KEYS)
+    return orjson.dumps(_in_base_units(value), option=orjson.OPT_SORT_KEYS)
+
+
+def _in_base_units(value: Any) -> Any:
+    """Give what is said whatever its units: 105 degC is 221 degF, and 1/2 in is 12.7 mm."""
+    if isinstance(value, list):
+        return [_in_base_units(one) for one in value]
+    if not isinstance(value, Mapping):
+        return value
+    if value.keys() == {"value", "unit"} and (base := _base(value["value"], value["unit"])):
+        return base
+    return {key: _in_base_units(one) for key, one in value.items()}
+
+
+def _base(value: float, unit: str) -> str:
+    """Give a quantity in a base unit, with the kind that it is of; empty where it is of none, as sizes are."""
+    if unit in UNITS:
+        kind, times, zero = UNITS[unit]
+        return f"{kind} {(Fraction(str(value)) - zero) * times}"
+    return f"torque {exact(value, unit)}" if unit in TORQUE_UNITS else ""

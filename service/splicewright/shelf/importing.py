@@ -16,7 +16,8 @@ from splicewright.catalogue.schema import ConnectorSchema
 from splicewright.document import Document
 from splicewright.refusals import Problem, Refused
 from splicewright.shelf.listings import Listing, Listings, listings_of
-from splicewright.shelf.tables import Cell, CellFault, read_tables
+from splicewright.shelf.table_files import read_tables
+from splicewright.shelf.tables import Cell, CellFault
 from splicewright.strict_schema import load, made_once
 
 Plain = dict[str, Any]

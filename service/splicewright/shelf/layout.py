@@ -137,6 +137,7 @@ CONNECTORS = Sheet(
         Column("read on", "source.read_on", "day", "when you read it"),
         Column("where", "source.where", "text", "where in it"),
         Column("read by", "source.read_by", "text", "who read it"),
+        Column("sure", "sure", "flag", "yes where what is unusual in it was looked at again, and the carton says so"),
         Column("minutes", "minutes", "number", "your own minutes for one joint"),
         Column("torque", "torque", "torque", "what it is tightened to, where it is one figure for all sizes"),
         *map(_attribute, _LATER),

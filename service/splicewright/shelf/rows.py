@@ -9,6 +9,7 @@ from splicewright.catalogue.fields import GROUP_OF, GROUPS
 from splicewright.catalogue.schema import FIGURES
 from splicewright.question.vocabulary import CONSTRUCTION, MAKE_UP_FIGURES
 from splicewright.shelf.layout import CONNECTORS, OF_ALL, SHEETS
+from splicewright.shelf.number_signs import sharp
 
 Plain = dict[str, Any]
 Rows = dict[str, list[Plain]]  # by sheet, each row by the keys of its columns
@@ -106,8 +107,9 @@ def _parted(key: str) -> tuple[str, Plain]:
 
 def _metal(take: Plain, shared: Plain) -> Iterator[Plain]:
     for one in take.get("metal", ()):
-        keys = ("from", "to", "thinnest", "thickest")
-        yield {**_kinds(take, shared), **{key: one[key] for key in keys}, **_count(one["count"])}
+        ends = {"from": sharp(one["from"]), "to": sharp(one["to"])}
+        sizes = {key: one[key] for key in ("thinnest", "thickest")}
+        yield {**_kinds(take, shared), **ends, **sizes, **_count(one["count"])}
 
 
 def _ports(take: Plain, shared: Plain) -> Iterator[Plain]:

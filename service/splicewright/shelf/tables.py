@@ -18,10 +18,10 @@ from splicewright.sheets.text_table import read_text_table
 from splicewright.shelf.cells import read_cell, read_figure
 from splicewright.shelf.layout import BESIDE, FIGURE_ROWS, SHEETS, Column, Sheet, by_heading, sheet_called
 
-LARGEST = 25_000_000  # bytes of one file
 _LEAST_KNOWN = 2  # headings of a sheet in the row that has them
-_WORKBOOK_ENDINGS = ", ".join(ending for ending, kind in KINDS.items() if kind in WORKBOOKS)
-_OWN = "#"  # begins the name of a sheet, file or column that is the user's own
+#: What parts the cells of each kind of text: a tab, or what its headings show.
+SIGNS: Mapping[str, str | None] = {"csv": None, "tsv": "\t"}
+OWN = "#"  # begins the name of a sheet, file or column that is the user's own
 
 
 class Cell(NamedTuple):
@@ -91,37 +91,9 @@ class Tables:
         return all(fault.cell.row for fault in self.faults)
 
 
-def are_tables(path: Path) -> bool:
-    """Tell whether a path is that of tables: a workbook, or a folder."""
-    return _kind(path) in WORKBOOKS or path.is_dir()
-
-
-def tables_in(folder: Path) -> list[Path]:
-    """Give the tables that a folder holds: itself, where CSV files stand in it, and its workbooks. Raises `OSError`."""
-    files = _not_ones_own(folder)
-    of_itself = [folder] if any(_kind(one) == "csv" for one in files) else []
-    return [*of_itself, *(one for one in files if _kind(one) in WORKBOOKS)]
-
-
-def _not_ones_own(folder: Path) -> list[Path]:
-    return [one for one in sorted(folder.iterdir()) if not one.name.startswith((_OWN, ".", "~$"))]
-
-
-def _kind(path: Path) -> str:
+def kind_of(path: Path) -> str:
+    """Give the kind of table that a file is, by its name; empty where it is none."""
     return KINDS.get(path.suffix.lower(), "")
-
-
-def read_tables(path: Path) -> Tables:
-    """Read a workbook, or a folder of CSV files named for the sheets. Raises `NoTable`, `OSError`."""
-    kind = _kind(path)
-    if kind == "csv":
-        raise NoTable("is one of several tables; name the folder that they are in")
-    if not path.is_dir():
-        data = _bytes(path)
-        if kind not in WORKBOOKS:
-            raise NoTable(f"is neither a workbook ({_WORKBOOK_ENDINGS}) nor a folder of CSV files; save it as one")
-        return tables_in_workbook(data, kind)
-    return tables_in_files({file.name: _bytes(file) for file in _not_ones_own(path) if _kind(file) == "csv"})
 
 
 def tables_in_workbook(data: bytes, kind: str) -> Tables:
@@ -129,7 +101,7 @@ def tables_in_workbook(data: bytes, kind: str) -> Tables:
     found = Tables()
     for grid in WORKBOOKS[kind](data, _is_any_head):
         name = str(grid.sheet)
-        if normal(name) in BESIDE or name.startswith(_OWN):
+        if normal(name) in BESIDE or name.startswith(OWN):
             continue
         sheet = sheet_called(name)
         if sheet is None:
@@ -142,9 +114,9 @@ def tables_in_workbook(data: bytes, kind: str) -> Tables:
     return _with_connectors(found, "sheet called connectors")
 
 
-def tables_in_files(files: Mapping[str, bytes]) -> Tables:
-    """Read CSV files, by their names. Raises `NoTable`."""
-    found = Tables()
+def tables_in_files(files: Mapping[str, bytes], told: Tables | None = None) -> Tables:
+    """Read CSV and TSV files, by their names, into what was `told` of their folder. Raises `NoTable`."""
+    found = told or Tables()
     for name, data in files.items():
         stem = Path(name).stem
         if stem in BESIDE:
@@ -154,7 +126,7 @@ def tables_in_files(files: Mapping[str, bytes]) -> Tables:
             found.faults.append(CellFault(Cell(name), _unknown("file", stem)))
             continue
         try:
-            grid = read_text_table(data, partial(_is_head, by_heading(sheet)))
+            grid = read_text_table(data, partial(_is_head, by_heading(sheet)), SIGNS[kind_of(Path(name))])
         except NoTable as error:
             says = f"line {error.row}: {error.says}" if error.row else error.says
             found.faults.append(CellFault(Cell(sheet.name), says))
@@ -166,7 +138,7 @@ def tables_in_files(files: Mapping[str, bytes]) -> Tables:
 
 def _is_head(of_sheet: Mapping[str, Column], values: Sequence[Any]) -> bool:
     """Tell whether a row holds the headings of a sheet, given by them: what stands above it is a title."""
-    headings = [normal(str(value)) for value in values if not blank(value) and not str(value).strip().startswith(_OWN)]
+    headings = [normal(str(value)) for value in values if not blank(value) and not str(value).strip().startswith(OWN)]
     known = len(of_sheet.keys() & set(headings))
     return known >= _LEAST_KNOWN and 2 * known >= len(headings)
 
@@ -189,14 +161,6 @@ def _with_connectors(found: Tables, what: str) -> Tables:
             raise NoTable(says)
         found.faults.append(CellFault(Cell("connectors"), says))
     return found
-
-
-def _bytes(path: Path) -> bytes:
-    with path.open("rb") as stream:
-        data = stream.read(LARGEST + 1)
-    if len(data) > LARGEST:
-        raise NoTable(f"{path.name} is larger than {LARGEST:,} bytes")
-    return data
 
 
 def _by_headings(grid: Grid) -> str | None:
@@ -299,7 +263,7 @@ def _headings(sheet: Sheet, grid: Grid, faults: list[CellFault]) -> tuple[dict[i
             if any(at < len(row.values) and not blank(row.values[at]) for row in grid.rows):
                 faults.append(CellFault(cell, "the column has no heading; give it one, such as # notes"))
             continue
-        if str(value).strip().startswith(_OWN):
+        if str(value).strip().startswith(OWN):
             own.add(at)
             continue
         column = known.get(normal(str(value)))

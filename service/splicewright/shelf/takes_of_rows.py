@@ -95,6 +95,11 @@ def count_of(row: TableRow, faults: list[CellFault]) -> int | str:
     return int(least) if least == most else f"{least} to {most}"
 
 
+def _count_cell(row: TableRow) -> Cell:
+    """Give the cell that tells the largest number, for what is wrong with how many there are."""
+    return row.cell("least" if row.values["least"] > row.values["most"] else "most")
+
+
 # --- fillings ------------------------------------------------------------------------------------
 
 
@@ -110,7 +115,7 @@ def _fillings(rows: Sequence[TableRow], kinds: Kinds, faults: list[CellFault]) -
         for row in some:
             words = [word for name in _KINDS for word in words_of[id(row)].get(name, ())]
             key = " ".join([row.values["size"], *words])
-            spots[join(at, key)] = row.cell("least")
+            spots[join(at, key)] = _count_cell(row)
             if key in line:
                 says = f"{key} stands twice in filling {row.values['filling']}; put their numbers together"
                 faults.append(CellFault(row.cell("size"), says))
@@ -142,7 +147,7 @@ def _metal(rows: Sequence[TableRow], kinds: Kinds, faults: list[CellFault]) -> I
         spots = {"": some[0].cell(), **_spots_of_kinds(some[0])}
         for row in some:
             at = join("/metal", len(lines))
-            spots |= {at: row.cell(), join(at, "count"): row.cell("least")}
+            spots |= {at: row.cell(), join(at, "count"): _count_cell(row)}
             spots |= {join(at, name): row.cell(name) for name in ("from", "to", "thinnest", "thickest")}
             values = row.values
             ends = {"from": values["from"], "to": values["to"], "count": count_of(row, faults)}

@@ -18,7 +18,7 @@ from splicewright.project.finding import FILE
 from splicewright.project.reading import Project, read_project
 from splicewright.refusals import Problem, Refused, Says
 from splicewright.rulebook.amendment_files import AmendmentText
-from splicewright.shelf.joints import joints_in, joints_sent
+from splicewright.shelf.joints import work_in, work_sent
 from splicewright.trials.trial import Trial, run_trial
 
 PROCESSOR_S = 20
@@ -75,10 +75,10 @@ def _trial(asked: dict[str, Any]) -> Trial:
 
 def _put(asked: dict[str, Any]) -> tuple[Any, Any]:
     if asked["paths"]:
-        return joints_in(asked["paths"]), list(boxes_in(asked["paths"]))
+        return work_in(asked["paths"]), list(boxes_in(asked["paths"]))
     sent = [(f"/questions/{at}", one) for at, one in enumerate(asked["questions"])]
     sent += [("/job", asked["job"])] if asked["job"] else []
-    return (joints_sent(sent), list(boxes_sent(sent))) if sent else ([], [])
+    return (work_sent(sent), list(boxes_sent(sent))) if sent else ([], [])
 
 
 def _fault(fault: Fault) -> dict[str, Any]:

@@ -7,6 +7,7 @@ from marshmallow import fields
 from splicewright.codes import codes
 from splicewright.job.schema import JobSchema
 from splicewright.question import vocabulary as v
+from splicewright.question.proposal import ProposalSchema
 from splicewright.question.schema import QuestionSchema, amendments
 from splicewright.strict_fields import Items, Text, Word, about
 from splicewright.strict_schema import Later, Strict
@@ -23,6 +24,12 @@ class TrialFileSchema(Strict):
     text = Text(LONGEST_FILE, required=True, metadata=about("What is in it, as YAML text."))
 
 
+class TrialQuestionSchema(QuestionSchema):
+    """A question, or a check: one with the splice that is proposed for its joint."""
+
+    proposal = fields.Nested(ProposalSchema, metadata=about("The splice as it is to be made, or was made."))
+
+
 class TrialSchema(Strict):
     """Files to try. Amendments are laid over those named, in their order; a catalogue stands in place of the named."""
 
@@ -33,6 +40,9 @@ class TrialSchema(Strict):
         fields.Nested(TrialFileSchema), 1, MOST_FILES, required=True, metadata=about("The files, in their order.")
     )
     questions = Items(
-        Later(QuestionSchema), 0, MOST_QUESTIONS, metadata=about("Questions to be answered with the files and without.")
+        Later(TrialQuestionSchema),
+        0,
+        MOST_QUESTIONS,
+        metadata=about("Questions and checks to be answered with the files and without."),
     )
     job = Later(JobSchema, metadata=about("Or a job, whose joints and boxes are."))

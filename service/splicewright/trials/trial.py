@@ -8,7 +8,8 @@ from pathlib import Path
 from typing import Any
 
 from splicewright.answering import Chooser
-from splicewright.catalogue import Catalogue, parse_catalogue
+from splicewright.catalogue import Catalogue
+from splicewright.catalogue.checking import sound_catalogue
 from splicewright.choice.floor import floor_faults
 from splicewright.faults import Fault, Faults
 from splicewright.impact.answer import impact_of
@@ -131,7 +132,7 @@ def _read(trial: Trial, tried: Tried) -> tuple[dict[str, Amendment], Catalogue |
         try:
             value = read_data_file(file.content, file.file).value
             if isinstance(value, Mapping) and "connectors" in value:
-                catalogue = parse_catalogue(file.content, file.file)
+                catalogue = sound_catalogue(file.content, file.file)
             elif isinstance(value, Mapping) and "ruleset" in value:
                 read = read_amendment_text(file.content, file.file)
                 amendments[read.name] = read

@@ -31,6 +31,7 @@ from splicewright.question.answer_vocabulary import AMENDED, BASIS, CAUTION, OUT
 _REFERRALS = "Why the joint is outside this tool, and which article goes beyond it."
 _AT = "Pointers into what was sent, in a box or job from its root, to where that stands or would stand."
 AMENDED_RULES = "Rules that amendments took out and that would have spoken here; where amendments are laid."
+AMENDED_IN_JOINTS = "Rules that amendments took out and that would have spoken of joints; where amendments are laid."
 _RULE = "Id of the rule; `GET /v1/rules/{ruleset}/{rule}` shows it."
 
 
@@ -217,6 +218,12 @@ class AmendedShape(Schema):
     amendment = text("The amendment that took it out.")
     says = text("Why; of one that was replaced, what the rule in its place says.")
     by = part(AuthorityShape, "By what right.", optional=True)
+
+
+class AmendedInJointsShape(AmendedShape):
+    """A rule that an amendment took out, with how many joints it would have spoken of."""
+
+    joint_count = count("For how many joints, each as often as its quantity says.", least=1)
 
 
 class RulesetsShape(Schema):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from marshmallow import Schema, fields
 
-from splicewright.api.shapes.answers import ANSWER
+from splicewright.api.shapes.answers import AMENDED_IN_JOINTS, ANSWER, AmendedInJointsShape, RulesetsShape
 from splicewright.api.shapes.assumed import AssumedShape
 from splicewright.api.shapes.bad_items import BadItemShape
 from splicewright.api.shapes.errors import ErrorShape
@@ -107,3 +107,5 @@ class BoxFillAnswerShape(Schema):
     assumed = by_name(
         AssumedShape, "Each value that was filled in by a default, under its JSON Pointer into the request."
     )
+    amended = each(AmendedInJointsShape, AMENDED_IN_JOINTS, optional=True)
+    rulesets = part(RulesetsShape, "The rules that were asked.")

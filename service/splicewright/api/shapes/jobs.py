@@ -4,7 +4,15 @@ from __future__ import annotations
 
 from marshmallow import Schema, fields
 
-from splicewright.api.shapes.answers import CatalogueUsedShape, FillShape, RulesetsShape, StatementShape
+from splicewright.api.shapes.answers import (
+    AMENDED_IN_JOINTS,
+    AmendedInJointsShape,
+    AmendedShape,
+    CatalogueUsedShape,
+    FillShape,
+    RulesetsShape,
+    StatementShape,
+)
 from splicewright.api.shapes.assumed import AssumedInBoxesShape, AssumedInJointsShape, AssumedShape
 from splicewright.api.shapes.boxes import SmallestShape, ToldShape
 from splicewright.api.shapes.checks import PointShape, UnprovenShape
@@ -75,6 +83,11 @@ class _Joint(NamedShape):
     check = part(JointCheckShape, "The check of its `proposal`, where it has one.", optional=True)
     assumed = by_name(AssumedShape, _ASSUMED, optional=True)
     read_as = READ_AS
+    amended = each(
+        AmendedShape,
+        "Rules that amendments took out and that would have spoken here, where there are any.",
+        optional=True,
+    )
 
 
 class MadeJointCountsShape(Schema):
@@ -209,5 +222,6 @@ class JobAnswerShape(Schema):
     assumed_in_boxes = by_name(
         fields.List(fields.Nested(AssumedInBoxesShape)), f"Each default that was filled in for boxes. {_LEAVES}"
     )
+    amended = each(AmendedInJointsShape, AMENDED_IN_JOINTS, optional=True)
     rulesets = part(RulesetsShape, "The rules that were asked.")
     catalogue = part(CatalogueUsedShape, "The catalogue that connectors come from.")

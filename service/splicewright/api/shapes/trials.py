@@ -122,7 +122,7 @@ class ImpactShape(Schema):
     new = part(StackShape, "What would be asked.", key="to")
     asked = count("How many joints were put to both.")
     changed = count("How many of them are answered otherwise.")
-    decided = count("How many of those with another outcome or best connector.")
+    decided = count("How many of those with another outcome, best connector, or verdict on a proposal.")
     changes = each(StackChangeShape, "The changes that anything is answered otherwise by.")
     joints = each(ChangedJointShape, "The joints that are.")
     boxes = each(ChangedBoxShape, "The boxes that are.")

@@ -69,10 +69,10 @@ class StandingShape(Schema):
     rank = count("Of an option: 1 is the best.", optional=True, least=1)
     preferred = each(StatementShape, "Of an option: what speaks for it.", optional=True)
     before_it = each(StatementShape, "Of an option: what the best one has that it lacks.", optional=True)
-    because = each(
-        AgainstShape, "Of one that is refused: every reason; none where the joint itself is barred.", optional=True
+    because = each(AgainstShape, "Of one that is refused: every reason.", optional=True)
+    tried = count(
+        "Of one that is refused or not looked at: how many single changes of the question were tried.", optional=True
     )
-    tried = count("Of one that is refused: how many single changes of the question were tried.", optional=True)
     changes = each(TriedChangeShape, "Those of them that make it an option, at most 12.", optional=True)
     untried = count("How many were not tried, since the call had used up its work.", optional=True, least=1)
 
