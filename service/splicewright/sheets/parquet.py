@@ -8,9 +8,9 @@ from __future__ import annotations
 
 import errno
 import itertools
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
 import orjson
 import pyarrow as pa
@@ -31,6 +31,7 @@ _ROWS, _VALUES = 2_000, 1_000_000  # decoded at once
 _AT_ONCE = 4_000_000  # bytes that are written as Python objects at once
 _PLAIN = 24  # bytes that a number, a day or a sign takes as text, about
 _TEXT, _ID = "question", "id"
+_LINE = orjson.OPT_APPEND_NEWLINE
 _TEXTS = (pa.types.is_string, pa.types.is_large_string, pa.types.is_binary, pa.types.is_large_binary)
 _NO_UTF_8 = b'"\xff"'  # told as such
 _ANSWERS = pa.schema(
@@ -43,6 +44,7 @@ _ANSWERS = pa.schema(
         ("answer", pa.large_string()),
     ]
 )
+T = TypeVar("T")
 
 
 class Questions:
@@ -135,29 +137,34 @@ def _too_much(column: str, most: str) -> Problem:
 def _text_lines(batch: pa.RecordBatch) -> Iterator[bytes]:
     column = batch.column(_TEXT)
     if pa.types.is_dictionary(column.type):  # whether it is UTF-8 is told when the line is read
-        texts = (b"null" if text is None else _line(text) for text in _buffers(column))
+        lines = _shared(column, _line)
     else:  # no text
-        texts = (orjson.dumps(value, default=str) for value in column.to_pylist())
+        lines = (orjson.dumps(value, default=str, option=_LINE) for value in column.to_pylist())
     ids = _ids(batch.column(_ID)) if _ID in batch.schema.names else itertools.repeat(None)
-    yield from ((text if own is None else _with_id(text, own)) + b"\n" for text, own in zip(texts, ids, strict=False))
+    yield from (line if own is None else _with_id(line, own) for line, own in zip(lines, ids, strict=False))
 
 
-def _buffers(column: pa.Array) -> Iterator[pa.Buffer | None]:
+def _shared(column: pa.Array, made: Callable[[pa.Buffer | None], T]) -> Iterator[T]:
+    """Give what is made of each row's text; of one that rows share which follow each other it is made once."""
     _sizes(column)  # raises where an index leads nowhere
+    last, found = None, made(None)
     for at in column.indices.to_pylist():
-        yield None if at is None else column.dictionary[at].as_buffer()
+        if at != last:
+            last, found = at, made(None if at is None else column.dictionary[at].as_buffer())
+        yield found
 
 
 def _ids(column: pa.Array) -> Iterator[bytes | None]:
-    if not pa.types.is_dictionary(column.type):
-        for value in column.to_pylist():
-            yield None if value is None else orjson.dumps(_id(value), default=str)
-        return
-    for text in _buffers(column):
-        try:
-            yield None if text is None else orjson.dumps(text.slice(0, min(text.size, LONGEST)).to_pybytes().decode())
-        except UnicodeDecodeError:
-            yield _NO_UTF_8
+    if pa.types.is_dictionary(column.type):
+        return _shared(column, _id_text)
+    return (None if value is None else orjson.dumps(_id(value), default=str) for value in column.to_pylist())
+
+
+def _id_text(text: pa.Buffer | None) -> bytes | None:
+    try:
+        return None if text is None else orjson.dumps(text.slice(0, min(text.size, LONGEST)).to_pybytes().decode())
+    except UnicodeDecodeError:
+        return _NO_UTF_8
 
 
 def _id(value: Any) -> Any:
@@ -166,21 +173,23 @@ def _id(value: Any) -> Any:
 
 
 def _with_id(text: bytes, own: bytes) -> bytes:
-    """Write the id of a row into its question. Where that has one too its key stands twice, which is told."""
+    """Write the id of a row into its line. Where that has one too its key stands twice, which is told."""
     begin, _, rest = text.partition(b"{")
     if begin.strip():  # no object: told as such
         return text
     return b'{"id":%b%b%b' % (own, b"" if rest.lstrip().startswith(b"}") else b",", rest)
 
 
-def _line(text: pa.Buffer) -> bytes:
+def _line(text: pa.Buffer | None) -> bytes:
+    if text is None:
+        return b"null\n"
     raw: bytes = text.slice(0, min(text.size, LONGEST + 1)).to_pybytes()
     if b"\n" not in raw:
-        return raw
+        return raw + b"\n"
     try:
-        return orjson.dumps(read_json(raw))
+        return orjson.dumps(read_json(raw), option=_LINE)
     except NotText:
-        return raw.replace(b"\n", b"\0")  # stays what it is: no JSON
+        return raw.replace(b"\n", b"\0") + b"\n"  # stays what it is: no JSON
 
 
 def _part_lines(batch: pa.RecordBatch) -> Iterator[bytes]:
@@ -209,7 +218,7 @@ def _rows(batch: pa.RecordBatch) -> Iterator[bytes]:
         for at in range(batch.num_rows):
             yield from _rows(batch.slice(at, 1))
         return
-    yield from (_of_parts(row) + b"\n" for row in rows)
+    yield from map(_of_parts, rows)
 
 
 def _sizes(values: pa.Array) -> pa.Array:
@@ -249,7 +258,7 @@ def _of_parts(row: dict[str, Any]) -> bytes:
                 continue  # text where an object must stand: told as such
         elif name == _ID:
             parts[name] = _id(value)
-    return orjson.dumps(_stated(parts), default=str)
+    return orjson.dumps(_stated(parts), default=str, option=_LINE)
 
 
 def _stated(value: Any) -> Any:
