@@ -10,19 +10,8 @@ from flask.testing import FlaskClient
 from splicewright.api import trials
 from splicewright.trials.trying import TrialBusy, TrialFaults
 from tests.api.asking import new_client
+from tests.house_rule import LEVERS
 
-OURS = """
-ruleset: ours
-about: How we work.
-amends: every-code
-rules:
-  - id: no-push-ins
-    when: always
-    bar: {method: push-in}
-    says: We use levers.
-    source: common-practice
-    examples: {fires: [{}]}
-"""
 ASKED = {"files": [{"name": "a.yaml", "text": "a: 1"}, {"name": "b.yaml", "text": "b: 1"}]}
 
 
@@ -62,7 +51,7 @@ def test_faults_stand_at_the_text_of_their_file(client: FlaskClient, monkeypatch
 def test_what_is_wrong_with_a_joint_stands_at_the_joint(client: FlaskClient) -> None:
     check = {"joint": {"conductors": [{"size": "14 AWG", "count": 3}]}, "proposal": {"connector": "lever-3-prt"}}
     for more, at in (({"questions": [check]}, "/questions/0"), ({"job": {"joints": [check]}}, "/job/joints/0")):
-        answer = client.post("/v1/trials", json={"files": [{"name": "ours.yaml", "text": OURS}], **more})
+        answer = client.post("/v1/trials", json={"files": [{"name": "our-firm.yaml", "text": LEVERS}], **more})
         assert answer.status_code == 422
         (error,) = answer.get_json()["errors"]
         assert (error["pointer"], error["nearest"]) == (f"{at}/proposal/connector", "lever-3-port")

@@ -10,6 +10,7 @@ from click.testing import CliRunner, Result
 
 from splicewright import shipped
 from splicewright.cli.main import main
+from tests.house_rule import of_checks
 
 JOB = str(shipped.folder("openapi") / "examples" / "boathouse-job.yaml")
 HOUSE = ("--from", "nfpa70-2023", "--to", "nfpa70-2023+house-rules")
@@ -62,27 +63,13 @@ def test_a_decision_that_changes_fails_where_that_is_asked(tmp_path: Path) -> No
     assert "best: push-in-3-port, now lever-3-port [1 alone]" in " ".join(ended.stdout.split())
 
 
-_CHK = """
-ruleset: chk
-about: House checks.
-amends: every-code
-rules:
-  - id: no-reused-levers
-    when: always
-    defect: {said: {reused: true}, methods: [lever]}
-    says: We use no lever twice.
-    source: common-practice
-    examples: {fires: [{proposal: {method: lever, reused: true}}], silent: [{proposal: {method: lever, reused: false}}]}
-"""
-
-
 def test_a_verdict_that_changes_is_a_decision(tmp_path: Path) -> None:
-    check, rules = tmp_path / "c.yaml", tmp_path / "chk.yaml"
+    check, rules = tmp_path / "c.yaml", tmp_path / "our-firm.yaml"
     check.write_text(
         "joint: {conductors: [{size: 14 AWG, count: 3}]}\n"
         "proposal: {connector: lever-3-port, strip: {value: 11, unit: mm}, tugged: true, reused: true}\n"
     )
-    rules.write_text(_CHK)
+    rules.write_text(of_checks())
     stacks = (str(check), "--from", "nfpa70-2023", "--to", f"nfpa70-2023+{rules}")
     ended = ran(*stacks, "--fail-on", "decision")
     shown = " ".join(ended.stdout.split())

@@ -10,27 +10,17 @@ import pytest
 from click.testing import CliRunner, Result
 
 from splicewright.cli.main import main
+from tests.house_rule import LEVERS
 from tests.project.projects import project
 
 QUESTION = "{joint: {conductors: [{size: 14 AWG, count: 3}], tags: [kitchen]}}"
-FIRM = """ruleset: our-firm
-about: How we work.
-amends: every-code
-rules:
-  - id: no-push-ins
-    when: always
-    bar: {method: push-in}
-    says: We use levers.
-    source: common-practice
-    examples: {fires: [{}]}
-"""
 
 
 @pytest.fixture
 def firm(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     monkeypatch.delenv("SPLICEWRIGHT_PROJECT", raising=False)
     monkeypatch.chdir(tmp_path)
-    (tmp_path / "our-firm.yaml").write_text(FIRM)
+    (tmp_path / "our-firm.yaml").write_text(LEVERS)
     return tmp_path / "our-firm.yaml"
 
 
@@ -66,7 +56,7 @@ def test_a_file_that_is_named_is_read_whichever_ending_yaml_has(firm: Path) -> N
 def test_it_is_laid_over_those_of_the_project_and_a_file_stands_for_one_of_the_same_name(firm: Path) -> None:
     file = project(firm.parent)
     (firm.parent / "rules").mkdir()
-    (firm.parent / "rules" / "our-firm.yaml").write_text(FIRM.replace("push-in", "lever"))
+    (firm.parent / "rules" / "our-firm.yaml").write_text(LEVERS.replace("push-in", "lever"))
     file.write_text('amendments = ["our-firm", "house-rules"]\namendment_files = "rules"\n' + file.read_text())
     plain = answered()
     assert plain["rulesets"]["amendments"] == ["our-firm", "house-rules"]
@@ -103,7 +93,7 @@ def test_what_is_not_there_is_told(named: str, told: str) -> None:
 
 
 def test_a_fault_of_its_file_is_told_with_its_line(firm: Path) -> None:
-    firm.write_text(FIRM.replace("push-in}", "push}"))
+    firm.write_text(LEVERS.replace("push-in}", "push}"))
     ended = ran("choose", "-", "--amend", "./our-firm.yaml")
     assert ended.exit_code == 2
     assert './our-firm.yaml:7: no-push-ins: bar/method: "push" is not known' in ended.stderr

@@ -11,6 +11,7 @@ from click.testing import CliRunner, Result
 
 from splicewright import shipped
 from splicewright.cli.main import main
+from tests.house_rule import of_checks
 
 JOB = str(shipped.folder("openapi") / "examples" / "boathouse-job.yaml")
 HOUSE = ("--amend", "house-rules", "--ruleset", "house-rules")
@@ -36,20 +37,6 @@ def test_json_tells_the_same() -> None:
     assert (told["idle"], told["undecided"], told["asked"]) == ([], [], 163)
 
 
-CHK = """
-ruleset: chk
-about: House checks.
-amends: every-code
-rules:
-  - id: no-reused-levers
-    when: always
-    defect: {said: {reused: true}, methods: [lever]}
-    says: We use no lever twice.
-    source: common-practice
-    examples: {fires: [{proposal: {method: lever, reused: true}}], silent: [{proposal: {method: lever, reused: false}}]}
-"""
-
-
 @pytest.mark.parametrize(
     ("proposal", "told"),
     [
@@ -59,10 +46,10 @@ rules:
     ],
 )
 def test_rules_on_proposals_are_judged_where_there_are_any(tmp_path: Path, proposal: str, told: str) -> None:
-    rules, question = tmp_path / "chk.yaml", tmp_path / "q.yaml"
-    rules.write_text(CHK)
+    rules, question = tmp_path / "our-firm.yaml", tmp_path / "q.yaml"
+    rules.write_text(of_checks())
     question.write_text(f"joint: {{conductors: [{{size: 14 AWG, count: 3}}]}}\n{proposal}\n")
-    words = ["rules", "idle", str(question), "--amend", str(rules), "--ruleset", "chk"]
+    words = ["rules", "idle", str(question), "--amend", str(rules), "--ruleset", "our-firm"]
     assert told in " ".join(CliRunner().invoke(main, words).stdout.split())
 
 

@@ -16,6 +16,7 @@ from splicewright.impact.boxes import boxes_in
 from splicewright.impact.stacks import StackName, read_stack
 from splicewright.shelf.joints import work_in
 from splicewright.yaml_text import read_yaml
+from tests.house_rule import of_checks
 from tests.shelf.files import written
 
 JOB = shipped.folder("openapi") / "examples" / "boathouse-job.yaml"
@@ -119,18 +120,6 @@ def test_a_box_without_joints_is_reckoned_by_both(chooser: Chooser, tmp_path: Pa
 
 _PROPOSAL = {"connector": "lever-3-port", "strip": {"value": 11, "unit": "mm"}, "tugged": True, "reused": True}
 _CHECK = {"joint": {"conductors": [{"size": "14 AWG", "count": 3}]}, "proposal": _PROPOSAL}
-_OF_CHECKS = """
-ruleset: chk
-about: House checks.
-amends: every-code
-rules:
-  - id: no-reused-levers
-    when: always
-    {effect}
-    says: We use no lever twice.
-    source: common-practice
-    examples: {{fires: [{{{fires}}}], silent: [{{{silent}}}]}}
-"""
 _TIGHT = """
 ruleset: tight
 about: A county that measures.
@@ -169,8 +158,8 @@ _EFFECTS = [
 def test_a_rule_on_checks_is_the_cause_of_another_verdict(
     chooser: Chooser, tmp_path: Path, value: Any, effect: str, fires: str, silent: str, verdict: str, standing: str
 ) -> None:
-    rules = tmp_path / "chk.yaml"
-    rules.write_text(_OF_CHECKS.format(effect=effect, fires=fires, silent=silent))
+    rules = tmp_path / "our-firm.yaml"
+    rules.write_text(of_checks(effect, fires, silent))
     told = impact(chooser, Path(written(tmp_path, "c.yaml", value)), "nfpa70-2023", f"nfpa70-2023+{rules}")
     ((joint),) = told["joints"]
     assert [(point["what"], point["was"], point["is"]) for point in joint["points"]] == [
@@ -178,7 +167,7 @@ def test_a_rule_on_checks_is_the_cause_of_another_verdict(
         (standing, None, "We use no lever twice."),
     ]
     assert all(point["because"] == [{"change": 0, "alone": True, "needed": True}] for point in joint["points"])
-    assert told["changes"][0]["to"] == "chk/no-reused-levers"
+    assert told["changes"][0]["to"] == "our-firm/no-reused-levers"
     assert (told["changed"], told["decided"]) == (1, 1)
 
 

@@ -17,24 +17,10 @@ from splicewright.project.reading import read_project
 from splicewright.refusals import Refused
 from splicewright.trials import trying
 from splicewright.trials.trying import TrialBusy, TrialFaults, try_files
-from tests.house_rule import FIRM
+from tests.house_rule import FIRM, of_checks
 from tests.project.projects import NAMED, project
 
 KITCHEN = {"id": "hots", "joint": {"conductors": [{"size": "14 AWG", "count": 3}], "tags": ["kitchen"]}}
-
-
-ON_PROPOSALS = """
-ruleset: our-firm
-about: House checks.
-amends: every-code
-rules:
-  - id: no-reused-levers
-    when: always
-    defect: {said: {reused: true}, methods: [lever]}
-    says: We use no lever twice.
-    source: common-practice
-    examples: {fires: [{proposal: {method: lever, reused: true}}], silent: [{proposal: {method: lever, reused: false}}]}
-"""
 
 
 @pytest.fixture(scope="module")
@@ -71,7 +57,7 @@ def test_a_rule_on_proposals_is_told_with_the_verdict_that_it_changes(chooser: C
     proposal = {"connector": "lever-3-port", "strip": {"value": 11, "unit": "mm"}, "tugged": True, "reused": True}
     check = {"joint": {"conductors": [{"size": "14 AWG", "count": 3}]}, "proposal": proposal}
     for more in ({"questions": [check]}, {"job": {"joints": [check]}}):
-        told = try_files(asked(ON_PROPOSALS, **more), chooser)["impact"]
+        told = try_files(asked(of_checks(), **more), chooser)["impact"]
         assert (told["changed"], told["decided"]) == (1, 1)
         verdict, violation = told["joints"][0]["points"]
         assert (verdict["what"], verdict["was"], verdict["is"]) == ("verdict", "sound", "unsound")
