@@ -193,3 +193,21 @@ def test_a_folder_of_ones_own_has_its_amendments_held_to_its_floor(tmp_path: Pat
         Chooser(folder).choose(asked("bay"))
     (folder / "floor.yaml").unlink()
     assert Chooser(folder).choose(asked("bay"))["outcome"] == "options"
+
+
+def test_floor_is_asked_once_of_a_stack_however_many_are_laid_between(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(amended_rules, "_MOST_STACKS", 1)
+    asked_of: list[object] = []
+
+    def counted(*given: Any) -> Any:
+        asked_of.append(given[2])
+        return floor_faults(*given)
+
+    monkeypatch.setattr(amended_rules, "floor_faults", counted)
+    chooser = with_own(LETTING)
+    for _ in range(3):
+        for stack in (BOTH, BOTH[::-1]):
+            assert chooser.holding.rules("nfpa70-2023", tuple(stack))
+        with pytest.raises(Refused):
+            chooser.holding.rules("nfpa70-2023", ("bay",))
+    assert len(asked_of) == 3

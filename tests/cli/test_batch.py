@@ -175,7 +175,11 @@ OTHERS = {
 }  # fmt: skip
 
 
-@pytest.mark.parametrize(("says", "data"), [(says, one) for says, each in OTHERS.items() for one in each])
+@pytest.mark.parametrize(
+    ("says", "data"),
+    # Named by their places: packed bytes have the time in them, and processes would name them otherwise.
+    [pytest.param(says, one, id=f"{says}-{at}") for says, each in OTHERS.items() for at, one in enumerate(each)],
+)
 def test_file_that_holds_no_lines_of_text_is_told_by_what_it_is(tmp_path: Path, says: str, data: bytes) -> None:
     path = tmp_path / "a.ndjson"
     path.write_bytes(data)

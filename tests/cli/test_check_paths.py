@@ -220,7 +220,9 @@ def test_named_file_that_holds_nothing_to_check_is_an_error_unless_passed_over(f
 
 @pytest.mark.parametrize("ending", [*UNREAD_TABLES, *(one.upper() for one in UNREAD_TABLES)])
 @pytest.mark.parametrize(
-    "data", [workbook(HEAD, ["k", "12 AWG", 2, "yes", 3]), b"\xd0\xcf\x11\xe0", b"size\tcount\n", b""]
+    "data",
+    [workbook(HEAD, ["k", "12 AWG", 2, "yes", 3]), b"\xd0\xcf\x11\xe0", b"size\tcount\n", b""],
+    ids=["workbook", "older workbook", "text", "empty"],  # a workbook has the time in it
 )
 def test_table_of_a_kind_that_is_not_read_is_told_by_its_ending(folder: Path, ending: str, data: bytes) -> None:
     write(folder, {f"a{ending}": data, "b.yaml": FINE})

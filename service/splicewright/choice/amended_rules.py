@@ -18,11 +18,13 @@ from splicewright.choice.matching import Match
 from splicewright.engine import CompiledRulebook, Engine, UnfitRulebook
 from splicewright.faults import Fault, Faults
 from splicewright.json_pointer import join
+from splicewright.memo import Memo
 from splicewright.question.model import Question
 from splicewright.refusals import Problem, Refused, Says, not_allowed
 from splicewright.rulebook import Rulebook, RuleFiles
 
 _MOST_STACKS = 64
+_MOST_HELD = 10_000  # whether the floor holds: found out once, since it costs as much as fifty questions
 
 
 class AmendedRules:
@@ -42,6 +44,7 @@ class AmendedRules:
         """
         self._files, self._compiled, self._unfit, self._match_by = files, compiled, unfit, match_by
         self._stacks: cachetools.LRUCache[tuple[str, ...], CompiledRules | Refused] = cachetools.LRUCache(_MOST_STACKS)
+        self._held: Memo[tuple[str, ...], tuple[Refused | None]] = Memo(_MOST_HELD)  # outlives the stack itself
         self._lock = threading.Lock()
 
     def rules(self, code: str, amendments: tuple[str, ...]) -> CompiledRules:
@@ -55,7 +58,8 @@ class AmendedRules:
             found = self._stacks.get(key)
             if found is None:
                 laid = CompiledRules(self._engine(code, amendments))
-                found = self._stacks[key] = self._below(code, amendments, laid) or laid
+                (below,) = self._held.get(key) or self._held.keep(key, (self._below(code, amendments, laid),))
+                found = self._stacks[key] = below or laid
         if isinstance(found, Refused):
             raise Refused(found.problems)  # anew: one that is raised again would keep all who asked
         return found
